@@ -1,0 +1,41 @@
+/**
+ * Exponential sine sweep x(t) = sin(2 pi f1 L (exp(t/L) - 1)), L = T / ln(f2/f1), with raised-cosine ends.
+ *
+ * Source: Farina, AES 108th Convention (2000), preprint 5093. The k-th harmonic arrives L ln k earlier.
+ */
+export interface Sweep {
+  readonly startHz: number;
+  readonly endHz: number;
+  readonly durationSeconds: number;
+  readonly fadeInSeconds: number;
+  readonly fadeOutSeconds: number;
+}
+
+/** L, in seconds: the time in which the frequency grows by e. */
+export function sweepRateSeconds({ startHz, endHz, durationSeconds }: Sweep): number {
+  return durationSeconds / Math.log(endHz / startHz);
+}
+
+/** Value of the sweep at `seconds` after its start, peak 1; 0 outside. */
+export function sweepValue(sweep: Sweep, seconds: number): number {
+  if (seconds < 0 || seconds >= sweep.durationSeconds) return 0;
+  const rate = sweepRateSeconds(sweep);
+  const phase = 2 * Math.PI * sweep.startHz * rate * Math.expm1(seconds / rate);
+  return Math.sin(phase) * raisedCosineEnds(sweep, seconds);
+}
+
+/** When the sweep passes a frequency, seconds after its start. */
+export function sweepTimeOf(sweep: Sweep, frequencyHz: number): number {
+  return sweepRateSeconds(sweep) * Math.log(frequencyHz / sweep.startHz);
+}
+
+/** How much earlier than the response itself the k-th harmonic arrives, in seconds. */
+export function harmonicLeadSeconds(sweep: Sweep, harmonic: number): number {
+  return sweepRateSeconds(sweep) * Math.log(harmonic);
+}
+
+function raisedCosineEnds({ durationSeconds, fadeInSeconds, fadeOutSeconds }: Sweep, seconds: number): number {
+  const up = fadeInSeconds > 0 ? Math.min(1, seconds / fadeInSeconds) : 1;
+  const down = fadeOutSeconds > 0 ? Math.min(1, (durationSeconds - seconds) / fadeOutSeconds) : 1;
+  return 0.25 * (1 - Math.cos(Math.PI * up)) * (1 - Math.cos(Math.PI * down));
+}

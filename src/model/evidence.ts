@@ -1,0 +1,10 @@
+import { z } from 'zod';
+
+/** Where a number comes from: file, channel (counted from 1), setting and the time of the take's start in the file. */
+export const evidenceSchema = z.object({
+  file: z.string(),
+  channel: z.number().int().min(1),
+  setting: z.number(),
+  takeStartSeconds: z.number(),
+});
+export type Evidence = z.infer<typeof evidenceSchema>;

@@ -1,0 +1,206 @@
+import { z } from 'zod';
+import { evidenceSchema } from './evidence.ts';
+import { measuredOrReasonSchema, measuredSchema, notMeasurableSchema } from './measured.ts';
+
+/** Frequencies at which bass change is stated. */
+export const BASS_FREQUENCIES_HZ = [40, 63, 80, 100] as const;
+
+const base = { id: z.string(), tapIds: z.array(z.string()), evidence: z.array(evidenceSchema) };
+const setting = z.number();
+
+/** One value for each of BASS_FREQUENCIES_HZ, relative to the plateau settings; negative where bass is lost. */
+const bassChangeAtSettingSchema = z.object({ setting, changeDb: z.array(measuredOrReasonSchema) });
+
+const shelfSchema = z.object({ frequencyHz: z.number(), gainDb: z.number() });
+/** `fromHz`: corner of the same filter at the plateau, null where it appears from nothing. */
+const movingHighPassSchema = z.object({ order: z.number(), fromHz: z.number().nullable(), cornerHz: z.number() });
+
+export const bassChangeSchema = z.object({
+  ...base,
+  kind: z.literal('bass-change'),
+  verdict: z.enum(['falls with volume', 'steady', 'cannot be told']),
+  /** Why it cannot be told; null otherwise. */
+  reason: z.string().nullable(),
+  plateauSettings: z.array(setting),
+  changes: z.array(bassChangeAtSettingSchema),
+  /** The loss begins between two recorded settings: judged at `atHz`, where it first exceeds `thresholdDb`. */
+  onset: z
+    .object({ lastIntact: setting, firstChanged: setting, midpoint: setting, atHz: z.number(), thresholdDb: z.number() })
+    .nullable(),
+  shape: z
+    .object({
+      model: z.enum(['shelf', 'high-pass', 'shelf or high-pass']),
+      perSetting: z.array(
+        z.object({ setting, shelf: shelfSchema.nullable(), highPass: movingHighPassSchema.nullable() }),
+      ),
+      reason: z.string(),
+    })
+    .nullable(),
+  /** Setting to record next to narrow the bracket; null where neighbours are adjacent. */
+  recordNext: setting.nullable(),
+});
+
+/** Bass (and perhaps treble) lifted at low settings only. */
+export const loudnessContourSchema = z.object({
+  ...base,
+  kind: z.literal('loudness-contour'),
+  changes: z.array(bassChangeAtSettingSchema),
+  /** Highest setting that still shows the lift. */
+  upToSetting: setting,
+});
+
+/** Bass that stops following the drive while the mid band still follows, with low distortion. */
+export const bassLimiterSchema = z.object({
+  ...base,
+  kind: z.literal('bass-limiter'),
+  place: z.enum(['before the volume control', 'after the volume control', 'cannot be told']),
+  perSetting: z.array(
+    z.object({ setting, thresholdDriveDbFs: measuredOrReasonSchema, levelVoltsRms: measuredOrReasonSchema }),
+  ),
+});
+
+export const bandEdgeSchema = z.object({
+  minus3Hz: measuredOrReasonSchema,
+  minus6Hz: measuredOrReasonSchema,
+  slopeDbPerOctave: z.union([z.number(), notMeasurableSchema]),
+  filter: z.union([
+    z.object({
+      family: z.enum(['butterworth', 'linkwitz-riley', 'bessel']),
+      order: z.number().int(),
+      cornerHz: measuredSchema,
+    }),
+    notMeasurableSchema,
+  ]),
+});
+export type BandEdge = z.infer<typeof bandEdgeSchema>;
+
+export const bandSchema = z.object({
+  ...base,
+  kind: z.literal('band'),
+  verdict: z.enum(['full range', 'band-limited', 'cannot be told']),
+  reason: z.string().nullable(),
+  /** Low edge (a high-pass) and high edge (a low-pass); null where the tap has none. */
+  lowEdge: bandEdgeSchema.nullable(),
+  highEdge: bandEdgeSchema.nullable(),
+  /** Fixed peaks and dips of the radio's own EQ as fitted, for those who want to undo it. */
+  fixedEq: z.array(z.object({ frequencyHz: z.number(), gainDb: z.number(), q: z.number() })),
+});
+
+export const crossoverSchema = z.object({
+  ...base,
+  kind: z.literal('crossover'),
+  lowTapId: z.string(),
+  highTapId: z.string(),
+  frequencyHz: measuredSchema,
+});
+
+export const routingSchema = z.object({
+  ...base,
+  kind: z.literal('routing'),
+  /** Programme left and programme right at this tap, relative to the stronger, mid of its trusted band. */
+  leftDb: z.number(),
+  rightDb: z.number(),
+  carries: z.enum(['left', 'right', 'left and right', 'difference', 'nothing']),
+  agreesWithSession: z.boolean(),
+});
+
+export const timingSchema = z.object({
+  ...base,
+  kind: z.literal('timing'),
+  tapId: z.string(),
+  referenceTapId: z.string(),
+  /** Positive where the tap is later than the reference; what is left after the fitted minimum-phase filters. */
+  delaySeconds: measuredOrReasonSchema,
+  polarity: z.enum(['same', 'inverted', 'ambiguous']),
+  reason: z.string().nullable(),
+});
+
+export const volumeLawSchema = z.object({
+  ...base,
+  kind: z.literal('volume-law'),
+  /** Mid-band level (or in-band for a band-limited tap) for a 0 dBFS drive that does not clip. */
+  levels: z.array(z.object({ setting, levelDbFs: z.number(), voltsRms: measuredOrReasonSchema })),
+  /** Median decibels a step of one. */
+  dbPerStep: z.number().nullable(),
+  followsVolume: z.boolean(),
+});
+
+export const clippingSchema = z.object({
+  ...base,
+  kind: z.literal('clipping'),
+  toneHz: z.number(),
+  perSetting: z.array(
+    z.object({
+      setting,
+      /** Drive at which distortion reaches 1 %, and the RMS volts of the tone there. */
+      driveDbFs: measuredOrReasonSchema,
+      voltsRms: measuredOrReasonSchema,
+    }),
+  ),
+  place: z.enum(['before the volume control', 'after the volume control', 'cannot be told', 'none seen']),
+  highestHarmonic: z.number(),
+  /** Highest recorded setting that is clean at 0 dBFS at the tap's most boosted frequency, and the first that is not. */
+  highestCleanRecorded: setting.nullable(),
+  firstClippingRecorded: setting.nullable(),
+  /** The same worked out between recorded settings from the volume law; null where it cannot be. */
+  highestCleanComputed: setting.nullable(),
+  mostBoostedHz: z.number(),
+});
+
+export const recorderClippingSchema = z.object({
+  ...base,
+  kind: z.literal('recorder-clipping'),
+  settings: z.array(setting),
+});
+
+export const railSchema = z.object({
+  ...base,
+  kind: z.literal('rail'),
+  clipVoltsPeak: measuredSchema,
+  expectedVoltsPeak: z.tuple([z.number(), z.number()]),
+  verdict: z.enum(['as the supply allows', 'half of it', 'far below', 'above the supply', 'not told']),
+  question: z.string().nullable(),
+});
+
+export const noiseSchema = z.object({
+  ...base,
+  kind: z.literal('noise'),
+  perSetting: z.array(
+    z.object({
+      setting,
+      underQuietToneDbFs: z.number(),
+      underQuietToneVolts: measuredOrReasonSchema,
+      inSilenceDbFs: z.number(),
+    }),
+  ),
+  lines: z.array(z.object({ frequencyHz: z.number(), levelDbFs: z.number() })),
+  /** Mains frequency whose multiples the lines are, 50 or 60; null where they are not. */
+  mainsHz: z.number().nullable(),
+  mutesInSilence: z.boolean(),
+  limitedBy: z.enum(['radio', 'recorder', 'not told']),
+});
+
+/** Every tap ends at the same frequency: the player or a lossy file, not a crossover. */
+export const commonCeilingSchema = z.object({ ...base, kind: z.literal('common-ceiling'), ceilingHz: z.number() });
+
+export const findingSchema = z.discriminatedUnion('kind', [
+  bassChangeSchema,
+  loudnessContourSchema,
+  bassLimiterSchema,
+  bandSchema,
+  crossoverSchema,
+  routingSchema,
+  timingSchema,
+  volumeLawSchema,
+  clippingSchema,
+  recorderClippingSchema,
+  railSchema,
+  noiseSchema,
+  commonCeilingSchema,
+]);
+export type Finding = z.infer<typeof findingSchema>;
+export type FindingOf<Kind extends Finding['kind']> = Extract<Finding, { kind: Kind }>;
+
+export function findingsOf<Kind extends Finding['kind']>(findings: readonly Finding[], kind: Kind): FindingOf<Kind>[] {
+  return findings.filter((finding): finding is FindingOf<Kind> => finding.kind === kind);
+}
