@@ -1,65 +1,103 @@
-import type { Equipment } from './equipment.ts';
+import { z } from 'zod';
+import { equipmentSchema } from './equipment.ts';
 
-/**
- * A session with every default applied: what the pipeline works on. `session-file.ts` holds the form that people write,
- * `resolve-session.ts` the one function that turns the one into the other.
- */
-export interface Session {
-  readonly name: string;
-  readonly taps: readonly Tap[];
-  /** Ascending, each once. */
-  readonly settings: readonly number[];
-  readonly recordings: readonly Recording[];
-  readonly calibration: Calibration;
-  /** The tap that is in every file, so that arrival times compare between files; null where there is none. */
-  readonly referenceTapId: string | null;
-  readonly source: string;
-  readonly supply: Supply;
-  readonly equipment: Equipment | null;
-  readonly notes: readonly string[];
-}
+export const sideSchema = z.enum(['left', 'right', 'both', 'unknown']);
+export type Side = z.infer<typeof sideSchema>;
 
-export type Side = 'left' | 'right' | 'both' | 'unknown';
-export type Position = 'front' | 'rear' | 'dash' | 'door' | 'centre' | 'subwoofer' | 'unknown';
-export type Load = 'speaker' | 'resistor' | 'nothing' | 'unknown';
-export type Connection = 'pair' | 'one leg';
+export const positionSchema = z.enum(['front', 'rear', 'dash', 'door', 'centre', 'subwoofer', 'unknown']);
+export type Position = z.infer<typeof positionSchema>;
 
-export interface Tap {
-  readonly id: string;
-  readonly label: string;
-  readonly side: Side;
-  readonly position: Position;
-  readonly load: Load;
-  /** Across the pair of wires, or from one wire to chassis (a bridged stage then reads half). */
-  readonly connection: Connection;
-}
+export const loadSchema = z.enum(['speaker', 'resistor', 'nothing', 'unknown']);
+export type Load = z.infer<typeof loadSchema>;
 
-/** What one file holds. */
-export interface Recording {
-  readonly file: string;
-  /** Tap of each channel in order; null where the channel is not used. */
-  readonly channels: readonly (string | null)[];
-  /** Settings of the takes in order; a repeated setting is a repeated take. Empty for loop and shorted takes. */
-  readonly settings: readonly number[];
-  readonly kind: RecordingKind;
-  readonly supplyVolts: number | null;
-}
+/** Across the pair of wires, or from one wire to chassis (a bridged stage then reads half). */
+export const connectionSchema = z.enum(['pair', 'one leg']);
+export type Connection = z.infer<typeof connectionSchema>;
+
+export const tapSchema = z
+  .object({
+    id: z.string(),
+    label: z.string(),
+    side: sideSchema,
+    position: positionSchema,
+    load: loadSchema,
+    connection: connectionSchema,
+  })
+  .readonly();
+export type Tap = z.infer<typeof tapSchema>;
 
 /** `loop`: the recorder recording the player directly. `shorted`: the recorder with its inputs shorted. */
-export type RecordingKind = 'takes' | 'loop' | 'shorted';
+export const recordingKindSchema = z.enum(['takes', 'loop', 'shorted']);
+export type RecordingKind = z.infer<typeof recordingKindSchema>;
+
+/** What one file holds. */
+export const recordingSchema = z
+  .object({
+    file: z.string(),
+    /** Tap of each channel in order; null where the channel is not used. */
+    channels: z.array(z.string().nullable()).readonly(),
+    /** Settings of the takes in order; a repeated setting is a repeated take. Empty for loop and shorted takes. */
+    settings: z.array(z.number()).readonly(),
+    kind: recordingKindSchema,
+    supplyVolts: z.number().nullable(),
+  })
+  .readonly();
+export type Recording = z.infer<typeof recordingSchema>;
 
 /**
  * How full-scale units become volts at the tap.
  * `pad`: tap volts = recorder volts x ratio, and the RMS volts of a sine that just reaches full scale at the recorder (AES17).
  * `tone`: a steady tone in a file whose RMS volts at the tap were read on a meter.
  */
-export type Calibration =
-  | { readonly kind: 'pad'; readonly padRatio: number; readonly fullScaleVoltsRms: number; readonly tolerancePercent: number }
-  | { readonly kind: 'tone'; readonly file: string; readonly channel: number; readonly voltsRms: number; readonly tolerancePercent: number }
-  | { readonly kind: 'none' };
+export const calibrationSchema = z.discriminatedUnion('kind', [
+  z
+    .object({
+      kind: z.literal('pad'),
+      padRatio: z.number(),
+      fullScaleVoltsRms: z.number(),
+      tolerancePercent: z.number(),
+    })
+    .readonly(),
+  z
+    .object({
+      kind: z.literal('tone'),
+      file: z.string(),
+      channel: z.number(),
+      voltsRms: z.number(),
+      tolerancePercent: z.number(),
+    })
+    .readonly(),
+  z.object({ kind: z.literal('none') }).readonly(),
+]);
+export type Calibration = z.infer<typeof calibrationSchema>;
 
-export interface Supply {
-  /** Volts at the radio while recording, engine or charger as stated. */
-  readonly volts: number | null;
-  readonly engineRunning: boolean | null;
-}
+export const supplySchema = z
+  .object({
+    /** Volts at the radio while recording, engine or charger as stated. */
+    volts: z.number().nullable(),
+    engineRunning: z.boolean().nullable(),
+  })
+  .readonly();
+export type Supply = z.infer<typeof supplySchema>;
+
+/**
+ * A session with every default applied: what the pipeline works on. `session-file.ts` holds the form that people write,
+ * `resolve-session.ts` the one function that turns the one into the other.
+ */
+export const sessionSchema = z
+  .object({
+    name: z.string(),
+    taps: z.array(tapSchema).readonly(),
+    /** Ascending, each once. */
+    settings: z.array(z.number()).readonly(),
+    recordings: z.array(recordingSchema).readonly(),
+    calibration: calibrationSchema,
+    /** The tap that is in every file, so that arrival times compare between files; null where there is none. */
+    referenceTapId: z.string().nullable(),
+    source: z.string(),
+    supply: supplySchema,
+    equipment: equipmentSchema.nullable(),
+    notes: z.array(z.string()).readonly(),
+  })
+  .readonly();
+export type Session = z.infer<typeof sessionSchema>;
