@@ -17,6 +17,7 @@ export type ErrorCode =
   | 'calibration'
   | 'scenario-field'
   | 'would-overwrite'
+  | 'cannot-write'
   | 'usage';
 
 export interface ErrorParts {

@@ -12,12 +12,13 @@ describe('encodeWav', () => {
       channels: [Float64Array.of(0, 0.5, -1), Float64Array.of(1 / 8388608, 1, -0.25)],
       bitDepth: '24',
     });
+    // biome-ignore format: one line a chunk
     const expected = [
       ...text('RIFF'), ...[54, 0, 0, 0], ...text('WAVE'),
       ...text('fmt '), ...[16, 0, 0, 0], ...[1, 0, 2, 0], ...[0x80, 0xbb, 0, 0], ...[0, 0x65, 4, 0], ...[6, 0, 24, 0],
       ...text('data'), ...[18, 0, 0, 0],
       ...[0, 0, 0, 1, 0, 0], ...[0, 0, 0x40, 0xff, 0xff, 0x7f], ...[0, 0, 0x80, 0, 0, 0xe0],
-    ]; // biome-ignore format: one line a chunk
+    ];
     expect([...bytes]).toEqual(expected);
   });
 

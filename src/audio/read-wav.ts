@@ -1,0 +1,72 @@
+import { SteptoneError } from '../model/errors.ts';
+import type { ByteSource } from './byte-source.ts';
+import { decoderFor } from './decode-samples.ts';
+import type { Sound } from './sound.ts';
+import { findWavChunks } from './wav-chunks.ts';
+import { parseWavFormat, type WavFormat } from './wav-format.ts';
+import { locateSamples } from './wav-samples.ts';
+
+/** The track reaches 20 kHz, which 44.1 kHz carries; above 192 kHz nothing is gained (the tool's own limits). */
+const LOWEST_RATE_HZ = 44_100;
+const HIGHEST_RATE_HZ = 192_000;
+
+/** Bytes held at a time while a section is decoded: fits the processor's caches, whatever the length of the file. */
+const BLOCK_BYTES = 1 << 18;
+
+/**
+ * Opens a WAV recording without reading its samples.
+ *
+ * Reads RIFF, RF64 and BW64 with PCM of 8 to 32 bits or 32/64-bit floating point, plain or extensible, any number of
+ * channels, 44.1 to 192 kHz. A file cut off by a recorder that lost power is used as far as it goes, with a note.
+ * Integers are divided by 2^(bits-1), positive and negative alike; floating-point samples that are not numbers read as 0.
+ *
+ * Sources: Multimedia Programming Interface and Data Specifications 1.0 (IBM, Microsoft, 1991); EBU Tech 3306 (RF64);
+ * ITU-R BS.2088 (BW64).
+ *
+ * @throws SteptoneError 'not-wav', 'wav-unsupported' (another coding inside), 'wav-damaged', 'sample-rate'
+ */
+export function openWav(source: ByteSource): Sound {
+  const chunks = findWavChunks(source);
+  const format = parseWavFormat({ fmt: chunks.fmt, where: source.name });
+  checkSampleRate(format, source.name);
+  const { offset, length, notes } = locateSamples({ source, chunks, format });
+
+  const bytes = new Uint8Array(Math.max(format.blockBytes, BLOCK_BYTES - (BLOCK_BYTES % format.blockBytes)));
+  const decode = decoderFor(format, bytes);
+  const framesPerBlock = bytes.length / format.blockBytes;
+
+  return {
+    name: source.name,
+    sampleRateHz: format.sampleRateHz,
+    channelCount: format.channelCount,
+    length,
+    notes,
+    fullScaleStep: format.fullScaleStep,
+    readSection({ start, count }) {
+      const channels = Array.from({ length: format.channelCount }, () => new Float32Array(count));
+      const end = Math.min(length, start + count);
+      for (let frame = Math.max(0, start); frame < end; frame += framesPerBlock) {
+        const frames = Math.min(framesPerBlock, end - frame);
+        const block = bytes.subarray(0, frames * format.blockBytes);
+        const got = source.read(offset + frame * format.blockBytes, block);
+        decode({ frames: Math.floor(got / format.blockBytes), channels, at: frame - start });
+      }
+      return channels;
+    },
+  };
+}
+
+function checkSampleRate({ sampleRateHz }: WavFormat, where: string): void {
+  if (sampleRateHz >= LOWEST_RATE_HZ && sampleRateHz <= HIGHEST_RATE_HZ) return;
+  throw new SteptoneError({
+    code: 'sample-rate',
+    expected: 'a sample rate from 44.1 to 192 kHz',
+    found: `${sampleRateHz / 1000} kHz`,
+    where,
+    likelyCause:
+      sampleRateHz < LOWEST_RATE_HZ
+        ? 'the recorder is set to a speech or long-play mode'
+        : 'a measuring rate is set',
+    nextStep: 'set the recorder to 48 or 96 kHz and record again',
+  });
+}
