@@ -1,0 +1,161 @@
+import type { Sound } from '../audio/sound.ts';
+import { type Decimator, decimatorBy } from '../dsp/decimate.ts';
+import { realSpectrum } from '../dsp/fft.ts';
+import type { Sweep } from '../dsp/sweep.ts';
+import { fullTrack, responseTrack, type SweepSection, type Track } from '../tones/track.ts';
+import { type SweepDetector, type SweepHit, sweepDetector } from './sweep-detector.ts';
+
+/** One playing of a test track in a recording. */
+export interface Take {
+  readonly track: Track;
+  /** Where the track starts in the recording, to a few milliseconds; negative where the recording started late. */
+  readonly startSeconds: number;
+  /** Sum of the likeness of its sweeps: how sure the find is. */
+  readonly score: number;
+  /** Sections of which nothing was heard on any channel. */
+  readonly missing: readonly string[];
+}
+
+/** The search runs at about this rate; it finds anything with content below 2.7 kHz. */
+const SEARCH_RATE_HZ = 6000;
+/** Second try, for files that hold nothing but tweeters. */
+const TWEETER_SEARCH_RATE_HZ = 24_000;
+const PIECE_SIZE = 2 ** 19;
+const READ_BLOCK_FRAMES = 2 ** 17;
+const MOST_CHANNELS = 3;
+/** Clock differences up to 600 ppm over 44 s, radio latency and filter delays. */
+const POSITION_TOLERANCE_SECONDS = 0.06;
+
+/**
+ * Finds every playing of a test track in a recording, in order of time, from its sweeps alone; no marks are needed and the
+ * channels may hold any band.
+ *
+ * @param channels which channels to listen to, counted from 0
+ */
+export function findTakes(sound: Sound, channels: readonly number[]): Take[] {
+  const takes = search(sound, channels, SEARCH_RATE_HZ);
+  return takes.length > 0 ? takes : search(sound, channels, TWEETER_SEARCH_RATE_HZ);
+}
+
+function search(sound: Sound, channels: readonly number[], aboutRateHz: number): Take[] {
+  const decimator = decimatorBy(Math.max(1, Math.round(sound.sampleRateHz / aboutRateHz)));
+  const sampleRateHz = sound.sampleRateHz / decimator.factor;
+  const sweeps = [...new Set([fullTrack, responseTrack].flatMap((track) => sweepSections(track).map((s) => s.sweep)))];
+  const pieceLength = Math.min(PIECE_SIZE, Math.ceil(sound.length / decimator.factor));
+  const size = 2 ** Math.ceil(Math.log2(Math.max(16, pieceLength)));
+  const detectors = sweeps
+    .filter((sweep) => sweep.durationSeconds * sampleRateHz < pieceLength)
+    .map((sweep) => ({ sweep, detector: sweepDetector({ sweep, sampleRateHz, size }) }));
+  if (detectors.length === 0) return [];
+  const hits = new Map<Sweep, SweepHit[]>(sweeps.map((sweep) => [sweep, []]));
+  const overlap = Math.max(...detectors.map(({ detector }) => detector.templateLength));
+  const spectrum = new Float64Array(size + 2);
+  for (let start = 0; ; start += pieceLength - overlap) {
+    const pieces = readPiece(sound, { channels, decimator, start, length: pieceLength });
+    for (const piece of strongest(pieces)) {
+      realSpectrum(piece, size, spectrum);
+      for (const { sweep, detector } of detectors)
+        hits.get(sweep)!.push(...hitsFrom(detector, { piece, spectrum, offsetSeconds: start / sampleRateHz }));
+    }
+    if ((start + pieceLength) * decimator.factor >= sound.length) break;
+  }
+  return chooseTakes(hits);
+}
+
+function hitsFrom(
+  detector: SweepDetector,
+  at: { piece: Float32Array; spectrum: Float64Array; offsetSeconds: number },
+): SweepHit[] {
+  return detector
+    .find(at.piece, at.spectrum)
+    .map((hit) => ({ ...hit, startSeconds: hit.startSeconds + at.offsetSeconds }));
+}
+
+/** `length` decimated samples of each channel from decimated sample `start`, read in blocks that fit in little memory. */
+function readPiece(
+  sound: Sound,
+  of: { channels: readonly number[]; decimator: Decimator; start: number; length: number },
+): Float32Array[] {
+  const { factor, margin } = of.decimator;
+  const pieces = of.channels.map(() => new Float32Array(of.length));
+  const blockOutputs = Math.floor(READ_BLOCK_FRAMES / factor);
+  for (let done = 0; done < of.length; done += blockOutputs) {
+    const outputs = Math.min(blockOutputs, of.length - done);
+    const section = sound.readSection({
+      start: (of.start + done) * factor - margin,
+      count: (outputs - 1) * factor + 2 * margin + 1,
+    });
+    of.channels.forEach((channel, i) => {
+      pieces[i].set(of.decimator.decimate(section[channel]), done);
+    });
+  }
+  return pieces;
+}
+
+function strongest(pieces: readonly Float32Array[]): Float32Array[] {
+  const energy = new Map(pieces.map((piece) => [piece, piece.reduce((sum, value) => sum + value * value, 0)]));
+  return [...pieces]
+    .sort((a, b) => energy.get(b)! - energy.get(a)!)
+    .slice(0, MOST_CHANNELS)
+    .filter((piece) => energy.get(piece)! > 0);
+}
+
+/** Every hit of a main sweep proposes a start; the best proposals that do not overlap are the takes. */
+function chooseTakes(hits: ReadonlyMap<Sweep, readonly SweepHit[]>): Take[] {
+  const proposals: Take[] = [];
+  for (const track of [fullTrack, responseTrack]) {
+    const sections = sweepSections(track);
+    for (const section of sections)
+      for (const hit of hits.get(section.sweep) ?? [])
+        proposals.push(judge(track, sections, hit.startSeconds - section.startSeconds, hits));
+  }
+  const chosen: Take[] = [];
+  for (const proposal of proposals.sort((a, b) => b.score - a.score)) {
+    const free = chosen.every(
+      (take) =>
+        proposal.startSeconds >= take.startSeconds + audibleEnd(take.track) ||
+        take.startSeconds >= proposal.startSeconds + audibleEnd(proposal.track),
+    );
+    if (free && isWhole(proposal)) chosen.push(proposal);
+  }
+  return chosen.sort((a, b) => a.startSeconds - b.startSeconds);
+}
+
+function judge(
+  track: Track,
+  sections: readonly SweepSection[],
+  startSeconds: number,
+  hits: ReadonlyMap<Sweep, readonly SweepHit[]>,
+): Take {
+  let score = 0;
+  let shift = 0;
+  const missing: string[] = [];
+  for (const section of sections) {
+    const expected = startSeconds + section.startSeconds;
+    const near = (hits.get(section.sweep) ?? []).filter(
+      (hit) => Math.abs(hit.startSeconds - expected) < POSITION_TOLERANCE_SECONDS,
+    );
+    const best = near.reduce<SweepHit | null>((a, b) => (a === null || b.likeness > a.likeness ? b : a), null);
+    if (best === null) missing.push(section.id);
+    else {
+      score += best.likeness;
+      shift += best.likeness * (best.startSeconds - expected);
+    }
+  }
+  return { track, startSeconds: startSeconds + (score > 0 ? shift / score : 0), score, missing };
+}
+
+/** A take counts when it has a main sweep and a closing sweep: without the closing one it was stopped early. */
+function isWhole({ missing }: Take): boolean {
+  const has = (left: string, right: string) => !missing.includes(left) || !missing.includes(right);
+  return has('sweep left', 'sweep right') && has('closing left', 'closing right');
+}
+
+function audibleEnd(track: Track): number {
+  const last = sweepSections(track).at(-1)!;
+  return last.startSeconds + last.durationSeconds;
+}
+
+function sweepSections(track: Track): SweepSection[] {
+  return track.sections.filter((section): section is SweepSection => section.kind === 'sweep');
+}
