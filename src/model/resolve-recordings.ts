@@ -1,0 +1,177 @@
+import { SteptoneError } from './errors.ts';
+import { resolveChannels } from './resolve-channels.ts';
+import type { Recording, RecordingKind, Tap } from './session.ts';
+import type { FieldPath } from './session-file.ts';
+import type { RecordingInput, SessionInput } from './session-input.ts';
+import { settingsInOrder } from './setting-range.ts';
+import { naturalOrder, settingsOfFiles } from './settings-of-files.ts';
+
+interface Context {
+  readonly input: SessionInput;
+  readonly taps: readonly Tap[];
+  /** Settings of the session in the order written; empty where it has none of its own. */
+  readonly settings: readonly number[];
+  readonly folderFiles: readonly string[];
+  readonly locate: (path: FieldPath) => string;
+}
+
+/** A recording whose settings may still have to be read from the file names of its group. */
+interface Entry {
+  readonly file: string;
+  readonly channels: readonly (string | null)[];
+  readonly kind: RecordingKind;
+  readonly supplyVolts: number | null;
+  readonly ownSettings: readonly number[] | null;
+  /** Files of one pattern, or of one channel list, are told apart by their settings together. */
+  readonly group: string;
+  readonly where: string;
+}
+
+const WAV_NAME = /\.(wav|wave|bwf|rf64)$/i;
+
+/**
+ * The recordings of a session: those listed, patterns unfolded, or all WAV files of the folder where no take is listed.
+ *
+ * @throws SteptoneError `no-recordings`, `file-missing` (a pattern that fits no file), `unknown-tap`, `session-field`, `settings`.
+ */
+export function resolveRecordings(context: Context): { recordings: Recording[]; doubts: string[] } {
+  const listed = (context.input.recordings ?? []).flatMap((given, i) =>
+    unfold({ given, context, path: ['recordings', i] }),
+  );
+  const hasTakes = listed.some((entry) => entry.kind === 'takes');
+  const entries = hasTakes ? listed : [...listed, ...folderEntries({ context, listed })];
+  if (!entries.some((entry) => entry.kind === 'takes')) throw nothingRecorded(context);
+  rejectRepeatedFiles(entries);
+
+  const open = entries.filter(({ kind, ownSettings }) => kind === 'takes' && ownSettings === null);
+  const matches = [...new Set(open.map(({ group }) => group))].map((name) => {
+    const group = open.filter((entry) => entry.group === name);
+    if (context.settings.length === 0) throw noSettings(context);
+    return settingsOfFiles({
+      files: group.map(({ file }) => file),
+      settings: context.settings,
+      where: group[0].where,
+    });
+  });
+  const settingsByFile = new Map(
+    matches.flatMap(({ files }) => files).map(({ file, settings }) => [file, settings]),
+  );
+  const recordings = entries.map(({ file, channels, kind, supplyVolts, ownSettings }) => ({
+    file,
+    channels,
+    kind,
+    supplyVolts,
+    settings: kind === 'takes' ? (ownSettings ?? settingsByFile.get(file) ?? []) : [],
+  }));
+  return { recordings, doubts: matches.flatMap(({ doubt }) => doubt ?? []) };
+}
+
+function unfold({
+  given,
+  context,
+  path,
+}: {
+  given: string | RecordingInput;
+  context: Context;
+  path: FieldPath;
+}): Entry[] {
+  const form: RecordingInput = typeof given === 'string' ? { file: given } : given;
+  const channels = resolveChannels({ form, ...context, path });
+  const settingsGiven = form.settings ?? form.setting;
+  const own =
+    settingsGiven === undefined
+      ? null
+      : settingsInOrder({
+          given: settingsGiven,
+          where: context.locate([...path, form.settings === undefined ? 'setting' : 'settings']),
+        });
+  const where = context.locate(path);
+  const kindFor = (file: string) => form.kind ?? kindByName(file);
+  const entry = { channels, supplyVolts: form.supplyVolts ?? context.input.supply?.volts ?? null, where };
+  if (!/[*?]/.test(form.file)) {
+    const group = channels.join('\n');
+    return [{ ...entry, file: form.file, kind: kindFor(form.file), ownSettings: own, group }];
+  }
+
+  const files = naturalOrder(context.folderFiles.filter((file) => patternOf(form.file).test(file)));
+  if (files.length === 0) {
+    throw new SteptoneError({
+      code: 'file-missing',
+      expected: `files named like ${form.file}`,
+      found: 'none',
+      where,
+      nextStep: `compare the pattern with the names in the folder${wavNames(context).length === 0 ? '' : `: ${wavNames(context).slice(0, 4).join(', ')}`}`,
+    });
+  }
+  const matched = own === null ? null : settingsOfFiles({ files, settings: own, where });
+  return files.map((file) => ({
+    ...entry,
+    file,
+    kind: kindFor(file),
+    ownSettings: matched?.files.find((match) => match.file === file)?.settings ?? null,
+    group: `pattern ${form.file}`,
+  }));
+}
+
+function folderEntries({ context, listed }: { context: Context; listed: readonly Entry[] }): Entry[] {
+  const { calibration } = context.input;
+  const toneFile =
+    typeof calibration === 'object' && calibration.kind === 'tone' ? calibration.file : undefined;
+  const spoken = new Set([toneFile, ...listed.map(({ file }) => file)]);
+  return naturalOrder(wavNames(context))
+    .filter((file) => !spoken.has(file))
+    .flatMap((file) => unfold({ given: file, context, path: [] }));
+}
+
+function wavNames({ folderFiles }: Context): string[] {
+  return folderFiles.filter((file) => WAV_NAME.test(file) && !file.includes('/') && !file.startsWith('.'));
+}
+
+/** `loop-take.wav` and `shorted.wav` say what they are. */
+function kindByName(file: string): RecordingKind {
+  const name = file.replace(/^.*\//, '').toLowerCase();
+  if (/^loop(?![a-z])/.test(name)) return 'loop';
+  return /^short(ed)?(?![a-z])/.test(name) ? 'shorted' : 'takes';
+}
+
+/** `*` is any text, `?` one letter; capitals do not count, as on a stick. */
+function patternOf(pattern: string): RegExp {
+  const escaped = pattern
+    .replace(/[.+^${}()|[\]\\]/g, '\\$&')
+    .replaceAll(/\*+/g, '[^/]*')
+    .replaceAll('?', '[^/]');
+  return new RegExp(`^${escaped}$`, 'i');
+}
+
+function rejectRepeatedFiles(entries: readonly Entry[]): void {
+  entries.forEach((entry, i) => {
+    if (entries.findIndex(({ file }) => file === entry.file) === i) return;
+    throw new SteptoneError({
+      code: 'session-field',
+      expected: 'each file once',
+      found: `'${entry.file}' twice`,
+      where: entry.where,
+      nextStep: 'list all settings of a file in one entry, and let no two patterns fit the same file',
+    });
+  });
+}
+
+function nothingRecorded({ folderFiles, locate }: Context): SteptoneError {
+  return new SteptoneError({
+    code: 'no-recordings',
+    expected: 'at least one WAV file of the test track, recorded from the radio',
+    found: folderFiles.length === 0 ? 'an empty folder' : `none among ${folderFiles.length} files`,
+    where: locate([]),
+    nextStep: 'put the recordings beside the session file, or name the folder that holds them',
+  });
+}
+
+function noSettings({ locate }: Context): SteptoneError {
+  return new SteptoneError({
+    code: 'settings',
+    expected: 'the volume settings that were recorded',
+    found: 'none',
+    where: locate([]),
+    nextStep: 'add settings: 10-38/4 to the session, or --settings 10-38/4 to the command',
+  });
+}

@@ -1,0 +1,101 @@
+import { checkTap } from './resolve-channels.ts';
+import { resolveRecordings } from './resolve-recordings.ts';
+import { resolveTaps } from './resolve-taps.ts';
+import type { Calibration, Recording, Session, Tap } from './session.ts';
+import type { FieldPath } from './session-file.ts';
+import type { SessionInput } from './session-input.ts';
+import { settingsInOrder } from './setting-range.ts';
+
+/** Hand meters on AC and 1 % resistor pairs both come to about 2 % (common practice). */
+export const DEFAULT_TOLERANCE_PERCENT = 2;
+/** Most recorders in a bay have two inputs. */
+const DEFAULT_CHANNEL_COUNT = 2;
+const DEFAULT_NAME = 'Factory outputs';
+const DEFAULT_SOURCE = 'USB stick';
+
+export interface SessionSurroundings {
+  /** Files beside the session, as paths relative to it with forward slashes. */
+  readonly folderFiles: readonly string[];
+  /** Channels of the recordings; counts only where no taps are named. */
+  readonly channelCount?: number;
+  /** Where a field stands, for messages; see `parseSessionFile`. */
+  readonly locate?: (path: FieldPath) => string;
+}
+
+/**
+ * Applies every default of a session: after this, nothing asks whether something was given. What had to be assumed is
+ * added to the session's notes.
+ *
+ * @throws SteptoneError `unknown-tap`, `settings`, `no-recordings`, `file-missing`, `session-field`; each names the field.
+ */
+export function resolveSession(
+  input: SessionInput,
+  {
+    folderFiles,
+    channelCount = DEFAULT_CHANNEL_COUNT,
+    locate = (path) => ['session', ...path].join('.'),
+  }: SessionSurroundings,
+): Session {
+  const taps = resolveTaps({ input, channelCount, locate });
+  const planned =
+    input.settings === undefined
+      ? []
+      : settingsInOrder({ given: input.settings, where: locate(['settings']) });
+  const { recordings, doubts } = resolveRecordings({ input, taps, settings: planned, folderFiles, locate });
+  const settings = [...new Set([...planned, ...recordings.flatMap((recording) => recording.settings)])];
+  const reference = referenceTap({ given: input.referenceTapId ?? null, taps, recordings, locate });
+  return {
+    name: input.name ?? DEFAULT_NAME,
+    taps,
+    settings: settings.sort((a, b) => a - b),
+    recordings,
+    calibration: resolveCalibration(input.calibration ?? 'none'),
+    referenceTapId: reference.tapId,
+    source: input.source ?? DEFAULT_SOURCE,
+    supply: { volts: input.supply?.volts ?? null, engineRunning: input.supply?.engineRunning ?? null },
+    equipment: input.equipment ?? null,
+    notes: [...(input.notes ?? []), ...controlsNote(input.controls), ...doubts, ...reference.doubts],
+  };
+}
+
+function resolveCalibration(given: NonNullable<SessionInput['calibration']>): Calibration {
+  if (given === 'none' || given.kind === 'none') return { kind: 'none' };
+  const tolerancePercent = given.tolerancePercent ?? DEFAULT_TOLERANCE_PERCENT;
+  return given.kind === 'pad' ? { ...given, tolerancePercent } : { channel: 1, ...given, tolerancePercent };
+}
+
+function referenceTap({
+  given,
+  taps,
+  recordings,
+  locate,
+}: {
+  given: string | null;
+  taps: readonly Tap[];
+  recordings: readonly Recording[];
+  locate: (path: FieldPath) => string;
+}): { tapId: string | null; doubts: string[] } {
+  const takes = recordings.filter(({ kind }) => kind === 'takes');
+  if (given === null) {
+    const common = taps.find(({ id }) => takes.every(({ channels }) => channels.includes(id)));
+    return { tapId: common?.id ?? null, doubts: [] };
+  }
+  checkTap({ name: given, taps, where: locate(['referenceTapId']) });
+  const without = takes.filter(({ channels }) => !channels.includes(given)).map(({ file }) => file);
+  const doubts =
+    without.length === 0
+      ? []
+      : [
+          `The reference tap ${given} is not in ${without.join(', ')}: arrival times there do not compare with the others.`,
+        ];
+  return { tapId: given, doubts };
+}
+
+/** Tone and fade are part of every response; off centre, the report has to say so. */
+function controlsNote(controls: SessionInput['controls']): string[] {
+  if (controls === undefined) return [];
+  const offCentre = Object.entries(controls).filter(([, steps]) => steps !== 0);
+  if (offCentre.length === 0) return ['Tone, fade and balance stood at centre.'];
+  const list = offCentre.map(([control, steps]) => `${control} ${steps > 0 ? '+' : ''}${steps}`).join(', ');
+  return [`Recorded with ${list}: every response contains it.`];
+}

@@ -1,0 +1,188 @@
+import { z } from 'zod';
+import { equipmentSchema } from './equipment.ts';
+import { wordHint } from './nearest-word.ts';
+import { connectionSchema, loadSchema, positionSchema, sideSchema } from './session.ts';
+
+/**
+ * The session as people write it. Only `settings`, which channels are which tap, and one calibration are needed;
+ * `resolve-session.ts` fills in the rest. A resolved session is a valid session file too.
+ * The descriptions are the reference for users: `steptone schema session` prints them.
+ */
+
+/** Any more cannot be meant: a 1:10000 pad on a 15 V output leaves 1.5 mV. */
+const MOST_PAD_RATIO = 10_000;
+/** Far above any output that this tool is made for; beyond it a unit was mistaken. */
+const MOST_VOLTS = 1000;
+
+const volts = z.number().positive().max(MOST_VOLTS);
+const name = z.string().trim().min(1);
+
+const settingsInputSchema = z
+  .union([z.number(), z.string(), z.array(z.union([z.number(), z.string()])).min(1)])
+  .describe(
+    'Volume settings in the order recorded: 10-38/4, 10-38, "10, 14, 18" or a list. A setting written twice is a repeated ' +
+      'take. More settings narrow the bracket in which the bass begins to fall.',
+  );
+
+const channelsInputSchema = z
+  .array(name.nullable())
+  .min(1)
+  .describe(
+    'The tap on each channel of the WAV, in order; null (or -) for an unused channel. Default: the taps in order.',
+  );
+
+const tapFormSchema = form({
+  id: name.describe('Short name of the tap, used in `channels`.'),
+  label: name.optional().describe('Name for the report. Default: the id.'),
+  side: sideSchema
+    .optional()
+    .describe(
+      'Which programme side it should carry; the routing finding is held against it. Default: left or right where the id ' +
+        'says so (front-left, FL), otherwise unknown.',
+    ),
+  position: positionSchema
+    .optional()
+    .describe(
+      'Where its speaker sits; chooses which taps are offered for which feed. Default: read from the id, otherwise unknown.',
+    ),
+  load: loadSchema
+    .optional()
+    .describe(
+      'What was connected while recording. A radio that senses its load may mute without one. Default: unknown.',
+    ),
+  connection: connectionSchema
+    .optional()
+    .describe(
+      'Across the pair of wires, or one leg to chassis; a bridged stage then reads half, and volts are doubled. Default: pair.',
+    ),
+});
+
+const tapInputSchema = z.union([name, tapFormSchema]);
+
+const recordingFormSchema = form({
+  file: name.describe('WAV file beside the session file, or a pattern (front-*.wav) for one file a setting.'),
+  setting: z
+    .number()
+    .optional()
+    .describe('The one setting in this file; the same as `settings` with one entry.'),
+  settings: settingsInputSchema.optional(),
+  channels: channelsInputSchema.optional(),
+  kind: z
+    .enum(['takes', 'loop', 'shorted'])
+    .optional()
+    .describe(
+      'takes: the radio. loop: the player straight into the recorder; the recorder is then divided out. shorted: recorder ' +
+        'inputs shorted; its own noise is then known. Default: loop or shorted where the file name begins so, otherwise takes.',
+    ),
+  supplyVolts: volts
+    .nullish()
+    .describe(
+      'Supply at the radio during this file, volts. Default: supply.volts. Clipping is held against it.',
+    ),
+});
+
+const recordingInputSchema = z.union([name, recordingFormSchema]);
+
+const tolerancePercent = z
+  .number()
+  .min(0)
+  .max(50)
+  .optional()
+  .describe('Meter or resistor tolerance, percent; goes into every uncertainty in volts. Default: 2.');
+
+const calibrationInputSchema = z
+  .union([
+    z.literal('none'),
+    z.discriminatedUnion('kind', [
+      form({
+        kind: z.literal('pad'),
+        padRatio: z
+          .number()
+          .min(1)
+          .max(MOST_PAD_RATIO)
+          .describe('Volts at the tap over volts at the recorder: 11 for 10 k over 1 k, 1 without a pad.'),
+        fullScaleVoltsRms: volts.describe(
+          'RMS volts of a sine that just reaches full scale at the recorder, with its gain as it stood.',
+        ),
+        tolerancePercent,
+      }),
+      form({
+        kind: z.literal('tone'),
+        file: name.describe('WAV of a steady tone recorded through the same pad and gain.'),
+        channel: z.int().min(1).optional().describe('Its channel, counted from 1. Default: 1.'),
+        voltsRms: volts.describe('RMS volts read on a meter at the tap while it was recorded.'),
+        tolerancePercent,
+      }),
+      form({ kind: z.literal('none') }),
+    ]),
+  ])
+  .describe(
+    'How full scale becomes volts. Default: none; levels are then relative and gains are voltages to measure.',
+  );
+
+const controlsInputSchema = form({
+  bass: z.number().optional().describe('Bass control, steps from centre. Default: 0.'),
+  middle: z.number().optional().describe('Middle control, steps from centre. Default: 0.'),
+  treble: z.number().optional().describe('Treble control, steps from centre. Default: 0.'),
+  fade: z.number().optional().describe('Fade, steps to the front. Default: 0.'),
+  balance: z.number().optional().describe('Balance, steps to the right. Default: 0.'),
+}).describe(
+  'Tone, fade and balance while recording. Off centre they are part of every response, and a note says so.',
+);
+
+export const sessionInputSchema = form({
+  name: name.optional().describe('Title of the report. Default: Factory outputs.'),
+  settings: settingsInputSchema.optional(),
+  taps: z
+    .array(tapInputSchema)
+    .min(1)
+    .optional()
+    .describe('The outputs recorded: names, or names with details. Default: the names in `channels`.'),
+  channels: channelsInputSchema.optional(),
+  recordings: z
+    .array(recordingInputSchema)
+    .optional()
+    .describe(
+      'Files and what they hold. Default: the WAV files of the folder in natural order, one a setting.',
+    ),
+  calibration: calibrationInputSchema.optional(),
+  referenceTapId: name
+    .nullish()
+    .describe(
+      'The tap that is in every file, so that arrival times compare. Default: the first tap that is in every file.',
+    ),
+  source: name
+    .optional()
+    .describe(
+      'What played the track. A highest clean setting holds for this source only. Default: USB stick.',
+    ),
+  supply: form({
+    volts: volts
+      .nullish()
+      .describe('Volts at the radio while recording. Default: not stated; the rail is then not judged.'),
+    engineRunning: z.boolean().nullish().describe('Whether the engine ran. Default: not stated.'),
+  }).optional(),
+  controls: controlsInputSchema.optional(),
+  equipment: equipmentSchema
+    .nullish()
+    .describe('Converter, amplifiers and speakers planned. Default: none; gains are then target volts only.'),
+  notes: z
+    .array(name)
+    .optional()
+    .describe('Anything to keep with the car: wire colours, plugs, photos. Default: none.'),
+});
+export type SessionInput = z.infer<typeof sessionInputSchema>;
+export type TapInput = z.infer<typeof tapFormSchema>;
+export type RecordingInput = z.infer<typeof recordingFormSchema>;
+export type SettingsInput = z.infer<typeof settingsInputSchema>;
+
+/** An object whose unknown fields are answered with the nearest right word. */
+function form<Shape extends z.ZodRawShape>(shape: Shape) {
+  return z.strictObject(shape, {
+    error: (issue) => {
+      if (issue.code !== 'unrecognized_keys') return undefined;
+      const written = String(issue.keys?.[0]);
+      return wordHint({ written, words: Object.keys(shape) });
+    },
+  });
+}
