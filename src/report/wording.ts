@@ -1,0 +1,42 @@
+import type { Finding } from '../model/finding.ts';
+import { bandWords, commonCeilingWords, crossoverWords } from './wording/band-words.ts';
+import { bassChangeWords, bassLimiterWords, loudnessContourWords } from './wording/bass-words.ts';
+import { clippingWords, railWords, recorderClippingWords, volumeLawWords } from './wording/level-words.ts';
+import { noiseWords } from './wording/noise-words.ts';
+import { routingWords, timingWords } from './wording/routing-words.ts';
+import type { FindingWords, TapLabel } from './wording/statement.ts';
+
+/**
+ * The words of a finding: what was looked at, the verdict, and everything there is to know about it. The files beside
+ * this one hold them by subject; no other place in the project words a finding.
+ */
+export function findingWords(finding: Finding, tapLabel: TapLabel): FindingWords {
+  switch (finding.kind) {
+    case 'bass-change':
+      return bassChangeWords(finding);
+    case 'loudness-contour':
+      return loudnessContourWords(finding);
+    case 'bass-limiter':
+      return bassLimiterWords(finding);
+    case 'band':
+      return bandWords(finding);
+    case 'crossover':
+      return crossoverWords(finding, tapLabel);
+    case 'routing':
+      return routingWords(finding);
+    case 'timing':
+      return timingWords(finding, tapLabel);
+    case 'volume-law':
+      return volumeLawWords(finding);
+    case 'clipping':
+      return clippingWords(finding);
+    case 'recorder-clipping':
+      return recorderClippingWords(finding);
+    case 'rail':
+      return railWords(finding);
+    case 'noise':
+      return noiseWords(finding);
+    case 'common-ceiling':
+      return commonCeilingWords(finding);
+  }
+}

@@ -1,0 +1,250 @@
+import type { FeedTap, RecommendationOf } from '../../model/recommendation.ts';
+import { fixed, formatDelay, formatSetting, listed, plainDb, plainHz, significant } from '../format.ts';
+import { say, volts } from '../sentence.ts';
+import type { RecommendationWords, Step } from './recommendation-words.ts';
+import {
+  asClause,
+  capitalised,
+  measuredOr,
+  type Statement,
+  type TapLabel,
+  told,
+  untold,
+} from './statement.ts';
+
+type Order = RecommendationOf<'order'>;
+type Feed = RecommendationOf<'feed'>;
+type Restoration = RecommendationOf<'restoration'>;
+
+/** "front left", "subwoofer": what a feed is called. */
+export function feedName({ output, side }: { output: string; side: string }): string {
+  return side === 'both' ? output : `${output} ${side}`;
+}
+
+export function orderWords(order: Order): RecommendationWords {
+  const title = 'What to order';
+  if (order.nothingToOrder) {
+    return {
+      title,
+      statements: [told(say`Nothing has to be ordered for the signal path.`), ...givenStatements(order)],
+      step: null,
+    };
+  }
+  const abilities = [
+    `${order.inputs} speaker-level inputs`,
+    ...(order.summing ? ['summing'] : []),
+    ...(order.delay ? ['delay on each input'] : []),
+    ...(order.restorationDb > 0 ? [`${plainDb(order.restorationDb)} of bass restoration`] : []),
+    `turn-on by ${order.turnOn}`,
+  ];
+  return {
+    title,
+    statements: [
+      told(say`Order a converter of the class "${order.converterClass}": ${listed(abilities)}.`),
+      measuredOr({
+        what: 'The input voltage it must stand',
+        answer: order.inputRatingVoltsRms,
+        sentence: ({ value, plusMinus }) =>
+          say`Its inputs must stand ${volts(value, plusMinus)}, margin included.`,
+      }),
+      measuredOr({
+        what: 'The most that a tap gives',
+        answer: order.worstInputVoltsRms,
+        sentence: ({ value, plusMinus }) =>
+          say`The most that a tap gives while clean is ${volts(value, plusMinus)}.`,
+      }),
+      told(say`${order.load === '' ? '' : `On the factory outputs: ${asClause(order.load)}.`}`),
+      ...givenStatements(order),
+    ].filter(({ sentence }) => sentence.length > 0),
+    step: null,
+  };
+}
+
+export function feedWords(feed: Feed, tapLabel: TapLabel): RecommendationWords {
+  const name = feedName(feed);
+  const taps = listed(feed.taps.map((tap) => feedTapText(tap, tapLabel)));
+  const action = feed.summed ? say`Sum ${taps}.` : say`Take ${taps} alone; no summing.`;
+  const step: Step = {
+    where: `Wiring: ${name}`,
+    setTo: action,
+    check:
+      feed.programmes === null
+        ? say`Not before the taps were recorded together.`
+        : say`See the picture of the sum.`,
+    told: feed.unknownTiming === null,
+  };
+  return {
+    title: `Feed for ${name}`,
+    statements: [
+      told(action),
+      ...flatnessStatements(feed),
+      ...timingStatements(feed),
+      ...costStatements(feed, tapLabel),
+    ],
+    step,
+  };
+}
+
+export function restorationWords(item: Restoration): RecommendationWords {
+  const title = 'Bass restoration';
+  switch (item.verdict) {
+    case 'none needed':
+      return {
+        title,
+        statements: [told(say`No bass restoration is needed.`)],
+        step: { where: 'Bass restoration', setTo: say`Off.`, check: say`None needed.`, told: true },
+      };
+    case 'cannot be told':
+      return {
+        title,
+        statements: [
+          untold({ what: 'Whether restoration is needed', reason: 'the bass change could not be told' }),
+        ],
+        step: {
+          where: 'Bass restoration',
+          setTo: say`Leave off until it is known.`,
+          check: say`Cannot be told yet.`,
+          told: false,
+        },
+      };
+    case 'restore': {
+      const from = item.fromSetting === null ? '' : ` from above setting ${formatSetting(item.fromSetting)}`;
+      const to = item.toSetting === null ? '' : ` at setting ${formatSetting(item.toSetting)}`;
+      const amount = say`Restore ${plainDb(item.amountDb)} at ${plainHz(item.atHz)}${to}, on the subwoofer feed only${from}.`;
+      return {
+        title,
+        statements: [
+          told(amount),
+          ...shelfStatement(item),
+          ...residualStatements(item),
+          ...impossibleStatements(item),
+        ],
+        step: {
+          where: 'Bass restoration',
+          setTo: say`${plainDb(item.amountDb)} at ${plainHz(item.atHz)}, subwoofer feed only.`,
+          check: say`Set every gain with it off, then switch it on and read again.`,
+          told: true,
+        },
+      };
+    }
+  }
+}
+
+export function padWords(pad: RecommendationOf<'pad'>, tapLabel: TapLabel): RecommendationWords {
+  const parts = say`${ohms(pad.seriesOhms)} in series (${fixed(pad.seriesRatingWatts, 2)} W) and ${ohms(pad.shuntOhms)} across (${fixed(pad.shuntRatingWatts, 2)} W)`;
+  const taps = listed(pad.tapIds.map(tapLabel));
+  return {
+    title: 'Pad before an input',
+    statements: [
+      told(
+        say`Put ${parts} at ${taps}: it takes ${plainDb(pad.lossDb)} and leaves ${volts(pad.outputVoltsRms)}.`,
+      ),
+      told(
+        say`It dissipates ${significant(pad.seriesWatts, 2)} W and ${significant(pad.shuntWatts, 2)} W; the radio sees ${ohms(pad.loadOnRadioOhms)}.`,
+      ),
+    ],
+    step: {
+      where: `Pad: ${taps}`,
+      setTo: say`${parts}.`,
+      check: say`${volts(pad.outputVoltsRms)} behind it at most.`,
+      told: true,
+    },
+  };
+}
+
+export function subwooferLawWords(item: RecommendationOf<'subwoofer-law'>): RecommendationWords {
+  const verdicts = {
+    'keeps with the mains': 'The subwoofer feed keeps with the main speakers as the volume rises.',
+    'falls behind': 'The subwoofer feed falls behind the main speakers as the volume rises.',
+    'runs off': 'The subwoofer feed rises faster than the main speakers.',
+  };
+  const steps = item.perSetting.map(
+    ({ setting, againstMainsDb }) => `${plainDb(againstMainsDb)} at ${formatSetting(setting)}`,
+  );
+  return {
+    title: 'Subwoofer level against the volume',
+    statements: [told(say`${verdicts[item.verdict]}`), told(say`Against the mains: ${listed(steps)}.`)],
+    step: null,
+  };
+}
+
+/** "door left (inverted, −2.0 dB, delayed by 100 µs)". */
+export function feedTapText({ tapId, polarity, trimDb, delaySeconds }: FeedTap, tapLabel: TapLabel): string {
+  const changes = [
+    ...(polarity === 'inverted' ? ['inverted'] : []),
+    ...(trimDb === 0 ? [] : [plainDb(trimDb)]),
+    ...(delaySeconds === 0 ? [] : [`delayed by ${formatDelay({ value: delaySeconds, plusMinus: 0 })}`]),
+  ];
+  return changes.length === 0 ? tapLabel(tapId) : `${tapLabel(tapId)} (${changes.join(', ')})`;
+}
+
+function givenStatements({ given }: Order): Statement[] {
+  if (given === null) return [];
+  if (given.shortfalls.length === 0) return [told(say`The part given, ${given.name}, does it.`)];
+  return [told(say`The part given, ${given.name}, falls short: ${listed(given.shortfalls.map(asClause))}.`)];
+}
+
+function flatnessStatements({ programmes, side, setting }: Feed): Statement[] {
+  if (programmes === null) return [];
+  const { rippleDb, worstDipDb, worstDipHz, bandHz } = programmes[side];
+  const band = bandHz === null ? '' : ` from ${plainHz(bandHz[0])} to ${plainHz(bandHz[1])}`;
+  const dip =
+    Math.abs(worstDipDb) < 0.1
+      ? ''
+      : `; the deepest cancellation is ${plainDb(worstDipDb)} at ${plainHz(worstDipHz)}`;
+  return [
+    told(say`At setting ${formatSetting(setting)} it is even within ${plainDb(rippleDb)}${band}${dip}.`),
+  ];
+}
+
+function timingStatements({ unknownTiming }: Feed): Statement[] {
+  if (unknownTiming === null) return [];
+  const { bestDipDb, worstDipDb, atHz, recordNext } = unknownTiming;
+  const range = `anything from ${plainDb(bestDipDb)} to ${plainDb(worstDipDb)} at ${plainHz(atHz)} is possible`;
+  return [
+    untold({ what: 'How these taps add', reason: `they were not recorded together: ${range}`, recordNext }),
+  ];
+}
+
+function costStatements({ lost, separationDb, runnersUp }: Feed, tapLabel: TapLabel): Statement[] {
+  const separation =
+    separationDb === null ? [] : [told(say`The other side's programme is ${plainDb(separationDb)} below.`)];
+  const losses = lost.length === 0 ? [] : [told(say`Lost with it: ${listed(lost.map(asClause))}.`)];
+  const others = runnersUp.map(({ taps, rippleDb, lostBecause }) =>
+    told(
+      say`${capitalised(listed(taps.map((tap) => feedTapText(tap, tapLabel))))}: even within ${plainDb(rippleDb)}; not chosen, because ${asClause(lostBecause)}.`,
+    ),
+  );
+  return [...separation, ...losses, ...others];
+}
+
+function shelfStatement({ shelf }: Restoration): Statement[] {
+  if (shelf === null) return [];
+  return [
+    told(say`The shelf that comes nearest: ${plainDb(shelf.gainDb)} at ${plainHz(shelf.frequencyHz)}.`),
+  ];
+}
+
+function residualStatements({ limitedBy, settings, frequencyHz }: Restoration): Statement[] {
+  const limit =
+    limitedBy === 'nothing'
+      ? []
+      : [
+          told(
+            say`More is not advised: ${limitedBy === '12 dB' ? 'beyond 12 dB, headroom, noise and cone travel go first' : `${limitedBy} sets the limit`}.`,
+          ),
+        ];
+  const last = settings[settings.length - 1];
+  if (last === undefined || last.residualDb.length === 0) return limit;
+  const worst = last.residualDb.reduce((best, value, i) => (value < last.residualDb[best] ? i : best), 0);
+  const left = `${plainDb(last.residualDb[worst])} at ${plainHz(frequencyHz[worst])}`;
+  return [...limit, told(say`What stays missing at setting ${formatSetting(last.setting)}: ${left}.`)];
+}
+
+function impossibleStatements({ impossible }: Restoration): Statement[] {
+  return impossible.map((text) => told(say`No boost brings this back: ${asClause(text)}.`));
+}
+
+function ohms(value: number): string {
+  return value >= 1000 ? `${significant(value / 1000, 2)} kΩ` : `${significant(value, 2)} Ω`;
+}

@@ -1,0 +1,133 @@
+import { isNotMeasurable } from '../../model/measured.ts';
+import type { RecommendationOf } from '../../model/recommendation.ts';
+import { fixed, formatSetting, listed, plainDb, plainHz, significant } from '../format.ts';
+import { say, volts } from '../sentence.ts';
+import type { RecommendationWords } from './recommendation-words.ts';
+import { asClause, capitalised, measuredOr, type Statement, type TapLabel, told } from './statement.ts';
+
+type Supply = RecommendationOf<'supply'>;
+
+export function turnOnWords(item: RecommendationOf<'turn-on'>): RecommendationWords {
+  const threshold =
+    item.thresholdVolts === null ? say`` : say` against a threshold of ${volts(item.thresholdVolts)}`;
+  const at = item.quietestSetting === null ? '' : ` at setting ${formatSetting(item.quietestSetting)}`;
+  return {
+    title: 'Turn-on',
+    statements: [
+      told(say`Turn the amplifiers on by ${item.use}.`),
+      measuredOr({
+        what: 'Whether signal sensing would hold at the quietest setting',
+        answer: item.quietestVoltsRms,
+        sentence: ({ value, plusMinus }) =>
+          say`The quietest signal${at} is ${volts(value, plusMinus)}${threshold}.`,
+      }),
+    ],
+    step: {
+      where: 'Turn-on',
+      setTo: say`${capitalised(item.use)}.`,
+      check: say`Stays on at the quietest setting, goes off with the car asleep.`,
+      told: true,
+    },
+  };
+}
+
+export function groundingWords(item: RecommendationOf<'grounding'>, tapLabel: TapLabel): RecommendationWords {
+  const taps = item.tapIds.length === 0 ? '' : ` on ${listed(item.tapIds.map(tapLabel))}`;
+  return {
+    title: `Noise: ${item.noise}`,
+    statements: [
+      told(say`What was heard${taps}: ${item.noise}.`),
+      ...item.advice.map((text) => told(say`${capitalised(text.replace(/\.$/, ''))}.`)),
+    ],
+    step: null,
+  };
+}
+
+export function supplyWords(item: Supply): RecommendationWords {
+  return {
+    title: 'Supply wire and fuse',
+    statements: [
+      told(
+        say`At rated power the amplifiers draw ${significant(item.currentAmps, 3)} A at ${significant(item.supplyVolts, 3)} V.`,
+      ),
+      ...wireStatements(item),
+      ...(item.fuseAmps === null
+        ? []
+        : [told(say`Fuse: ${significant(item.fuseAmps, 3)} A, rated for the wire.`)]),
+      ...item.cautions.map((text) => told(say`${text}`)),
+    ],
+    step: null,
+  };
+}
+
+export function recordNextWords(
+  item: RecommendationOf<'record-next'>,
+  tapLabel: TapLabel,
+): RecommendationWords {
+  const taps = item.tapIds.length === 0 ? '' : ` on ${listed(item.tapIds.map(tapLabel))}`;
+  const at = item.settings.length === 0 ? '' : ` at ${settingsText(item.settings)}`;
+  const wait = item.blocks ? ' Gains and wiring must wait for it.' : '';
+  const action = say`Record next: ${asClause(item.what)}${taps}${at}.${wait}`;
+  return {
+    title: 'To record next',
+    statements: [{ sentence: action, told: false }],
+    step: item.blocks
+      ? { where: 'First record', setTo: action, check: say`Analyse again.`, told: false }
+      : null,
+  };
+}
+
+export function cannotBeDoneWords(item: RecommendationOf<'cannot-be-done'>): RecommendationWords {
+  const other = item.otherClass === null ? [] : [told(say`What would do it: ${asClause(item.otherClass)}.`)];
+  return {
+    title: 'What cannot be done',
+    statements: [
+      {
+        sentence: say`${capitalised(item.wanted)} cannot be done: ${asClause(item.bindingLimit)}.`,
+        told: false,
+      },
+      told(say`The nearest that can: ${asClause(item.nearest)}.`),
+      ...other,
+    ],
+    step: null,
+  };
+}
+
+export function confirmWords(item: RecommendationOf<'confirm'>, tapLabel: TapLabel): RecommendationWords {
+  const reading = isNotMeasurable(item.voltsRms)
+    ? say`the level of this recording`
+    : say`${volts(item.voltsRms.value, item.voltsRms.plusMinus)}`;
+  return {
+    title: 'To confirm, later, that the radio is the same',
+    statements: [
+      told(
+        say`One short take of ${tapLabel(item.tapId)} at setting ${formatSetting(item.setting)}: ${plainHz(item.toneHz)} should read ${reading} within ${plainDb(item.withinDb)}.`,
+      ),
+    ],
+    step: null,
+  };
+}
+
+function wireStatements({ wire, thinnest }: Supply): Statement[] {
+  const given =
+    wire === null
+      ? []
+      : [
+          told(
+            say`The wire given (${{ mm2: wire.mm2, awg: wire.nearestAwg }}) is ${wire.verdict}: it drops ${fixed(wire.dropVolts, 2)} V (${fixed(wire.dropPercent, 1)} %) and turns ${significant(wire.lossWatts, 2)} W into heat.`,
+          ),
+        ];
+  const least =
+    thinnest === null
+      ? []
+      : [
+          told(
+            say`The thinnest that keeps the drop: ${{ mm2: thinnest.copperMm2, awg: thinnest.copperAwg }} in copper, ${{ mm2: thinnest.cladMm2, awg: thinnest.cladAwg }} in copper-clad aluminium.`,
+          ),
+        ];
+  return [...given, ...least];
+}
+
+function settingsText(settings: readonly number[]): string {
+  return `${settings.length === 1 ? 'setting' : 'settings'} ${listed(settings.map(formatSetting))}`;
+}

@@ -1,0 +1,68 @@
+import type { FindingOf } from '../../model/finding.ts';
+import { isNotMeasurable } from '../../model/measured.ts';
+import { formatSetting, listed, plainDbFs, plainHz } from '../format.ts';
+import { say, volts } from '../sentence.ts';
+import { type FindingWords, type Statement, told, untold } from './statement.ts';
+
+type Noise = FindingOf<'noise'>;
+
+/** More lines than this are in the table, not in the sentence. */
+const LINES_IN_WORDS = 5;
+
+export function noiseWords(finding: Noise): FindingWords {
+  return {
+    subject: 'Noise',
+    statements: [
+      ...floorStatements(finding),
+      limitStatement(finding),
+      ...lineStatements(finding),
+      ...mutingStatement(finding),
+    ],
+  };
+}
+
+function floorStatements({ perSetting }: Noise): Statement[] {
+  const top = perSetting[perSetting.length - 1];
+  if (top === undefined) return [untold({ what: 'The noise', reason: 'no take holds the quiet tone' })];
+  const level = isNotMeasurable(top.underQuietToneVolts)
+    ? say`${plainDbFs(top.underQuietToneDbFs)} in the recording`
+    : say`${volts(top.underQuietToneVolts.value, top.underQuietToneVolts.plusMinus)}`;
+  return [
+    told(
+      say`Under a very quiet tone the noise is ${level} at setting ${formatSetting(top.setting)} (20 Hz to 20 kHz).`,
+    ),
+  ];
+}
+
+function limitStatement({ limitedBy }: Noise): Statement {
+  switch (limitedBy) {
+    case 'radio':
+      return told(say`It is the radio's: it lies above the recorder's own floor.`);
+    case 'recorder':
+      return told(say`It is the recorder's own floor: the radio is quieter than this.`);
+    case 'not told':
+      return untold({
+        what: "Whether it is the radio's or the recorder's",
+        reason: "there is no take of the recorder's own floor",
+        recordNext: 'a take with the inputs shorted',
+      });
+  }
+}
+
+function lineStatements({ lines, mainsHz }: Noise): Statement[] {
+  if (lines.length === 0) return [told(say`No steady line stands out of it.`)];
+  const strongest = [...lines].sort((a, b) => b.levelDbFs - a.levelDbFs).slice(0, LINES_IN_WORDS);
+  const words = strongest.map(
+    ({ frequencyHz, levelDbFs }) => `${plainHz(frequencyHz)} (${plainDbFs(levelDbFs)})`,
+  );
+  const mains =
+    mainsHz === null
+      ? ''
+      : ` They are multiples of ${mainsHz} Hz: mains hum, most likely from a bench charger or a ground loop through the recorder.`;
+  return [told(say`Steady lines stand out at ${listed(words)}.${mains}`)];
+}
+
+function mutingStatement({ mutesInSilence }: Noise): Statement[] {
+  if (!mutesInSilence) return [];
+  return [told(say`The output mutes in silence, so a reading taken in silence would flatter it.`)];
+}

@@ -1,0 +1,80 @@
+import type { Recommendation } from '../../model/recommendation.ts';
+import type { Sentence } from '../sentence.ts';
+import { feedWords, orderWords, padWords, restorationWords, subwooferLawWords } from './feed-words.ts';
+import {
+  amplifierGainWords,
+  converterLevelWords,
+  gainStructureWords,
+  highestCleanWords,
+} from './gain-words.ts';
+import {
+  cannotBeDoneWords,
+  confirmWords,
+  groundingWords,
+  recordNextWords,
+  supplyWords,
+  turnOnWords,
+} from './install-words.ts';
+import type { Statement, TapLabel } from './statement.ts';
+import { bassReachWords, equalizerWords, filterWords, seatWords } from './tuning-words.ts';
+
+export interface RecommendationWords {
+  readonly title: string;
+  /** What to do first, then what there is to know about it. */
+  readonly statements: readonly Statement[];
+  /** Its row in the settings to dial in; null where there is nothing to set. */
+  readonly step: Step | null;
+}
+
+/** One thing to set, and the reading that shows that it is right. */
+export interface Step {
+  readonly where: string;
+  readonly setTo: Sentence;
+  readonly check: Sentence;
+  /** False where it cannot be set until something is recorded or measured. */
+  readonly told: boolean;
+}
+
+/** The words of a recommendation, and its row in the settings to dial in. */
+export function recommendationWords(item: Recommendation, tapLabel: TapLabel): RecommendationWords {
+  switch (item.kind) {
+    case 'order':
+      return orderWords(item);
+    case 'feed':
+      return feedWords(item, tapLabel);
+    case 'restoration':
+      return restorationWords(item);
+    case 'highest-clean-setting':
+      return highestCleanWords(item, tapLabel);
+    case 'converter-level':
+      return converterLevelWords(item);
+    case 'amplifier-gain':
+      return amplifierGainWords(item);
+    case 'gain-structure':
+      return gainStructureWords(item);
+    case 'pad':
+      return padWords(item, tapLabel);
+    case 'filter':
+      return filterWords(item);
+    case 'equalizer':
+      return equalizerWords(item);
+    case 'subwoofer-law':
+      return subwooferLawWords(item);
+    case 'bass-reach':
+      return bassReachWords(item);
+    case 'seat':
+      return seatWords(item);
+    case 'turn-on':
+      return turnOnWords(item);
+    case 'grounding':
+      return groundingWords(item, tapLabel);
+    case 'supply':
+      return supplyWords(item);
+    case 'record-next':
+      return recordNextWords(item, tapLabel);
+    case 'cannot-be-done':
+      return cannotBeDoneWords(item);
+    case 'confirm':
+      return confirmWords(item, tapLabel);
+  }
+}

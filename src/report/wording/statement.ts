@@ -1,0 +1,73 @@
+import {
+  isNotMeasurable,
+  type Measured,
+  type MeasuredOrReason,
+  type NotMeasurable,
+} from '../../model/measured.ts';
+import { type Sentence, say } from '../sentence.ts';
+
+/** One sentence of a finding. `told` is false where it says what cannot be told, and why. */
+export interface Statement {
+  readonly sentence: Sentence;
+  readonly told: boolean;
+}
+
+export interface FindingWords {
+  /** What was looked at, without the tap. */
+  readonly subject: string;
+  /** The verdict first, then what there is to know about it. */
+  readonly statements: readonly Statement[];
+}
+
+/** The label that people gave a tap, by its id. */
+export type TapLabel = (tapId: string) => string;
+
+export function told(sentence: Sentence): Statement {
+  return { sentence, told: true };
+}
+
+export function untold({
+  what,
+  reason,
+  recordNext,
+}: {
+  what: string;
+  reason: string;
+  recordNext?: string;
+}): Statement {
+  const next = recordNext === undefined ? '' : ` To find out, record ${asClause(recordNext)}.`;
+  return { sentence: say`${what} cannot be told, because ${asClause(reason)}.${next}`, told: false };
+}
+
+/** States a number, or why there is none. */
+export function measuredOr({
+  what,
+  answer,
+  sentence,
+}: {
+  what: string;
+  answer: MeasuredOrReason;
+  sentence: (value: Measured) => Sentence;
+}): Statement {
+  if (isNotMeasurable(answer)) return untoldAnswer(what, answer);
+  return told(sentence(answer));
+}
+
+export function untoldAnswer(what: string, { notMeasurable, recordNext }: NotMeasurable): Statement {
+  return untold({ what, reason: notMeasurable, recordNext });
+}
+
+/** A reason may come as a sentence of its own: makes it a clause. */
+export function asClause(reason: string): string {
+  const open = reason
+    .trim()
+    .replace(/\.$/, '')
+    .replace(/^because /i, '')
+    .replace(/^record /i, '');
+  const startsWithName = /^[A-Z]{2}|^[A-Z][^a-z]/.test(open);
+  return startsWithName ? open : open.charAt(0).toLowerCase() + open.slice(1);
+}
+
+export function capitalised(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
