@@ -1,0 +1,101 @@
+import { describe, expect, it } from 'vitest';
+import { openWav } from '../../src/audio/read-wav.ts';
+import { SteptoneError } from '../../src/model/errors.ts';
+import { ds64, extensibleFmt, fmt, riff, sourceOf, u32 } from './wav-bytes.ts';
+
+const CASES = 3000;
+/** Numbers that headers go wrong with: nothing, all ones, signs, and sizes next to the file's own. */
+const NASTY = [
+  0, 1, 2, 3, 7, 0x7f, 0x80, 0xff, 0x7fff, 0xffff, 0x7fffffff, 0x80000000, 0xfffffff8, 0xffffffff,
+];
+
+describe('openWav under damage', () => {
+  it(`opens, or refuses with a SteptoneError, each of ${CASES} files with a damaged header`, () => {
+    const random = seededUniform(20_251);
+    const below = (limit: number) => Math.floor(random() * limit);
+    const outcomes = new Map<string, number>();
+    for (let i = 0; i < CASES; i++) {
+      const bytes = seedFiles[below(seedFiles.length)].slice(0, 40 + below(4000));
+      for (let damage = 1 + below(4); damage > 0; damage--) {
+        const at = below(Math.min(bytes.length, 120));
+        const kind = below(4);
+        if (kind === 0) bytes[at] = below(256);
+        else if (kind === 1) bytes.set(u32(NASTY[below(NASTY.length)]).slice(0, bytes.length - at), at);
+        else if (kind === 2) bytes.copyWithin(at, below(120), below(120));
+        else
+          bytes.set(
+            bytes.subarray(at, at + 4).map((byte) => byte ^ (1 << below(8))),
+            at,
+          );
+      }
+      const outcome = tryOut(bytes);
+      outcomes.set(outcome, (outcomes.get(outcome) ?? 0) + 1);
+    }
+    // Every kind of answer came up, so that the damage reached every part of the reader.
+    expect([...outcomes.keys()].sort()).toEqual([
+      'not-wav',
+      'opened',
+      'sample-rate',
+      'wav-damaged',
+      'wav-unsupported',
+    ]);
+  });
+
+  it('ends at once on a megabyte of empty chunks', () => {
+    const empty = { id: 'JUNK', body: [] };
+    const bytes = riff(new Array(131_072).fill(empty));
+    const began = performance.now();
+    expect(tryOut(bytes)).toBe('wav-damaged');
+    expect(performance.now() - began).toBeLessThan(1000);
+  });
+
+  it('survives a file that is cut at every one of its first 200 bytes', () => {
+    for (const file of seedFiles) {
+      for (let length = 0; length < 200; length++) {
+        expect(['not-wav', 'wav-damaged', 'opened']).toContain(tryOut(file.slice(0, length)));
+      }
+    }
+  });
+});
+
+const sound = { id: 'data', body: Uint8Array.from({ length: 3000 }, (_, i) => (i * 37) & 0xff) };
+const seedFiles = [
+  riff([fmt({ bits: 16, channels: 2 }), sound]),
+  riff([
+    { id: 'bext', body: new Uint8Array(33) },
+    fmt({ bits: 24, channels: 2 }),
+    { id: 'LIST', body: [1, 2, 3] },
+    sound,
+  ]),
+  riff([extensibleFmt({ subTag: 3, bits: 32, channels: 4 }), { id: 'fact', body: u32(187) }, sound]),
+  riff([ds64(3000), extensibleFmt({ subTag: 1, bits: 24 }), { ...sound, statedBytes: 0xffffffff }], {
+    id: 'RF64',
+  }),
+];
+
+/** What became of a file: its error's code, or 'opened' after its samples were read and found to be numbers. */
+function tryOut(bytes: Uint8Array): string {
+  try {
+    const opened = openWav(sourceOf(bytes));
+    expect(opened.length).toBeGreaterThan(0);
+    expect(opened.length).toBeLessThanOrEqual(bytes.length);
+    const part = opened.readSection({ start: 0, count: 8 });
+    expect(part).toHaveLength(opened.channelCount);
+    expect(part.every((channel) => channel.every(Number.isFinite))).toBe(true);
+    return 'opened';
+  } catch (error) {
+    if (error instanceof SteptoneError) return error.code;
+    throw error;
+  }
+}
+
+/** Marsaglia's xorshift32 (J. Stat. Software 8(14), 2003), 0 to 1. */
+function seededUniform(seed: number): () => number {
+  let state = seed;
+  return () => {
+    state ^= state << 13;
+    state ^= state >>> 17;
+    state ^= state << 5;
+    return (state >>> 0) / 2 ** 32;
+  };
+}

@@ -1,0 +1,294 @@
+import { describe, expect, it } from 'vitest';
+import wavefile from 'wavefile';
+import { openWav } from '../../src/audio/read-wav.ts';
+import type { Sound } from '../../src/audio/sound.ts';
+import { encodeWav } from '../../src/audio/write-wav.ts';
+import { ascii, type Chunk, ds64, extensibleFmt, fmt, riff, sourceOf, u16, u32 } from './wav-bytes.ts';
+
+const PCM_TAG = 1;
+const FLOAT_TAG = 3;
+
+/** 16 bits: half of full scale down, and a quarter up. */
+const HALF_AND_QUARTER = [...u16(0xc000), ...u16(0x2000)];
+const data: Chunk = { id: 'data', body: HALF_AND_QUARTER };
+
+describe('openWav, formats', () => {
+  // Values from the format's description: two's complement little-endian, 8 bits unsigned around 128; IEEE 754 by hand.
+  it.each<[string, Chunk, number[], number[]]>([
+    ['8-bit', fmt({ bits: 8 }), [0, 128, 255], [-1, 0, 127 / 128]],
+    ['16-bit', fmt({ bits: 16 }), [...u16(0x8000), ...u16(1), ...u16(0x7fff)], [-1, 2 ** -15, 1 - 2 ** -15]],
+    ['24-bit', fmt({ bits: 24 }), [0, 0, 0x80, 1, 0, 0, 0xff, 0xff, 0x7f], [-1, 2 ** -23, 1 - 2 ** -23]],
+    [
+      '32-bit',
+      fmt({ bits: 32 }),
+      [...u32(0x80000000), ...u32(0x100), ...u32(0x40000000)],
+      [-1, 2 ** -23, 0.5],
+    ],
+    ['32-bit float', fmt({ tag: FLOAT_TAG, bits: 32 }), [...u32(0xbf800000), ...u32(0x3e800000)], [-1, 0.25]],
+    [
+      '64-bit float',
+      fmt({ tag: FLOAT_TAG, bits: 64 }),
+      [...u32(0), ...u32(0xbff00000), ...u32(0), ...u32(0x3fd00000)],
+      [-1, 0.25],
+    ],
+    ['16-bit extensible', extensibleFmt({ subTag: PCM_TAG, bits: 16 }), HALF_AND_QUARTER, [-0.5, 0.25]],
+    ['24-bit extensible', extensibleFmt({ subTag: PCM_TAG, bits: 24 }), [0, 0, 0xc0], [-0.5]],
+    [
+      '24 bits in 32, extensible',
+      extensibleFmt({ subTag: PCM_TAG, bits: 32, validBits: 24 }),
+      u32(0xc0000000),
+      [-0.5],
+    ],
+    ['32-bit float extensible', extensibleFmt({ subTag: FLOAT_TAG, bits: 32 }), u32(0x3e800000), [0.25]],
+    ['20 bits in 24', fmt({ bits: 20 }), [0, 0, 0x40], [0.5]],
+    ['24 bits in 32', fmt({ bits: 24, blockBytes: 4 }), u32(0x20000000), [0.25]],
+  ])('reads %s samples at their exact values', (_, format, body, expected) => {
+    const sound = openWav(sourceOf(riff([format, { id: 'data', body }])));
+    expect(sound.notes).toEqual([]);
+    expect(samples(sound)).toEqual([expected]);
+  });
+
+  it('gives the step next to full scale, at most as fine as converters are', () => {
+    const step = (format: Chunk) =>
+      openWav(sourceOf(riff([format, { id: 'data', body: new Uint8Array(8) }]))).fullScaleStep;
+    expect(step(fmt({ bits: 16 }))).toBe(2 ** -15);
+    expect(step(fmt({ bits: 24 }))).toBe(2 ** -23);
+    expect(step(fmt({ bits: 20 }))).toBe(2 ** -19);
+    expect(step(extensibleFmt({ subTag: PCM_TAG, bits: 24, validBits: 20 }))).toBe(2 ** -19);
+    expect(step(fmt({ bits: 32 }))).toBe(2 ** -23);
+    expect(step(fmt({ tag: FLOAT_TAG, bits: 32 }))).toBe(2 ** -23);
+  });
+
+  it('reads the RF64 and BW64 containers with the size in their ds64 chunk', () => {
+    for (const id of ['RF64', 'BW64']) {
+      const chunks = [
+        ds64(4, 2),
+        fmt({ bits: 16 }),
+        { ...data, statedBytes: 0xffffffff },
+        { id: 'LIST', body: [1, 2] },
+      ];
+      const sound = openWav(sourceOf(riff(chunks, { id, statedBytes: 0xffffffff })));
+      expect(samples(sound)).toEqual([[-0.5, 0.25]]);
+      expect(sound.notes).toEqual([]);
+    }
+  });
+
+  it.each([44100, 48000, 88200, 96000, 176400, 192000])('accepts %d Hz', (rateHz) => {
+    const bytes = riff([fmt({ bits: 16, rateHz }), data]);
+    expect(openWav(sourceOf(bytes)).sampleRateHz).toBe(rateHz);
+  });
+
+  it.each([0, 8000, 32000, 384000])('refuses %d Hz by name', (rateHz) => {
+    expect(codeOf(riff([fmt({ bits: 16, rateHz }), data]))).toBe('sample-rate');
+  });
+
+  it('reads samples that are not numbers as silence', () => {
+    const body = [...u32(0x7fc00000), ...u32(0x7f800000), ...u32(0x3f000000)];
+    const sound = openWav(sourceOf(riff([fmt({ tag: FLOAT_TAG, bits: 32 }), { id: 'data', body }])));
+    expect(samples(sound)).toEqual([[0, 0, 0.5]]);
+  });
+
+  it('agrees with wavefile on every channel of a file that wavefile wrote', () => {
+    const wav = new wavefile.WaveFile();
+    const channels = Array.from({ length: 7 }, (_, c) =>
+      Int32Array.from({ length: 300 }, (_, i) => ((i * 7919 * (c + 1)) % 16777216) - 8388608),
+    );
+    wav.fromScratch(7, 96000, '24', channels);
+    wav.setCuePoint({ position: 3 });
+    const sound = openWav(sourceOf(wav.toBuffer()));
+    expect(sound).toMatchObject({ channelCount: 7, sampleRateHz: 96000, length: 300 });
+    expect(samples(sound)).toEqual(channels.map((channel) => [...channel].map((step) => step / 8388608)));
+  });
+});
+
+describe('openWav, chunks', () => {
+  const odd: Chunk = { id: 'bext', body: ascii('morning') };
+
+  it.each<[string, Chunk[]]>([
+    [
+      'bext, cue and LIST before the data',
+      [
+        { id: 'bext', body: new Uint8Array(602) },
+        fmt({ bits: 16 }),
+        { id: 'cue ', body: u32(0) },
+        { id: 'LIST', body: ascii('INFO') },
+        data,
+      ],
+    ],
+    ['chunks after the data', [fmt({ bits: 16 }), data, { id: 'LIST', body: ascii('INFO') }, odd]],
+    ['an odd chunk with its padding byte', [odd, fmt({ bits: 16 }), odd, data]],
+    [
+      'an odd chunk without its padding byte',
+      [{ ...odd, padded: false }, fmt({ bits: 16 }), { ...odd, padded: false }, data],
+    ],
+    ['a chunk of an unknown kind', [{ id: 'Zz9!', body: [1, 2, 3, 4, 5] }, fmt({ bits: 16 }), data]],
+    ['a filler that aligns the data', [fmt({ bits: 16 }), { id: 'FLLR', body: new Uint8Array(4000) }, data]],
+    ['data before the format', [data, fmt({ bits: 16 })]],
+    ['empty chunks', [{ id: 'JUNK', body: [] }, fmt({ bits: 16 }), { id: 'fact', body: [] }, data]],
+  ])('finds the samples among %s', (_, chunks) => {
+    const sound = openWav(sourceOf(riff(chunks)));
+    expect(samples(sound)).toEqual([[-0.5, 0.25]]);
+    expect(sound.notes).toEqual([]);
+  });
+
+  it.each<[string, Uint8Array]>([
+    ['a size of 0', riff([fmt({ bits: 16 }), { ...data, statedBytes: 0 }], { statedBytes: 0 })],
+    ['a size of 0xFFFFFFFF', riff([fmt({ bits: 16 }), { ...data, statedBytes: 0xffffffff }])],
+    ['a size larger than the file', riff([fmt({ bits: 16 }), { ...data, statedBytes: 480_000 }])],
+    [
+      'an RF64 size of 0',
+      riff([ds64(0), fmt({ bits: 16 }), { ...data, statedBytes: 0xffffffff }], { id: 'RF64' }),
+    ],
+    [
+      'an RF64 size larger than the file',
+      riff([ds64(2 ** 40), fmt({ bits: 16 }), { ...data, statedBytes: 0xffffffff }], { id: 'RF64' }),
+    ],
+    [
+      'RF64 without a ds64 chunk',
+      riff([fmt({ bits: 16 }), { ...data, statedBytes: 0xffffffff }], { id: 'RF64' }),
+    ],
+  ])('uses what is there, with a note, after %s', (_, bytes) => {
+    const sound = openWav(sourceOf(bytes));
+    expect(samples(sound)).toEqual([[-0.5, 0.25]]);
+    expect(sound.notes).toHaveLength(1);
+  });
+
+  it('leaves out a last frame that is cut off, with a note', () => {
+    const whole = riff([fmt({ bits: 16, channels: 2 }), { id: 'data', body: new Uint8Array(40) }]);
+    const sound = openWav(sourceOf(whole.subarray(0, whole.length - 3)));
+    expect(sound.length).toBe(9);
+    expect(sound.notes).toHaveLength(2);
+  });
+
+  it('takes a data chunk of 0 bytes with another chunk behind it at its word', () => {
+    expect(
+      codeOf(riff([fmt({ bits: 16 }), { id: 'data', body: [] }, { id: 'LIST', body: ascii('INFO') }])),
+    ).toBe('wav-damaged');
+  });
+
+  it('ignores bytes after the sound that are no chunk', () => {
+    const bytes = Uint8Array.from([...riff([fmt({ bits: 16 }), data]), ...new Uint8Array(100)]);
+    expect(openWav(sourceOf(bytes)).length).toBe(2);
+  });
+});
+
+describe('openWav, sections', () => {
+  const frames = 100_000;
+  const left = Float64Array.from({ length: frames }, (_, i) => ((i * 31) % 65536) / 32768 - 1);
+  const right = left.map((value) => -value / 2);
+  const sound = openWav(
+    sourceOf(encodeWav({ sampleRateHz: 48000, channels: [left, right], bitDepth: '24' })),
+  );
+
+  it('gives the same samples wherever a section begins, across its blocks', () => {
+    const [whole] = sound.readSection({ start: 0, count: frames });
+    for (const [start, count] of [
+      [0, 1],
+      [43_689, 3],
+      [43_690, 50_000],
+      [99_999, 1],
+      [12_345, 0],
+    ]) {
+      expect(sound.readSection({ start, count })[0]).toEqual(whole.slice(start, start + count));
+    }
+  });
+
+  it('is zero before the beginning and after the end', () => {
+    const [around] = sound.readSection({ start: -3, count: 5 });
+    expect([...around]).toEqual([0, 0, 0, left[0], left[1]]);
+    const [, past] = sound.readSection({ start: frames - 1, count: 3 });
+    expect([...past]).toEqual([right[frames - 1], 0, 0]);
+    expect([...sound.readSection({ start: frames + 10, count: 2 })[0]]).toEqual([0, 0]);
+    expect([...sound.readSection({ start: -10, count: 2 })[0]]).toEqual([0, 0]);
+  });
+
+  it('never hands out the same arrays twice', () => {
+    const first = sound.readSection({ start: 0, count: 10 });
+    first[0].fill(9);
+    expect(sound.readSection({ start: 0, count: 10 })[0][0]).toBe(left[0]);
+  });
+});
+
+describe('openWav, errors', () => {
+  it.each<[string, number[], RegExp]>([
+    ['an MP3 with a tag', ascii('ID3\x03\x00\x00\x00\x00\x00\x00\x00\x00\x00'), /MP3/],
+    ['an MP3 without a tag', [0xff, 0xfb, 0x90, 0x44, ...new Array(20).fill(0)], /MP3/],
+    ['an AAC stream', [0xff, 0xf1, 0x50, 0x80, ...new Array(20).fill(0)], /AAC/],
+    ['a FLAC file', ascii('fLaC\0\0\0\x22aaaaaaaa'), /FLAC/],
+    ['an Ogg file', ascii('OggS\0\0\0\0aaaaaaaa'), /Ogg/],
+    ['an M4A file', ascii('\0\0\0\x20ftypM4A aaaa'), /M4A/],
+    ['an AIFF file', ascii('FORM\0\0\0\0AIFFCOMM'), /AIFF/],
+    ['a big-endian WAV file', ascii('RIFX\0\0\0\0WAVEfmt '), /big-endian/],
+    ['a video', ascii('RIFF\0\0\0\0AVI LIST'), /video/],
+    ['text', ascii('taps: front left'), /text/],
+    ['zeros', new Array(100).fill(0), /lost power/],
+    ['nothing', [], /empty/],
+    ['five bytes', [1, 2, 3, 4, 5], /5 bytes/],
+    ['anything else', new Array(16).fill(0xaa), /aa aa aa aa/],
+  ])('tells that %s is not WAV, and what it looks like', (_, bytes, found) => {
+    const source = sourceOf(Uint8Array.from(bytes), 'card/front-20.wav');
+    expect(() => openWav(source)).toThrow(
+      expect.objectContaining({
+        code: 'not-wav',
+        parts: expect.objectContaining({ where: 'card/front-20.wav', found: expect.stringMatching(found) }),
+      }),
+    );
+  });
+
+  it.each<[string, Chunk, RegExp]>([
+    ['ADPCM', fmt({ tag: 0x11, bits: 4, blockBytes: 1024 }), /ADPCM/],
+    ['A-law', fmt({ tag: 6, bits: 8 }), /A-law/],
+    ['MP3 inside WAV', fmt({ tag: 0x55, bits: 0, blockBytes: 1 }), /MP3/],
+    ['an unknown coding', fmt({ tag: 0x1234, bits: 16 }), /4660/],
+    ['an unknown sub-format', extensibleFmt({ subTag: 1, bits: 16, tail: new Array(14).fill(7) }), /unknown/],
+    ['16-bit floating point', fmt({ tag: 3, bits: 16 }), /floating/],
+    ['64-bit integers', fmt({ bits: 64 }), /64 bits/],
+  ])('tells that %s is not supported', (_, format, found) => {
+    expect(() => openWav(sourceOf(riff([format, data])))).toThrow(
+      expect.objectContaining({
+        code: 'wav-unsupported',
+        parts: expect.objectContaining({ found: expect.stringMatching(found) }),
+      }),
+    );
+  });
+
+  it.each<[string, Uint8Array]>([
+    ['no data chunk', riff([fmt({ bits: 16 })])],
+    ['no format chunk', riff([data])],
+    ['no chunk at all', riff([])],
+    ['a format chunk of 10 bytes', riff([{ id: 'fmt ', body: new Uint8Array(10) }, data])],
+    ['an extensible format that is cut short', riff([fmt({ tag: 0xfffe, bits: 16 }), data])],
+    ['no channels', riff([fmt({ bits: 16, channels: 0, blockBytes: 2 }), data])],
+    ['more bits than bytes', riff([fmt({ bits: 32, blockBytes: 2 }), data])],
+    [
+      'frames that do not divide among the channels',
+      riff([fmt({ bits: 16, channels: 3, blockBytes: 8 }), data]),
+    ],
+    [
+      'frames of no bytes',
+      riff([{ id: 'fmt ', body: [...fmt({ bits: 16 }).body.slice(0, 12), 0, 0, 16, 0] }, data]),
+    ],
+    ['no bits', riff([fmt({ bits: 0, blockBytes: 2 }), data])],
+    [
+      'a chunk that reaches past the end before the data',
+      riff([fmt({ bits: 16 }), { id: 'LIST', body: [], statedBytes: 2 ** 30 }, data]),
+    ],
+    ['a header and nothing behind it', riff([fmt({ bits: 16 }), { id: 'data', body: [] }])],
+    ['less than one frame', riff([fmt({ bits: 16, channels: 8 }), data])],
+  ])('tells that a file with %s is damaged', (_, bytes) => {
+    expect(codeOf(bytes)).toBe('wav-damaged');
+  });
+});
+
+function samples(sound: Sound): number[][] {
+  return sound.readSection({ start: 0, count: sound.length }).map((channel) => [...channel]);
+}
+
+function codeOf(bytes: Uint8Array): unknown {
+  try {
+    openWav(sourceOf(bytes));
+  } catch (error) {
+    return (error as { code?: unknown }).code;
+  }
+  return 'opened';
+}
