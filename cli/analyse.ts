@@ -1,0 +1,68 @@
+import { join } from 'node:path';
+import { analyse } from '../src/analyse.ts';
+import type { Results } from '../src/model/results.ts';
+import { renderReport } from '../src/report/render-report.ts';
+import { refuseToOverwrite } from './files.ts';
+import { loadSession } from './load-session.ts';
+import { openRecordings } from './open-recordings.ts';
+import type { Outcome } from './outcome.ts';
+import { toolVersion } from './package-folder.ts';
+import { readReportAssets } from './report-assets.ts';
+import { summaryOf } from './summary.ts';
+import type { Progress } from './terminal.ts';
+import { writeTogether } from './write-together.ts';
+
+export interface AnalyseOptions {
+  readonly target: string;
+  readonly settings?: string;
+  readonly channels?: string;
+  readonly out?: string;
+  readonly force: boolean;
+}
+
+const DEFAULT_OUT = 'steptone-out';
+const REPORT = 'report.html';
+const RESULTS = 'results.json';
+
+/**
+ * Reads the session, measures its recordings, and writes report and results together or not at all.
+ *
+ * @throws SteptoneError for anything in session, recordings or folder that the user has to put right
+ */
+export function analyseCommand(
+  { target, settings, channels, out, force }: AnalyseOptions,
+  progress: Progress,
+): Outcome {
+  const loaded = loadSession({ target, settings, channels });
+  const folder = out ?? join(loaded.folder, DEFAULT_OUT);
+  const [report, resultsFile] = [join(folder, REPORT), join(folder, RESULTS)];
+  // Before the long work, not after it.
+  refuseToOverwrite([report, resultsFile], { force });
+
+  const opened = openRecordings(loaded, progress);
+  let results: Results;
+  try {
+    const { recordings, inputs, leftOut } = opened;
+    const session = loaded.session;
+    const analysed = analyse({
+      session,
+      recordings,
+      toolVersion: toolVersion(),
+      inputs,
+      onProgress: progress,
+    });
+    results = { ...analysed, notes: [...leftOut, ...analysed.notes] };
+  } finally {
+    opened.close();
+  }
+  const files = {
+    [REPORT]: renderReport(results, readReportAssets()),
+    [RESULTS]: `${JSON.stringify(results, null, 1)}\n`,
+  };
+  writeTogether({ folder, files, force });
+  const { findings, recommendations, notes } = results;
+  return {
+    text: `${summaryOf(results)}\nReport:  ${report}\nResults: ${resultsFile}`,
+    data: { report, results: resultsFile, findings, recommendations, notes },
+  };
+}

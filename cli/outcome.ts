@@ -1,0 +1,7 @@
+/** What a command has to say; `main.ts` prints it. */
+export interface Outcome {
+  /** For people. */
+  readonly text: string;
+  /** The same facts for programs, printed with `--json`. */
+  readonly data: unknown;
+}

@@ -1,0 +1,96 @@
+import { Command } from 'commander';
+import type { Outcome } from './outcome.ts';
+import { toolVersion } from './package-folder.ts';
+import type { Progress } from './terminal.ts';
+
+/** What a command works with beside its own options. */
+export interface Surroundings {
+  readonly progress: Progress;
+}
+
+export type Work = (surroundings: Surroundings) => Promise<Outcome>;
+
+export interface CommonOptions {
+  readonly json: boolean;
+  readonly quiet: boolean;
+}
+
+/** What was asked for: nothing runs before `work` is called. */
+export interface Request extends CommonOptions {
+  readonly work: Work;
+}
+
+const EXIT_STATUSES = `
+Exit status:
+  0  done
+  1  a fault of the tool itself
+  2  something in the command, the session or the recordings has to be put right; nothing was written
+`;
+
+/**
+ * The command line as commander sees it. Each command only says what it was asked for, through `ask`; its work is
+ * imported when it is called, so that --help is there at once.
+ */
+export function createProgram(ask: (request: Request) => void): Command {
+  const program = new Command('steptone')
+    .description(
+      'Finds out from recordings what a factory car radio does to its speaker outputs, and what to do about it.',
+    )
+    .version(toolVersion())
+    .exitOverride()
+    .configureOutput({ writeErr: () => {} })
+    .showSuggestionAfterError()
+    .addHelpText('after', `\nExample:\n  steptone analyse recordings --settings 10-38/4\n${EXIT_STATUSES}`);
+
+  command('tones', 'steptone tones usb-stick')
+    .description('Write the test files for the stick, and the bench sheet')
+    .argument('<folder>', 'where to write')
+    .option('--force', 'replace files that are there already', false)
+    .action((folder, options) =>
+      asked(options, async () => (await import('./tones.ts')).tonesCommand({ folder, ...options })),
+    );
+
+  command('simulate', 'steptone simulate sample-audio/scenario.yaml --out simulated')
+    .description('Make the recordings that a described factory system would give, with the truth beside them')
+    .argument('<scenario>', 'scenario file, YAML or JSON')
+    .requiredOption('--out <folder>', 'where to write')
+    .option('--force', 'replace files that are there already', false)
+    .action((scenario, options) =>
+      asked(options, async () => (await import('./simulate.ts')).simulateCommand({ scenario, ...options })),
+    );
+
+  command('analyse', 'steptone analyse recordings --settings 10-38/4')
+    .alias('analyze')
+    .description('Measure recordings, and write the report and the results')
+    .argument('<recordings>', 'folder of WAV files, session file, or one WAV')
+    .option('--settings <list>', 'volume settings in the order recorded: 10-38/4, 10-38 or 10,14,18')
+    .option('--channels <taps>', 'which tap is on which channel: front-left,front-right (- for none)')
+    .option('--out <folder>', 'where to write (default: steptone-out beside the recordings)')
+    .option('--force', 'replace a report that is there already', false)
+    .action((target, options) =>
+      asked(options, async ({ progress }) =>
+        (await import('./analyse.ts')).analyseCommand({ target, ...options }, progress),
+      ),
+    );
+
+  command('schema', 'steptone schema session > session.schema.json')
+    .description('Print the JSON Schema of the session file or of the results, with every field explained')
+    .argument('<session|results>', 'which of the two')
+    .action((which, options) =>
+      asked(options, async () => (await import('./schema.ts')).schemaCommand(which)),
+    );
+
+  return program;
+
+  function command(name: string, example: string): Command {
+    return program
+      .command(name)
+      .option('--json', 'print the outcome as JSON', false)
+      .option('--quiet', 'print errors only', false)
+      .addHelpText('after', `\nExample:\n  ${example}\n${EXIT_STATUSES}`);
+  }
+
+  function asked({ json, quiet }: CommonOptions, work: Work): void {
+    ask({ json, quiet, work });
+  }
+}

@@ -1,0 +1,40 @@
+import { z } from 'zod';
+import { SteptoneError } from '../src/model/errors.ts';
+import { wordHint } from '../src/model/nearest-word.ts';
+import { resultsSchema } from '../src/model/results.ts';
+import { sessionInputSchema } from '../src/model/session-input.ts';
+import type { Outcome } from './outcome.ts';
+
+const SCHEMAS = {
+  session: { schema: sessionInputSchema, io: 'input', title: 'Steptone session file' },
+  results: { schema: resultsSchema, io: 'output', title: 'Steptone results' },
+} as const;
+
+/** JSON Schema (2020-12) of the session file that people write, or of the results that `analyse` writes. */
+export function schemaCommand(which: string): Outcome {
+  if (!isKnown(which)) {
+    const words = Object.keys(SCHEMAS);
+    throw new SteptoneError({
+      code: 'usage',
+      expected: `one of ${words.join(', ')}`,
+      found: `'${which}'`,
+      where: 'steptone schema',
+      nextStep: wordHint({ written: which, words }),
+    });
+  }
+  const { schema, io, title } = SCHEMAS[which];
+  const data = {
+    title,
+    ...z.toJSONSchema(schema, { io, override: ({ jsonSchema }) => dropReadOnly(jsonSchema) }),
+  };
+  return { text: JSON.stringify(data, null, 2), data };
+}
+
+function isKnown(which: string): which is keyof typeof SCHEMAS {
+  return Object.hasOwn(SCHEMAS, which);
+}
+
+/** Means "nobody may write this field" in JSON Schema, not "the program leaves it alone". */
+function dropReadOnly(jsonSchema: { readOnly?: boolean }): void {
+  delete jsonSchema.readOnly;
+}

@@ -1,0 +1,50 @@
+import { styleText } from 'node:util';
+
+export interface Terminal {
+  out(text: string): void;
+  error(text: string): void;
+  /** A line on the terminal that is written over; nothing where no person looks at it. */
+  progress: Progress;
+}
+
+export type Progress = (done: number, total: number, what: string) => void;
+
+/** Work that is over sooner needs no progress line (common practice: a second is felt as waiting). */
+const PROGRESS_AFTER_MILLISECONDS = 1000;
+
+/** The real terminal. Progress is shown only where standard error is one; colour only where NO_COLOR does not forbid it. */
+export function openTerminal({ quiet }: { quiet: boolean }): Terminal {
+  const { stdout, stderr } = process;
+  const shown = stderr.isTTY && !quiet;
+  const started = Date.now();
+  let lineIsOpen = false;
+  const closeLine = () => {
+    if (lineIsOpen) stderr.write('\r\u001b[K');
+    lineIsOpen = false;
+  };
+  return {
+    out(text) {
+      closeLine();
+      stdout.write(endedLine(text));
+    },
+    error(text) {
+      closeLine();
+      const [first, ...rest] = text.split('\n');
+      stderr.write(endedLine([colour(first), ...rest].join('\n')));
+    },
+    progress(done, total, what) {
+      if (!shown || Date.now() - started < PROGRESS_AFTER_MILLISECONDS) return;
+      const percent = total > 0 ? Math.round((100 * done) / total) : 0;
+      stderr.write(`\r\u001b[K${`${percent} % ${what}`.slice(0, (stderr.columns ?? 80) - 1)}`);
+      lineIsOpen = true;
+    },
+  };
+
+  function colour(text: string): string {
+    return stderr.isTTY && !process.env.NO_COLOR ? styleText('red', text) : text;
+  }
+}
+
+function endedLine(text: string): string {
+  return text.endsWith('\n') ? text : `${text}\n`;
+}
