@@ -1,0 +1,37 @@
+import { triangularDither } from '../audio/dither.ts';
+import { sixteenBitSample } from './sixteen-bits.ts';
+import { BASS_TONE_HZ, MIDDLE_TONE_HZ } from './track.ts';
+
+/** A steady tone to set gains by with a meter; the steps of a ladder are too short for one. */
+export interface MeterTone {
+  readonly toneHz: number;
+  readonly driveDbFs: number;
+}
+
+/** Many meters fall off above 400 Hz (common practice), so that volts are read at 100 or 55 Hz; 997 Hz is for comparison. */
+const TONES_HZ = [BASS_TONE_HZ, 100, MIDDLE_TONE_HZ];
+/** Gain overlap of none, 5 and 10 dB (common practice). */
+const DRIVES_DB_FS = [0, -5, -10];
+
+export const meterTones: readonly MeterTone[] = TONES_HZ.flatMap((toneHz) =>
+  DRIVES_DB_FS.map((driveDbFs) => ({ toneHz, driveDbFs })),
+);
+
+export const METER_TONE_SECONDS = 60;
+/** Long enough that speakers do not click. */
+const FADE_SECONDS = 0.1;
+const DITHER_SEED = 20_003;
+
+/** Samples for left and right alike, dithered to 16 bits (multiples of 2^-15). */
+export function renderMeterTone({ toneHz, driveDbFs }: MeterTone, sampleRateHz: number): Float32Array {
+  const amplitude = 10 ** (driveDbFs / 20);
+  const dither = triangularDither(DITHER_SEED);
+  const samples = new Float32Array(METER_TONE_SECONDS * sampleRateHz);
+  for (let i = 0; i < samples.length; i++) {
+    const seconds = i / sampleRateHz;
+    const edge = Math.min(1, seconds / FADE_SECONDS, (METER_TONE_SECONDS - seconds) / FADE_SECONDS);
+    const fade = 0.5 * (1 - Math.cos(Math.PI * edge));
+    samples[i] = sixteenBitSample(amplitude * fade * Math.sin(2 * Math.PI * toneHz * seconds), dither());
+  }
+  return samples;
+}
