@@ -3,7 +3,7 @@ import { analyse } from '../src/analyse.ts';
 import type { Results } from '../src/model/results.ts';
 import { renderReport } from '../src/report/render-report.ts';
 import { refuseToOverwrite } from './files.ts';
-import { loadSession } from './load-session.ts';
+import { type LoadedSession, loadSession } from './load-session.ts';
 import { openRecordings } from './open-recordings.ts';
 import type { Outcome } from './outcome.ts';
 import { toolVersion } from './package-folder.ts';
@@ -39,22 +39,7 @@ export function analyseCommand(
   // Before the long work, not after it.
   refuseToOverwrite([report, resultsFile], { force });
 
-  const opened = openRecordings(loaded, progress);
-  let results: Results;
-  try {
-    const { recordings, inputs, leftOut } = opened;
-    const session = loaded.session;
-    const analysed = analyse({
-      session,
-      recordings,
-      toolVersion: toolVersion(),
-      inputs,
-      onProgress: progress,
-    });
-    results = { ...analysed, notes: [...leftOut, ...analysed.notes] };
-  } finally {
-    opened.close();
-  }
+  const results = analysed(loaded, progress);
   const files = {
     [REPORT]: renderReport(results, readReportAssets()),
     [RESULTS]: `${JSON.stringify(results, null, 1)}\n`,
@@ -65,4 +50,20 @@ export function analyseCommand(
     text: `${summaryOf(results)}\nReport:  ${report}\nResults: ${resultsFile}`,
     data: { report, results: resultsFile, findings, recommendations, notes },
   };
+}
+
+function analysed(loaded: LoadedSession, onProgress: Progress): Results {
+  const recordings = openRecordings(loaded);
+  try {
+    const inputs = recordings.fingerprints(onProgress);
+    return analyse({
+      session: loaded.session,
+      open: recordings.open,
+      toolVersion: toolVersion(),
+      inputs,
+      onProgress,
+    });
+  } finally {
+    recordings.close();
+  }
 }

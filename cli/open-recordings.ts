@@ -4,84 +4,82 @@ import type { ByteSource } from '../src/audio/byte-source.ts';
 import { openWav } from '../src/audio/read-wav.ts';
 import type { Sound } from '../src/audio/sound.ts';
 import { SteptoneError } from '../src/model/errors.ts';
-import type { Recording } from '../src/model/session.ts';
+import type { Results } from '../src/model/results.ts';
 import { fileSource } from './files.ts';
 import type { LoadedSession } from './load-session.ts';
 import type { Progress } from './terminal.ts';
 
 export interface OpenRecordings {
-  readonly recordings: readonly { readonly recording: Recording; open(): Sound }[];
-  readonly inputs: readonly { readonly file: string; readonly sha256: string; readonly byteLength: number }[];
-  /** Recordings that cannot be read, and why. */
-  readonly leftOut: readonly { readonly file: string; readonly text: string }[];
+  /**
+   * Opens a file of the session by the name it has there.
+   *
+   * @throws SteptoneError where it is missing, not a WAV, or has fewer channels than the session says
+   */
+  open(file: string): Sound;
+  /** Fingerprints of all files of the session that are there. */
+  fingerprints(progress: Progress): Results['inputs'];
   close(): void;
 }
 
 const HASH_BLOCK_BYTES = 1 << 20;
 
-/**
- * Opens the recordings of a session and takes their fingerprints. One that is missing, damaged or has fewer channels
- * than it should is left out and named.
- *
- * @throws SteptoneError that of the first recording, where none of the radio can be read.
- */
-export function openRecordings(
-  { session, folder, sessionFile }: LoadedSession,
-  progress: Progress,
-): OpenRecordings {
-  const sources: (ByteSource & { close(): void })[] = [];
-  const close = () =>
-    sources.forEach((source) => {
-      source.close();
-    });
-  const open = (file: string) => {
-    const source = fileSource(resolve(folder, file));
-    sources.push(source);
+/** The files of a session, each opened once and kept open until `close`. */
+export function openRecordings({ session, folder, sessionFile }: LoadedSession): OpenRecordings {
+  const sources = new Map<string, ByteSource & { close(): void }>();
+  const { calibration, recordings } = session;
+
+  function sourceOf(file: string): ByteSource {
+    const known = sources.get(file);
+    if (known !== undefined) return known;
     // Under its name in the session, so that results do not depend on where the folder is.
-    return { ...source, name: file };
-  };
-  const failures: { file: string; error: SteptoneError }[] = [];
-  const readable = session.recordings.flatMap((recording, i) => {
-    progress(i, session.recordings.length, `reading ${recording.file}`);
-    try {
-      const source = open(recording.file);
-      checkChannels({ recording, sound: openWav(source) });
-      return [{ recording, source }];
-    } catch (error) {
-      if (!(error instanceof SteptoneError)) throw error;
-      failures.push({ file: recording.file, error });
-      return [];
-    }
-  });
-  if (!readable.some(({ recording }) => recording.kind === 'takes')) {
-    close();
-    throw failures[0].error;
+    const source = { ...fileSource(resolve(folder, file)), name: file };
+    sources.set(file, source);
+    return source;
   }
-  const tone = session.calibration.kind === 'tone' ? [open(session.calibration.file)] : [];
-  const others = sessionFile === null ? [] : [open(sessionFile)];
-  const hashed = [...readable.map(({ source }) => source), ...tone, ...others];
+
   return {
-    recordings: readable.map(({ recording, source }) => ({ recording, open: () => openWav(source) })),
-    inputs: hashed.map((source) => ({
-      file: source.name,
-      sha256: sha256Of(source),
-      byteLength: source.byteLength,
-    })),
-    leftOut: failures.map(({ file, error }) => ({ file, text: `Left out. ${error.message}` })),
-    close,
+    open(file) {
+      const sound = openWav(sourceOf(file));
+      const recording = recordings.find((candidate) => candidate.file === file);
+      if (recording !== undefined) checkChannels({ channels: recording.channels, sound });
+      return sound;
+    },
+    fingerprints(progress) {
+      const tone = calibration.kind === 'tone' ? [calibration.file] : [];
+      const files = [...new Set([sessionFile ?? [], ...tone, ...recordings.map(({ file }) => file)].flat())];
+      return files.flatMap((file, i) => {
+        progress(i, files.length, `fingerprint of ${file}`);
+        const source = ifPresent(() => sourceOf(file));
+        return source === undefined
+          ? []
+          : [{ file, sha256: sha256Of(source), byteLength: source.byteLength }];
+      });
+    },
+    close() {
+      for (const source of sources.values()) source.close();
+    },
   };
 }
 
-function checkChannels({ recording, sound }: { recording: Recording; sound: Sound }): void {
-  const needed = recording.channels.findLastIndex((tapId) => tapId !== null) + 1;
+function checkChannels({ channels, sound }: { channels: readonly (string | null)[]; sound: Sound }): void {
+  const needed = channels.findLastIndex((tapId) => tapId !== null) + 1;
   if (sound.channelCount >= needed) return;
   throw new SteptoneError({
     code: 'session-field',
-    expected: `${needed} channels (${recording.channels.join(', ')})`,
+    expected: `${needed} channels (${channels.join(', ')})`,
     found: `${sound.channelCount}`,
-    where: recording.file,
-    nextStep: 'correct channels for this recording in the session file',
+    where: sound.name,
+    nextStep: 'correct the channels of this recording in the session file, or with --channels',
   });
+}
+
+function ifPresent(work: () => ByteSource): ByteSource | undefined {
+  try {
+    return work();
+  } catch (error) {
+    if (error instanceof SteptoneError) return undefined;
+    throw error;
+  }
 }
 
 function sha256Of(source: ByteSource): string {
