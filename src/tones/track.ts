@@ -60,7 +60,7 @@ export interface SilenceSection extends Span {
   readonly kind: 'silence';
 }
 
-/** 55 and not 50 or 60 Hz: its harmonics stay 5 Hz or more from mains lines. 997 Hz as AES17; 6007 Hz for tweeter taps. */
+/** 55 and not 50 or 60 Hz: harmonics 1 to 9 stay 5 Hz or more from mains lines. 997 Hz as AES17; 6007 Hz for tweeter taps. */
 export const BASS_TONE_HZ = 55;
 export const MIDDLE_TONE_HZ = 997;
 export const TREBLE_TONE_HZ = 6007;
