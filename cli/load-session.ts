@@ -2,9 +2,10 @@ import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
 import { basename, dirname, extname, join, posix, resolve } from 'node:path';
 import { openWav } from '../src/audio/read-wav.ts';
 import { SteptoneError } from '../src/model/errors.ts';
+import { type FieldPath, fieldName } from '../src/model/field-path.ts';
 import { resolveSession } from '../src/model/resolve-session.ts';
 import type { Session } from '../src/model/session.ts';
-import { type FieldPath, fieldName, parseSessionFile, type SessionFile } from '../src/model/session-file.ts';
+import { parseSessionFile, type SessionFile } from '../src/model/session-file.ts';
 import type { SessionInput } from '../src/model/session-input.ts';
 import { fileSource } from './files.ts';
 
@@ -74,7 +75,7 @@ function readTarget(target: string): { folder: string; sessionFile: string | nul
     return {
       folder: target,
       sessionFile: null,
-      written: { input: {}, locate: (path) => `${target}${fieldName(path)}` },
+      written: { input: {}, locate: (path) => [target, fieldName(path)].filter(Boolean).join(', ') },
     };
   }
   const folder = dirname(resolve(target));

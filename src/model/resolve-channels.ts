@@ -1,7 +1,7 @@
 import { SteptoneError } from './errors.ts';
+import type { FieldPath } from './field-path.ts';
 import { wordHint } from './nearest-word.ts';
 import type { Tap } from './session.ts';
-import type { FieldPath } from './session-file.ts';
 import type { RecordingInput, SessionInput } from './session-input.ts';
 
 /** Written for an unused channel, besides null. */

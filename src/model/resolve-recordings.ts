@@ -1,7 +1,7 @@
 import { SteptoneError } from './errors.ts';
+import type { FieldPath } from './field-path.ts';
 import { resolveChannels } from './resolve-channels.ts';
 import type { Recording, RecordingKind, Tap } from './session.ts';
-import type { FieldPath } from './session-file.ts';
 import type { RecordingInput, SessionInput } from './session-input.ts';
 import { settingsInOrder } from './setting-range.ts';
 import { naturalOrder, settingsOfFiles } from './settings-of-files.ts';

@@ -1,8 +1,8 @@
+import type { FieldPath } from './field-path.ts';
 import { checkTap } from './resolve-channels.ts';
 import { resolveRecordings } from './resolve-recordings.ts';
 import { resolveTaps } from './resolve-taps.ts';
 import type { Calibration, Recording, Session, Tap } from './session.ts';
-import type { FieldPath } from './session-file.ts';
 import type { SessionInput } from './session-input.ts';
 import { settingsInOrder } from './setting-range.ts';
 

@@ -1,7 +1,7 @@
 import { SteptoneError } from './errors.ts';
+import type { FieldPath } from './field-path.ts';
 import { namesInChannels } from './resolve-channels.ts';
 import type { Position, Side, Tap } from './session.ts';
-import type { FieldPath } from './session-file.ts';
 import type { SessionInput, TapInput } from './session-input.ts';
 
 /** The usual short forms in the trade, beside the plain words. */

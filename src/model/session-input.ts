@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { equipmentSchema } from './equipment.ts';
-import { wordHint } from './nearest-word.ts';
+import { form } from './form.ts';
 import { connectionSchema, loadSchema, positionSchema, sideSchema } from './session.ts';
 
 /**
@@ -175,14 +175,3 @@ export type SessionInput = z.infer<typeof sessionInputSchema>;
 export type TapInput = z.infer<typeof tapFormSchema>;
 export type RecordingInput = z.infer<typeof recordingFormSchema>;
 export type SettingsInput = z.infer<typeof settingsInputSchema>;
-
-/** An object whose unknown fields are answered with the nearest right word. */
-function form<Shape extends z.ZodRawShape>(shape: Shape) {
-  return z.strictObject(shape, {
-    error: (issue) => {
-      if (issue.code !== 'unrecognized_keys') return undefined;
-      const written = String(issue.keys?.[0]);
-      return wordHint({ written, words: Object.keys(shape) });
-    },
-  });
-}
