@@ -1,0 +1,159 @@
+// The page's own script: chooses units and shade, and draws each picture when it comes into view.
+// The pictures are data in the element "charts"; src/report/charts/figure.ts says what is in them.
+(() => {
+  const root = document.documentElement;
+  const charts = JSON.parse(document.getElementById('charts').textContent);
+  const plots = [...document.querySelectorAll('.plot')];
+  const drawn = new Set();
+  const prefersDark = matchMedia('(prefers-color-scheme: dark)');
+  // A4 with 15 mm margins is 680 px wide; Letter is wider.
+  const PAPER_WIDTH_PX = 660;
+  const NARROW_PX = 520;
+  let onPaper = false;
+
+  chooseShade();
+  for (const input of document.querySelectorAll('.choices input')) {
+    input.checked = input.defaultChecked;
+    input.addEventListener('change', () => {
+      root.dataset[input.name.replace(/-(\w)/, (_, letter) => letter.toUpperCase())] = input.value;
+      chooseShade();
+      redraw();
+    });
+  }
+  prefersDark.addEventListener('change', () => {
+    chooseShade();
+    redraw();
+  });
+
+  const watcher = new IntersectionObserver(
+    (entries) => {
+      for (const { isIntersecting, target } of entries) {
+        if (isIntersecting && !drawn.has(target)) draw(target);
+      }
+    },
+    { rootMargin: '300px 0px' },
+  );
+  for (const plot of plots) watcher.observe(plot);
+
+  let lastWidth = root.clientWidth;
+  let waiting = 0;
+  addEventListener('resize', () => {
+    clearTimeout(waiting);
+    waiting = setTimeout(() => {
+      if (onPaper || root.clientWidth === lastWidth) return;
+      lastWidth = root.clientWidth;
+      redraw();
+    }, 150);
+  });
+
+  addEventListener('beforeprint', () => {
+    onPaper = true;
+    chooseShade();
+    for (const details of document.querySelectorAll('details.evidence')) details.open = true;
+    for (const plot of plots) draw(plot);
+  });
+  addEventListener('afterprint', () => {
+    onPaper = false;
+    chooseShade();
+    redraw();
+  });
+
+  function chooseShade() {
+    const wish = document.querySelector('input[name="shade"]:checked').value;
+    const dark = !onPaper && (wish === 'dark' || (wish === 'system' && prefersDark.matches));
+    root.dataset.shade = dark ? 'dark' : 'light';
+  }
+
+  function redraw() {
+    for (const plot of drawn) draw(plot);
+  }
+
+  function draw(plot) {
+    const { figure, figureInDbu } = charts[plot.dataset.chart];
+    const chosen = root.dataset.levelUnit === 'dbu' && figureInDbu !== null ? figureInDbu : figure;
+    const width = onPaper ? PAPER_WIDTH_PX : plot.clientWidth;
+    const { data, layout } = inColours(chosen);
+    const config = { displayModeBar: false, scrollZoom: false, doubleClick: false, showTips: false };
+    drawn.add(plot);
+    Plotly.react(plot, data, fullLayout({ layout, data, width }), config);
+  }
+
+  // Names of colours become colours: properties of the style sheet, or shades between two of them.
+  function inColours(figure) {
+    const style = getComputedStyle(root);
+    const property = (name) => style.getPropertyValue(name).trim();
+    const low = channels(property('--ramp-low'));
+    const high = channels(property('--ramp-high'));
+    return JSON.parse(JSON.stringify(figure), (_, value) => {
+      if (typeof value !== 'string') return value;
+      if (value.startsWith('--')) return property(value);
+      const shade = /^ramp\(([\d.]+)\)$/.exec(value);
+      if (shade === null) return value;
+      return `rgb(${low.map((from, i) => Math.round(from + (high[i] - from) * Number(shade[1]))).join(',')})`;
+    });
+  }
+
+  function channels(hex) {
+    return [1, 3, 5].map((at) => Number.parseInt(hex.slice(at, at + 2), 16));
+  }
+
+  function fullLayout({ layout, data, width }) {
+    const style = getComputedStyle(root);
+    const ink = style.getPropertyValue('--ink').trim();
+    const rule = style.getPropertyValue('--rule').trim();
+    const paper = style.getPropertyValue('--paper').trim();
+    const narrow = width < NARROW_PX;
+    const axis = (own) => ({
+      gridcolor: rule,
+      gridwidth: 0.5,
+      linecolor: ink,
+      linewidth: 1,
+      showline: true,
+      zeroline: false,
+      ticks: 'outside',
+      tickcolor: ink,
+      ticklen: 4,
+      fixedrange: true,
+      ...own,
+      ...(narrow ? thinned(own) : {}),
+      title: { ...own.title, standoff: 8, font: { size: 12 } },
+    });
+    const legendHeight = layout.showlegend ? 22 * legendRows(data, width) : 0;
+    return {
+      ...layout,
+      xaxis: axis(layout.xaxis),
+      yaxis: axis(layout.yaxis),
+      width,
+      height: layout.height + legendHeight,
+      margin: { l: 58, r: 14, t: 14, b: 52 + legendHeight },
+      paper_bgcolor: 'rgba(0,0,0,0)',
+      plot_bgcolor: 'rgba(0,0,0,0)',
+      font: { family: style.getPropertyValue('--figures'), size: narrow ? 11 : 12, color: ink },
+      hoverlabel: { bgcolor: paper, bordercolor: rule, font: { color: ink, size: 12 }, namelength: -1 },
+      legend: {
+        orientation: 'h',
+        x: 0,
+        y: 0,
+        yref: 'container',
+        yanchor: 'bottom',
+        itemclick: false,
+        itemdoubleclick: false,
+      },
+      dragmode: false,
+    };
+  }
+
+  // Every second mark of a crowded axis.
+  function thinned({ tickvals, ticktext }) {
+    if (tickvals === undefined || tickvals.length < 8) return {};
+    return { tickvals, ticktext: ticktext.map((text, i) => (i % 2 === 0 ? text : '')) };
+  }
+
+  // Plotly gives each entry of a flat legend the width of the widest: 7 px a letter and 55 px for the line.
+  function legendRows(data, width) {
+    const named = data.filter(({ showlegend }) => showlegend !== false);
+    const widest = Math.max(...named.map(({ name }) => name.length));
+    const perRow = Math.max(1, Math.floor((width - 72) / (widest * 7 + 55)));
+    return Math.ceil(named.length / perRow);
+  }
+})();

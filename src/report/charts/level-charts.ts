@@ -1,0 +1,158 @@
+import { type FindingOf, findingsOf } from '../../model/finding.ts';
+import { isNotMeasurable } from '../../model/measured.ts';
+import type { Results } from '../../model/results.ts';
+import { fixed, formatSetting, plainVolts, voltsToDbu } from '../format.ts';
+import { say } from '../sentence.ts';
+import {
+  type Chart,
+  type Figure,
+  plotText,
+  rounded,
+  seriesStyle,
+  settingAxis,
+  type Trace,
+  VOLT_TICKS,
+} from './figure.ts';
+
+type VolumeLaw = FindingOf<'volume-law'>;
+
+/** Level of a full-scale tone against the setting, one curve a tap; hollow marks are settings at which it clips. */
+export function levelCharts(results: Results): Chart[] {
+  const laws = findingsOf(results.findings, 'volume-law').filter(({ levels }) => levels.length > 0);
+  if (laws.length === 0) return [];
+  const curves = laws.map((law) => levelCurve(results, law));
+  const calibrated = curves.some(({ points }) => points.some(({ voltsRms }) => voltsRms !== null));
+  return [
+    {
+      id: 'volume-law',
+      title: 'Level against the volume setting',
+      caption: calibrated
+        ? say`Volts of a full-scale tone in the middle of each tap's band, if nothing clipped. Hollow marks: a full-scale tone clips there.`
+        : say`Level of a full-scale tone in the recording: no volts, because the recorder was not calibrated. Hollow marks: a full-scale tone clips there.`,
+      figure: calibrated ? levelFigure(curves, VOLTS) : levelFigure(curves, DB_FS),
+      figureInDbu: calibrated ? levelFigure(curves, DBU) : null,
+      table: {
+        columns: ['Setting', ...curves.map(({ label }) => label)],
+        rows: results.session.settings.map((setting) => [
+          formatSetting(setting),
+          ...curves.map(({ points }) => levelCell(points.find((point) => point.setting === setting))),
+        ]),
+      },
+      shows: [
+        ...laws.map(({ id }) => id),
+        ...findingsOf(results.findings, 'clipping').map(({ id }) => id),
+        ...findingsOf(results.findings, 'rail').map(({ id }) => id),
+        ...results.recommendations.filter(({ kind }) => kind === 'highest-clean-setting').map(({ id }) => id),
+      ],
+    },
+  ];
+}
+
+interface LevelPoint {
+  readonly setting: number;
+  readonly levelDbFs: number;
+  readonly voltsRms: number | null;
+  readonly clips: boolean;
+}
+
+interface LevelCurve {
+  readonly label: string;
+  readonly points: readonly LevelPoint[];
+}
+
+function levelCurve(results: Results, law: VolumeLaw): LevelCurve {
+  const [tapId] = law.tapIds;
+  const clipping = findingsOf(results.findings, 'clipping').filter(({ tapIds }) => tapIds.includes(tapId));
+  const clipsAt = (setting: number) =>
+    clipping.some(({ perSetting }) =>
+      perSetting.some(
+        (row) => row.setting === setting && !isNotMeasurable(row.driveDbFs) && row.driveDbFs.value < 0,
+      ),
+    );
+  return {
+    label: results.session.taps.find((tap) => tap.id === tapId)?.label ?? tapId,
+    points: law.levels.map(({ setting, levelDbFs, voltsRms }) => ({
+      setting,
+      levelDbFs,
+      voltsRms: isNotMeasurable(voltsRms) ? null : voltsRms.value,
+      clips: clipsAt(setting),
+    })),
+  };
+}
+
+interface Scale {
+  readonly title: string;
+  readonly type: 'log' | 'linear';
+  readonly value: (point: LevelPoint) => number | null;
+  readonly hover: string;
+}
+
+const VOLTS: Scale = {
+  title: 'Volts RMS',
+  type: 'log',
+  value: ({ voltsRms }) => voltsRms,
+  hover: '%{y:.3g} V',
+};
+const DBU: Scale = {
+  title: 'Level, dBu',
+  type: 'linear',
+  value: ({ voltsRms }) => (voltsRms === null || voltsRms <= 0 ? null : voltsToDbu(voltsRms)),
+  hover: '%{y:.1f} dBu',
+};
+const DB_FS: Scale = {
+  title: 'Level in the recording, dBFS',
+  type: 'linear',
+  value: ({ levelDbFs }) => levelDbFs,
+  hover: '%{y:.1f} dBFS',
+};
+
+function levelFigure(curves: readonly LevelCurve[], scale: Scale): Figure {
+  const settings = [...new Set(curves.flatMap(({ points }) => points.map(({ setting }) => setting)))].sort(
+    (a, b) => a - b,
+  );
+  return {
+    data: curves.map(({ label, points }, i) => levelTrace({ label, points, i, scale })),
+    layout: {
+      xaxis: settingAxis(settings),
+      yaxis: {
+        title: { text: scale.title },
+        type: scale.type,
+        ...(scale.type === 'log'
+          ? { tickvals: VOLT_TICKS, ticktext: VOLT_TICKS.map((value) => plainVolts(value)) }
+          : {}),
+      },
+      height: 380,
+      hovermode: 'x unified',
+      showlegend: true,
+    },
+  };
+}
+
+function levelTrace({ label, points, i, scale }: LevelCurve & { i: number; scale: Scale }): Trace {
+  const style = seriesStyle(i);
+  const { symbol } = style.marker;
+  return {
+    type: 'scatter',
+    name: plotText(label),
+    x: points.map(({ setting }) => setting),
+    y: points.map((point) => {
+      const value = scale.value(point);
+      return value === null ? null : rounded(value);
+    }),
+    mode: 'lines+markers',
+    line: style.line,
+    marker: {
+      ...style.marker,
+      size: 8,
+      maxdisplayed: 0,
+      symbol: points.map(({ clips }) => (clips ? `${symbol}-open` : symbol)),
+    },
+    hovertemplate: scale.hover,
+  };
+}
+
+function levelCell(point: LevelPoint | undefined): string {
+  if (point === undefined) return 'not recorded';
+  const level = point.voltsRms === null ? `${fixed(point.levelDbFs, 1)} dBFS` : plainVolts(point.voltsRms);
+  return point.clips ? `${level}, clips` : level;
+}

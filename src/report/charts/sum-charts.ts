@@ -1,0 +1,152 @@
+import { findingsOf } from '../../model/finding.ts';
+import { type FeedTap, type RecommendationOf, recommendationsOf } from '../../model/recommendation.ts';
+import type { Results } from '../../model/results.ts';
+import { fixed, formatSetting, plainHz } from '../format.ts';
+import { type Sentence, say } from '../sentence.ts';
+import { feedName, feedTapText } from '../wording/feed-words.ts';
+import { complexOf, measurementsOf, type Programme } from './curves.ts';
+import { type Chart, frequencyAxis, plotText, rounded, seriesStyle } from './figure.ts';
+
+type Feed = RecommendationOf<'feed'>;
+
+const POINT_STEP = 2;
+const TABLE_STEP = 16;
+const FROM_HZ = 18;
+const TO_HZ = 20_500;
+const DEEPEST_DB = -42;
+
+/** Taps beside their sum, and the sum as it would be with one of them the other way round. */
+export function sumCharts(results: Results): Chart[] {
+  const feeds = recommendationsOf(results.recommendations, 'feed').filter(({ taps }) => taps.length > 1);
+  return feeds.flatMap((feed, i) => sumChart(results, feed, i) ?? []);
+}
+
+function sumChart(results: Results, feed: Feed, i: number): Chart | null {
+  const parts = feed.taps.map((tap) => ({ tap, values: phasorsOf(results, feed, tap) }));
+  if (parts.some(({ values }) => values === null)) return null;
+  const values = parts.map((part) => part.values as Phasor[]);
+  const sum =
+    feed.sumDb ??
+    added(
+      values,
+      values.map(() => 1),
+    );
+  const wrong = added(
+    values,
+    values.map((_, k) => (k === values.length - 1 ? -1 : 1)),
+  );
+  const middle = middleLevel(sum, results.frequencyHz);
+  const label = (tapId: string) => results.session.taps.find((tap) => tap.id === tapId)?.label ?? tapId;
+  const last = label(feed.taps[feed.taps.length - 1].tapId);
+  const curves = [
+    {
+      name: feed.unknownTiming === null ? 'sum as advised' : 'sum, if the timing were as recorded',
+      db: sum,
+      style: sumStyle(),
+    },
+    { name: `sum with ${last} the wrong way round`, db: wrong, style: wrongStyle() },
+    ...parts.map(({ tap }, k) => ({
+      name: `${feedTapText(tap, label)} alone`,
+      db: values[k].map(levelDb),
+      style: seriesStyle(k + 1, 1.25),
+    })),
+  ].map((curve) => ({ ...curve, db: curve.db.map((value) => value - middle) }));
+  const shown = results.frequencyHz.flatMap((hz, k) => (hz >= FROM_HZ && hz <= TO_HZ ? [k] : []));
+  const drawn = shown.filter((k) => k % POINT_STEP === 0);
+  return {
+    id: `sum-${i + 1}`,
+    title: `Taps and their sum: ${feedName(feed)}`,
+    caption: caption(results, feed, last),
+    figure: {
+      data: curves.map(({ name, db, style }) => ({
+        type: 'scatter',
+        name: plotText(name),
+        x: drawn.map((k) => rounded(results.frequencyHz[k])),
+        y: drawn.map((k) => rounded(db[k])),
+        ...style,
+        hovertemplate: '%{y:.1f} dB',
+      })),
+      layout: {
+        xaxis: frequencyAxis(FROM_HZ, TO_HZ),
+        yaxis: { title: { text: 'Level against the sum, dB' }, range: [DEEPEST_DB, 12], dtick: 6 },
+        height: 400,
+        hovermode: 'x unified',
+        showlegend: true,
+      },
+    },
+    figureInDbu: null,
+    table: {
+      columns: ['Frequency', ...curves.map(({ name }) => `${name}, dB`)],
+      rows: shown
+        .filter((k) => k % TABLE_STEP === 0)
+        .map((k) => [plainHz(results.frequencyHz[k]), ...curves.map(({ db }) => fixed(db[k], 1))]),
+    },
+    shows: [feed.id, ...crossoversOf(results, feed)],
+  };
+}
+
+interface Phasor {
+  readonly re: number;
+  readonly im: number;
+}
+
+/** A tap as the feed takes it: trimmed, delayed and turned round; null where it was not recorded at that setting. */
+function phasorsOf(results: Results, feed: Feed, tap: FeedTap): Phasor[] | null {
+  const measurement = measurementsOf(results, tap.tapId).find(({ setting }) => setting === feed.setting);
+  if (measurement === undefined) return null;
+  const gain = 10 ** (tap.trimDb / 20) * (tap.polarity === 'inverted' ? -1 : 1);
+  const programme: Programme = feed.side;
+  return complexOf(measurement, programme).map(({ re, im }, i) => {
+    const angle = -2 * Math.PI * results.frequencyHz[i] * tap.delaySeconds;
+    const cos = Math.cos(angle);
+    const sin = Math.sin(angle);
+    return { re: gain * (re * cos - im * sin), im: gain * (re * sin + im * cos) };
+  });
+}
+
+function added(values: readonly (readonly Phasor[])[], signs: readonly number[]): number[] {
+  return values[0].map((_, i) =>
+    levelDb(
+      values.reduce(
+        (sum, part, k) => ({ re: sum.re + signs[k] * part[i].re, im: sum.im + signs[k] * part[i].im }),
+        { re: 0, im: 0 },
+      ),
+    ),
+  );
+}
+
+/** A null is drawn as a very deep hole, not as minus infinity. */
+const LOWEST_LEVEL_DB = -200;
+
+function levelDb({ re, im }: Phasor): number {
+  return Math.max(LOWEST_LEVEL_DB, 10 * Math.log10(re * re + im * im));
+}
+
+/** Median between 50 Hz and 15 kHz: the level that the sum mostly has. */
+function middleLevel(sum: readonly number[], frequencyHz: readonly number[]): number {
+  const inside = sum.filter((_, i) => frequencyHz[i] >= 50 && frequencyHz[i] <= 15_000).sort((a, b) => a - b);
+  return inside[Math.floor(inside.length / 2)];
+}
+
+function caption(results: Results, feed: Feed, last: string): Sentence {
+  const crossover = findingsOf(results.findings, 'crossover').find(({ id }) =>
+    crossoversOf(results, feed).includes(id),
+  );
+  const where = crossover === undefined ? '' : `, most of it near ${plainHz(crossover.frequencyHz.value)}`;
+  return say`At setting ${formatSetting(feed.setting)}. The heavy line is the sum as advised; the dotted one shows the hole that opens with ${last} the wrong way round${where}.`;
+}
+
+function crossoversOf(results: Results, feed: Feed): string[] {
+  const ids = feed.taps.map(({ tapId }) => tapId);
+  return findingsOf(results.findings, 'crossover')
+    .filter(({ lowTapId, highTapId }) => ids.includes(lowTapId) && ids.includes(highTapId))
+    .map(({ id }) => id);
+}
+
+function sumStyle() {
+  return { mode: 'lines' as const, line: { color: '--ink', width: 3, dash: 'solid' } };
+}
+
+function wrongStyle() {
+  return { mode: 'lines' as const, line: { color: '--warn', width: 2, dash: 'dot' } };
+}

@@ -1,0 +1,74 @@
+import type { Results } from '../model/results.ts';
+import { anchorsOf } from './anchors.ts';
+import { type ChartGroup, chartGroups } from './charts.ts';
+import { embeddedJson, escapeHtml, html } from './html.ts';
+import type { ReportAssets } from './report-assets.ts';
+import { aboutSection } from './sections/about-section.ts';
+import { adviceSection } from './sections/advice-section.ts';
+import { answersSection } from './sections/answers-section.ts';
+import { dialInSection } from './sections/dial-in-section.ts';
+import { findingsSection } from './sections/findings-section.ts';
+import { picturesById } from './sections/picture-links.ts';
+import { picturesSection } from './sections/pictures-section.ts';
+import { recordingsSection } from './sections/recordings-section.ts';
+import { cautionsSection, methodsSection } from './sections/reference-sections.ts';
+import { tapLabelOf, verdicts } from './verdicts.ts';
+
+/**
+ * The report as one HTML page that needs nothing else: no network, no other file.
+ *
+ * @param results what was analysed; nothing else decides what the page says, so equal results give equal bytes
+ * @param assets the texts of the page's template, style, script and plotting library, and a hash for its content policy
+ * @returns the page; every text from sessions and file names is escaped
+ */
+export function renderReport(results: Results, assets: ReportAssets): string {
+  const groups = chartGroups(results);
+  return filled(assets.pageHtml, {
+    policy: contentPolicy(assets),
+    title: escapeHtml(`${results.session.name}: factory radio report`),
+    name: escapeHtml(results.session.name),
+    style: assets.style,
+    body: bodyHtml(results, groups),
+    charts: chartData(groups),
+    plotly: assets.plotly,
+    script: assets.script,
+  });
+}
+
+function bodyHtml(results: Results, groups: readonly ChartGroup[]): string {
+  const anchors = anchorsOf(results);
+  const label = tapLabelOf(results);
+  const pictures = picturesById(groups.flatMap(({ charts }) => charts));
+  const parts = { results, anchors, label, pictures };
+  return html`${answersSection(verdicts(results), anchors)}
+${dialInSection(results, anchors, label)}
+${picturesSection(groups)}
+${adviceSection(parts)}
+${findingsSection(parts)}
+${cautionsSection()}
+${methodsSection()}
+${recordingsSection(results, anchors, label)}
+${aboutSection(results, label)}`.text;
+}
+
+function chartData(groups: readonly ChartGroup[]): string {
+  const charts = groups.flatMap(({ charts }) => charts);
+  const data = charts.map(({ id, figure, figureInDbu }) => [id, { figure, figureInDbu }]);
+  return embeddedJson(Object.fromEntries(data)).text;
+}
+
+/** Nothing may be fetched, sent or run but the two scripts that the page brings. */
+function contentPolicy({ plotly, script, sha256Base64 }: ReportAssets): string {
+  const scripts = [plotly, script].map((text) => `'sha256-${sha256Base64(text)}'`).join(' ');
+  return `default-src 'none'; script-src ${scripts}; style-src 'unsafe-inline'; img-src data: blob:; connect-src 'none'; base-uri 'none'; form-action 'none'`;
+}
+
+/** Fills `{{name}}` once over, so that nothing that was filled in is filled again. */
+function filled(template: string, parts: Readonly<Record<string, string>>): string {
+  return template.replace(/\{\{(\w+)\}\}/g, (_, name: string) => {
+    const part = parts[name];
+    if (part === undefined)
+      throw new Error(`the page template asks for "${name}", which is not among its parts`);
+    return part;
+  });
+}

@@ -1,0 +1,15 @@
+/** What the page is made of besides the results; whoever renders it reads the files and brings the hash. */
+export interface ReportAssets {
+  readonly pageHtml: string;
+  readonly style: string;
+  readonly script: string;
+  readonly plotly: string;
+  /** SHA-256 of a text in UTF-8, base64: what a content policy names a script by. */
+  readonly sha256Base64: (text: string) => string;
+}
+
+/** Files of the folder `report-template/`. */
+export const REPORT_TEMPLATE_FILES = { pageHtml: 'page.html', style: 'page.css', script: 'page.js' } as const;
+
+/** The plotting library, as it comes in its package. */
+export const PLOTLY_FILE = 'plotly.js-dist-min/plotly.min.js';

@@ -1,0 +1,18 @@
+import type { Anchors } from '../anchors.ts';
+import { type Html, html } from '../html.ts';
+import { sentenceHtml } from '../sentence.ts';
+import type { Answer, Verdict } from '../verdicts.ts';
+import { links, toldClass } from './statements.ts';
+
+/** The installer's questions, answered, before anything else. */
+export function answersSection(list: readonly Verdict[], anchors: Anchors): Html {
+  return html`<section id="answers" aria-label="Answers"><div class="answers">${list.map(
+    ({ question, answers }) =>
+      html`<div class="answer"><h2>${question}</h2><ul>${answers.map((answer) => answerItem(answer, anchors))}</ul></div>`,
+  )}</div></section>`;
+}
+
+function answerItem(answer: Answer, anchors: Anchors): Html {
+  const why = links({ ids: answer.evidenceIds, anchors, text: 'Why' });
+  return html`<li class="${toldClass(answer)}">${sentenceHtml(answer.sentence)}${why}</li>`;
+}
