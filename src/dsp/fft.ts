@@ -34,7 +34,10 @@ export function realSpectrum(
 }
 
 /** Inverse transform of an interleaved complex spectrum of all `size` bins, scaled by 1 / size. */
-export function inverseComplex(spectrum: Float64Array, target = new Float64Array(spectrum.length)): Float64Array {
+export function inverseComplex(
+  spectrum: Float64Array,
+  target = new Float64Array(spectrum.length),
+): Float64Array {
   planOf(spectrum.length / 2).transformer.inverseTransform(target, spectrum);
   return target;
 }

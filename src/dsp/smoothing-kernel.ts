@@ -22,7 +22,11 @@ export function windowSigmaSeconds(frequencyHz: number): number {
 }
 
 /** The kernel around one frequency over bins `binHz` apart, none below 1 or above `lastBin`. */
-export function smoothingKernel(at: { frequencyHz: number; binHz: number; lastBin: number }): SmoothingKernel {
+export function smoothingKernel(at: {
+  frequencyHz: number;
+  binHz: number;
+  lastBin: number;
+}): SmoothingKernel {
   const sigmaBins = 1 / (2 * Math.PI * windowSigmaSeconds(at.frequencyHz) * at.binHz);
   const centre = at.frequencyHz / at.binHz;
   const firstBin = Math.max(1, Math.ceil(centre - KERNEL_REACH * sigmaBins));

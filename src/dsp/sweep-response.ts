@@ -7,8 +7,12 @@ export const SECTION_LEAD_SECONDS = 0.2;
 export const SECTION_TAIL_SECONDS = 0.25;
 /** Fade at the section's cut ends, so that hum does not splash. */
 const SECTION_FADE_SECONDS = 0.02;
-/** An octave whose bins agree this well on one arrival carries the sweep; noise alone reaches 0.5 (a padded section). */
-const COHERENT_OCTAVE = 0.8;
+/** An octave whose bins agree this well on one arrival carries the sweep: as much sweep as noise in a bin. */
+const COHERENT_OCTAVE = 0.5;
+/** Arrivals are looked for within half of this, either way of where the sweep is expected. */
+const ARRIVAL_RANGE_SECONDS = 0.2;
+/** Bins compared lie at most this part of their octave apart: a response changes little over it. */
+const ARRIVAL_LAG_OCTAVE_PART = 1 / 16;
 /** Bins over which the noise beside the response is averaged, at least. */
 const NOISE_HALF_WIDTH_BINS = 24;
 
@@ -73,7 +77,16 @@ export function planSweep(of: {
     varianceFactors[i] = (squares * binsPerValue) / (sum * sum);
   });
   return {
-    sweep, sampleRateHz, transformSize, sectionLength, stimulus, stimulusPower, frequencyHz, kernels, weightSums, varianceFactors,
+    sweep,
+    sampleRateHz,
+    transformSize,
+    sectionLength,
+    stimulus,
+    stimulusPower,
+    frequencyHz,
+    kernels,
+    weightSums,
+    varianceFactors,
   };
 }
 
@@ -138,7 +151,8 @@ export function correctClock(
   const imag = new Float64Array(response.real.length);
   for (let i = 0; i < real.length; i++) {
     const hz = clock.frequencyHz[i];
-    const dispersion = epsilon * Math.log(hz / clock.sweep.startHz) - epsilon + (1 + epsilon) * Math.log1p(epsilon);
+    const dispersion =
+      epsilon * Math.log(hz / clock.sweep.startHz) - epsilon + (1 + epsilon) * Math.log1p(epsilon);
     const angle = 2 * Math.PI * hz * (rate * dispersion + epsilon * clock.sectionStartSeconds);
     const cos = gain * Math.cos(angle);
     const sin = gain * Math.sin(angle);
@@ -176,20 +190,27 @@ function arrivalsByOctave(
   return frequencyHz.map((hz) => filled[Math.min(octaveCount - 1, octaveOf(hz))]);
 }
 
+/**
+ * From the turn between bins some way apart: neighbours would let noise, which fills the section unevenly, shift the result
+ * by milliseconds.
+ */
 function octaveArrival(
   cross: Float64Array,
   { from, to, binHz }: { from: number; to: number; binHz: number },
 ): number | null {
+  const farthest = Math.floor(1 / (ARRIVAL_RANGE_SECONDS * binHz));
+  const lag = Math.max(1, Math.min(farthest, Math.floor((to - from) * ARRIVAL_LAG_OCTAVE_PART)));
   let real = 0;
   let imag = 0;
   let power = 0;
-  for (let k = 2 * from; k < 2 * to; k += 2) {
-    real += cross[k + 2] * cross[k] + cross[k + 3] * cross[k + 1];
-    imag += cross[k + 3] * cross[k] - cross[k + 2] * cross[k + 1];
+  for (let k = 2 * from; k < 2 * (to - lag); k += 2) {
+    const later = k + 2 * lag;
+    real += cross[later] * cross[k] + cross[later + 1] * cross[k + 1];
+    imag += cross[later + 1] * cross[k] - cross[later] * cross[k + 1];
     power += cross[k] * cross[k] + cross[k + 1] * cross[k + 1];
   }
   return power > 0 && Math.hypot(real, imag) > COHERENT_OCTAVE * power
-    ? -Math.atan2(imag, real) / (2 * Math.PI * binHz)
+    ? -Math.atan2(imag, real) / (2 * Math.PI * binHz * lag)
     : null;
 }
 

@@ -1,3 +1,5 @@
+import { gridFrequencyHz, gridPosition } from './frequency-grid.ts';
+
 /**
  * Complex frequency response on the grid of `frequency-grid.ts`: full-scale units of the recording for full-scale
  * drive, so that 1 means "a 0 dBFS tone in the track is a full-scale sine in the recording".
@@ -21,4 +23,44 @@ export function magnitudeDb(response: FrequencyResponse): Float64Array {
 
 export function phaseRadians(response: FrequencyResponse): Float64Array {
   return response.real.map((re, i) => Math.atan2(response.imag[i], re));
+}
+
+/** Magnitude on the grid where it can be trusted, with its strongest value. */
+export interface MagnitudeCurve {
+  readonly magnitude: Float64Array;
+  readonly trustedHz: readonly [number, number] | null;
+  readonly strongest: number;
+}
+
+/** Magnitude of a response, or of the sum of several with one time zero. */
+export function magnitudeCurve(responses: readonly FrequencyResponse[]): MagnitudeCurve {
+  const magnitude = gridFrequencyHz.map((_, i) =>
+    Math.hypot(
+      responses.reduce((sum, response) => sum + response.real[i], 0),
+      responses.reduce((sum, response) => sum + response.imag[i], 0),
+    ),
+  );
+  const trusted = responses.flatMap(({ trustedHz }) => (trustedHz === null ? [] : [trustedHz]));
+  const trustedHz: [number, number] | null =
+    trusted.length === 0
+      ? null
+      : [Math.min(...trusted.map(([low]) => low)), Math.max(...trusted.map(([, high]) => high))];
+  const strongest = magnitude.reduce(
+    (most, value, i) =>
+      trustedHz !== null && isWithin(trustedHz, gridFrequencyHz[i]) ? Math.max(most, value) : most,
+    0,
+  );
+  return { magnitude, trustedHz, strongest };
+}
+
+/** Linear interpolation on the grid; null outside the trusted band. */
+export function magnitudeAt({ magnitude, trustedHz }: MagnitudeCurve, frequencyHz: number): number | null {
+  if (trustedHz === null || !isWithin(trustedHz, frequencyHz)) return null;
+  const position = gridPosition(frequencyHz);
+  const below = Math.min(magnitude.length - 2, Math.max(0, Math.floor(position)));
+  return magnitude[below] + (position - below) * (magnitude[below + 1] - magnitude[below]);
+}
+
+export function isWithin([low, high]: readonly [number, number], frequencyHz: number): boolean {
+  return frequencyHz >= low && frequencyHz <= high;
 }

@@ -40,7 +40,9 @@ export function findTakes(sound: Sound, channels: readonly number[]): Take[] {
 function search(sound: Sound, channels: readonly number[], aboutRateHz: number): Take[] {
   const decimator = decimatorBy(Math.max(1, Math.round(sound.sampleRateHz / aboutRateHz)));
   const sampleRateHz = sound.sampleRateHz / decimator.factor;
-  const sweeps = [...new Set([fullTrack, responseTrack].flatMap((track) => sweepSections(track).map((s) => s.sweep)))];
+  const sweeps = [
+    ...new Set([fullTrack, responseTrack].flatMap((track) => sweepSections(track).map((s) => s.sweep))),
+  ];
   const pieceLength = Math.min(PIECE_SIZE, Math.ceil(sound.length / decimator.factor));
   const size = 2 ** Math.ceil(Math.log2(Math.max(16, pieceLength)));
   const detectors = sweeps
@@ -55,7 +57,9 @@ function search(sound: Sound, channels: readonly number[], aboutRateHz: number):
     for (const piece of strongest(pieces)) {
       realSpectrum(piece, size, spectrum);
       for (const { sweep, detector } of detectors)
-        hits.get(sweep)!.push(...hitsFrom(detector, { piece, spectrum, offsetSeconds: start / sampleRateHz }));
+        hits
+          .get(sweep)!
+          .push(...hitsFrom(detector, { piece, spectrum, offsetSeconds: start / sampleRateHz }));
     }
     if ((start + pieceLength) * decimator.factor >= sound.length) break;
   }
@@ -93,7 +97,9 @@ function readPiece(
 }
 
 function strongest(pieces: readonly Float32Array[]): Float32Array[] {
-  const energy = new Map(pieces.map((piece) => [piece, piece.reduce((sum, value) => sum + value * value, 0)]));
+  const energy = new Map(
+    pieces.map((piece) => [piece, piece.reduce((sum, value) => sum + value * value, 0)]),
+  );
   return [...pieces]
     .sort((a, b) => energy.get(b)! - energy.get(a)!)
     .slice(0, MOST_CHANNELS)
@@ -135,7 +141,10 @@ function judge(
     const near = (hits.get(section.sweep) ?? []).filter(
       (hit) => Math.abs(hit.startSeconds - expected) < POSITION_TOLERANCE_SECONDS,
     );
-    const best = near.reduce<SweepHit | null>((a, b) => (a === null || b.likeness > a.likeness ? b : a), null);
+    const best = near.reduce<SweepHit | null>(
+      (a, b) => (a === null || b.likeness > a.likeness ? b : a),
+      null,
+    );
     if (best === null) missing.push(section.id);
     else {
       score += best.likeness;

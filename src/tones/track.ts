@@ -83,17 +83,52 @@ export const fullTrack: Track = {
   name: 'full',
   durationSeconds: 44,
   sections: [
-    // Opens mutes and swallows fade-ins; never analysed.
-    tones('lead-in', { startSeconds: 0, durationSeconds: 1.5, driveDbFs: -40 }),
-    sweep('sweep left', { startSeconds: 1.5, programme: 'left', driveDbFs: MAIN_SWEEP_DRIVE_DB_FS, sweep: MAIN_SWEEP }),
-    sweep('sweep right', { startSeconds: 8.2, programme: 'right', driveDbFs: MAIN_SWEEP_DRIVE_DB_FS, sweep: MAIN_SWEEP }),
-    sweep('sweep both low', { startSeconds: 14.9, programme: 'both', driveDbFs: LOW_SWEEP_DRIVE_DB_FS, sweep: LOW_SWEEP }),
+    // Opens mutes and swallows fade-ins; never analysed. It ends before what is read with the first sweep begins.
+    tones('lead-in', { startSeconds: 0, durationSeconds: 1.25, driveDbFs: -40 }),
+    sweep('sweep left', {
+      startSeconds: 1.5,
+      programme: 'left',
+      driveDbFs: MAIN_SWEEP_DRIVE_DB_FS,
+      sweep: MAIN_SWEEP,
+    }),
+    sweep('sweep right', {
+      startSeconds: 8.2,
+      programme: 'right',
+      driveDbFs: MAIN_SWEEP_DRIVE_DB_FS,
+      sweep: MAIN_SWEEP,
+    }),
+    sweep('sweep both low', {
+      startSeconds: 14.9,
+      programme: 'both',
+      driveDbFs: LOW_SWEEP_DRIVE_DB_FS,
+      sweep: LOW_SWEEP,
+    }),
     ladder('ladder bass', { startSeconds: 20.6, toneHz: BASS_TONE_HZ, cyclesPerStep: 8, cyclesUsed: 5 }),
-    ladder('ladder middle', { startSeconds: 27.5, toneHz: MIDDLE_TONE_HZ, cyclesPerStep: 60, cyclesUsed: 40 }),
-    ladder('ladder treble', { startSeconds: 30.4, toneHz: TREBLE_TONE_HZ, cyclesPerStep: 169, cyclesUsed: 120 }),
+    ladder('ladder middle', {
+      startSeconds: 27.5,
+      toneHz: MIDDLE_TONE_HZ,
+      cyclesPerStep: 60,
+      cyclesUsed: 40,
+    }),
+    ladder('ladder treble', {
+      startSeconds: 30.4,
+      toneHz: TREBLE_TONE_HZ,
+      cyclesPerStep: 169,
+      cyclesUsed: 120,
+    }),
     // Far from the opening sweeps: the ratio of the two clocks.
-    sweep('closing left', { startSeconds: 32.2, programme: 'left', driveDbFs: MAIN_SWEEP_DRIVE_DB_FS, sweep: CLOSING_SWEEP }),
-    sweep('closing right', { startSeconds: 34.1, programme: 'right', driveDbFs: MAIN_SWEEP_DRIVE_DB_FS, sweep: CLOSING_SWEEP }),
+    sweep('closing left', {
+      startSeconds: 32.2,
+      programme: 'left',
+      driveDbFs: MAIN_SWEEP_DRIVE_DB_FS,
+      sweep: CLOSING_SWEEP,
+    }),
+    sweep('closing right', {
+      startSeconds: 34.1,
+      programme: 'right',
+      driveDbFs: MAIN_SWEEP_DRIVE_DB_FS,
+      sweep: CLOSING_SWEEP,
+    }),
     // Noise with muting held open.
     tones('quiet tone', { startSeconds: 36.3, durationSeconds: 4, driveDbFs: -60 }),
     // Last: a mute that releases slowly would spoil what follows it.
@@ -106,11 +141,31 @@ export const responseTrack: Track = {
   name: 'response only',
   durationSeconds: 19.5,
   sections: [
-    tones('lead-in', { startSeconds: 0, durationSeconds: 1.5, driveDbFs: -40 }),
-    sweep('sweep left', { startSeconds: 1.5, programme: 'left', driveDbFs: MAIN_SWEEP_DRIVE_DB_FS, sweep: MAIN_SWEEP }),
-    sweep('sweep right', { startSeconds: 8.2, programme: 'right', driveDbFs: MAIN_SWEEP_DRIVE_DB_FS, sweep: MAIN_SWEEP }),
-    sweep('closing left', { startSeconds: 14.9, programme: 'left', driveDbFs: MAIN_SWEEP_DRIVE_DB_FS, sweep: CLOSING_SWEEP }),
-    sweep('closing right', { startSeconds: 16.8, programme: 'right', driveDbFs: MAIN_SWEEP_DRIVE_DB_FS, sweep: CLOSING_SWEEP }),
+    tones('lead-in', { startSeconds: 0, durationSeconds: 1.25, driveDbFs: -40 }),
+    sweep('sweep left', {
+      startSeconds: 1.5,
+      programme: 'left',
+      driveDbFs: MAIN_SWEEP_DRIVE_DB_FS,
+      sweep: MAIN_SWEEP,
+    }),
+    sweep('sweep right', {
+      startSeconds: 8.2,
+      programme: 'right',
+      driveDbFs: MAIN_SWEEP_DRIVE_DB_FS,
+      sweep: MAIN_SWEEP,
+    }),
+    sweep('closing left', {
+      startSeconds: 14.9,
+      programme: 'left',
+      driveDbFs: MAIN_SWEEP_DRIVE_DB_FS,
+      sweep: CLOSING_SWEEP,
+    }),
+    sweep('closing right', {
+      startSeconds: 16.8,
+      programme: 'right',
+      driveDbFs: MAIN_SWEEP_DRIVE_DB_FS,
+      sweep: CLOSING_SWEEP,
+    }),
     { id: 'silence', kind: 'silence', startSeconds: 18.8, durationSeconds: 0.7 },
   ],
 };
@@ -129,9 +184,16 @@ export function sectionValue(section: Section, seconds: number): number {
       return drive === undefined ? 0 : amplitude(drive) * Math.sin(2 * Math.PI * cycle);
     }
     case 'tones': {
-      const edge = Math.min(1, inside / section.fadeSeconds, (section.durationSeconds - inside) / section.fadeSeconds);
+      const edge = Math.min(
+        1,
+        inside / section.fadeSeconds,
+        (section.durationSeconds - inside) / section.fadeSeconds,
+      );
       const fade = 0.5 * (1 - Math.cos(Math.PI * edge));
-      const sum = section.tonesHz.reduce((total, toneHz) => total + Math.sin(2 * Math.PI * toneHz * inside), 0);
+      const sum = section.tonesHz.reduce(
+        (total, toneHz) => total + Math.sin(2 * Math.PI * toneHz * inside),
+        0,
+      );
       return amplitude(section.driveDbFs) * fade * sum;
     }
     case 'silence':
