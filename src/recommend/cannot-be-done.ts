@@ -1,0 +1,179 @@
+import { findingsOf } from '../model/finding.ts';
+import { isNotMeasurable } from '../model/measured.ts';
+import type { RecommendationOf } from '../model/recommendation.ts';
+import type { Feed } from './feed.ts';
+import type { GainChain } from './gain-chain.ts';
+import type { HighestClean } from './highest-clean-setting.ts';
+import type { Order } from './order-sheet.ts';
+import { findingsAbout, idsOf, type PlanContext } from './plan-context.ts';
+import { MOST_RESTORATION_DB, type Restoration } from './restoration.ts';
+
+type CannotBeDone = RecommendationOf<'cannot-be-done'>;
+type Item = Pick<CannotBeDone, 'wanted' | 'bindingLimit' | 'nearest' | 'otherClass' | 'restsOn'>;
+
+/** A sum that dips deeper than this is no full-range feed (common practice). */
+const WORST_DIP_DB = -6;
+
+/** What the car or the parts do not allow: which limit binds, the nearest that can be had, what else would do it. */
+export function cannotBeDone(
+  context: PlanContext,
+  plan: {
+    readonly feeds: readonly Feed[];
+    readonly clean: HighestClean;
+    readonly restoration: Restoration | null;
+    readonly order: Order;
+    readonly chains: readonly GainChain[];
+  },
+): CannotBeDone[] {
+  const items = [
+    ...noCleanSetting(plan.clean),
+    ...notInFull(plan.restoration),
+    ...heldByLimiter(context, plan.feeds),
+    ...cancelling(plan.feeds),
+    ...shortOf(plan.order),
+    ...outOfRange(plan.chains),
+    ...loadTooLow(plan.chains),
+    ...fixedLevel(context),
+  ];
+  return items.map((item, i) => ({
+    kind: 'cannot-be-done',
+    id: `cannot-be-done-${i + 1}`,
+    order: 0,
+    reasons: [],
+    ...item,
+  }));
+}
+
+function noCleanSetting({ recorded, basis, firstClippingRecorded, restsOn }: HighestClean): Item[] {
+  if (recorded !== null || firstClippingRecorded === null) return [];
+  return [
+    {
+      wanted: 'a clean setting for full-scale programme',
+      bindingLimit: `every recorded setting clips (${basis})`,
+      nearest: 'turn the tone controls down, or record lower settings',
+      otherClass: null,
+      restsOn,
+    },
+  ];
+}
+
+function notInFull(restoration: Restoration | null): Item[] {
+  if (restoration === null || restoration.limitedBy === 'nothing') return [];
+  const top = restoration.settings.at(-1);
+  const missing = top === undefined ? 0 : Math.min(...top.residualDb);
+  return [
+    {
+      wanted: 'the bass restored in full up to the highest clean setting',
+      bindingLimit:
+        restoration.limitedBy === '12 dB'
+          ? `more than ${MOST_RESTORATION_DB} dB of boost`
+          : restoration.limitedBy,
+      nearest: `${restoration.amountDb.toFixed(1)} dB; up to ${(-missing).toFixed(1)} dB stay missing at setting ${restoration.toSetting}`,
+      otherClass:
+        restoration.limitedBy === 'the converter'
+          ? `a summing converter with ${MOST_RESTORATION_DB} dB of restoration`
+          : null,
+      restsOn: restoration.restsOn,
+    },
+  ];
+}
+
+function heldByLimiter(context: PlanContext, feeds: readonly Feed[]): Item[] {
+  const sub = feeds.find(({ output }) => output === 'subwoofer');
+  const limiters =
+    sub === undefined
+      ? []
+      : findingsAbout(
+          context,
+          'bass-limiter',
+          sub.taps.map(({ tapId }) => tapId),
+        );
+  return limiters.map(({ id, tapIds, perSetting }) => {
+    const lowest = perSetting.flatMap(({ thresholdDriveDbFs: drive }) =>
+      isNotMeasurable(drive) ? [] : [drive.value],
+    );
+    return {
+      wanted: `full bass from ${tapIds.join(' and ')} at high settings`,
+      bindingLimit: 'the radio’s limiter: a boost behind it brings back level but not what it holds',
+      nearest:
+        lowest.length === 0
+          ? 'play below the level at which it sets in'
+          : `it is inactive below ${Math.min(...lowest).toFixed(0)} dBFS of bass at the loudest recorded setting`,
+      otherClass: null,
+      restsOn: [id],
+    };
+  });
+}
+
+function cancelling(feeds: readonly Feed[]): Item[] {
+  return feeds.flatMap(({ programmes, side, output, restsOn }) => {
+    const sound = programmes?.[side];
+    if (sound === undefined || sound.worstDipDb > WORST_DIP_DB) return [];
+    return [
+      {
+        wanted: `an even feed for ${output}${side === 'both' ? '' : ` ${side}`}`,
+        bindingLimit: `the taps work against each other: ${(-sound.worstDipDb).toFixed(1)} dB at ${Math.round(sound.worstDipHz)} Hz`,
+        nearest: 'the feed as listed',
+        otherClass: 'a digital processor with delay',
+        restsOn,
+      },
+    ];
+  });
+}
+
+function shortOf({ given, converterClass, restsOn }: Order): Item[] {
+  return (given?.shortfalls ?? []).map((shortfall) => ({
+    wanted: `the plan with ${given!.name}`,
+    bindingLimit: shortfall,
+    nearest: 'what it can do is listed with each setting',
+    otherClass: converterClass === 'none' ? null : converterClass,
+    restsOn,
+  }));
+}
+
+function outOfRange(chains: readonly GainChain[]): Item[] {
+  return chains.flatMap(({ amplifier, stage, output }) => {
+    if (amplifier === null || stage === null || stage.inRange) return [];
+    const [most, least] = amplifier.sensitivityRangeVoltsRms;
+    const tooWeak = stage.sensitivityVolts < most;
+    return [
+      {
+        wanted: `full output of ${amplifier.name} (${output})`,
+        bindingLimit: `a sensitivity of ${stage.sensitivityVolts.toFixed(2)} V, its range is ${most} to ${least} V`,
+        nearest: tooWeak
+          ? `gain fully up: ${(20 * Math.log10(most / stage.sensitivityVolts)).toFixed(1)} dB less than full output`
+          : 'gain fully down, and the converter lower',
+        otherClass: tooWeak ? 'a converter with a higher output' : null,
+        restsOn: [],
+      },
+    ];
+  });
+}
+
+function loadTooLow(chains: readonly GainChain[]): Item[] {
+  return chains.flatMap(({ amplifier, stage }) =>
+    amplifier?.lowestOhms === undefined || stage === null || stage.loadOhms >= amplifier.lowestOhms
+      ? []
+      : [
+          {
+            wanted: `${stage.loadOhms} ohm on ${amplifier.name}`,
+            bindingLimit: `its lowest load is ${amplifier.lowestOhms} ohm`,
+            nearest: 'wire the voice coils in series, or take another woofer',
+            otherClass: null,
+            restsOn: [],
+          },
+        ],
+  );
+}
+
+function fixedLevel({ findings }: PlanContext): Item[] {
+  return findingsOf(findings, 'volume-law')
+    .filter(({ followsVolume }) => !followsVolume)
+    .map(({ tapIds, ...finding }) => ({
+      wanted: `volume control on ${tapIds.join(' and ')}`,
+      bindingLimit: 'this tap does not follow the volume',
+      nearest: 'use it with a level control of its own; chimes and prompts become loud through it',
+      otherClass: null,
+      restsOn: idsOf([{ tapIds, ...finding }]),
+    }));
+}

@@ -1,0 +1,73 @@
+import type { Output } from '../model/equipment.ts';
+import { gridFrequencyHz } from '../model/frequency-grid.ts';
+import type { Recommendation } from '../model/recommendation.ts';
+import { cannotBeDone } from './cannot-be-done.ts';
+import { crossoverFilters } from './crossover-filters.ts';
+import type { Feed } from './feed.ts';
+import { type GainChain, gainChain } from './gain-chain.ts';
+import { amplifierGain, converterLevel } from './gain-recommendations.ts';
+import { highestCleanSetting } from './highest-clean-setting.ts';
+import { mainsFeeds } from './mains-feeds.ts';
+import { orderSheet } from './order-sheet.ts';
+import { type PlanInput, planContext } from './plan-context.ts';
+import { recordNext } from './record-next.ts';
+import { restorationPlan } from './restoration.ts';
+import { subwooferFeed } from './subwoofer-feed.ts';
+import { turnOnAdvice } from './turn-on.ts';
+
+/**
+ * What to do about what was found: what to order, which taps feed what, how much bass to put back, how far the volume
+ * goes, and every gain as a meter reading. Works from measurements and findings alone, so that a results file read
+ * back years later gives the same plan, or another one with other equipment.
+ *
+ * The list is in the order of work; every item names the findings that it rests on.
+ */
+export function recommend(input: PlanInput): Recommendation[] {
+  const context = planContext(input);
+  const mains = mainsFeeds(context);
+  const sub = subwooferFeed(context);
+  const feeds = sub === null ? mains : [...mains, sub];
+  if (feeds.length === 0)
+    return inOrder(recordNext(context, { feeds, clean: highestCleanSetting(context, []) }));
+
+  const tapIds = [...new Set(feeds.flatMap(({ taps }) => taps.map(({ tapId }) => tapId)))];
+  const clean = highestCleanSetting(context, tapIds);
+  const restoring = sub === null ? null : restorationPlan(context, sub, clean);
+  const restoration = restoring?.recommendation ?? null;
+  const order = orderSheet(context, { feeds, restoration, clean });
+
+  const gainSetting = clean.recorded ?? input.session.settings.at(-1)!;
+  const flat = new Float64Array(gridFrequencyHz.length);
+  const chains = byOutput(feeds)
+    .map(([output, ofOutput]) =>
+      gainChain(context, {
+        output,
+        feeds: ofOutput,
+        setting: gainSetting,
+        boostDb: output === 'subwoofer' ? (restoring?.boostDb(gainSetting) ?? flat) : flat,
+        direct: order.converterClass === 'none',
+      }),
+    )
+    .filter((chain): chain is GainChain => chain !== null);
+
+  return inOrder([
+    ...recordNext(context, { feeds, clean }),
+    order,
+    ...feeds,
+    ...(restoration === null ? [] : [restoration]),
+    clean,
+    turnOnAdvice(context, tapIds),
+    ...chains.flatMap((chain) => [converterLevel(context, chain), amplifierGain(context, chain)]),
+    ...crossoverFilters(context, feeds),
+    ...cannotBeDone(context, { feeds, clean, restoration, order, chains }),
+  ]);
+}
+
+function byOutput(feeds: readonly Feed[]): [Output, Feed[]][] {
+  const outputs = [...new Set(feeds.map(({ output }) => output))];
+  return outputs.map((output) => [output, feeds.filter((feed) => feed.output === output)]);
+}
+
+function inOrder(items: readonly (Recommendation | null)[]): Recommendation[] {
+  return items.filter((item) => item !== null).map((item, i) => ({ ...item, order: i + 1 }));
+}

@@ -1,0 +1,119 @@
+import { findingsOf } from '../model/finding.ts';
+import type { RecommendationOf } from '../model/recommendation.ts';
+import type { Feed } from './feed.ts';
+import type { HighestClean } from './highest-clean-setting.ts';
+import type { PlanContext } from './plan-context.ts';
+
+type RecordNext = RecommendationOf<'record-next'>;
+
+/** What another take would settle; first what gains or wiring have to wait for. */
+export function recordNext(
+  context: PlanContext,
+  { feeds, clean }: { feeds: readonly Feed[]; clean: HighestClean },
+): RecordNext[] {
+  const items = [
+    ...oneLeg(context),
+    ...linkingTakes(feeds),
+    ...louder(context, clean),
+    ...onsets(context),
+    ...bracket(clean),
+  ];
+  return items
+    .sort((a, b) => Number(b.blocks) - Number(a.blocks))
+    .map((item, i) => ({ kind: 'record-next', id: `record-next-${i + 1}`, order: 0, ...item }));
+}
+
+type Item = Omit<RecordNext, 'kind' | 'id' | 'order'>;
+
+function oneLeg({ voltsWithheld, findings }: PlanContext): Item[] {
+  if (voltsWithheld === null) return [];
+  const rails = findingsOf(findings, 'rail').filter(({ verdict }) => verdict === 'half of it');
+  return [
+    {
+      restsOn: rails.map(({ id }) => id),
+      reasons: [voltsWithheld, 'no volts are given until this is settled'],
+      what: 'measure the calibration tone across both wires of the pair, or correct the pad',
+      tapIds: rails.flatMap(({ tapIds }) => tapIds),
+      settings: [],
+      blocks: true,
+    },
+  ];
+}
+
+function linkingTakes(feeds: readonly Feed[]): Item[] {
+  return feeds.flatMap(({ unknownTiming, taps, setting, id }) =>
+    unknownTiming === null
+      ? []
+      : [
+          {
+            restsOn: [],
+            reasons: [
+              `recorded one after the other, the taps of ${id} may add in full or cancel by ${(-unknownTiming.worstDipDb).toFixed(0)} dB`,
+            ],
+            what: unknownTiming.recordNext,
+            tapIds: taps.map(({ tapId }) => tapId),
+            settings: [setting],
+            blocks: true,
+          },
+        ],
+  );
+}
+
+function louder(
+  { session }: PlanContext,
+  { recorded, firstClippingRecorded, limitingTapId, restsOn }: HighestClean,
+): Item[] {
+  const top = session.settings.at(-1);
+  if (recorded === null || firstClippingRecorded !== null || top === undefined) return [];
+  return [
+    {
+      restsOn,
+      reasons: [`nothing clipped up to setting ${top}: how much further it goes is not known`],
+      what: `record a setting above ${top}, speakers unplugged or a load on`,
+      tapIds: limitingTapId === null ? [] : [limitingTapId],
+      settings: [],
+      blocks: false,
+    },
+  ];
+}
+
+function onsets({ findings }: PlanContext): Item[] {
+  return findingsOf(findings, 'bass-change').flatMap(({ recordNext: setting, id, tapIds, onset }) =>
+    setting === null || onset === null
+      ? []
+      : [
+          {
+            restsOn: [id],
+            reasons: [
+              `the bass begins to fall somewhere between setting ${onset.lastIntact} and ${onset.firstChanged}`,
+            ],
+            what: `record setting ${setting}`,
+            tapIds: [...tapIds],
+            settings: [setting],
+            blocks: false,
+          },
+        ],
+  );
+}
+
+function bracket({
+  recorded,
+  firstClippingRecorded,
+  computed,
+  limitingTapId,
+  restsOn,
+}: HighestClean): Item[] {
+  if (recorded === null || firstClippingRecorded === null || computed === null) return [];
+  const between = Math.floor(computed);
+  if (between <= recorded || between >= firstClippingRecorded) return [];
+  return [
+    {
+      restsOn,
+      reasons: [`by the volume law setting ${between} should still be clean`],
+      what: `record setting ${between} to prove it`,
+      tapIds: limitingTapId === null ? [] : [limitingTapId],
+      settings: [between],
+      blocks: false,
+    },
+  ];
+}
