@@ -22,7 +22,7 @@ describe('meter tones', () => {
           );
         }
         expect(Math.abs(samples[0]) + Math.abs(samples.at(-1)!)).toBeLessThan(4 * 2 ** -15);
-        expect(samples.every((value) => Number.isInteger(value * 2 ** 15) && Math.abs(value) < 1)).toBe(true);
+        expect(onSixteenBitsBelowFullScale(samples)).toBe(true);
       }
     },
   );
@@ -34,6 +34,12 @@ describe('meter tones', () => {
     expect(Math.abs(risingZeros - 58 * 997)).toBeLessThanOrEqual(1);
   });
 });
+
+/** A plain loop: a callback for each of 50 million samples takes ten seconds. */
+function onSixteenBitsBelowFullScale(samples: Float32Array): boolean {
+  for (const value of samples) if (!Number.isInteger(value * 2 ** 15) || Math.abs(value) >= 1) return false;
+  return true;
+}
 
 function rmsDbFs(samples: Float32Array): number {
   let sum = 0;

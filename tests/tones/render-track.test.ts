@@ -139,7 +139,7 @@ describe('the quiet parts', () => {
 
   it('hold 55, 997 and 6007 Hz at -60 and, in the lead-in, at -40 dBFS each', () => {
     for (const toneHz of [55, 997, 6007]) {
-      const inside = { seconds: 1, toneHz };
+      const inside = { seconds: 0.8, toneHz };
       expect(toneLevelDbFs(left, { startSeconds: quiet.startSeconds + 1, ...inside })).toBeCloseTo(-60, 1);
       expect(toneLevelDbFs(left, { startSeconds: leadIn.startSeconds + 0.25, ...inside })).toBeCloseTo(
         -40,

@@ -1,0 +1,79 @@
+import { join } from 'node:path';
+import { encodeWav } from '../src/audio/write-wav.ts';
+import { SteptoneError } from '../src/model/errors.ts';
+import { benchSheet } from '../src/tones/bench-sheet.ts';
+import { renderMeterTone } from '../src/tones/meter-tone.ts';
+import { renderTrack, TRACK_RATES_HZ } from '../src/tones/render-track.ts';
+import { type StickFile, stickFiles } from '../src/tones/stick-files.ts';
+import { refuseToOverwrite, writeNew } from './files.ts';
+import type { Outcome } from './outcome.ts';
+import type { Progress } from './terminal.ts';
+
+const BENCH_SHEET = 'steptone-bench-sheet.html';
+
+export interface TonesArguments {
+  readonly outFolder: string;
+  readonly rates: readonly number[];
+  readonly force: boolean;
+  /** Volume settings for the take list; blanks are printed where there are none. */
+  readonly settings?: readonly number[];
+  readonly progress?: Progress;
+}
+
+/**
+ * Writes the test tracks, the meter tones and the bench sheet.
+ *
+ * @throws SteptoneError 'usage' for a rate that is not one of the tracks', 'would-overwrite' before anything is written,
+ *   'cannot-write'
+ */
+export async function tonesCommand({
+  outFolder,
+  rates,
+  force,
+  settings,
+  progress,
+}: TonesArguments): Promise<Outcome> {
+  rates.forEach(checkRate);
+  const files = [...new Set(rates)].flatMap(stickFiles);
+  const names = [...files.map((file) => file.name), BENCH_SHEET];
+  refuseToOverwrite(
+    names.map((name) => join(outFolder, name)),
+    { force },
+  );
+
+  files.forEach((file, done) => {
+    progress?.(done, files.length, file.name);
+    writeNew(join(outFolder, file.name), wavOf(file), { force });
+  });
+  writeNew(join(outFolder, BENCH_SHEET), benchSheet({ settings, files }), { force });
+
+  return {
+    text: [
+      `${files.length} sound files for the stick and a bench sheet to print are in ${outFolder}:`,
+      ...names.map((name) => `  ${name}`),
+      'Full-scale tones harm tweeters and ears: read the cautions on the bench sheet first.',
+    ].join('\n'),
+    data: { folder: outFolder, files: names },
+  };
+}
+
+function wavOf(file: StickFile): Uint8Array {
+  const { sampleRateHz } = file;
+  if ('tone' in file) {
+    const samples = renderMeterTone(file.tone, sampleRateHz);
+    return encodeWav({ sampleRateHz, channels: [samples, samples], bitDepth: '16' });
+  }
+  const { left, right } = renderTrack(file.track, sampleRateHz);
+  return encodeWav({ sampleRateHz, channels: [left, right], bitDepth: '16' });
+}
+
+function checkRate(rateHz: number): void {
+  if (TRACK_RATES_HZ.some((known) => known === rateHz)) return;
+  throw new SteptoneError({
+    code: 'usage',
+    expected: `a sample rate of ${TRACK_RATES_HZ.join(' or ')} Hz`,
+    found: `${rateHz}`,
+    where: 'the rates of the test files',
+    nextStep: 'leave the rate out: both are written then',
+  });
+}
