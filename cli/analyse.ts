@@ -1,16 +1,11 @@
 import { join } from 'node:path';
-import { analyse } from '../src/analyse.ts';
 import type { Results } from '../src/model/results.ts';
-import { renderReport } from '../src/report/render-report.ts';
-import { refuseToOverwrite } from './files.ts';
 import { type LoadedSession, loadSession } from './load-session.ts';
 import { openRecordings } from './open-recordings.ts';
 import type { Outcome } from './outcome.ts';
 import { toolVersion } from './package-folder.ts';
-import { readReportAssets } from './report-assets.ts';
-import { summaryOf } from './summary.ts';
 import type { Progress } from './terminal.ts';
-import { writeTogether } from './write-together.ts';
+import { checkTargets, writeTogether } from './write-together.ts';
 
 export interface AnalyseOptions {
   readonly target: string;
@@ -29,22 +24,26 @@ const RESULTS = 'results.json';
  *
  * @throws SteptoneError for anything in session, recordings or folder that the user has to put right
  */
-export function analyseCommand(
+export async function analyseCommand(
   { target, settings, channels, out, force }: AnalyseOptions,
   progress: Progress,
-): Outcome {
+): Promise<Outcome> {
   const loaded = loadSession({ target, settings, channels });
   const folder = out ?? join(loaded.folder, DEFAULT_OUT);
-  const [report, resultsFile] = [join(folder, REPORT), join(folder, RESULTS)];
-  // Before the long work, not after it.
-  refuseToOverwrite([report, resultsFile], { force });
+  checkTargets({ folder, names: [REPORT, RESULTS], force });
 
-  const results = analysed(loaded, progress);
+  const results = await analysed(loaded, progress);
+  const [{ renderReport }, { readReportAssets }, { summaryOf }] = await Promise.all([
+    import('../src/report/render-report.ts'),
+    import('./report-assets.ts'),
+    import('./summary.ts'),
+  ]);
   const files = {
     [REPORT]: renderReport(results, readReportAssets()),
     [RESULTS]: `${JSON.stringify(results, null, 1)}\n`,
   };
   writeTogether({ folder, files, force });
+  const [report, resultsFile] = [join(folder, REPORT), join(folder, RESULTS)];
   const { findings, recommendations, notes } = results;
   return {
     text: `${summaryOf(results)}\nReport:  ${report}\nResults: ${resultsFile}`,
@@ -52,10 +51,12 @@ export function analyseCommand(
   };
 }
 
-function analysed(loaded: LoadedSession, onProgress: Progress): Results {
+async function analysed(loaded: LoadedSession, onProgress: Progress): Promise<Results> {
   const recordings = openRecordings(loaded);
   try {
     const inputs = recordings.fingerprints(onProgress);
+    // A wrong session is answered before the measuring code is loaded.
+    const { analyse } = await import('../src/analyse.ts');
     return analyse({
       session: loaded.session,
       open: recordings.open,

@@ -44,10 +44,27 @@ export function createProgram(ask: (request: Request) => void): Command {
 
   command('tones', 'steptone tones usb-stick')
     .description('Write the test files for the stick, and the bench sheet')
-    .argument('<folder>', 'where to write')
+    .argument('<folder>', 'where to write, such as the stick')
+    .option('--settings <list>', 'volume settings for the take list of the bench sheet: 10-38/4')
+    .option('--rate <hz>', 'only the files of one sample rate (default: 44100 and 48000)')
     .option('--force', 'replace files that are there already', false)
-    .action((folder, options) =>
-      asked(options, async () => (await import('./tones.ts')).tonesCommand({ folder, ...options })),
+    .action((outFolder, { settings, rate, force, ...common }) =>
+      asked(common, async ({ progress }) => {
+        const [{ tonesCommand }, { TRACK_RATES_HZ }, { parseSettings }] = await Promise.all([
+          import('./tones.ts'),
+          import('../src/tones/render-track.ts'),
+          import('../src/model/setting-range.ts'),
+        ]);
+        return tonesCommand({
+          outFolder,
+          force,
+          progress,
+          rates: rate === undefined ? TRACK_RATES_HZ : [Number(rate)],
+          ...(settings === undefined
+            ? {}
+            : { settings: parseSettings({ text: settings, where: '--settings' }) }),
+        });
+      }),
     );
 
   command('simulate', 'steptone simulate sample-audio/scenario.yaml --out simulated')
@@ -60,7 +77,6 @@ export function createProgram(ask: (request: Request) => void): Command {
     );
 
   command('analyse', 'steptone analyse recordings --settings 10-38/4')
-    .alias('analyze')
     .description('Measure recordings, and write the report and the results')
     .argument('<recordings>', 'folder of WAV files, session file, or one WAV')
     .option('--settings <list>', 'volume settings in the order recorded: 10-38/4, 10-38 or 10,14,18')

@@ -21,7 +21,7 @@ const settingsInputSchema = z
   .union([z.number(), z.string(), z.array(z.union([z.number(), z.string()])).min(1)])
   .describe(
     'Volume settings in the order recorded: 10-38/4, 10-38, "10, 14, 18" or a list. A setting written twice is a repeated ' +
-      'take. More settings narrow the bracket in which the bass begins to fall.',
+      'take. More settings narrow the bracket in which the bass begins to fall. Default: those of the recordings.',
   );
 
 const channelsInputSchema = z
@@ -64,7 +64,7 @@ const recordingFormSchema = form({
   setting: z
     .number()
     .optional()
-    .describe('The one setting in this file; the same as `settings` with one entry.'),
+    .describe('The one setting in this file: `settings` with one entry. Default: none.'),
   settings: settingsInputSchema.optional(),
   channels: channelsInputSchema.optional(),
   kind: z
@@ -127,7 +127,7 @@ const controlsInputSchema = form({
   fade: z.number().optional().describe('Fade, steps to the front. Default: 0.'),
   balance: z.number().optional().describe('Balance, steps to the right. Default: 0.'),
 }).describe(
-  'Tone, fade and balance while recording. Off centre they are part of every response, and a note says so.',
+  'Tone, fade and balance while recording. Off centre they are part of every response, and a note says so. Default: not stated.',
 );
 
 export const sessionInputSchema = form({
@@ -161,7 +161,9 @@ export const sessionInputSchema = form({
       .nullish()
       .describe('Volts at the radio while recording. Default: not stated; the rail is then not judged.'),
     engineRunning: z.boolean().nullish().describe('Whether the engine ran. Default: not stated.'),
-  }).optional(),
+  })
+    .optional()
+    .describe('Supply at the radio; the level at which it clips is held against it. Default: not stated.'),
   controls: controlsInputSchema.optional(),
   equipment: equipmentSchema
     .nullish()

@@ -1,0 +1,162 @@
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { encodeWav } from '../../src/audio/write-wav.ts';
+import { steptone } from './steptone.ts';
+
+let folder: string;
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'steptone-bad-input-'));
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+const SESSION = 'settings: [10, 24]\nchannels: [front-left, front-right]\n';
+
+/** A folder with the files named; recordings are two seconds of a steady tone, so hold no track, unless given. */
+function folderWith(files: Record<string, string | Uint8Array>): string {
+  const path = mkdtempSync(join(folder, 'case-'));
+  for (const [name, content] of Object.entries(files)) writeFileSync(join(path, name), content);
+  return path;
+}
+
+function tone({
+  sampleRateHz = 48_000,
+  seconds = 2,
+}: {
+  sampleRateHz?: number;
+  seconds?: number;
+} = {}): Uint8Array {
+  const samples = Float32Array.from({ length: seconds * sampleRateHz }, (_, i) => 0.25 * Math.sin(0.1 * i));
+  return encodeWav({ channels: [samples, samples], sampleRateHz, bitDepth: '24' });
+}
+
+/** One line, exit status 2, no stack trace, and the folder is as it was. */
+async function expectRefused({
+  path,
+  args = [],
+  says,
+}: {
+  path: string;
+  args?: readonly string[];
+  says: string | RegExp;
+}): Promise<void> {
+  const before = snapshot(path);
+  const { status, stdout, stderr } = await steptone(['analyse', path, ...args]);
+  expect(stderr).toMatch(says);
+  expect(stderr.trimEnd().split('\n')).toHaveLength(1);
+  expect(stderr).not.toMatch(/^\s+at /m);
+  expect({ status, stdout }).toEqual({ status: 2, stdout: '' });
+  expect(snapshot(path)).toEqual(before);
+}
+
+function snapshot(path: string): Record<string, string> {
+  const names = readdirSync(path, { recursive: true, withFileTypes: true });
+  return Object.fromEntries(
+    names.map((entry) => {
+      const file = join(entry.parentPath, entry.name);
+      return [file, entry.isFile() ? readFileSync(file).toString('base64') : 'folder'];
+    }),
+  );
+}
+
+describe('bad input', () => {
+  it.each([
+    ['nothing there', {}, ['--settings', '10'], 'WAV'],
+    ['no settings', { 'a.wav': tone() }, [], '--settings'],
+    ['a range that is none', { 'a.wav': tone() }, ['--settings', 'ten'], /--settings.*'ten'/],
+    ['a range that misses its end', { 'a.wav': tone() }, ['--settings', '10-39/4'], '38'],
+    [
+      'another count of files than of settings',
+      { 'a.wav': tone(), 'b.wav': tone() },
+      ['--settings', '10-38/4'],
+      '8 settings',
+    ],
+    [
+      'a recording that is not there',
+      { 'session.yaml': `${SESSION}recordings: [{ file: gone.wav, setting: 10 }]` },
+      [],
+      'gone.wav',
+    ],
+    [
+      'a pattern that fits nothing',
+      { 'session.yaml': `${SESSION}recordings: ["rear-*.wav"]` },
+      [],
+      /line 3.*rear-\*\.wav/,
+    ],
+    [
+      'an unknown tap',
+      { 'session.yaml': `${SESSION}referenceTapId: front-lft\n`, 'vol10.wav': tone(), 'vol24.wav': tone() },
+      [],
+      /line 3.*'front-left'/,
+    ],
+    [
+      'an empty list',
+      { 'session.yaml': 'settings: []\n', 'a.wav': tone() },
+      [],
+      /session\.yaml line 1.*empty list/,
+    ],
+    [
+      'negative volts',
+      { 'session.yaml': `${SESSION}supply: { volts: -12 }\n`, 'a.wav': tone() },
+      [],
+      /line 3, column 11, supply\.volts.*-12/,
+    ],
+    ['a field that is none', { 'session.yaml': 'setings: 10\n', 'a.wav': tone() }, [], /line 1.*'settings'/],
+    ['a session that is no YAML', { 'session.yaml': 'settings: [10\n', 'a.wav': tone() }, [], /line \d/],
+    ['two session files', { 'session.yaml': SESSION, 'session.json': '{}' }, [], 'session.json'],
+    [
+      'a report folder that cannot be told from a file',
+      { 'a.wav': tone(), 'steptone-out': 'x' },
+      ['--settings', '10'],
+      'a file of that name',
+    ],
+    ['a file that is not a WAV', { 'a.wav': 'this is no sound' }, ['--settings', '10'], /a\.wav/],
+    ['an empty WAV', { 'a.wav': new Uint8Array() }, ['--settings', '10'], /a\.wav/],
+    ['a rate that is too low', { 'a.wav': tone({ sampleRateHz: 16_000 }) }, ['--settings', '10'], /16.?000/],
+    ['a WAV without the track', { 'a.wav': tone() }, ['--settings', '10'], /a\.wav/],
+    [
+      'several recordings without the track',
+      { 'vol10.wav': tone(), 'vol24.wav': tone() },
+      ['--settings', '10,24'],
+      /vol10\.wav/,
+    ],
+    [
+      'more channels named than recorded',
+      { 'a.wav': tone() },
+      ['--settings', '10', '--channels', 'a,b,c'],
+      /3 channels/,
+    ],
+  ])('%s: one clear line, exit status 2, nothing written', async (_, files, args, says) => {
+    await expectRefused({
+      path: folderWith(files),
+      args,
+      says: typeof says === 'string' ? new RegExp(says) : says,
+    });
+  });
+
+  it('A folder that is not there is named.', async () => {
+    const { status, stderr } = await steptone([
+      'analyse',
+      join(folder, 'no-such-folder'),
+      '--settings',
+      '10',
+    ]);
+    expect(status).toBe(2);
+    expect(stderr).toContain('no-such-folder');
+  });
+
+  it('A report that is there already is not replaced without being asked.', async () => {
+    const path = folderWith({ 'a.wav': tone() });
+    mkdirSync(join(path, 'steptone-out'));
+    writeFileSync(join(path, 'steptone-out', 'report.html'), 'the old report');
+    await expectRefused({ path, args: ['--settings', '10'], says: /report\.html.*--force/ });
+  });
+
+  it('A file name with control characters cannot write over the terminal.', async () => {
+    const path = folderWith({ 'a\u001b[2J\n.wav': 'no sound' });
+    const { stderr } = await steptone(['analyse', path, '--settings', '10']);
+    expect(stderr).not.toContain('\u001b');
+    expect(stderr.trimEnd()).not.toContain('\n');
+  });
+});

@@ -1,0 +1,101 @@
+import { Ajv2020 } from 'ajv/dist/2020.js';
+import { describe, expect, it } from 'vitest';
+import { steptone } from './steptone.ts';
+
+const COMMANDS = ['tones', 'simulate', 'analyse', 'schema'];
+
+describe('the command line', () => {
+  it.each([[], ...COMMANDS.map((name) => [name])])(
+    '--help %s has an example and the exit statuses',
+    async (...words) => {
+      const { status, stdout, stderr } = await steptone([...words, '--help']);
+      expect(stderr).toBe('');
+      expect(status).toBe(0);
+      expect(stdout).toMatch(/Example:\n {2}steptone \w+ /);
+      for (const exitStatus of [0, 1, 2])
+        expect(stdout).toMatch(new RegExp(`^ {2}${exitStatus} {2}\\w`, 'm'));
+    },
+  );
+
+  it('Without a word it shows the help.', async () => {
+    const [bare, help] = await Promise.all([steptone([]), steptone(['--help'])]);
+    expect(bare).toEqual(help);
+  });
+
+  it.each([
+    [['analize', 'x'], 'analyse'],
+    [['shema', 'session'], 'schema'],
+    [['analyse', 'x', '--setings', '10'], '--settings'],
+    [['schema', 'sesion'], "'session'"],
+  ])('%j is met with the right word', async (args, word) => {
+    const { status, stdout, stderr } = await steptone(args);
+    expect(status).toBe(2);
+    expect(stdout).toBe('');
+    expect(stderr).toContain(word);
+    expect(stderr.trimEnd()).not.toContain('\n');
+  });
+
+  it('--quiet prints nothing when all is well.', async () => {
+    expect(await steptone(['schema', 'session', '--quiet'])).toEqual({ status: 0, stdout: '', stderr: '' });
+  });
+
+  it('--json states an error as data too.', async () => {
+    const { status, stdout } = await steptone(['schema', 'sesion', '--json']);
+    expect(status).toBe(2);
+    expect(JSON.parse(stdout).error).toMatchObject({ code: 'usage', found: "'sesion'" });
+  });
+});
+
+describe('the printed schemas, held against ajv (an independent JSON Schema validator)', () => {
+  it('Both are valid JSON Schema 2020-12.', async () => {
+    for (const which of ['session', 'results']) {
+      const { stdout } = await steptone(['schema', which]);
+      expect(new Ajv2020({ strict: true, allowUnionTypes: true }).validateSchema(JSON.parse(stdout))).toBe(
+        true,
+      );
+    }
+  });
+
+  it('That of the session accepts what the tool accepts, and refuses what it refuses.', async () => {
+    const { stdout } = await steptone(['schema', 'session']);
+    const validate = new Ajv2020({ strict: true, allowUnionTypes: true }).compile(JSON.parse(stdout));
+    const calibration = { kind: 'pad', padRatio: 11, fullScaleVoltsRms: 1.23 };
+    const session = { settings: '10-38/4', channels: ['front-left', null], calibration };
+    expect(validate(session)).toBe(true);
+    expect(validate({ ...session, setings: 10 })).toBe(false);
+    expect(validate({ ...session, channels: [] })).toBe(false);
+    expect(validate({ ...session, calibration: { ...calibration, fullScaleVoltsRms: -1 } })).toBe(false);
+  });
+
+  it('Every field of the session is explained, and every optional one states its default.', async () => {
+    const { stdout } = await steptone(['schema', 'session']);
+    const { equipment, ...own } = JSON.parse(stdout).properties;
+    const fields = fieldsIn({ properties: own });
+    expect(equipment.description).toContain('Default');
+    expect(fields.length).toBeGreaterThan(30);
+    const silent = fields.filter(
+      ({ description, required }) => !required && !description.includes('Default'),
+    );
+    expect(silent.map(({ name }) => name)).toEqual([]);
+  });
+});
+
+interface SchemaNode {
+  readonly description?: string;
+  readonly properties?: Readonly<Record<string, SchemaNode>>;
+  readonly required?: readonly string[];
+  readonly items?: SchemaNode;
+  readonly anyOf?: readonly SchemaNode[];
+  readonly oneOf?: readonly SchemaNode[];
+}
+
+function fieldsIn(node: SchemaNode): { name: string; description: string; required: boolean }[] {
+  const own = Object.entries(node.properties ?? {}).map(([name, field]) => ({
+    name,
+    description: field.description ?? '',
+    required: node.required?.includes(name) ?? false,
+  }));
+  const inside = [...Object.values(node.properties ?? {}), ...(node.anyOf ?? []), ...(node.oneOf ?? [])];
+  const items = node.items === undefined ? [] : [node.items];
+  return [...own, ...[...inside, ...items].flatMap(fieldsIn)];
+}
