@@ -1,12 +1,10 @@
-import { powerSpectrum } from '../dsp/power-spectrum.ts';
+import { powerSpectrum, TONE_HALF_WIDTH_BINS } from '../dsp/power-spectrum.ts';
 import { SteptoneError } from '../model/errors.ts';
 import type { VoltsPerFullScale } from '../model/measurement.ts';
 import type { Calibration, Tap } from '../model/session.ts';
 
 /** One side of a bridged pair carries half of the pair's volts. */
 const PAIR_PER_LEG = 2;
-/** Bins around a steady tone that hold its power (periodic Hann window). */
-const TONE_HALF_WIDTH_BINS = 4;
 /** A calibration tone must hold this part of the file's power. */
 const LEAST_TONE_PART = 0.5;
 

@@ -1,12 +1,10 @@
 import { aWeightingDb } from '../dsp/a-weighting.ts';
-import { type PowerSpectrum, powerSpectrum } from '../dsp/power-spectrum.ts';
+import { type PowerSpectrum, powerSpectrum, TONE_HALF_WIDTH_BINS } from '../dsp/power-spectrum.ts';
 import { gridPosition } from '../model/frequency-grid.ts';
 import type { NoiseMeasurement } from '../model/measurement.ts';
 import type { FrequencyResponse } from '../model/response.ts';
 
 const BAND_HZ = [20, 20_000] as const;
-/** Bins around a tone of the track that belong to it: main lobe of the Hann window and a little of its skirt. */
-const TONE_HALF_WIDTH_BINS = 8;
 /** A line stands this far above the median of its block: noise gets there about once in 10^9 bins (exponential distribution). */
 const LINE_ABOVE_FLOOR_DB = 15;
 const BLOCK_BINS = 64;
@@ -99,18 +97,17 @@ function levelDbFs(
 
 function linesOf({ binHz, power }: PowerSpectrum): { frequencyHz: number; levelDbFs: number }[] {
   const lines: { frequencyHz: number; levelDbFs: number }[] = [];
-  const last = Math.min(power.length - 2, Math.floor(BAND_HZ[1] / binHz));
+  const last = Math.min(power.length - TONE_HALF_WIDTH_BINS, Math.floor(BAND_HZ[1] / binHz));
   for (let from = Math.ceil(BAND_HZ[0] / binHz); from < last; from += BLOCK_BINS) {
     const block = power.subarray(from, Math.min(last, from + BLOCK_BINS));
     const floor = Float64Array.from(block).sort()[Math.floor(block.length / 2)];
     const least = floor * 10 ** (LINE_ABOVE_FLOOR_DB / 10);
     for (let k = from; k < from + block.length; k++) {
       if (power[k] < least || power[k] <= power[k - 1] || power[k] < power[k + 1]) continue;
-      const total = power[k - 1] + power[k] + power[k + 1];
-      lines.push({
-        frequencyHz: (((k - 1) * power[k - 1] + k * power[k] + (k + 1) * power[k + 1]) / total) * binHz,
-        levelDbFs: 10 * Math.log10(total / FULL_SCALE_SINE_POWER),
-      });
+      const lobe = power.subarray(k - TONE_HALF_WIDTH_BINS, k + TONE_HALF_WIDTH_BINS + 1);
+      const total = lobe.reduce((sum, value) => sum + value, 0);
+      const centre = lobe.reduce((sum, value, j) => sum + (k - TONE_HALF_WIDTH_BINS + j) * value, 0) / total;
+      lines.push({ frequencyHz: centre * binHz, levelDbFs: 10 * Math.log10(total / FULL_SCALE_SINE_POWER) });
     }
   }
   return lines

@@ -17,7 +17,6 @@ test.each([
   expect(Math.abs(aWeightingDb(frequencyHz) - expectedDb)).toBeLessThanOrEqual(0.0505);
 });
 
-// scipy 1.10: welch(sin(2 pi 1000 t), 48000, 'hann', 4800, scaling='spectrum') peaks at 0.5; its sum over bins is 1.5 of that.
 test('the power of a sine is half its squared amplitude, wherever it lies between bins', () => {
   for (const frequencyHz of [1000, 1003.3]) {
     const samples = Float64Array.from({ length: 8192 }, (_, n) =>
