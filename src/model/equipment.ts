@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { form } from './form.ts';
 
 /**
  * The parts that are in the car or meant for it, as data. Everything may be left out: what is missing is either assumed
@@ -17,7 +18,7 @@ export const turnOnSchema = z.enum(['signal sense', 'offset sense', 'switched li
 export type TurnOn = z.infer<typeof turnOnSchema>;
 
 /** `fixed`: the same shelf at every level. `dynamic`: grows as the level of the bass falls behind the rest. */
-export const restorationAbilitySchema = z.object({
+export const restorationAbilitySchema = form({
   kind: z.enum(['fixed', 'dynamic']),
   maximumDb: positive,
   /** Where the boost stands at full height; below it a shelf stays there. */
@@ -25,7 +26,7 @@ export const restorationAbilitySchema = z.object({
 });
 
 /** Takes speaker level, gives line level. */
-export const converterSchema = z.object({
+export const converterSchema = form({
   name: z.string().default('converter'),
   inputs: z.number().int().positive(),
   inputLimitVoltsRms: positive,
@@ -49,9 +50,9 @@ export const converterSchema = z.object({
 });
 export type Converter = z.infer<typeof converterSchema>;
 
-export const filterAbilitySchema = z.object({ rangeHz: range, slopeDbPerOctave: positive });
+export const filterAbilitySchema = form({ rangeHz: range, slopeDbPerOctave: positive });
 
-export const amplifierSchema = z.object({
+export const amplifierSchema = form({
   name: z.string().default('amplifier'),
   feeds: z.array(outputSchema).min(1),
   /** Rated power of one channel (of the pair where bridged) into `ratedOhms`. */
@@ -79,7 +80,7 @@ export const amplifierSchema = z.object({
 });
 export type Amplifier = z.infer<typeof amplifierSchema>;
 
-export const speakerSchema = z.object({
+export const speakerSchema = form({
   name: z.string().default('speaker'),
   feeds: outputSchema,
   /** The speaker the car came with: small cones that the radio's bass cut protects. */
@@ -92,7 +93,7 @@ export const speakerSchema = z.object({
 export type Speaker = z.infer<typeof speakerSchema>;
 
 /** A woofer in a closed box; several alike are counted. */
-export const wooferSchema = z.object({
+export const wooferSchema = form({
   name: z.string().default('woofer'),
   count: z.number().int().positive().default(1),
   /** All of them as wired together. */
@@ -113,42 +114,38 @@ export const wooferSchema = z.object({
 export type Woofer = z.infer<typeof wooferSchema>;
 
 /** Supply wire from the battery to the amplifiers. */
-export const supplyWireSchema = z
-  .object({
-    /** One way. */
-    lengthMetres: positive,
-    mm2: positive.optional(),
-    awg: z.number().int().min(-3).max(40).optional(),
-    metal: z.enum(['copper', 'copper-clad aluminium']).default('copper'),
-    /** Whether the return runs through a wire of the same kind or through the body. */
-    return: z.enum(['chassis', 'wire']).default('chassis'),
-    fuseAmps: positive.optional(),
-    /** From the battery post to the fuse, along the wire. */
-    fuseDistanceMetres: positive.optional(),
-    supplyVolts: positive.default(14.4),
-  })
-  .refine(({ mm2, awg }) => mm2 === undefined || awg === undefined, 'give mm2 or awg, not both');
+export const supplyWireSchema = form({
+  /** One way. */
+  lengthMetres: positive,
+  mm2: positive.optional(),
+  awg: z.number().int().min(-3).max(40).optional(),
+  metal: z.enum(['copper', 'copper-clad aluminium']).default('copper'),
+  /** Whether the return runs through a wire of the same kind or through the body. */
+  return: z.enum(['chassis', 'wire']).default('chassis'),
+  fuseAmps: positive.optional(),
+  /** From the battery post to the fuse, along the wire. */
+  fuseDistanceMetres: positive.optional(),
+  supplyVolts: positive.default(14.4),
+}).refine(({ mm2, awg }) => mm2 === undefined || awg === undefined, 'give mm2 or awg, not both');
 export type SupplyWire = z.infer<typeof supplyWireSchema>;
 
 /** Four microphone takes at the seat: the magnitude of each, decibels, at the listed frequencies. */
-export const seatTakesSchema = z
-  .object({
-    frequencyHz: z.array(positive).min(1),
-    subwooferDb: z.array(z.number()),
-    mainsDb: z.array(z.number()),
-    bothDb: z.array(z.number()),
-    bothSubwooferInvertedDb: z.array(z.number()).optional(),
-  })
-  .refine(
-    ({ frequencyHz, subwooferDb, mainsDb, bothDb, bothSubwooferInvertedDb }) =>
-      [subwooferDb, mainsDb, bothDb, bothSubwooferInvertedDb].every(
-        (list) => list === undefined || list.length === frequencyHz.length,
-      ),
-    'every list is as long as frequencyHz',
-  );
+export const seatTakesSchema = form({
+  frequencyHz: z.array(positive).min(1),
+  subwooferDb: z.array(z.number()),
+  mainsDb: z.array(z.number()),
+  bothDb: z.array(z.number()),
+  bothSubwooferInvertedDb: z.array(z.number()).optional(),
+}).refine(
+  ({ frequencyHz, subwooferDb, mainsDb, bothDb, bothSubwooferInvertedDb }) =>
+    [subwooferDb, mainsDb, bothDb, bothSubwooferInvertedDb].every(
+      (list) => list === undefined || list.length === frequencyHz.length,
+    ),
+  'every list is as long as frequencyHz',
+);
 export type SeatTakes = z.infer<typeof seatTakesSchema>;
 
-export const equipmentSchema = z.object({
+export const equipmentSchema = form({
   converter: converterSchema.nullable().default(null),
   amplifiers: z.array(amplifierSchema).default([]),
   speakers: z.array(speakerSchema).default([]),
