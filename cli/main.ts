@@ -1,5 +1,6 @@
 #!/usr/bin/env node
 import { CommanderError } from 'commander';
+import { carryOut } from './carry-out.ts';
 import { EXIT_BAD_INPUT, EXIT_FINE, failureOf } from './failure.ts';
 import { createProgram, type Request } from './program.ts';
 import { openTerminal } from './terminal.ts';
@@ -11,7 +12,6 @@ process.stdout.on('error', (error: NodeJS.ErrnoException) => {
 });
 process.exitCode = await run(process.argv.slice(2));
 
-/** Parse, work, print; answers the exit status. */
 async function run(args: readonly string[]): Promise<number> {
   let request: Request | undefined;
   try {
@@ -20,27 +20,13 @@ async function run(args: readonly string[]): Promise<number> {
     });
     program.parse(args.length === 0 ? ['--help'] : args, { from: 'user' });
   } catch (error) {
-    return wrongCommand(error);
+    return notUnderstood(error);
   }
-  if (request === undefined) return EXIT_FINE;
-
-  const { json, quiet, work } = request;
-  const terminal = openTerminal({ quiet });
-  try {
-    const { text, data } = await work({ progress: terminal.progress });
-    if (json) terminal.out(JSON.stringify(data, null, 2));
-    else if (!quiet) terminal.out(text);
-    return EXIT_FINE;
-  } catch (error) {
-    const { status, text, data } = failureOf(error);
-    terminal.error(text);
-    if (json) terminal.out(JSON.stringify(data, null, 2));
-    return status;
-  }
+  return request === undefined ? EXIT_FINE : carryOut(request);
 }
 
 /** Commander throws for --help and --version too, which are no errors. */
-function wrongCommand(error: unknown): number {
+function notUnderstood(error: unknown): number {
   const terminal = openTerminal({ quiet: false });
   if (!(error instanceof CommanderError)) {
     const { status, text } = failureOf(error);

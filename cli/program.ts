@@ -72,8 +72,10 @@ export function createProgram(ask: (request: Request) => void): Command {
     .argument('<scenario>', 'scenario file, YAML or JSON')
     .requiredOption('--out <folder>', 'where to write')
     .option('--force', 'replace files that are there already', false)
-    .action((scenario, options) =>
-      asked(options, async () => (await import('./simulate.ts')).simulateCommand({ scenario, ...options })),
+    .action((scenarioFile, { out, force, ...common }) =>
+      asked(common, async ({ progress }) =>
+        (await import('./simulate.ts')).simulateCommand({ scenarioFile, outFolder: out, force, progress }),
+      ),
     );
 
   command('analyse', 'steptone analyse recordings --settings 10-38/4')

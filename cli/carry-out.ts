@@ -1,0 +1,19 @@
+import { EXIT_FINE, failureOf } from './failure.ts';
+import type { Request } from './program.ts';
+import { openTerminal } from './terminal.ts';
+
+/** Does the work that was asked for and prints its outcome, or what went wrong; answers the exit status. */
+export async function carryOut({ json, quiet, work }: Request): Promise<number> {
+  const terminal = openTerminal({ quiet: quiet || json });
+  try {
+    const { text, data } = await work({ progress: terminal.progress });
+    if (json) terminal.out(JSON.stringify(data, null, 2));
+    else if (!quiet) terminal.out(text);
+    return EXIT_FINE;
+  } catch (error) {
+    const { status, text, data } = failureOf(error);
+    terminal.error(text);
+    if (json) terminal.out(JSON.stringify(data, null, 2));
+    return status;
+  }
+}
