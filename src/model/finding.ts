@@ -13,7 +13,11 @@ const bassChangeAtSettingSchema = z.object({ setting, changeDb: z.array(measured
 
 const shelfSchema = z.object({ frequencyHz: z.number(), gainDb: z.number() });
 /** `fromHz`: corner of the same filter at the plateau, null where it appears from nothing. */
-const movingHighPassSchema = z.object({ order: z.number(), fromHz: z.number().nullable(), cornerHz: z.number() });
+const movingHighPassSchema = z.object({
+  order: z.number(),
+  fromHz: z.number().nullable(),
+  cornerHz: z.number(),
+});
 
 export const bassChangeSchema = z.object({
   ...base,
@@ -25,7 +29,13 @@ export const bassChangeSchema = z.object({
   changes: z.array(bassChangeAtSettingSchema),
   /** The loss begins between two recorded settings: judged at `atHz`, where it first exceeds `thresholdDb`. */
   onset: z
-    .object({ lastIntact: setting, firstChanged: setting, midpoint: setting, atHz: z.number(), thresholdDb: z.number() })
+    .object({
+      lastIntact: setting,
+      firstChanged: setting,
+      midpoint: setting,
+      atHz: z.number(),
+      thresholdDb: z.number(),
+    })
     .nullable(),
   shape: z
     .object({
@@ -181,7 +191,11 @@ export const noiseSchema = z.object({
 });
 
 /** Every tap ends at the same frequency: the player or a lossy file, not a crossover. */
-export const commonCeilingSchema = z.object({ ...base, kind: z.literal('common-ceiling'), ceilingHz: z.number() });
+export const commonCeilingSchema = z.object({
+  ...base,
+  kind: z.literal('common-ceiling'),
+  ceilingHz: z.number(),
+});
 
 export const findingSchema = z.discriminatedUnion('kind', [
   bassChangeSchema,
@@ -201,6 +215,9 @@ export const findingSchema = z.discriminatedUnion('kind', [
 export type Finding = z.infer<typeof findingSchema>;
 export type FindingOf<Kind extends Finding['kind']> = Extract<Finding, { kind: Kind }>;
 
-export function findingsOf<Kind extends Finding['kind']>(findings: readonly Finding[], kind: Kind): FindingOf<Kind>[] {
+export function findingsOf<Kind extends Finding['kind']>(
+  findings: readonly Finding[],
+  kind: Kind,
+): FindingOf<Kind>[] {
   return findings.filter((finding): finding is FindingOf<Kind> => finding.kind === kind);
 }

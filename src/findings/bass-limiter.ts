@@ -1,0 +1,62 @@
+import type { FindingOf } from '../model/finding.ts';
+import { measured, notMeasurable } from '../model/measured.ts';
+import type { LadderMeasurement, TapMeasurement } from '../model/measurement.ts';
+import { fitLimiter, type LimiterFit, lossAt } from './limiter-fit.ts';
+import { stagePlace } from './stage-place.ts';
+import { evidenceOf, type TapSeries } from './tap-series.ts';
+import { tapVoltsRms } from './tap-volts.ts';
+
+const BASS_BELOW_HZ = 100;
+const MIDDLE_BELOW_HZ = 3000;
+/** The middle must follow the drive better than the bass by this, or the limiter is not one of bass. */
+const BASS_ALONE_DB = 1;
+const COVERAGE = 2;
+
+/** Bass that stops following the drive while the middle still does, with little distortion; null where nothing shows it. */
+export function findBassLimiter(series: TapSeries): FindingOf<'bass-limiter'> | null {
+  const rows = series.takes.flatMap((take) => {
+    const bass = take.measurement.ladders.find(({ toneHz }) => toneHz < BASS_BELOW_HZ);
+    return bass === undefined ? [] : [{ take, fit: bassOnly(take.measurement, bass) }];
+  });
+  const active = rows.flatMap(({ take, fit }) => (fit === null ? [] : [{ take, fit }]));
+  if (active.length === 0) return null;
+  const points = active.map(({ take, fit }) => ({
+    setting: take.setting,
+    driveDbFs: fit.thresholdDriveDbFs,
+    levelDbFs: fit.thresholdLevelDbFs,
+    sigmaDb: fit.thresholdSigmaDb,
+  }));
+  return {
+    kind: 'bass-limiter',
+    id: `bass-limiter:${series.tap.id}`,
+    tapIds: [series.tap.id],
+    evidence: evidenceOf(active.map(({ take }) => take)),
+    place: stagePlace(points),
+    perSetting: rows.map(({ take, fit }) => ({
+      setting: take.setting,
+      ...thresholdOf(take.measurement, fit),
+    })),
+  };
+}
+
+function bassOnly(measurement: TapMeasurement, bass: LadderMeasurement): LimiterFit | null {
+  const fit = fitLimiter(measurement, bass);
+  const middle = measurement.ladders.find(
+    ({ toneHz }) => toneHz >= BASS_BELOW_HZ && toneHz < MIDDLE_BELOW_HZ,
+  );
+  if (fit === null || middle === undefined) return fit;
+  const middleLossDb = lossAt(measurement, middle, fit.upToDriveDbFs);
+  return middleLossDb !== null && fit.lossDb - middleLossDb < BASS_ALONE_DB ? null : fit;
+}
+
+function thresholdOf(measurement: TapMeasurement, fit: LimiterFit | null) {
+  if (fit === null) {
+    const reason = notMeasurable('the bass follows the drive up to the highest that shows it');
+    return { thresholdDriveDbFs: reason, levelVoltsRms: reason };
+  }
+  const plusMinusDb = COVERAGE * fit.thresholdSigmaDb;
+  return {
+    thresholdDriveDbFs: measured({ value: fit.thresholdDriveDbFs, plusMinus: plusMinusDb }),
+    levelVoltsRms: tapVoltsRms(measurement, { levelDbFs: fit.thresholdLevelDbFs, plusMinusDb }),
+  };
+}

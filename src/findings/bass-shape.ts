@@ -1,0 +1,151 @@
+import type { FindingOf } from '../model/finding.ts';
+import { gridFrequencyHz } from '../model/frequency-grid.ts';
+import {
+  type BassCurve,
+  type CornerFit,
+  fitMovingHighPass,
+  type HighPassModel,
+  highPassDb,
+  shelfOfCorners,
+} from './bass-fit.ts';
+import type { BassLevel } from './bass-levels.ts';
+import { commonBand, trustedPoints } from './level-profile.ts';
+
+type BassShape = NonNullable<FindingOf<'bass-change'>['shape']>;
+
+/** The fit runs over these frequencies where they are trusted; the sweep fades in below. */
+const FIT_HZ = [14, 700] as const;
+/** Every sixth grid point: their noise is independent (`noiseCorrelation` is below 0.1). */
+const POINT_STRIDE = 6;
+const FEWEST_POINTS = 10;
+/** A shape is asked for where the loss exceeds this. */
+const SHAPED_LOSS_DB = 1;
+/** What two swept responses of one linear system differ by without noise. */
+const SYSTEMATIC_DB = 0.02;
+/** A model fits while its errors are within this many standard deviations (root mean square), or this small altogether. */
+const FITS = 1.6;
+/** One model is named when the other explains the data worse by this: 5 standard deviations. */
+const TOLD_APART = 25;
+/** A base corner is possible while the radio without it would not be lifted by more than this over its bass. */
+const LIFT_WITHOUT_BASE_DB = 3;
+
+const HIGH_PASSES: readonly HighPassModel[] = [
+  { family: 'butterworth', order: 1 },
+  { family: 'butterworth', order: 2 },
+  { family: 'butterworth', order: 3 },
+  { family: 'butterworth', order: 4 },
+  { family: 'linkwitz-riley', order: 2 },
+  { family: 'linkwitz-riley', order: 4 },
+];
+const SHELVES: readonly HighPassModel[] = HIGH_PASSES.filter(
+  ({ family, order }) => family === 'butterworth' && order <= 2,
+);
+
+/**
+ * Whether the loss is a shelf of growing depth or a high-pass whose corner climbs, from the magnitude of each changed
+ * setting over the plateau's. The quotient of two high-passes of order 1, or of order 2, is a shelf exactly, so a
+ * high-pass counts only if the plateau's own response leaves room for its base corner. Null where neither fits.
+ */
+export function findBassShape(of: {
+  plateau: readonly BassLevel[];
+  changed: readonly BassLevel[];
+}): BassShape | null {
+  const curves = of.changed
+    .map((level) => bassCurve(level, of.plateau))
+    .filter(({ changeDb }) => changeDb.length >= FEWEST_POINTS && Math.min(...changeDb) < -SHAPED_LOSS_DB);
+  if (curves.length === 0) return null;
+  const count = curves.reduce((sum, { changeDb }) => sum + changeDb.length, 0);
+  const fits = ({ sumOfSquares }: CornerFit) => Math.sqrt(sumOfSquares / count) <= FITS;
+  const shelf = lowest(
+    SHELVES.map((model) => ({ model, fit: fitMovingHighPass({ curves, model, base: 'each' }) })),
+  );
+  const highPass = lowest(
+    HIGH_PASSES.flatMap((model) => [
+      { model, fit: fitMovingHighPass({ curves, model, base: 'none' }) },
+      { model, fit: fitMovingHighPass({ curves, model, base: 'shared' }) },
+    ]).filter(
+      ({ model, fit }) =>
+        fit.corners[0].fromHz === null || leavesRoom(of.plateau, model, fit.corners[0].fromHz),
+    ),
+  );
+  if (shelf === null || highPass === null) return null;
+  const shelfAdvantage = highPass.fit.sumOfSquares - shelf.fit.sumOfSquares;
+  const shelfFits = fits(shelf.fit) && shelfAdvantage > -TOLD_APART;
+  const highPassFits = fits(highPass.fit) && shelfAdvantage < TOLD_APART;
+  if (!shelfFits && !highPassFits) return null;
+  return {
+    model: shelfFits && highPassFits ? 'shelf or high-pass' : shelfFits ? 'shelf' : 'high-pass',
+    perSetting: curves.map(({ setting }, i) => ({
+      setting,
+      shelf: shelfFits ? shelfOf(shelf, i) : null,
+      highPass: highPassFits ? { ...highPass.model, ...highPass.fit.corners[i] } : null,
+    })),
+    reason: reasonFor({ shelfFits, highPassFits }),
+  };
+}
+
+interface Candidate {
+  readonly model: HighPassModel;
+  readonly fit: CornerFit;
+}
+
+function lowest(candidates: readonly Candidate[]): Candidate | null {
+  return candidates.reduce<Candidate | null>(
+    (best, candidate) =>
+      best === null || candidate.fit.sumOfSquares < best.fit.sumOfSquares ? candidate : best,
+    null,
+  );
+}
+
+function bassCurve(level: BassLevel, plateau: readonly BassLevel[]): BassCurve {
+  const band = plateau.reduce(
+    (common, { levels }) => commonBand(common, levels.profile.trustedHz),
+    level.levels.profile.trustedHz,
+  );
+  const points = trustedPoints({ ...level.levels.profile, trustedHz: band }, FIT_HZ).filter(
+    (_, i) => i % POINT_STRIDE === 0,
+  );
+  const relative = ({ levels, middle }: BassLevel, i: number) => levels.profile.levelDb[i] - middle.value;
+  const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
+  return {
+    setting: level.setting,
+    frequencyHz: Float64Array.from(points, (i) => gridFrequencyHz[i]),
+    changeDb: Float64Array.from(
+      points,
+      (i) => relative(level, i) - mean(plateau.map((one) => relative(one, i))),
+    ),
+    sigmaDb: Float64Array.from(points, (i) => {
+      const reference =
+        Math.hypot(...plateau.map(({ levels }) => levels.profile.sigmaDb[i])) / plateau.length;
+      return Math.hypot(level.levels.profile.sigmaDb[i], reference, SYSTEMATIC_DB);
+    }),
+  };
+}
+
+/** Whether the plateau's response could contain a high-pass at this corner: dividing it out must not leave a lift. */
+function leavesRoom(plateau: readonly BassLevel[], model: HighPassModel, cornerHz: number): boolean {
+  const divided = highPassDb(model, cornerHz, gridFrequencyHz);
+  return plateau.some(({ levels: { profile }, middle }) => {
+    const points = trustedPoints(profile, FIT_HZ);
+    const upperBass = points.filter(
+      (i) => gridFrequencyHz[i] > 2 * cornerHz && gridFrequencyHz[i] < 8 * cornerHz,
+    );
+    const usual = Math.max(...upperBass.map((i) => profile.levelDb[i]), middle.value);
+    return points.every(
+      (i) => profile.levelDb[i] - divided[i] <= usual + LIFT_WITHOUT_BASE_DB + 3 * profile.sigmaDb[i],
+    );
+  });
+}
+
+function shelfOf({ model, fit }: Candidate, i: number) {
+  const { fromHz, cornerHz } = fit.corners[i];
+  return shelfOfCorners(model.order, { fromHz: fromHz ?? cornerHz, cornerHz });
+}
+
+function reasonFor({ shelfFits, highPassFits }: { shelfFits: boolean; highPassFits: boolean }): string {
+  if (shelfFits && highPassFits)
+    return 'a shelf of growing depth and a high-pass whose corner climbs both fit the data';
+  return shelfFits
+    ? 'no high-pass whose base corner the plateau leaves room for fits as well'
+    : 'no shelf fits as well as a high-pass whose corner climbs';
+}

@@ -1,0 +1,121 @@
+import { clippedSineHarmonic, clippedSineLevelDb } from '../dsp/clip-distortion.ts';
+import type { LadderStep } from '../model/measurement.ts';
+import { levelVariance } from './ladder.ts';
+
+/** The hard-clip curve that fits the steps of a tone best. */
+export interface ClipFit {
+  /** Drive at which the tone's peak meets the limit, and its standard deviation. */
+  readonly clipPointDb: number;
+  readonly sigmaDb: number;
+  /** Root mean square of the normalised misfit of the steps near and over the limit; about 1 where the model holds. */
+  readonly misfit: number;
+  /** How much better the curve explains the steps than no clipping does, difference of the sums of squares. */
+  readonly gainOverNone: number;
+}
+
+export interface ClipSteps {
+  readonly steps: readonly LadderStep[];
+  readonly quietGainDb: number;
+  /** Gain of what follows the clipping stage at harmonics 2, 3, ... against the tone's own, ratios. */
+  readonly harmonicGains: readonly number[];
+}
+
+/** Only steps that lost less than this are fitted: farther over the limit a second stage may clip too. */
+const MOST_LOSS_DB = 1.2;
+/** A sine that lost this little is at most this far over its clip point (closed form: 2.4 dB), with room for noise. */
+const MOST_OVERDRIVE_DB = 4;
+/** What a harmonic may be off by beside noise: a ratio of itself, and absolute. */
+const HARMONIC_SCALE_ERROR = 0.03;
+const HARMONIC_FLOOR_ERROR = 1e-4;
+const LEVEL_ERROR_DB = 0.01;
+const SEARCH_STEP_DB = 0.1;
+/** Drive below the clip point up to which steps count as near it. */
+const NEAR_DB = 2;
+/** The curve is looked for up to this far above the highest step. */
+const OVERSHOOT_DB = 0.3;
+
+/**
+ * Least squares of every harmonic and of the fundamental's loss against the closed form of a clipped sine, over the
+ * drive of the clip point. Null where there are fewer than three steps.
+ */
+export function fitClipPoint({ steps, quietGainDb, harmonicGains }: ClipSteps): ClipFit | null {
+  const used = beforeDeepClipping(steps, quietGainDb);
+  if (used.length < 3) return null;
+  const cost = (clipPointDb: number) =>
+    used.reduce((sum, step) => sum + stepCost({ step, clipPointDb, quietGainDb, harmonicGains }), 0);
+  const topDrive = used[used.length - 1].driveDbFs;
+  const clipPointDb = lowestPoint(cost, { from: topDrive - MOST_OVERDRIVE_DB, to: topDrive + OVERSHOOT_DB });
+  const lowest = cost(clipPointDb);
+  const offset = 0.02;
+  const curvature = (cost(clipPointDb + offset) - 2 * lowest + cost(clipPointDb - offset)) / offset ** 2;
+  const near = used.filter(({ driveDbFs }) => driveDbFs > clipPointDb - NEAR_DB);
+  const nearCost = near.reduce(
+    (sum, step) => sum + stepCost({ step, clipPointDb, quietGainDb, harmonicGains }),
+    0,
+  );
+  const misfit = Math.sqrt(nearCost / Math.max(1, near.length * (harmonicGains.length + 1) - 1));
+  return {
+    clipPointDb,
+    sigmaDb: Math.sqrt(2 / Math.max(curvature, 1e-6)) * Math.max(1, misfit),
+    misfit,
+    gainOverNone: cost(topDrive + 1) - lowest,
+  };
+}
+
+function beforeDeepClipping(steps: readonly LadderStep[], quietGainDb: number): readonly LadderStep[] {
+  const deep = steps.findIndex(
+    ({ driveDbFs, levelDbFs, levelSigmaDb }) =>
+      quietGainDb - (levelDbFs - driveDbFs) > MOST_LOSS_DB + 5 * levelSigmaDb,
+  );
+  return deep < 0 ? steps : steps.slice(0, deep);
+}
+
+function stepCost(of: {
+  step: LadderStep;
+  clipPointDb: number;
+  quietGainDb: number;
+  harmonicGains: readonly number[];
+}): number {
+  const { step, clipPointDb, quietGainDb, harmonicGains } = of;
+  const ratio = Math.min(1, 10 ** ((clipPointDb - step.driveDbFs) / 20));
+  const fundamental = clippedSineHarmonic({ ratio, harmonic: 1 });
+  const levelError = Math.sqrt(levelVariance(step.levelSigmaDb) + LEVEL_ERROR_DB ** 2);
+  const lossDb = step.levelDbFs - step.driveDbFs - quietGainDb - clippedSineLevelDb(ratio);
+  // Noise of one harmonic: the whole noise shared out, and halved because only one part of it is in line.
+  const noise = step.thdNoise / Math.sqrt(2 * harmonicGains.length);
+  return harmonicGains.reduce(
+    (sum, gain, j) => {
+      const read = step.harmonics[j] ?? 0;
+      const expected = gain * (Math.abs(clippedSineHarmonic({ ratio, harmonic: j + 2 })) / fundamental);
+      // A reading has its noise power subtracted and is cut off at zero: small ones scatter like their noise itself.
+      const error = Math.hypot(
+        noise * (read > noise ? 1 : 2),
+        HARMONIC_SCALE_ERROR * read,
+        HARMONIC_FLOOR_ERROR,
+      );
+      return sum + ((read - expected) / error) ** 2;
+    },
+    (lossDb / levelError) ** 2,
+  );
+}
+
+/** Lowest point of a function with one valley: a coarse walk, then golden-section search. */
+function lowestPoint(cost: (x: number) => number, { from, to }: { from: number; to: number }): number {
+  let best = from;
+  let lowest = cost(from);
+  for (let x = from + SEARCH_STEP_DB; x <= to; x += SEARCH_STEP_DB) {
+    const here = cost(x);
+    if (here < lowest) {
+      lowest = here;
+      best = x;
+    }
+  }
+  const golden = (Math.sqrt(5) - 1) / 2;
+  let [low, high] = [best - SEARCH_STEP_DB, best + SEARCH_STEP_DB];
+  while (high - low > 1e-5) {
+    const [left, right] = [high - golden * (high - low), low + golden * (high - low)];
+    if (cost(left) < cost(right)) high = right;
+    else low = left;
+  }
+  return (low + high) / 2;
+}

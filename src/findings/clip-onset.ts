@@ -1,0 +1,162 @@
+import { clippedSineLevelDb, clippedSineThd, clipRatioForThd } from '../dsp/clip-distortion.ts';
+import { gridFrequencyHz, gridPosition } from '../model/frequency-grid.ts';
+import { type NotMeasurable, notMeasurable } from '../model/measured.ts';
+import type { LadderMeasurement, LadderStep, TapMeasurement } from '../model/measurement.ts';
+import { type ClipFit, fitClipPoint } from './clip-fit.ts';
+import { quietGain, recordedSteps } from './ladder.ts';
+import { type LevelProfile, strongestLevelDb } from './level-profile.ts';
+
+/** Clipping is said to begin at this distortion (common practice; CTA-2006 rates amplifiers at it). */
+export const ONSET_THD = 0.01;
+
+/** Where a tone in rising steps begins to clip. */
+export interface ClipOnset {
+  /** Drive at which distortion reaches 1 %, and its standard deviation. */
+  readonly driveDbFs: number;
+  readonly driveSigmaDb: number;
+  /** Level of the tone in the recording there, and where its peak first meets the limit (null where no clip curve fits). */
+  readonly levelDbFs: number;
+  readonly clipPointLevelDbFs: number | null;
+  /** Whether the distortion is as recorded, or as it is before the tap's filters, behind which it looks different. */
+  readonly distortion: 'as recorded' | 'before the filters';
+}
+
+/** A curve is believed while its normalised misfit stays below this. */
+const BELIEVED_MISFIT = 2.5;
+/** A curve must explain the steps better than no clipping by this: 5 standard deviations for two parameters. */
+const PROVEN = 30;
+/** A tone this far below the tap's strongest says nothing by its distortion: it is mostly other sounds. */
+const TONE_TOO_FAR_DOWN_DB = 30;
+/** A tone that loses level with this small a part of a hard clip's distortion is limited, not clipped. */
+const LIMITER_PART_OF_CLIP = 1 / 3;
+const LIMITER_LOSS_DB = 0.5;
+/** Without a curve the onset lies somewhere between two steps: a uniform error over that span. */
+const UNIFORM_SIGMA = 1 / Math.sqrt(12);
+
+/** Drive and level at which a tone begins to clip at a tap, or why that cannot be seen. */
+export function clipOnset(of: {
+  measurement: TapMeasurement;
+  ladder: LadderMeasurement;
+  profile: LevelProfile;
+}): ClipOnset | NotMeasurable {
+  const { measurement, ladder, profile } = of;
+  const steps = recordedSteps(ladder, measurement);
+  const gain = quietGain(steps);
+  if (gain === null) {
+    return notMeasurable(
+      'the recorder clipped at every step of this tone',
+      'the take again with the recorder turned down',
+    );
+  }
+  const toneDb = levelNear(profile, ladder.toneHz);
+  if (toneDb < strongestLevelDb(profile) - TONE_TOO_FAR_DOWN_DB) {
+    return notMeasurable('this tone is 30 dB or more down at this tap, so that its distortion means nothing');
+  }
+  const harmonics = Array.from({ length: ladder.highestHarmonic - 1 }, (_, j) => j + 2);
+  const behind = harmonics.map(
+    (harmonic) => 10 ** ((levelNear(profile, harmonic * ladder.toneHz) - toneDb) / 20),
+  );
+  const fits = [
+    { distortion: 'as recorded' as const, harmonicGains: harmonics.map(() => 1) },
+    { distortion: 'before the filters' as const, harmonicGains: behind },
+  ].flatMap(({ distortion, harmonicGains }) => {
+    const fit = fitClipPoint({ steps, quietGainDb: gain.value, harmonicGains });
+    return fit !== null && fit.misfit <= BELIEVED_MISFIT && fit.gainOverNone >= PROVEN
+      ? [{ distortion, fit }]
+      : [];
+  });
+  const [best] = fits.sort((one, other) => one.fit.misfit - other.fit.misfit);
+  const onset = best === undefined ? null : onCurve({ ...best, quietGainDb: gain.value, ladder });
+  const topDrive = steps[steps.length - 1].driveDbFs;
+  if (onset !== null && onset.driveDbFs <= topDrive) return onset;
+  return (
+    (best === undefined ? betweenSteps({ steps, quietGainDb: gain.value, ladder }) : null) ??
+    noneSeen({ steps, ladder })
+  );
+}
+
+function onCurve(of: {
+  fit: ClipFit;
+  distortion: ClipOnset['distortion'];
+  quietGainDb: number;
+  ladder: LadderMeasurement;
+}): ClipOnset {
+  const { fit, distortion, quietGainDb, ladder } = of;
+  const ratio = clipRatioForThd({ thd: ONSET_THD, highestHarmonic: ladder.highestHarmonic });
+  const driveDbFs = fit.clipPointDb - 20 * Math.log10(ratio);
+  return {
+    driveDbFs,
+    driveSigmaDb: fit.sigmaDb,
+    levelDbFs: driveDbFs + quietGainDb + clippedSineLevelDb(ratio),
+    clipPointLevelDbFs: fit.clipPointDb + quietGainDb,
+    distortion,
+  };
+}
+
+/** Where no clip curve fits: a straight line between the steps below and above 1 %, after which it must stay above. */
+function betweenSteps(of: {
+  steps: readonly LadderStep[];
+  quietGainDb: number;
+  ladder: LadderMeasurement;
+}): ClipOnset | null {
+  const { steps, quietGainDb, ladder } = of;
+  let crossing = steps.length;
+  while (crossing > 0 && steps[crossing - 1].thd >= ONSET_THD) crossing--;
+  if (
+    crossing === 0 ||
+    crossing === steps.length ||
+    isLimited({ step: steps[steps.length - 1], quietGainDb, ladder })
+  )
+    return null;
+  const [below, above] = [steps[crossing - 1], steps[crossing]];
+  const part = (ONSET_THD - below.thd) / (above.thd - below.thd);
+  const between = (one: number, other: number) => one + part * (other - one);
+  return {
+    driveDbFs: between(below.driveDbFs, above.driveDbFs),
+    driveSigmaDb: UNIFORM_SIGMA * (above.driveDbFs - below.driveDbFs),
+    levelDbFs: between(below.levelDbFs, above.levelDbFs),
+    clipPointLevelDbFs: null,
+    distortion: 'as recorded',
+  };
+}
+
+function isLimited(of: { step: LadderStep; quietGainDb: number; ladder: LadderMeasurement }): boolean {
+  const lossDb = of.quietGainDb - (of.step.levelDbFs - of.step.driveDbFs);
+  return (
+    lossDb > LIMITER_LOSS_DB &&
+    of.step.thd < LIMITER_PART_OF_CLIP * hardClipThd(lossDb, of.ladder.highestHarmonic)
+  );
+}
+
+/** Distortion of a hard clip that takes this much off the fundamental. */
+export function hardClipThd(lossDb: number, highestHarmonic: number): number {
+  let [low, high] = [0.01, 1];
+  for (let halving = 0; halving < 30; halving++) {
+    const middle = (low + high) / 2;
+    if (-clippedSineLevelDb(middle) > lossDb) low = middle;
+    else high = middle;
+  }
+  return clippedSineThd({ ratio: high, highestHarmonic });
+}
+
+function noneSeen({
+  steps,
+  ladder,
+}: {
+  steps: readonly LadderStep[];
+  ladder: LadderMeasurement;
+}): NotMeasurable {
+  const upTo = `none seen up to ${steps[steps.length - 1].driveDbFs.toFixed(1)} dBFS of drive`;
+  if (steps.length < ladder.steps.length) {
+    return notMeasurable(
+      `${upTo}; above it the recorder itself clipped`,
+      'the take again with the recorder turned down',
+    );
+  }
+  return notMeasurable(upTo);
+}
+
+function levelNear(profile: LevelProfile, frequencyHz: number): number {
+  const i = Math.min(gridFrequencyHz.length - 1, Math.max(0, Math.round(gridPosition(frequencyHz))));
+  return profile.levelDb[i];
+}

@@ -1,0 +1,133 @@
+import type { LadderMeasurement, LadderStep, TapMeasurement } from '../model/measurement.ts';
+import { hardClipThd } from './clip-onset.ts';
+import { levelVariance, quietGain, recordedSteps } from './ladder.ts';
+
+/** A tone that stops following its drive without the distortion of clipping. */
+export interface LimiterFit {
+  /** Drive from which on the level stops following, its standard deviation, and the level there. */
+  readonly thresholdDriveDbFs: number;
+  readonly thresholdSigmaDb: number;
+  readonly thresholdLevelDbFs: number;
+  /** Decibels lost at the highest drive that was used, and that drive. */
+  readonly lossDb: number;
+  readonly upToDriveDbFs: number;
+}
+
+/** A limiter is claimed when it takes this much, at the highest drive. */
+const LEAST_LOSS_DB = 1;
+const SIGNIFICANT = 5;
+/** Distortion of a limiter stays below this part of a hard clip's with the same loss; fast ones make up to 1 % by themselves. */
+const PART_OF_CLIP = 1 / 3;
+const LIMITER_THD = 0.015;
+/** Each step may be off the bent line by this: attack and release are not quite over within a step. */
+const LINE_ERROR_DB = 0.05;
+const SEARCH_STEP_DB = 0.25;
+
+/**
+ * Fits level = drive + gain, bent at a threshold above which each decibel of drive loses a fixed part (least squares).
+ * Null where the level follows, or where what it loses comes with a clip's distortion.
+ */
+export function fitLimiter(measurement: TapMeasurement, ladder: LadderMeasurement): LimiterFit | null {
+  const steps = undistortedSteps(recordedSteps(ladder, measurement), ladder);
+  if (steps.length < 6) return null;
+  const top = steps[steps.length - 1].driveDbFs;
+  const bends: Bend[] = [];
+  for (let threshold = steps[0].driveDbFs; threshold < top - 0.5; threshold += SEARCH_STEP_DB) {
+    bends.push(fitBend(steps, threshold));
+  }
+  const coarse = bends.reduce((best, bend) => (bend.sumOfSquares < best.sumOfSquares ? bend : best));
+  const best = [-0.2, -0.15, -0.1, -0.05, 0.05, 0.1, 0.15, 0.2]
+    .map((offset) => fitBend(steps, coarse.threshold + offset))
+    .reduce((one, other) => (other.sumOfSquares < one.sumOfSquares ? other : one), coarse);
+  const lossDb = best.slope * (top - best.threshold);
+  const lossSigma = best.slopeSigma * (top - best.threshold);
+  if (best.slope <= 0 || lossDb < Math.max(LEAST_LOSS_DB, SIGNIFICANT * lossSigma)) return null;
+  return {
+    thresholdDriveDbFs: best.threshold,
+    thresholdSigmaDb: Math.max(LINE_ERROR_DB, best.slopeSigma / best.slope),
+    thresholdLevelDbFs: best.threshold + best.gainDb,
+    lossDb,
+    upToDriveDbFs: top,
+  };
+}
+
+/** Loss of a tone against its quiet gain at a drive: mean of the steps around it, decibels; null where it was not recorded. */
+export function lossAt(
+  measurement: TapMeasurement,
+  ladder: LadderMeasurement,
+  driveDbFs: number,
+): number | null {
+  const steps = undistortedSteps(recordedSteps(ladder, measurement), ladder);
+  const gain = quietGain(steps);
+  const near = steps.filter((step) => Math.abs(step.driveDbFs - driveDbFs) <= 1);
+  if (gain === null || near.length === 0) return null;
+  return near.reduce((sum, step) => sum + gain.value - (step.levelDbFs - step.driveDbFs), 0) / near.length;
+}
+
+/** The steps up to the first whose distortion is a clip's, read either as recorded or before the tap's filters. */
+function undistortedSteps(steps: readonly LadderStep[], ladder: LadderMeasurement): readonly LadderStep[] {
+  const gain = quietGain(steps);
+  if (gain === null) return steps;
+  const clipped = steps.findIndex((step) => {
+    if (step.driveDbFs <= -26) return false;
+    const lossDb = gain.value - (step.levelDbFs - step.driveDbFs);
+    const allowed = Math.max(
+      LIMITER_THD,
+      PART_OF_CLIP * hardClipThd(Math.max(0, lossDb), ladder.highestHarmonic),
+    );
+    const noise = 2 * step.thdNoise;
+    return distortionOf(step, lossDb, ladder) > allowed + noise;
+  });
+  return clipped < 0 ? steps : steps.slice(0, clipped);
+}
+
+/**
+ * Of the two readings of distortion the one that is nearer to a hard clip's: before a low-pass a clip reads low as recorded,
+ * behind a high-pass a limiter reads high.
+ */
+function distortionOf(step: LadderStep, lossDb: number, ladder: LadderMeasurement): number {
+  if (step.thdBeforeFilters === null) return step.thd;
+  const clip = hardClipThd(Math.max(0, lossDb), ladder.highestHarmonic);
+  const far = (thd: number) => Math.abs(Math.log((thd + 1e-4) / (clip + 1e-4)));
+  return far(step.thd) <= far(step.thdBeforeFilters) ? step.thd : step.thdBeforeFilters;
+}
+
+interface Bend {
+  readonly threshold: number;
+  readonly gainDb: number;
+  /** Decibels lost for each decibel of drive above the threshold. */
+  readonly slope: number;
+  readonly slopeSigma: number;
+  readonly sumOfSquares: number;
+}
+
+/** Weighted least squares of gain and slope for one threshold. */
+function fitBend(steps: readonly LadderStep[], threshold: number): Bend {
+  let [w, wx, wxx, wy, wxy] = [0, 0, 0, 0, 0];
+  const rows = steps.map(({ driveDbFs, levelDbFs, levelSigmaDb }) => ({
+    x: Math.max(0, driveDbFs - threshold),
+    y: levelDbFs - driveDbFs,
+    weight: 1 / (levelVariance(levelSigmaDb) + LINE_ERROR_DB ** 2),
+  }));
+  for (const { x, y, weight } of rows) {
+    w += weight;
+    wx += weight * x;
+    wxx += weight * x * x;
+    wy += weight * y;
+    wxy += weight * x * y;
+  }
+  const determinant = w * wxx - wx * wx;
+  const slope = determinant > 0 ? -(w * wxy - wx * wy) / determinant : 0;
+  const gainDb = (wy + slope * wx) / w;
+  const sumOfSquares = rows.reduce(
+    (sum, { x, y, weight }) => sum + weight * (y - gainDb + slope * x) ** 2,
+    0,
+  );
+  return {
+    threshold,
+    gainDb,
+    slope,
+    slopeSigma: determinant > 0 ? Math.sqrt(w / determinant) : 0,
+    sumOfSquares,
+  };
+}

@@ -1,0 +1,51 @@
+import { isNotMeasurable, type NotMeasurable } from '../model/measured.ts';
+import type { TapMeasurement } from '../model/measurement.ts';
+import { type Carries, carriedResponse } from './carried-response.ts';
+import { type ClipOnset, clipOnset } from './clip-onset.ts';
+import { recordedSteps } from './ladder.ts';
+import { type LevelProfile, levelProfile } from './level-profile.ts';
+import { type LinearLevels, linearLevels } from './linear-levels.ts';
+
+/** One tap at one setting, with what several findings need worked out once. */
+export interface TapTake {
+  readonly measurement: TapMeasurement;
+  readonly setting: number;
+  readonly tones: readonly ToneOnset[];
+  /** Levels free of limiting and clipping, or why there are none. */
+  readonly linear: LinearLevels | string;
+  /** The same where there are, the main sweep's as they are otherwise. */
+  readonly profile: LevelProfile;
+}
+
+/** Onset of clipping of one ladder tone. */
+export interface ToneOnset {
+  readonly toneHz: number;
+  readonly highestHarmonic: number;
+  readonly onset: ClipOnset | NotMeasurable;
+  /** Highest level and drive of the tone that were recorded without clipping. */
+  readonly cleanUpToDbFs: number;
+  readonly cleanUpToDriveDbFs: number;
+}
+
+export function tapTake(measurement: TapMeasurement, carries: Carries): TapTake {
+  const main = levelProfile(carriedResponse(measurement, carries));
+  const tones = measurement.ladders.flatMap((ladder): ToneOnset[] => {
+    if (ladder.steps.length === 0) return [];
+    const { toneHz, highestHarmonic } = ladder;
+    const onset = clipOnset({ measurement, ladder, profile: main });
+    const top = recordedSteps(ladder, measurement).at(-1);
+    const clean = isNotMeasurable(onset) ? top : onset;
+    return [
+      {
+        toneHz,
+        highestHarmonic,
+        onset,
+        cleanUpToDbFs: clean?.levelDbFs ?? Number.NEGATIVE_INFINITY,
+        cleanUpToDriveDbFs: clean?.driveDbFs ?? Number.NEGATIVE_INFINITY,
+      },
+    ];
+  });
+  const linear = linearLevels({ measurement, carries, main, tones });
+  const profile = typeof linear === 'string' ? main : linear.profile;
+  return { measurement, setting: measurement.setting, tones, linear, profile };
+}

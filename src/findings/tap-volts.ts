@@ -1,0 +1,22 @@
+import { type MeasuredOrReason, measured, notMeasurable } from '../model/measured.ts';
+import type { TapMeasurement } from '../model/measurement.ts';
+
+const NEPER_PER_DB = Math.LN10 / 20;
+
+/** RMS volts at the tap of a level in the recording; `plusMinusDb` is the level's own 95 % uncertainty. */
+export function tapVoltsRms(
+  { voltsPerFullScale }: TapMeasurement,
+  { levelDbFs, plusMinusDb }: { levelDbFs: number; plusMinusDb: number },
+): MeasuredOrReason {
+  if (voltsPerFullScale === null) {
+    return notMeasurable(
+      'the recording has no calibration to volts',
+      'a steady tone whose volts are read on a meter',
+    );
+  }
+  const value = voltsPerFullScale.volts * 10 ** (levelDbFs / 20);
+  return measured({
+    value,
+    plusMinus: value * Math.hypot(voltsPerFullScale.relativeUncertainty, NEPER_PER_DB * plusMinusDb),
+  });
+}
