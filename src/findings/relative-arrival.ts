@@ -1,6 +1,11 @@
 import type { Candidate } from '../dsp/fit/candidate.ts';
 import { logResponse } from '../dsp/fit/log-response.ts';
-import { DELAY_PARAMETER, FIRST_TERM_PARAMETER, fitResponse, SECONDS_PER_DELAY_UNIT } from '../dsp/fit/response-fit.ts';
+import {
+  DELAY_PARAMETER,
+  FIRST_TERM_PARAMETER,
+  fitResponse,
+  SECONDS_PER_DELAY_UNIT,
+} from '../dsp/fit/response-fit.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import { COVERAGE_95, type FittedTap, fittedRangeHz, RIVAL_MARGIN } from './fitted-tap.ts';
 
@@ -23,7 +28,13 @@ const UNEXPLAINED_PHASE_RADIANS = 0.3;
  * Arrival of a tap against another from the takes on a common time zero; null where they have none. Taps of one shape are
  * compared by the ratio of their responses; others by what each leaves after its own fitted filters.
  */
-export function relativeArrival({ tap, reference }: { tap: FittedTap; reference: FittedTap }): Arrival | null {
+export function relativeArrival({
+  tap,
+  reference,
+}: {
+  tap: FittedTap;
+  reference: FittedTap;
+}): Arrival | null {
   const shared = sharedTakes(tap, reference);
   if (shared === null) return null;
   const alike = arrivalOfAlike(tap, reference);
@@ -39,9 +50,14 @@ export function relativeArrival({ tap, reference }: { tap: FittedTap; reference:
  * How much the takes' own shifts add to the delay between the two averages: the mean over all common time zeros. Each take
  * repeats the same comparison, so that where they scatter more than their noise the scatter counts.
  */
-function sharedTakes(tap: FittedTap, reference: FittedTap): { shiftSeconds: number; shiftSigmaSeconds: number } | null {
+function sharedTakes(
+  tap: FittedTap,
+  reference: FittedTap,
+): { shiftSeconds: number; shiftSigmaSeconds: number } | null {
   const differences = tap.average.takes.flatMap((take) => {
-    const other = reference.average.takes.find(({ measurement }) => measurement.timeOrigin === take.measurement.timeOrigin);
+    const other = reference.average.takes.find(
+      ({ measurement }) => measurement.timeOrigin === take.measurement.timeOrigin,
+    );
     if (other === undefined) return [];
     const seconds = take.shiftSeconds - other.shiftSeconds;
     return [{ seconds, sigma: Math.hypot(take.shiftSigmaSeconds, other.shiftSigmaSeconds) }];
@@ -50,7 +66,9 @@ function sharedTakes(tap: FittedTap, reference: FittedTap): { shiftSeconds: numb
   const count = differences.length;
   const mean = differences.reduce((sum, { seconds }) => sum + seconds, 0) / count;
   const noise = Math.hypot(...differences.map(({ sigma }) => sigma)) / count;
-  const scatter = Math.sqrt(differences.reduce((sum, { seconds }) => sum + (seconds - mean) ** 2, 0) / Math.max(1, count - 1) / count);
+  const scatter = Math.sqrt(
+    differences.reduce((sum, { seconds }) => sum + (seconds - mean) ** 2, 0) / Math.max(1, count - 1) / count,
+  );
   return { shiftSeconds: mean, shiftSigmaSeconds: Math.max(noise, scatter) };
 }
 
@@ -98,9 +116,15 @@ function arrivalOfModels(tap: FittedTap, reference: FittedTap): Arrival {
 }
 
 /** What one tap leaves after its fitted filters. */
-function ownArrival(tap: FittedTap): { seconds: number; sigma: number; inverted: boolean; doubt: string | null } {
+function ownArrival(tap: FittedTap): {
+  seconds: number;
+  sigma: number;
+  inverted: boolean;
+  doubt: string | null;
+} {
   const { best, rivals, data, reducedChiSquare } = tap;
-  const secondsOf = ({ fit }: Candidate) => data.coarseDelaySeconds + SECONDS_PER_DELAY_UNIT * fit.parameters[DELAY_PARAMETER];
+  const secondsOf = ({ fit }: Candidate) =>
+    data.coarseDelaySeconds + SECONDS_PER_DELAY_UNIT * fit.parameters[DELAY_PARAMETER];
   const size = best.fit.parameters.length;
   const variance = best.fit.covariance[DELAY_PARAMETER * size + DELAY_PARAMETER] * reducedChiSquare;
   const seconds = secondsOf(best);
@@ -134,7 +158,11 @@ function polarityDoubt({ tapId, best, rivals, data, reducedChiSquare }: FittedTa
     : null;
 }
 
-function phaseMisfit({ best, data, reducedChiSquare }: Pick<FittedTap, 'best' | 'data' | 'reducedChiSquare'>): number {
+function phaseMisfit({
+  best,
+  data,
+  reducedChiSquare,
+}: Pick<FittedTap, 'best' | 'data' | 'reducedChiSquare'>): number {
   if (reducedChiSquare < 2) return 0;
   const mean = data.weight.reduce((sum, weight) => sum + weight, 0) / data.weight.length;
   return Math.sqrt(best.fit.chiSquare / (2 * data.frequencyHz.length)) / mean;

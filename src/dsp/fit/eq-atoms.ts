@@ -1,0 +1,106 @@
+import { choleskyFactor, choleskySolve } from './cholesky.ts';
+import { addTerm, type EdgeShape, parameterCount, type TermShape } from './filter-terms.ts';
+import { frequencyAxis } from './frequency-axis.ts';
+import { dot, normalMatrix } from './least-squares.ts';
+import type { LogResponse } from './log-response.ts';
+import { linearised, type ResponseFit } from './response-fit.ts';
+
+/** A term that a fit might still need, with parameters to start from and what it would take off chi-square, linearised. */
+export interface Proposal {
+  readonly shape: TermShape;
+  readonly parameters: Float64Array;
+  readonly expectedGain: number;
+}
+
+/** A first-order high-pass below the band: the coupling capacitors of radio and recorder. */
+export const COUPLING: EdgeShape = { kind: 'edge', side: 'high-pass', family: 'butterworth', order: 1 };
+const COUPLING_START_HZ = 4;
+
+const ATOMS_PER_OCTAVE = 4;
+const LOWEST_ATOM_HZ = 14;
+const HIGHEST_ATOM_HZ = 18_000;
+const ATOM_PEAK_Q = [0.6, 1.4, 4];
+const ATOM_SHELF_Q = Math.SQRT1_2;
+const LARGEST_START_GAIN_DB = 12;
+
+interface Atom {
+  readonly shape: TermShape;
+  readonly parameters: Float64Array;
+  /** Weighted response to one decibel of it (to all of it, for the coupling). */
+  readonly column: Float64Array;
+  readonly square: number;
+}
+
+/**
+ * The best term of each kind to add to a fit: orthogonal matching pursuit (Pati et al., Asilomar 1993) over peaks and
+ * shelves of one decibel, each with what the fit's own parameters can imitate taken out.
+ */
+export function proposeTerms(data: LogResponse, fit: ResponseFit): Proposal[] {
+  const { residuals, columns } = linearised(data, fit);
+  const size = columns.length;
+  const normal = normalMatrix(columns);
+  for (let p = 0; p < size; p++) normal[p * size + p] *= 1 + 1e-9;
+  const factor = choleskyFactor(normal, size);
+  if (factor === null) return [];
+  const best = new Map<TermShape['kind'], Proposal>();
+  for (const atom of atomsOf(data, fit.shape.sampleRateHz)) {
+    const imitated = Float64Array.from(columns, (column) => dot(column, atom.column));
+    const left = atom.square - dot(imitated, choleskySolve(factor, imitated));
+    if (left < 1e-4 * atom.square) continue;
+    const along = dot(atom.column, residuals);
+    const expectedGain = (along * along) / left;
+    const isCoupling = atom.shape.kind === 'edge';
+    if ((isCoupling && along < 0) || expectedGain <= (best.get(atom.shape.kind)?.expectedGain ?? 0)) continue;
+    const parameters = Float64Array.from(atom.parameters);
+    if (!isCoupling)
+      parameters[1] = Math.max(-LARGEST_START_GAIN_DB, Math.min(LARGEST_START_GAIN_DB, along / left));
+    best.set(atom.shape.kind, { shape: atom.shape, parameters, expectedGain });
+  }
+  return [...best.values()].sort((a, b) => b.expectedGain - a.expectedGain);
+}
+
+const atomSets = new WeakMap<LogResponse, Map<number | null, readonly Atom[]>>();
+
+function atomsOf(data: LogResponse, sampleRateHz: number | null): readonly Atom[] {
+  const ofData = atomSets.get(data) ?? new Map<number | null, readonly Atom[]>();
+  atomSets.set(data, ofData);
+  const known = ofData.get(sampleRateHz);
+  if (known !== undefined) return known;
+  const atoms = atomParameters(data).map(([shape, parameters]) =>
+    atomOf(data, sampleRateHz, shape, parameters),
+  );
+  ofData.set(sampleRateHz, atoms);
+  return atoms;
+}
+
+function atomParameters({ frequencyHz }: LogResponse): [TermShape, Float64Array][] {
+  const from = Math.max(LOWEST_ATOM_HZ, frequencyHz[0]);
+  const to = Math.min(HIGHEST_ATOM_HZ, frequencyHz[frequencyHz.length - 1]);
+  const count = Math.max(1, Math.round(ATOMS_PER_OCTAVE * Math.log2(to / from)));
+  const all: [TermShape, Float64Array][] = [[COUPLING, Float64Array.of(Math.log(COUPLING_START_HZ))]];
+  for (let k = 0; k <= count; k++) {
+    const lnHz = Math.log(from) + (k / count) * Math.log(to / from);
+    for (const q of ATOM_PEAK_Q) all.push([{ kind: 'peak' }, Float64Array.of(lnHz, 1, Math.log(q))]);
+    all.push([{ kind: 'low shelf' }, Float64Array.of(lnHz, 1, Math.log(ATOM_SHELF_Q))]);
+    all.push([{ kind: 'high shelf' }, Float64Array.of(lnHz, 1, Math.log(ATOM_SHELF_Q))]);
+  }
+  return all;
+}
+
+function atomOf(
+  data: LogResponse,
+  sampleRateHz: number | null,
+  shape: TermShape,
+  parameters: Float64Array,
+): Atom {
+  const count = data.frequencyHz.length;
+  const column = new Float64Array(2 * count);
+  const sums = { lnMagnitude: column.subarray(0, count), phase: column.subarray(count) };
+  const scratch = Array.from({ length: parameterCount(shape) }, () => new Float64Array(2 * count));
+  addTerm(shape, parameters, frequencyAxis(data.frequencyHz, sampleRateHz), sums, scratch);
+  for (let i = 0; i < count; i++) {
+    column[i] *= data.weight[i];
+    column[count + i] *= data.weight[i];
+  }
+  return { shape, parameters, column, square: dot(column, column) };
+}

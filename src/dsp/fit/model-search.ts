@@ -1,0 +1,280 @@
+import {
+  type Candidate,
+  candidateRates,
+  edgesAndRateKey,
+  edgesKey,
+  edgesOfSide,
+  extraOffset,
+} from './candidate.ts';
+import { cornerPerMinus3, minus3PerCorner } from './edge-points.ts';
+import { proposeTerms } from './eq-atoms.ts';
+import { type EdgeShape, parameterCount, type TermShape } from './filter-terms.ts';
+import { type LogResponse, roughened } from './log-response.ts';
+import { FIRST_TERM_PARAMETER, fitResponse } from './response-fit.ts';
+import { withWindowError } from './window-error.ts';
+
+export interface SearchResult {
+  readonly best: Candidate;
+  /** What was fitted last: the response with the window's own error in its weights. */
+  readonly data: LogResponse;
+  /** Chi-square per degree of freedom of the best, 1 where noise explains everything. */
+  readonly reducedChiSquare: number;
+  /** The best with every other pair of edges, and with the same at other rates, with at most as many extras; best first. */
+  readonly others: readonly Candidate[];
+}
+
+/** What the search may assume about where edges are: -3 dB points to start from, null where no edge is plausible. */
+export interface SearchStart {
+  readonly lowMinus3Hz: number | null;
+  readonly highMinus3Hz: number | null;
+}
+
+/** Candidates that are carried on when a term is added, and into the final comparison. */
+const BEAM = 5;
+const FINALISTS = 8;
+const MOST_EXTRAS = 7;
+/**
+ * Chi-square that an extra term of three parameters has to take off: 200 places are looked at, so chance alone reaches 14
+ * (chi-square of 3 degrees of freedom at 1 - 1/200 of 5 %); 20 leaves a margin.
+ */
+const EXTRA_TERM_WORTH = 20;
+const ROUGH_TOLERANCE = 0.5;
+/** A fit that is this many times worse than the best and no longer falls fast is not finished. */
+const HOPELESS = 8;
+
+/**
+ * Finds the edges, and as few peaks and shelves as the data ask for, that explain a response.
+ *
+ * The structure is looked for in a roughened copy of the data, in which skirts 60 dB down do not yet outweigh the pass
+ * band; the finalists are then fitted, and extended where needed, with all that the data can tell.
+ */
+export function searchModel(data: LogResponse, start: SearchStart): SearchResult {
+  const rough = new Search(roughened(data), start);
+  const finalists = rough.extended(rough.edgesAlone()).slice(0, FINALISTS);
+  const weighed = withWindowError(data, finalists[0].fit);
+  const fine = new Search(weighed, start);
+  const leaders = fine.extended(fine.refitted(finalists));
+  const best = fine.thinned(fine.polished(leaders[0]));
+  const affordable = (candidate: Candidate) => candidate.extras.length <= best.extras.length;
+  for (const other of bestOfEachKey(fine.archive.filter(affordable), edgesKey)) fine.polished(other, best);
+  const others = bestOfEachKey(fine.archive.filter(affordable), edgesAndRateKey).filter(
+    (candidate) => edgesAndRateKey(candidate) !== edgesAndRateKey(best),
+  );
+  return { best, data: weighed, reducedChiSquare: fine.reduced(best), others };
+}
+
+interface FitRequest {
+  readonly low: EdgeShape | null;
+  readonly high: EdgeShape | null;
+  readonly extras: readonly TermShape[];
+  readonly extraParameters: Float64Array;
+  readonly rateHz: number | null;
+  /** Whose edges the new ones replace. */
+  readonly from: Candidate | null;
+}
+
+class Search {
+  readonly archive: Candidate[] = [];
+  private readonly data: LogResponse;
+  private readonly start: SearchStart;
+  private best = Number.POSITIVE_INFINITY;
+
+  constructor(data: LogResponse, start: SearchStart) {
+    this.data = data;
+    this.start = start;
+  }
+
+  edgesAlone(): Candidate[] {
+    const first = { kind: 'edge', family: 'butterworth', order: 4 } as const;
+    const seed = this.fitted({
+      low: this.start.lowMinus3Hz === null ? null : { side: 'high-pass', ...first },
+      high: this.start.highMinus3Hz === null ? null : { side: 'low-pass', ...first },
+      extras: [],
+      extraParameters: new Float64Array(0),
+      rateHz: 48_000,
+      from: null,
+    });
+    return this.edgesAround([seed], null);
+  }
+
+  /** Adds terms as long as each is worth it; the leaders with as many terms as that takes, best first. */
+  extended(beam: readonly Candidate[]): Candidate[] {
+    let leaders = [...beam];
+    while (leaders[0].extras.length < MOST_EXTRAS) {
+      const next = this.withOneMore(leaders);
+      if (next.length === 0 || !this.worthIt(leaders[0], next[0])) break;
+      leaders = next;
+    }
+    return leaders;
+  }
+
+  refitted(candidates: readonly Candidate[]): Candidate[] {
+    const fits = candidates.map((candidate) => this.fitted({ ...requestOf(candidate), from: candidate }));
+    return bestOfEachEdges(fits);
+  }
+
+  /** The candidate without the terms that turned out not to be needed. */
+  thinned(candidate: Candidate): Candidate {
+    for (let index = 0; index < candidate.extras.length; index++) {
+      const without = this.polished(this.fitted({ ...requestWithout(candidate, index), from: candidate }));
+      if (!this.worthIt(without, candidate)) return this.thinned(without);
+    }
+    return candidate;
+  }
+
+  reduced({ fit }: Candidate): number {
+    return fit.chiSquare / Math.max(1, 2 * this.data.frequencyHz.length - fit.parameters.length);
+  }
+
+  /** The candidate fitted tightly, at whichever rate suits it; far losers are left as they are. */
+  polished(candidate: Candidate, against?: Candidate): Candidate {
+    if (against !== undefined && candidate.fit.chiSquare > HOPELESS * against.fit.chiSquare + 200)
+      return candidate;
+    const termParameters = candidate.fit.parameters.slice(FIRST_TERM_PARAMETER);
+    const fits = candidateRates(candidate).map((sampleRateHz) =>
+      fitResponse(this.data, { ...candidate.fit.shape, sampleRateHz }, { termParameters }),
+    );
+    const polished = fits.map((fit) => ({ ...candidate, fit }));
+    this.archive.push(...polished);
+    return bestOf(polished);
+  }
+
+  private withOneMore(beam: readonly Candidate[]): Candidate[] {
+    const grown: Candidate[] = [];
+    for (const candidate of kept(beam)) grown.push(...this.grown(candidate));
+    if (grown.length === 0) return [];
+    const best = bestOf(grown);
+    const replaced = best.extras.length > 1 ? this.replacements(best) : [];
+    return this.edgesAround([...grown, ...replaced], beam);
+  }
+
+  /** The candidate with one more term: the most promising one, and the most promising one of another kind. */
+  private grown(candidate: Candidate): Candidate[] {
+    return proposeTerms(this.data, candidate.fit)
+      .slice(0, 2)
+      .filter(({ expectedGain }) => expectedGain > 0.5 * EXTRA_TERM_WORTH)
+      .map(({ shape, parameters }) =>
+        this.fitted({
+          ...requestOf(candidate),
+          extras: [...candidate.extras, shape],
+          extraParameters: Float64Array.of(...requestOf(candidate).extraParameters, ...parameters),
+          from: candidate,
+        }),
+      );
+  }
+
+  /** Each term but the newest taken out and the best one put in instead: what was greedily taken first may be wrong. */
+  private replacements(candidate: Candidate): Candidate[] {
+    return candidate.extras
+      .slice(0, -1)
+      .flatMap((_, index) =>
+        this.grown(this.fitted({ ...requestWithout(candidate, index), from: candidate })),
+      );
+  }
+
+  private worthIt(before: Candidate, after: Candidate): boolean {
+    const scale = Math.max(1, this.reduced(after));
+    return (before.fit.chiSquare - after.fit.chiSquare) / scale > EXTRA_TERM_WORTH;
+  }
+
+  /** Tries every edge on the low side, then on the high side, until neither helps. */
+  private edgesAround(seeds: readonly Candidate[], before: readonly Candidate[] | null): Candidate[] {
+    const all = [...seeds];
+    let best = bestOf(all);
+    const sides: ('low' | 'high')[] = [];
+    if (this.start.lowMinus3Hz !== null) sides.push('low');
+    if (this.start.highMinus3Hz !== null) sides.push('high');
+    let unchanged = 0;
+    for (let turn = 0; unchanged < sides.length && turn < 6; turn++) {
+      const side = sides[turn % sides.length];
+      all.push(...this.swapped(best, side, edgesOfSide(side, before)));
+      const better = bestOf(all);
+      unchanged = better.fit.chiSquare < best.fit.chiSquare - ROUGH_TOLERANCE ? 1 : unchanged + 1;
+      best = better;
+    }
+    return bestOfEachEdges(all);
+  }
+
+  private swapped(from: Candidate, side: 'low' | 'high', edges: readonly (EdgeShape | null)[]): Candidate[] {
+    const fit = (edge: EdgeShape | null, rateHz: number | null) =>
+      this.fitted({ ...requestOf(from), [side]: edge, rateHz, from });
+    const atRate = edges.map((edge) => fit(edge, from.fit.shape.sampleRateHz));
+    const otherRates = candidateRates(from).filter((rateHz) => rateHz !== from.fit.shape.sampleRateHz);
+    const leaders = bestOfEachEdges(atRate).slice(0, BEAM);
+    return [...atRate, ...otherRates.flatMap((rateHz) => leaders.map((leader) => fit(leader[side], rateHz)))];
+  }
+
+  private fitted(of: FitRequest): Candidate {
+    const terms = [of.low, of.high, ...of.extras].filter((term): term is TermShape => term !== null);
+    const termParameters = Float64Array.from([
+      ...(of.low === null ? [] : [this.startCorner(of.low, of.from)]),
+      ...(of.high === null ? [] : [this.startCorner(of.high, of.from)]),
+      ...of.extraParameters,
+    ]);
+    const fit = fitResponse(
+      this.data,
+      { sampleRateHz: of.rateHz, terms },
+      { termParameters, tolerance: ROUGH_TOLERANCE, hopelessAbove: HOPELESS * this.best },
+    );
+    this.best = Math.min(this.best, fit.chiSquare);
+    const candidate = { low: of.low, high: of.high, extras: of.extras, fit };
+    this.archive.push(candidate);
+    return candidate;
+  }
+
+  /** A new prototype starts with the -3 dB point of the one that it replaces. */
+  private startCorner(edge: EdgeShape, from: Candidate | null): number {
+    const low = edge.side === 'high-pass';
+    const before = low ? from?.low : from?.high;
+    if (!from || !before) {
+      const guessHz = (low ? this.start.lowMinus3Hz : this.start.highMinus3Hz) ?? 1000;
+      return Math.log(guessHz * cornerPerMinus3(edge));
+    }
+    const lnCorner =
+      from.fit.parameters[low || from.low === null ? FIRST_TERM_PARAMETER : FIRST_TERM_PARAMETER + 1];
+    return lnCorner + Math.log(minus3PerCorner(before) * cornerPerMinus3(edge));
+  }
+}
+
+function requestOf({ low, high, extras, fit }: Candidate): Omit<FitRequest, 'from'> {
+  const extraParameters = fit.parameters.slice(extraOffset({ low, high }));
+  return { low, high, extras, extraParameters, rateHz: fit.shape.sampleRateHz };
+}
+
+function requestWithout(candidate: Candidate, index: number): Omit<FitRequest, 'from'> {
+  const request = requestOf(candidate);
+  const sizes = request.extras.map(parameterCount);
+  const at = sizes.slice(0, index).reduce((sum, size) => sum + size, 0);
+  return {
+    ...request,
+    extras: request.extras.filter((_, i) => i !== index),
+    extraParameters: request.extraParameters.filter((_, i) => i < at || i >= at + sizes[index]),
+  };
+}
+
+/** The leaders, and the best without each edge: a shelf may turn out to be what looked like one. */
+function kept(beam: readonly Candidate[]): Candidate[] {
+  const without = [beam.find(({ low }) => low === null), beam.find(({ high }) => high === null)];
+  return [...new Set([...beam.slice(0, BEAM), ...without.filter((candidate) => candidate !== undefined)])];
+}
+
+function bestOf(candidates: readonly Candidate[]): Candidate {
+  return candidates.reduce((a, b) => (b.fit.chiSquare < a.fit.chiSquare ? b : a));
+}
+
+function bestOfEachEdges(candidates: readonly Candidate[]): Candidate[] {
+  return bestOfEachKey(candidates, edgesKey);
+}
+
+function bestOfEachKey(
+  candidates: readonly Candidate[],
+  keyOf: (candidate: Candidate) => string,
+): Candidate[] {
+  const best = new Map<string, Candidate>();
+  for (const candidate of candidates) {
+    const key = keyOf(candidate);
+    const known = best.get(key);
+    if (known === undefined || candidate.fit.chiSquare < known.fit.chiSquare) best.set(key, candidate);
+  }
+  return [...best.values()].sort((a, b) => a.fit.chiSquare - b.fit.chiSquare);
+}

@@ -1,0 +1,74 @@
+import type { Candidate } from '../dsp/fit/candidate.ts';
+import { extraOffset } from '../dsp/fit/candidate.ts';
+import { parameterCount } from '../dsp/fit/filter-terms.ts';
+import type { FindingOf } from '../model/finding.ts';
+import { bandEdge, visibleEdge } from './band-edge.ts';
+import { type FittedTap, isFitted, type UnfittedTap } from './fitted-tap.ts';
+import { allEvidence } from './tap-series.ts';
+
+type Band = FindingOf<'band'>;
+
+/** Smaller peaks are not worth undoing. */
+const LEAST_EQ_DB = 0.5;
+
+/**
+ * Where a tap's band ends, with what slope and by which filter. A tap is band-limited where its response is explained by
+ * a filter that keeps falling, and by nothing less; a shelf, a peak or the recorder's coupling is no band limit.
+ */
+export function findBand(tap: FittedTap | UnfittedTap): Band {
+  const base = {
+    kind: 'band' as const,
+    id: `band:${tap.tapId}`,
+    tapIds: [tap.tapId],
+    evidence: evidenceOf(tap),
+  };
+  if (!isFitted(tap)) {
+    return {
+      ...base,
+      verdict: 'cannot be told',
+      reason: tap.reason,
+      lowEdge: null,
+      highEdge: null,
+      fixedEq: [],
+    };
+  }
+  const doubts = (['low', 'high'] as const).filter((side) => isDoubtful(tap, side));
+  const lowEdge = doubts.includes('low') ? null : bandEdge(tap, 'low');
+  const highEdge = doubts.includes('high') ? null : bandEdge(tap, 'high');
+  const limited = lowEdge !== null || highEdge !== null;
+  return {
+    ...base,
+    verdict: limited ? 'band-limited' : doubts.length > 0 ? 'cannot be told' : 'full range',
+    reason:
+      doubts.length === 0
+        ? null
+        : `at the ${doubts.join(' and the ')} end a filter and a shelf or peak fit equally well within the noise`,
+    lowEdge,
+    highEdge,
+    fixedEq: fixedEq(tap.best),
+  };
+}
+
+function evidenceOf(tap: FittedTap | UnfittedTap) {
+  return allEvidence(
+    isFitted(tap) ? tap.average.takes.map(({ measurement }) => measurement) : tap.measurements,
+  );
+}
+
+/** Whether explanations that fit equally well disagree on there being an edge. */
+function isDoubtful(tap: FittedTap, side: 'low' | 'high'): boolean {
+  const found = visibleEdge(tap, tap.best, side) !== null;
+  return tap.rivals.some((rival) => (visibleEdge(tap, rival, side) !== null) !== found);
+}
+
+function fixedEq(candidate: Candidate): Band['fixedEq'] {
+  const { parameters } = candidate.fit;
+  let at = extraOffset(candidate);
+  return candidate.extras.flatMap((extra) => {
+    const [lnHz, gainDb, lnQ] = parameters.subarray(at, at + 3);
+    at += parameterCount(extra);
+    return extra.kind === 'peak' && Math.abs(gainDb) >= LEAST_EQ_DB
+      ? [{ frequencyHz: Math.exp(lnHz), gainDb, q: Math.exp(lnQ) }]
+      : [];
+  });
+}
