@@ -12,23 +12,36 @@ import { sumCharts } from './charts/sum-charts.ts';
 export interface ChartGroup {
   readonly id: string;
   readonly title: string;
+  /** What to see in all of them; empty where each says it itself. */
+  readonly lead: string;
   readonly charts: readonly Chart[];
 }
 
 /** Every picture of the report, by subject; subjects without any are left out. */
 export function chartGroups(results: Results): ChartGroup[] {
   const groups = [
-    { id: 'pictures-bass', title: 'What happens to the bass', charts: bassCharts(results) },
+    { id: 'pictures-bass', title: 'What happens to the bass', lead: '', charts: bassCharts(results) },
     {
       id: 'pictures-response',
       title: 'What each tap carries, setting by setting',
+      lead: "One curve a setting, laid over one another at the level of the tap's own band: where they part, the radio changes the sound with the volume. Gaps are not trusted.",
       charts: responseCharts(results),
     },
-    { id: 'pictures-sum', title: 'Taps and their sum', charts: sumCharts(results) },
-    { id: 'pictures-level', title: 'How loud, and where it clips', charts: levelCharts(results) },
-    { id: 'pictures-distortion', title: 'Distortion against drive', charts: distortionCharts(results) },
-    { id: 'pictures-chain', title: 'The chain, with volts and headroom', charts: chainCharts(results) },
-    { id: 'pictures-noise', title: 'Noise', charts: noiseCharts(results) },
+    { id: 'pictures-sum', title: 'Taps and their sum', lead: '', charts: sumCharts(results) },
+    { id: 'pictures-level', title: 'How loud, and where it clips', lead: '', charts: levelCharts(results) },
+    {
+      id: 'pictures-distortion',
+      title: 'Distortion against drive',
+      lead: '',
+      charts: distortionCharts(results),
+    },
+    {
+      id: 'pictures-chain',
+      title: 'The chain, with volts and headroom',
+      lead: '',
+      charts: chainCharts(results),
+    },
+    { id: 'pictures-noise', title: 'Noise', lead: '', charts: noiseCharts(results) },
   ];
   return groups.filter(({ charts }) => charts.length > 0);
 }

@@ -40,11 +40,11 @@ export function formatHz({ value, plusMinus }: Measured): string {
   return withUncertainty({ value: value / 1000, plusMinus: plusMinus / 1000, unit: 'kHz', mostPlaces: 3 });
 }
 
-/** Three significant digits; millivolts below a tenth of a volt, microvolts below a tenth of a millivolt. */
+/** Three significant digits; millivolts below a tenth of a volt, microvolts below a millivolt. */
 export function plainVolts(volts: number): string {
   const size = Math.abs(volts);
   if (size === 0) return '0 V';
-  if (size < 1e-4) return `${significant(volts * 1e6, 3)} µV`;
+  if (size < 1e-3) return `${significant(volts * 1e6, 3)} µV`;
   if (size < 0.1) return `${significant(volts * 1e3, 3)} mV`;
   return `${significant(volts, 3)} V`;
 }

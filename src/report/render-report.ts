@@ -8,10 +8,11 @@ import { adviceSection } from './sections/advice-section.ts';
 import { answersSection } from './sections/answers-section.ts';
 import { dialInSection } from './sections/dial-in-section.ts';
 import { findingsSection } from './sections/findings-section.ts';
-import { picturesById } from './sections/picture-links.ts';
+import { type PageParts, picturesById } from './sections/page-parts.ts';
 import { picturesSection } from './sections/pictures-section.ts';
 import { recordingsSection } from './sections/recordings-section.ts';
 import { cautionsSection, methodsSection } from './sections/reference-sections.ts';
+import { titlesOf } from './titles.ts';
 import { tapLabelOf, verdicts } from './verdicts.ts';
 
 /**
@@ -38,8 +39,13 @@ export function renderReport(results: Results, assets: ReportAssets): string {
 function bodyHtml(results: Results, groups: readonly ChartGroup[]): string {
   const anchors = anchorsOf(results);
   const label = tapLabelOf(results);
-  const pictures = picturesById(groups.flatMap(({ charts }) => charts));
-  const parts = { results, anchors, label, pictures };
+  const parts: PageParts = {
+    results,
+    anchors,
+    label,
+    titles: titlesOf(results, label),
+    pictures: picturesById(groups.flatMap(({ charts }) => charts)),
+  };
   return html`${answersSection(verdicts(results), anchors)}
 ${dialInSection(results, anchors, label)}
 ${picturesSection(groups)}

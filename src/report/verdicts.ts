@@ -79,6 +79,9 @@ function bassAnswers(results: Results, label: TapLabel): Answer[] {
   ];
 }
 
+/** Deep bass and where a door speaker begins: enough for a verdict. */
+const VERDICT_FREQUENCIES_HZ = [40, 80];
+
 function fallSentence(
   results: Results,
   group: readonly FindingOf<'bass-change'>[],
@@ -90,7 +93,7 @@ function fallSentence(
     onset === null
       ? say`Yes: on ${taps} bass goes as the volume rises.`
       : say`Yes: on ${taps} bass goes from about setting ${formatSetting(onset.midpoint)} up (it begins between ${formatSetting(onset.lastIntact)} and ${formatSetting(onset.firstChanged)}).`;
-  const top = lossAtTop(group[0]);
+  const top = lossAtTop(group[0], VERDICT_FREQUENCIES_HZ);
   if (top === null) return from;
   const whose = group.length === 1 ? '' : `, on ${label(group[0].tapIds[0])}`;
   return say`${from} At ${formatSetting(top.setting)} it has lost ${top.losses}${whose}.`;
@@ -104,20 +107,22 @@ function bandAnswers(results: Results, label: TapLabel): Answer[] {
     bands.filter(({ verdict }) => verdict === 'cannot be told'),
     ({ reason }) => String(reason),
   );
-  const spans = limited.map((band) => `${tapsOf(results, [band], label)} ${bandSpan(band)}`);
-  const crossovers = findingsOf(results.findings, 'crossover');
-  const meetings = crossovers.map(
-    ({ lowTapId, highTapId, frequencyHz }) =>
-      `${label(lowTapId)} and ${label(highTapId)} at ${plainHz(frequencyHz.value)}`,
+  const spans = grouped(limited, bandSpan).map(
+    (group) => `${tapsOf(results, group, label)} ${bandSpan(group[0])}`,
   );
+  const crossovers = findingsOf(results.findings, 'crossover');
+  const meetings = grouped(crossovers, ({ frequencyHz }) => plainHz(frequencyHz.value)).map((group) => {
+    const pairs = group.map(({ lowTapId, highTapId }) => `${label(lowTapId)} with ${label(highTapId)}`);
+    return `${listed(pairs)} at ${plainHz(group[0].frequencyHz.value)}`;
+  });
   const inverted = findingsOf(results.findings, 'timing').filter(({ polarity }) => polarity === 'inverted');
   const misrouted = findingsOf(results.findings, 'routing').filter(
     ({ agreesWithSession }) => !agreesWithSession,
   );
   return [
     ...(full.length === 0 ? [] : [answer(say`Full range: ${tapsOf(results, full, label)}.`, full)]),
-    ...(limited.length === 0 ? [] : [answer(say`Band-limited: ${listed(spans)}.`, limited)]),
-    ...(crossovers.length === 0 ? [] : [answer(say`They meet: ${listed(meetings)}.`, crossovers)]),
+    ...(limited.length === 0 ? [] : [answer(say`Band-limited: ${spans.join('; ')}.`, limited)]),
+    ...(crossovers.length === 0 ? [] : [answer(say`They meet: ${meetings.join('; ')}.`, crossovers)]),
     ...(inverted.length === 0
       ? []
       : [answer(say`Inverted: ${listed(inverted.map(({ tapId }) => label(tapId)))}.`, inverted)]),

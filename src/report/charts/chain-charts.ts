@@ -47,7 +47,7 @@ function chainChart(results: Results, chain: Chain, i: number): Chart | null {
       title: 'Volts RMS',
       type: 'log',
       of: (volts) => volts,
-      ticks: { tickvals: VOLT_TICKS, ticktext: VOLT_TICKS.map(plainVolts) },
+      ticks: { tickvals: VOLT_TICKS, ticktext: VOLT_TICKS.map(String) },
       hover: '%{x:.3g} V',
     }),
     figureInDbu: chainFigure(nodes, {

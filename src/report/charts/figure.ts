@@ -13,7 +13,7 @@ export interface Figure {
 export interface Chart {
   readonly id: string;
   readonly title: string;
-  /** What to see in it. */
+  /** What to see in it; empty where the group's lead has said it. */
   readonly caption: Sentence;
   readonly figure: Figure;
   /** The same with voltages in dBu; null where it shows none. */

@@ -117,9 +117,7 @@ function levelFigure(curves: readonly LevelCurve[], scale: Scale): Figure {
       yaxis: {
         title: { text: scale.title },
         type: scale.type,
-        ...(scale.type === 'log'
-          ? { tickvals: VOLT_TICKS, ticktext: VOLT_TICKS.map((value) => plainVolts(value)) }
-          : {}),
+        ...(scale.type === 'log' ? { tickvals: VOLT_TICKS, ticktext: VOLT_TICKS.map(String) } : {}),
       },
       height: 380,
       hovermode: 'x unified',

@@ -19,7 +19,7 @@ const FROM_HZ = 18;
 const TO_HZ = 20_500;
 /** Below this the curve is out of the picture; the table still has it. */
 const LOWEST_DB = -36;
-const HIGHEST_DB = 15;
+const HIGHEST_DB = 12;
 
 /** Response of each tap, one curve a setting, laid over one another at the level of the tap's own band. */
 export function responseCharts(results: Results): Chart[] {
@@ -36,7 +36,7 @@ function responseChart(results: Results, tapId: string, label: string): Chart | 
   return {
     id: `response-${tapNumber(results, tapId)}`,
     title: `Response of ${label}`,
-    caption: say`One curve a setting, laid over one another at the level of the tap's own band: where they part, the radio changes the sound with the volume. Gaps are not trusted.`,
+    caption: say``,
     figure: {
       data: curves.map(({ setting, curve }, i) => ({
         type: 'scatter',

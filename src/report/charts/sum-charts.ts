@@ -13,6 +13,7 @@ const POINT_STEP = 2;
 const TABLE_STEP = 16;
 const FROM_HZ = 18;
 const TO_HZ = 20_500;
+/** A deeper hole runs along the foot of the picture. */
 const DEEPEST_DB = -42;
 
 /** Taps beside their sum, and the sum as it would be with one of them the other way round. */
@@ -62,7 +63,7 @@ function sumChart(results: Results, feed: Feed, i: number): Chart | null {
         type: 'scatter',
         name: plotText(name),
         x: drawn.map((k) => rounded(results.frequencyHz[k])),
-        y: drawn.map((k) => rounded(db[k])),
+        y: drawn.map((k) => rounded(Math.max(DEEPEST_DB, db[k]))),
         ...style,
         hovertemplate: '%{y:.1f} dB',
       })),

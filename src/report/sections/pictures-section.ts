@@ -7,15 +7,15 @@ import { plainText, sentenceHtml } from '../sentence.ts';
 export function picturesSection(groups: readonly ChartGroup[]): Html {
   if (groups.length === 0) return html``;
   return html`<section id="pictures"><h2>The reasons, as pictures</h2>${groups.map(
-    ({ id, title, charts }) =>
-      html`<section id="${id}" class="pictures"><h3>${title}</h3><div class="figures">${charts.map(figure)}</div></section>`,
+    ({ id, title, lead, charts }) =>
+      html`<section id="${id}" class="pictures"><h3>${title}</h3>${lead === '' ? '' : html`<p class="lead">${lead}</p>`}<div class="figures">${charts.map(figure)}</div></section>`,
   )}</section>`;
 }
 
 function figure(chart: Chart): Html {
   const height = chart.figure.layout.height;
-  return html`<figure id="${chart.id}"><h4>${chart.title}</h4><figcaption>${sentenceHtml(chart.caption)}</figcaption>
-<div class="plot" data-chart="${chart.id}" role="img" aria-label="${chart.title}. ${plainText(chart.caption)}" style="min-height:${height}px"></div>
+  return html`<figure id="${chart.id}"><h4>${chart.title}</h4>${chart.caption.length === 0 ? '' : html`<figcaption>${sentenceHtml(chart.caption)}</figcaption>`}
+<div class="plot" data-chart="${chart.id}" role="img" aria-label="${[chart.title, plainText(chart.caption)].join('. ')}" style="min-height:${height}px"></div>
 <details class="numbers"><summary>The same as a table</summary>${chartTable(chart.title, chart.table)}</details></figure>`;
 }
 

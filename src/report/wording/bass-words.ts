@@ -50,8 +50,11 @@ export function bassLimiterWords(finding: FindingOf<'bass-limiter'>): FindingWor
   };
 }
 
-/** The bass lost at the highest setting in which it is known: what a verdict quotes. */
-export function lossAtTop(finding: BassChange): { setting: number; losses: Sentence } | null {
+/** The bass lost at the highest setting in which it is known, at some of the frequencies: what a verdict quotes. */
+export function lossAtTop(
+  finding: BassChange,
+  frequenciesHz: readonly number[] = BASS_FREQUENCIES_HZ,
+): { setting: number; losses: Sentence } | null {
   const known = finding.changes.filter(({ changeDb }) => changeDb.some((change) => !isNotMeasurable(change)));
   const top = known.reduce<(typeof known)[number] | null>(
     (best, next) => (best === null || next.setting > best.setting ? next : best),
@@ -59,7 +62,7 @@ export function lossAtTop(finding: BassChange): { setting: number; losses: Sente
   );
   if (top === null) return null;
   const losses = top.changeDb.flatMap((change, i) =>
-    isNotMeasurable(change)
+    isNotMeasurable(change) || !frequenciesHz.includes(BASS_FREQUENCIES_HZ[i])
       ? []
       : [`${formatDb({ ...change, value: -change.value })} at ${plainHz(BASS_FREQUENCIES_HZ[i])}`],
   );

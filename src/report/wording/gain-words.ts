@@ -157,7 +157,7 @@ function stepFromTargets({
   const known = !isNotMeasurable(setBy.voltsRms);
   const reading = isNotMeasurable(setBy.voltsRms)
     ? say`To be measured: ${asClause(setBy.voltsRms.notMeasurable)}.`
-    : say`${volts(setBy.voltsRms.value)} ± ${significant(tolerancePercent, 2)} %, playing ${toneOf(setBy)}.`;
+    : say`${volts(setBy.voltsRms.value)} ± ${tolerancePercent} %, playing ${toneOf(setBy)}.`;
   return {
     where,
     setTo: reading,
