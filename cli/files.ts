@@ -17,7 +17,7 @@ import { SteptoneError } from '../src/model/errors.ts';
 /**
  * A file as bytes that can be read in any order. Stays open until `close`.
  *
- * @throws SteptoneError 'file-missing' where there is none, it is a folder, or it may not be read
+ * @throws SteptoneError 'file-missing' where there is none, it is a folder, it may not be read, or a card is pulled out
  */
 export function fileSource(path: string): ByteSource & { close(): void } {
   const descriptor = openForReading(path);
@@ -26,10 +26,14 @@ export function fileSource(path: string): ByteSource & { close(): void } {
     byteLength: fstatSync(descriptor).size,
     read(offset, target) {
       let filled = 0;
-      while (filled < target.length) {
-        const got = readSync(descriptor, target, filled, target.length - filled, offset + filled);
-        if (got === 0) break;
-        filled += got;
+      try {
+        while (filled < target.length) {
+          const got = readSync(descriptor, target, filled, target.length - filled, offset + filled);
+          if (got === 0) break;
+          filled += got;
+        }
+      } catch (error) {
+        throw fileMissing(path, `a failure to read it (${reasonOf(error)})`);
       }
       return filled;
     },

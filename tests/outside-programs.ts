@@ -1,4 +1,4 @@
-import { execFileSync } from 'node:child_process';
+import { execFileSync, spawnSync } from 'node:child_process';
 import { describe, it } from 'vitest';
 
 /** Programs from outside the project that serve as second opinions. Debian: sox, ffmpeg, python3-scipy. */
@@ -25,14 +25,25 @@ export function outsideProgram(name: OutsideProgram): { available: boolean } {
   return { available };
 }
 
-/** Runs a program to its end; `scipy` takes Python source as its first argument. Fails with what the program said. */
-export function runOutside(name: OutsideProgram, args: readonly string[]): string {
+/**
+ * Runs a program to its end; `scipy` takes Python source as its first argument. Fails with what the program said.
+ *
+ * @returns what it wrote to standard output, or to standard error where the figures stand there (sox's stats)
+ */
+export function runOutside(
+  name: OutsideProgram,
+  args: readonly string[],
+  { stream = 'stdout' }: { stream?: 'stdout' | 'stderr' } = {},
+): string {
   const [program, ...before] = name === 'scipy' ? ['/usr/bin/python3', '-c'] : [PROBES[name][0]];
-  return execFileSync(program, [...before, ...args], {
+  const result = spawnSync(program, [...before, ...args], {
     encoding: 'utf8',
     stdio: ['ignore', 'pipe', 'pipe'],
     maxBuffer: 1 << 26,
   });
+  if (result.error) throw result.error;
+  if (result.status !== 0) throw new Error(`${program} ended with ${result.status}: ${result.stderr}`);
+  return result[stream];
 }
 
 /**

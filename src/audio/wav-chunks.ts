@@ -78,6 +78,18 @@ export function knownChunkAt(source: ByteSource, offset: number): boolean {
   return head.byteLength === 8 && KNOWN_IDS.has(idAt(head, 0));
 }
 
+/** Whether something like a chunk, known or not, begins at an offset or behind a padding byte. */
+export function chunkFollows(source: ByteSource, offset: number): boolean {
+  return [offset, offset + 1].some((at) => {
+    const head = readAt(source, at, 8);
+    return (
+      head.byteLength === 8 &&
+      isPrintable(idAt(head, 0)) &&
+      at + 8 + head.getUint32(4, true) <= source.byteLength
+    );
+  });
+}
+
 function containerOf(source: ByteSource): WavChunks['container'] {
   const head = readAt(source, 0, 16);
   if (head.byteLength >= 12 && idAt(head, 8) === 'WAVE') {

@@ -32,6 +32,9 @@ const OTHER_CODINGS: Readonly<Record<number, string>> = {
 /** Sub-formats of an extensible file are a tag followed by these bytes (KSDATAFORMAT_SUBTYPE of the Windows headers). */
 const SUBFORMAT_TAIL = [0x00, 0x00, 0x00, 0x00, 0x10, 0x00, 0x80, 0x00, 0x00, 0xaa, 0x00, 0x38, 0x9b, 0x71];
 
+/** More than any recorder has; a damaged header that says 30 000 must not claim the memory for them. */
+const MOST_CHANNELS = 256;
+
 /** No converter resolves more: a 24-bit one behind a 32-bit or float file clips this far below 1. */
 const FINEST_STEP = 2 ** -23;
 
@@ -51,7 +54,7 @@ export function parseWavFormat({ fmt, where }: { fmt: DataView; where: string })
   if (tag !== PCM && tag !== IEEE_FLOAT) {
     throw unsupported(where, OTHER_CODINGS[tag] ?? `coding number ${tag}`);
   }
-  if (channelCount === 0) throw damaged(where, 'no channels');
+  if (channelCount === 0 || channelCount > MOST_CHANNELS) throw damaged(where, `${channelCount} channels`);
   const bytesPerSample = blockBytes / channelCount;
   const story = `${channelCount} channels of ${bits} bits in frames of ${blockBytes} bytes`;
   if (!Number.isInteger(bytesPerSample) || bits === 0 || bits > bytesPerSample * 8)

@@ -1,6 +1,6 @@
 import { SteptoneError } from '../model/errors.ts';
 import type { ByteSource } from './byte-source.ts';
-import { knownChunkAt, UNKNOWN_SIZE, type WavChunks } from './wav-chunks.ts';
+import { chunkFollows, knownChunkAt, UNKNOWN_SIZE, type WavChunks } from './wav-chunks.ts';
 import type { WavFormat } from './wav-format.ts';
 
 /** Where the samples are. */
@@ -45,6 +45,13 @@ export function locateSamples(file: {
   } else if (chunks.container === 'RIFF' && presentBytes - statedBytes >= 2 ** 32) {
     bytes = presentBytes;
     notes.push(`The file is longer than its kind of header can say; all ${seconds(bytes)} are used.`);
+  }
+  // Not used: some recorders lay out their files beforehand, and old sound of the card may stand there.
+  const tailBytes = presentBytes - bytes;
+  if (tailBytes >= format.blockBytes * format.sampleRateHz && !chunkFollows(source, offset + bytes)) {
+    notes.push(
+      `Behind the sound are bytes for ${seconds(tailBytes)} more, which the header does not count: left out.`,
+    );
   }
 
   const length = Math.floor(bytes / format.blockBytes);

@@ -166,9 +166,19 @@ describe('openWav, chunks', () => {
     ).toBe('wav-damaged');
   });
 
-  it('ignores bytes after the sound that are no chunk', () => {
-    const bytes = Uint8Array.from([...riff([fmt({ bits: 16 }), data]), ...new Uint8Array(100)]);
-    expect(openWav(sourceOf(bytes)).length).toBe(2);
+  it('leaves out bytes after the sound that are no chunk, and tells of a second and more of them', () => {
+    const tailed = (count: number) =>
+      Uint8Array.from([...riff([fmt({ bits: 16 }), data]), ...new Uint8Array(count)]);
+    expect(openWav(sourceOf(tailed(100)))).toMatchObject({ length: 2, notes: [] });
+    expect(openWav(sourceOf(tailed(96_000)))).toMatchObject({
+      length: 2,
+      notes: [expect.stringContaining('1.0 s')],
+    });
+  });
+
+  it('says nothing of a second and more of chunks after the sound', () => {
+    const bytes = riff([fmt({ bits: 16 }), data, { id: 'iXML', body: new Uint8Array(100_001) }]);
+    expect(openWav(sourceOf(bytes)).notes).toEqual([]);
   });
 });
 
@@ -259,6 +269,10 @@ describe('openWav, errors', () => {
     ['a format chunk of 10 bytes', riff([{ id: 'fmt ', body: new Uint8Array(10) }, data])],
     ['an extensible format that is cut short', riff([fmt({ tag: 0xfffe, bits: 16 }), data])],
     ['no channels', riff([fmt({ bits: 16, channels: 0, blockBytes: 2 }), data])],
+    [
+      '30 000 channels',
+      riff([fmt({ bits: 16, channels: 30_000 }), { id: 'data', body: new Uint8Array(60_000) }]),
+    ],
     ['more bits than bytes', riff([fmt({ bits: 32, blockBytes: 2 }), data])],
     [
       'frames that do not divide among the channels',

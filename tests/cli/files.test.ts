@@ -27,6 +27,16 @@ describe('fileSource', () => {
     source.close();
   });
 
+  it('answers file-missing where reading fails later on', () => {
+    const path = join(folder, 'pulled-out');
+    writeFileSync(path, 'abc');
+    const source = fileSource(path);
+    source.close();
+    expect(() => source.read(0, new Uint8Array(3))).toThrow(
+      expect.objectContaining({ code: 'file-missing' }),
+    );
+  });
+
   it('answers file-missing for nothing there and for a folder', () => {
     expect(() => fileSource(join(folder, 'absent.wav'))).toThrow(
       expect.objectContaining({ code: 'file-missing' }),
