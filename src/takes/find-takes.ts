@@ -16,11 +16,13 @@ export interface Take {
   readonly missing: readonly string[];
 }
 
-/** The search runs at about this rate; it finds anything with content below 2.7 kHz. */
-const SEARCH_RATE_HZ = 6000;
+/** The search runs at about this rate: it finds any tap with content below 1 kHz. */
+const SEARCH_RATE_HZ = 2700;
 /** Second try, for files that hold nothing but tweeters. */
 const TWEETER_SEARCH_RATE_HZ = 24_000;
-const PIECE_SIZE = 2 ** 19;
+/** Holds a track with some seconds around it at SEARCH_RATE_HZ; longer files are searched in overlapping pieces. */
+const PIECE_SIZE = 2 ** 17;
+const TWEETER_PIECE_SIZE = 2 ** 20;
 const READ_BLOCK_FRAMES = 2 ** 17;
 const MOST_CHANNELS = 3;
 /** Clock differences up to 600 ppm over 44 s, radio latency and filter delays. */
@@ -33,17 +35,23 @@ const POSITION_TOLERANCE_SECONDS = 0.06;
  * @param channels which channels to listen to, counted from 0
  */
 export function findTakes(sound: Sound, channels: readonly number[]): Take[] {
-  const takes = search(sound, channels, SEARCH_RATE_HZ);
-  return takes.length > 0 ? takes : search(sound, channels, TWEETER_SEARCH_RATE_HZ);
+  const takes = search(sound, channels, { aboutRateHz: SEARCH_RATE_HZ, mostSamples: PIECE_SIZE });
+  return takes.length > 0
+    ? takes
+    : search(sound, channels, { aboutRateHz: TWEETER_SEARCH_RATE_HZ, mostSamples: TWEETER_PIECE_SIZE });
 }
 
-function search(sound: Sound, channels: readonly number[], aboutRateHz: number): Take[] {
+function search(
+  sound: Sound,
+  channels: readonly number[],
+  { aboutRateHz, mostSamples }: { aboutRateHz: number; mostSamples: number },
+): Take[] {
   const decimator = decimatorBy(Math.max(1, Math.round(sound.sampleRateHz / aboutRateHz)));
   const sampleRateHz = sound.sampleRateHz / decimator.factor;
   const sweeps = [
     ...new Set([fullTrack, responseTrack].flatMap((track) => sweepSections(track).map((s) => s.sweep))),
   ];
-  const pieceLength = Math.min(PIECE_SIZE, Math.ceil(sound.length / decimator.factor));
+  const pieceLength = Math.min(mostSamples, Math.ceil(sound.length / decimator.factor));
   const size = 2 ** Math.ceil(Math.log2(Math.max(16, pieceLength)));
   const detectors = sweeps
     .filter((sweep) => sweep.durationSeconds * sampleRateHz < pieceLength)

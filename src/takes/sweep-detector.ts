@@ -9,6 +9,8 @@ export interface SweepHit {
 
 /** Below this a hit is chance: one octave of an eleven-octave sweep still reaches 0.3, other sections of the track 0.15. */
 const LEAST_LIKENESS = 0.2;
+/** The sweep above this part of the rate is left out: the decimated recording does not hold it. */
+const HIGHEST_PART_OF_RATE = 0.4;
 /** Two starts of the same sweep are never nearer than this. */
 const HIT_SPACING_SECONDS = 0.5;
 /** Where less than this part of a piece's energy lies, rounding would be compared with the sweep. */
@@ -25,7 +27,9 @@ export function sweepDetector(of: { sweep: Sweep; sampleRateHz: number; size: nu
   const templateLength = Math.round(sweep.durationSeconds * sampleRateHz);
   // What lies above the rate's own band would alias; the sweep passes it last.
   const template = Float64Array.from({ length: templateLength }, (_, n) =>
-    sweepFrequency(sweep, n / sampleRateHz) < 0.45 * sampleRateHz ? sweepValue(sweep, n / sampleRateHz) : 0,
+    sweepFrequency(sweep, n / sampleRateHz) < HIGHEST_PART_OF_RATE * sampleRateHz
+      ? sweepValue(sweep, n / sampleRateHz)
+      : 0,
   );
   const templateEnergy = template.reduce((sum, value) => sum + value * value, 0);
   const templateSpectrum = realSpectrum(template, size);
@@ -47,8 +51,9 @@ export function sweepDetector(of: { sweep: Sweep; sampleRateHz: number; size: nu
       for (let n = 0; n < templateLength; n++) energy += piece[n] * piece[n];
       const leastEnergy = EMPTY_PART * piece.reduce((sum, value) => sum + value * value, 0);
       for (let n = 0; n < likeness.length; n++) {
-        const envelope = Math.hypot(correlation[2 * n], correlation[2 * n + 1]);
-        likeness[n] = energy > leastEnergy ? Math.min(1, envelope / Math.sqrt(energy * templateEnergy)) : 0;
+        const envelopePower = correlation[2 * n] ** 2 + correlation[2 * n + 1] ** 2;
+        likeness[n] =
+          energy > leastEnergy ? Math.min(1, Math.sqrt(envelopePower / (energy * templateEnergy))) : 0;
         energy = Math.max(0, energy + piece[n + templateLength] ** 2 - piece[n] ** 2);
       }
       return peaksOf(likeness, sampleRateHz);
