@@ -35,7 +35,7 @@ const SUBFORMAT_TAIL = [0x00, 0x00, 0x00, 0x00, 0x10, 0x00, 0x80, 0x00, 0x00, 0x
 /** More than any recorder has; a damaged header that says 30 000 must not claim the memory for them. */
 const MOST_CHANNELS = 256;
 
-/** No converter resolves more: a 24-bit one behind a 32-bit or float file clips this far below 1. */
+/** No converter resolves more: one of 24 bits behind a 32-bit or float file clips this far below 1. */
 const FINEST_STEP = 2 ** -23;
 
 /**

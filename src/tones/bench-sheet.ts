@@ -1,36 +1,10 @@
 import { benchSheetPage } from './bench-sheet-page.ts';
 import { cautions, recorderSteps, stickUses, tapSteps } from './bench-sheet-words.ts';
-import { type Pad, padFigures } from './pad.ts';
 import { padDrawing } from './pad-drawing.ts';
+import { padTable } from './pad-table.ts';
 import type { StickFile } from './stick-files.ts';
+import { tableRow } from './table-row.ts';
 import { type Take, takeList } from './take-list.ts';
-
-/** Pads in values of the E24 series (IEC 60063), half of the series resistance in each wire. */
-const PADS: readonly {
-  readonly pad: Pad;
-  readonly each: string;
-  readonly forTaps: string;
-  readonly tapVolts: readonly number[];
-}[] = [
-  // 10.2 V: a bridged stage at 14.4 V just before it clips; 14.4 V: the same stage clipped into a square wave.
-  {
-    pad: { seriesOhms: 1020, shuntOhms: 100 },
-    each: '2 x 510 ohm, 100 ohm',
-    forTaps: "the radio's own outputs",
-    tapVolts: [10.2, 14.4],
-  },
-  {
-    pad: { seriesOhms: 2400, shuntOhms: 100 },
-    each: '2 x 1.2 kohm, 100 ohm',
-    forTaps: 'a factory amplifier',
-    tapVolts: [20, 25],
-  },
-];
-/** Input of a line recorder (common practice). */
-const RECORDER_OHMS = 10_000;
-/** A resistor is chosen for twice the heat that it sees (common practice). */
-const HEAT_MARGIN = 2;
-const RESISTOR_WATTS = [0.25, 0.5, 1, 2, 5];
 
 const PAIRS = ['A', 'B', 'C', 'D'];
 
@@ -81,7 +55,7 @@ function job(): string {
 }
 
 function wiresTable(): string {
-  const head = row('th', [
+  const head = tableRow('th', [
     'Pair',
     'Which outputs (place, load)',
     'Left +, DC to chassis',
@@ -90,7 +64,7 @@ function wiresTable(): string {
     'Right −',
     'Supply V',
   ]);
-  const rows = PAIRS.map((pair) => row('td', [pair, '', 'V', 'V', 'V', 'V', 'V']));
+  const rows = PAIRS.map((pair) => tableRow('td', [pair, '', 'V', 'V', 'V', 'V', 'V']));
   return (
     `<table class="wires"><thead>${head}</thead><tbody>${rows.join('')}</tbody></table>` +
     '<p>About half the supply on both wires: bridged, neither may touch chassis. About zero on one: that one is its ground side.</p>' +
@@ -100,7 +74,7 @@ function wiresTable(): string {
 }
 
 function takeTable(takes: readonly Take[]): string {
-  const head = row('th', [
+  const head = tableRow('th', [
     'No.',
     'Take',
     'Setting',
@@ -111,59 +85,17 @@ function takeTable(takes: readonly Take[]): string {
     'Done',
   ]);
   const rows = takes.map(({ number, what, setting, play }) =>
-    row('td', [`${number}`, what, setting === 'none' ? '–' : `${setting ?? ''}`, play, '', '', '', box]),
+    tableRow('td', [`${number}`, what, setting === 'none' ? '–' : `${setting ?? ''}`, play, '', '', '', box]),
   );
   return `<table class="takes"><thead>${head}</thead><tbody>${rows.join('')}</tbody></table>`;
 }
 
-function padTable(): string {
-  const head = row('th', [
-    'For',
-    'Resistors (1 %)',
-    'Ratio to enter',
-    'At the tap',
-    'At the recorder',
-    'Heat in each series resistor',
-    'Use',
-  ]);
-  const rows = PADS.flatMap(({ pad, each, forTaps, tapVolts }) =>
-    tapVolts.map((sourceVolts) => {
-      const figures = padFigures(pad, { sourceVolts, sourceOhms: 0, recorderOhms: RECORDER_OHMS });
-      const watts = figures.seriesWatts / 2;
-      const rating = RESISTOR_WATTS.find((size) => size >= HEAT_MARGIN * watts);
-      return row('td', [
-        ...[forTaps, each, (sourceVolts / figures.recorderVolts).toFixed(2), `${sourceVolts} V RMS`],
-        ...[
-          `${figures.recorderVolts.toFixed(3)} V (${figures.gainDb.toFixed(1)} dB)`,
-          `${watts.toFixed(3)} W`,
-          `${rating} W parts`,
-        ],
-      ]);
-    }),
-  );
-  const small = padFigures(
-    { seriesOhms: 470, shuntOhms: 56 },
-    { sourceVolts: 20, sourceOhms: 0.1, recorderOhms: RECORDER_OHMS },
-  );
-  return (
-    `<table><thead>${head}</thead><tbody>${rows.join('')}</tbody></table>` +
-    `<p>Worked for a recorder input of 10 kohm. What arrives must stay below the recorder's highest input: many line inputs stop ` +
-    `at 1 to 2 V RMS. Measure the resistors and take their values if you can. Smaller ones get ` +
-    `hot: 470 and 56 ohm on 20 V put ${small.seriesWatts.toFixed(2)} W into the 470 ohm, too much for a half-watt part.</p>`
-  );
-}
-
 function stickTable(files: readonly StickFile[]): string {
-  const rows = stickUses(files).map(({ names, use }) => row('td', [names.join('<br>'), use]));
-  return `<table class="stick"><thead>${row('th', ['File', 'What for'])}</thead><tbody>${rows.join('')}</tbody></table>`;
+  const rows = stickUses(files).map(({ names, use }) => tableRow('td', [names.join('<br>'), use]));
+  return `<table class="stick"><thead>${tableRow('th', ['File', 'What for'])}</thead><tbody>${rows.join('')}</tbody></table>`;
 }
 
 const box = '<span class="box"></span>';
-
-function row(cell: 'th' | 'td', texts: readonly string[]): string {
-  const open = cell === 'th' ? '<th scope="col">' : '<td>';
-  return `<tr>${texts.map((text) => `${open}${text}</${cell}>`).join('')}</tr>`;
-}
 
 function list(kind: 'ol' | 'ul', items: readonly string[]): string {
   return `<${kind}>${items.map((item) => `<li>${item}</li>`).join('')}</${kind}>`;
