@@ -60,7 +60,7 @@ function snapshot(path: string): Record<string, string> {
   );
 }
 
-describe('bad input', () => {
+describe.concurrent('bad input', () => {
   it.each([
     ['nothing there', {}, ['--settings', '10'], 'WAV'],
     ['no settings', { 'a.wav': tone() }, [], '--settings'],
@@ -113,7 +113,7 @@ describe('bad input', () => {
     ],
     ['a file that is not a WAV', { 'a.wav': 'this is no sound' }, ['--settings', '10'], /a\.wav/],
     ['an empty WAV', { 'a.wav': new Uint8Array() }, ['--settings', '10'], /a\.wav/],
-    ['a rate that is too low', { 'a.wav': tone({ sampleRateHz: 16_000 }) }, ['--settings', '10'], /16.?000/],
+    ['a rate that is too low', { 'a.wav': tone({ sampleRateHz: 16_000 }) }, ['--settings', '10'], /16 kHz/],
     ['a WAV without the track', { 'a.wav': tone() }, ['--settings', '10'], /a\.wav/],
     [
       'several recordings without the track',

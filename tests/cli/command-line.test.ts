@@ -4,7 +4,7 @@ import { steptone } from './steptone.ts';
 
 const COMMANDS = ['tones', 'simulate', 'analyse', 'schema'];
 
-describe('the command line', () => {
+describe.concurrent('the command line', () => {
   it.each([[], ...COMMANDS.map((name) => [name])])(
     '--help %s has an example and the exit statuses',
     async (...words) => {
