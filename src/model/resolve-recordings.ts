@@ -28,6 +28,8 @@ interface Entry {
 }
 
 const WAV_NAME = /\.(wav|wave|bwf|rf64)$/i;
+/** The test files themselves, which may lie beside what was recorded of them. */
+const STICK_FILE_NAME = /^steptone-/i;
 
 /**
  * The recordings of a session: those listed, patterns unfolded, or all WAV files of the folder where no take is listed.
@@ -124,7 +126,9 @@ function folderEntries({ context, listed }: { context: Context; listed: readonly
 }
 
 function wavNames({ folderFiles }: Context): string[] {
-  return folderFiles.filter((file) => WAV_NAME.test(file) && !file.includes('/') && !file.startsWith('.'));
+  const isRecording = (file: string) =>
+    WAV_NAME.test(file) && !STICK_FILE_NAME.test(file) && !/^\.|\//.test(file);
+  return folderFiles.filter(isRecording);
 }
 
 /** `loop-take.wav` and `shorted.wav` say what they are. */

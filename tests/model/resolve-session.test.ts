@@ -4,7 +4,14 @@ import { sessionSchema } from '../../src/model/session.ts';
 import { parseSessionFile } from '../../src/model/session-file.ts';
 import { thrown } from '../thrown.ts';
 
-const FOLDER = ['vol10.wav', 'vol24.wav', 'vol38.wav', 'notes.txt', '.hidden.wav'];
+const FOLDER = [
+  'vol10.wav',
+  'vol24.wav',
+  'vol38.wav',
+  'notes.txt',
+  '.hidden.wav',
+  'steptone-full-track-48k.wav',
+];
 
 function resolve(
   text: string,
