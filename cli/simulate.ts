@@ -1,0 +1,59 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { stringify } from 'yaml';
+import { encodeWav } from '../src/audio/write-wav.ts';
+import { planFiles } from '../src/simulate/file-plan.ts';
+import { parseScenario } from '../src/simulate/read-scenario.ts';
+import { simulate } from '../src/simulate/simulate.ts';
+import { fileSource, refuseToOverwrite, writeNew } from './files.ts';
+import type { Outcome } from './outcome.ts';
+import type { Progress } from './terminal.ts';
+
+const SESSION_FILE = 'session.yaml';
+const TRUTH_FILE = 'truth.json';
+
+export interface SimulateArguments {
+  readonly scenarioFile: string;
+  readonly outFolder: string;
+  readonly force: boolean;
+  readonly progress?: Progress;
+}
+
+/**
+ * Writes the recordings of a scenario, the session file to analyse them with, and the truth to hold the answer against.
+ *
+ * @throws SteptoneError 'file-missing' or 'scenario-field' for the scenario, 'would-overwrite' before anything is written,
+ *   'cannot-write'
+ */
+export async function simulateCommand(args: SimulateArguments): Promise<Outcome> {
+  const { scenarioFile, outFolder, force, progress } = args;
+  const scenario = parseScenario({ fileName: scenarioFile, text: readText(scenarioFile) });
+  const { recordings, session, truth } = simulate(scenario);
+  const planned = planFiles(scenario).map(({ file }) => file);
+  const names = [...planned, SESSION_FILE, TRUTH_FILE];
+  refuseToOverwrite(
+    names.map((name) => join(outFolder, name)),
+    { force },
+  );
+
+  let done = 0;
+  for (const { file, sampleRateHz, bits, channels } of recordings()) {
+    progress?.(done++, planned.length, file);
+    writeNew(join(outFolder, file), encodeWav({ sampleRateHz, channels, bitDepth: bits }), { force });
+  }
+  writeNew(join(outFolder, SESSION_FILE), stringify(session), { force });
+  writeNew(join(outFolder, TRUTH_FILE), `${JSON.stringify(truth, null, 1)}\n`, { force });
+
+  return {
+    text: [
+      `${planned.length} recordings of '${scenario.name}' are in ${outFolder}, with ${SESSION_FILE} and ${TRUTH_FILE}.`,
+      `Next: steptone analyse ${outFolder}`,
+    ].join('\n'),
+    data: { folder: outFolder, files: names },
+  };
+}
+
+function readText(path: string): string {
+  fileSource(path).close(); // says what is wrong with a path that is missing or a folder
+  return readFileSync(path, 'utf8');
+}

@@ -1,0 +1,53 @@
+import { filterInPlace, toBiquads } from '../dsp/biquad.ts';
+import { prototypeSections } from '../dsp/filter-prototype.ts';
+import type { Random } from '../dsp/random.ts';
+import type { Scenario } from './scenario.ts';
+import { NOISE_BANDWIDTH_HZ } from './tap-levels.ts';
+import { samplesPerTrackSecond } from './tap-signal.ts';
+
+/**
+ * The recorder: pad, coupling, own noise, full scale, dither and bits.
+ *
+ * @param volts at the pad's input; changed in place
+ * @returns samples of the file, exact in its format: 1 is full scale
+ */
+export function record(volts: Float64Array, scenario: Scenario, random: Random): Float32Array {
+  const { padRatio, fullScaleVoltsRms, couplingHz, noiseDbFs, dcOffset, sampleRateHz, bits } =
+    scenario.recorder;
+  if (couplingHz !== null) {
+    const sections = prototypeSections({ family: 'butterworth', order: 1, side: 'high-pass' });
+    filterInPlace(
+      volts,
+      toBiquads(sections, { cornerHz: couplingHz, sampleRateHz: samplesPerTrackSecond(scenario) }),
+    );
+  }
+  const scale = 1 / (padRatio * fullScaleVoltsRms * Math.SQRT2);
+  const noise = (10 ** (noiseDbFs / 20) / Math.SQRT2) * sampledNoiseFactor(sampleRateHz);
+  const quantised = quantiser({ bits, random });
+  const samples = new Float32Array(volts.length);
+  for (let n = 0; n < volts.length; n++) {
+    samples[n] = quantised(volts[n] * scale + dcOffset + noise * random.gaussian());
+  }
+  return samples;
+}
+
+/** White noise of a given RMS in 24 kHz has this times that RMS in all of the sampled band. */
+export function sampledNoiseFactor(sampleRateHz: number): number {
+  return Math.sqrt(sampleRateHz / 2 / NOISE_BANDWIDTH_HZ);
+}
+
+/** Triangular dither, rounding, and the recorder's own clipping at full scale. A float recorder does none of them. */
+function quantiser({
+  bits,
+  random,
+}: {
+  bits: Scenario['recorder']['bits'];
+  random: Random;
+}): (sample: number) => number {
+  if (bits === '32f') return (sample) => sample;
+  const fullScale = 2 ** (Number(bits) - 1);
+  return (sample) => {
+    const step = Math.round(sample * fullScale + random.triangular());
+    return Math.max(-fullScale, Math.min(fullScale - 1, step)) / fullScale;
+  };
+}

@@ -1,0 +1,110 @@
+import { filterInPlace, toBiquads } from '../dsp/biquad.ts';
+import { resampled } from '../dsp/fractional-resampler.ts';
+import { limitBassInPlace } from './bass-limiter.ts';
+import type { DecodedTrack } from './decoded-track.ts';
+import { hardClipInPlace } from './hard-clip.ts';
+import type { Scenario, SimulatedTap } from './scenario.ts';
+import { fixedFilters, type PlacedFilter, volumeDependentFilters } from './tap-filters.ts';
+import { pairVoltsRms, routingOf } from './tap-levels.ts';
+
+/** The recorder's clock as seen from the player: samples of the recording in a second of the track. */
+export function samplesPerTrackSecond({ recorder }: Scenario): number {
+  return recorder.sampleRateHz * (1 + recorder.clockPpm * 1e-6);
+}
+
+/** The signal starts this long before the track and ends this long after it: filters ring, kernels reach out. */
+export const PRE_SECONDS = 0.05;
+export const POST_SECONDS = 0.4;
+
+/** The track's own band: everything up to the end of its sweeps. */
+const HIGHEST_HZ = 20_000;
+
+/** One side of the track on the recorder's clock, sample 0 at PRE_SECONDS and a fraction of a sample before the track. */
+export type TrackOnRecorderClock = (side: 'left' | 'right', delaySeconds: number) => Float64Array;
+
+/**
+ * A digital-to-analogue converter changes nothing that a filter does, so the track is brought to the recorder's clock
+ * first: once for each side and delay, as taps usually share them.
+ *
+ * @param fraction of a sample, 0 to 1: the two clocks never start together
+ */
+export function trackOnRecorderClock(
+  scenario: Scenario,
+  { decoded, fraction }: { decoded: DecodedTrack; fraction: number },
+): TrackOnRecorderClock {
+  const { playerRateHz } = scenario;
+  const rateHz = samplesPerTrackSecond(scenario);
+  const step = playerRateHz / rateHz;
+  const seconds = PRE_SECONDS + decoded.left.length / playerRateHz + POST_SECONDS;
+  const made = new Map<string, Float64Array>();
+  return (side, delaySeconds) => {
+    const key = `${side} ${delaySeconds}`;
+    const known = made.get(key);
+    if (known !== undefined) return known;
+    const samples = resampled(decoded[side], {
+      first: -(PRE_SECONDS + delaySeconds) * playerRateHz - fraction * step,
+      step,
+      count: Math.ceil(seconds * rateHz),
+      passBand: HIGHEST_HZ / playerRateHz,
+    });
+    made.set(key, samples);
+    return samples;
+  };
+}
+
+/**
+ * The tap's signal in volts across the pair, without noise, sampled by the recorder's clock. What does not depend on the
+ * setting is done once; the answer is a function that gives the volts at a setting, in an array that the next call uses
+ * again.
+ */
+export function tapSignal(
+  scenario: Scenario,
+  { tap, track }: { tap: SimulatedTap; track: TrackOnRecorderClock },
+): (setting: number) => Float64Array {
+  const rateHz = samplesPerTrackSecond(scenario);
+  const base = routedTrack(tap, track);
+  // Up to the volume control: drive, full scale 1.
+  if (tap.clipBeforeDbFs !== null) hardClipInPlace(base, amplitude(tap.clipBeforeDbFs));
+  if (tap.limiterBefore !== null) {
+    const { thresholdDbFs, ...times } = tap.limiterBefore;
+    limitBassInPlace(base, { ...times, threshold: amplitude(thresholdDbFs) }, rateHz);
+  }
+  applyFilters(base, fixedFilters(tap), rateHz);
+
+  const volts = new Float64Array(base.length);
+  return (setting) => {
+    const gain = Math.SQRT2 * pairVoltsRms(tap, setting) * (tap.inverted ? -1 : 1);
+    for (let n = 0; n < base.length; n++) volts[n] = base[n] * gain;
+    applyFilters(volts, volumeDependentFilters(tap, setting), rateHz);
+    if (tap.limiterAfter !== null) {
+      const { thresholdVoltsRms, ...times } = tap.limiterAfter;
+      limitBassInPlace(volts, { ...times, threshold: thresholdVoltsRms * Math.SQRT2 }, rateHz);
+    }
+    if (tap.railVoltsPeak !== null) hardClipInPlace(volts, tap.railVoltsPeak);
+    return volts;
+  };
+}
+
+function routedTrack(tap: SimulatedTap, track: TrackOnRecorderClock): Float64Array {
+  const weights = routingOf(tap);
+  const delaySeconds = tap.delayMicroseconds * 1e-6;
+  let sum: Float64Array | null = null;
+  for (const side of ['left', 'right'] as const) {
+    if (weights[side] === 0) continue;
+    const samples = track(side, delaySeconds);
+    sum ??= new Float64Array(samples.length);
+    for (let n = 0; n < samples.length; n++) sum[n] += weights[side] * samples[n];
+  }
+  return sum ?? new Float64Array(track('left', delaySeconds).length);
+}
+
+function applyFilters(samples: Float64Array, filters: readonly PlacedFilter[], sampleRateHz: number): void {
+  const biquads = filters.flatMap(({ sections, cornerHz }) =>
+    toBiquads(sections, { cornerHz, sampleRateHz }),
+  );
+  filterInPlace(samples, biquads);
+}
+
+function amplitude(levelDbFs: number): number {
+  return 10 ** (levelDbFs / 20);
+}
