@@ -35,7 +35,7 @@ export function openTerminal({ quiet }: { quiet: boolean }): Terminal {
     progress(done, total, what) {
       if (!shown || Date.now() - started < PROGRESS_AFTER_MILLISECONDS) return;
       const percent = total > 0 ? Math.round((100 * done) / total) : 0;
-      stderr.write(`\r\u001b[K${`${percent} % ${what}`.slice(0, (stderr.columns ?? 80) - 1)}`);
+      stderr.write(`\r\u001b[K${`${percent} % ${what}`.slice(0, (stderr.columns || 80) - 1)}`);
       lineIsOpen = true;
     },
   };
