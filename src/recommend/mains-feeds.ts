@@ -116,6 +116,7 @@ function search(
     trimsDb,
     maximumDelaySeconds: timed ? maximumDelaySeconds : 0,
     delayStepSeconds,
+    allowed: (set) => own.some(({ tapId }) => set.includes(tapId)),
   });
 }
 

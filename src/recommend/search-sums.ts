@@ -1,6 +1,6 @@
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { FeedTap } from '../model/recommendation.ts';
-import { type Band, FULL_NULL_DB, indexRange, middleLevelDb } from './flatness.ts';
+import { type Band, FULL_NULL_DB, indexRange } from './flatness.ts';
 import type { Spectrum } from './predict-sum.ts';
 
 /** A tap that may go into a feed. */
@@ -47,7 +47,8 @@ const MOST_DEVIATION_DB = 30;
  * The first tap of a set stays as wired: turning all of them over changes nothing in the sum.
  */
 export function searchSums(search: SumSearch): ScoredSum[] {
-  const columns = search.candidates.map((candidate) => columnOf(candidate, search.wantedHz));
+  const frequencyHz = thinned(gridFrequencyHz, search.wantedHz);
+  const columns = search.candidates.map((candidate) => columnOf(candidate, search.wantedHz, frequencyHz));
   const found: ScoredSum[] = [];
   let lowestCostDb = Number.POSITIVE_INFINITY;
   const keep = (sum: ScoredSum) => {
@@ -67,29 +68,43 @@ export function searchSums(search: SumSearch): ScoredSum[] {
   return found.sort((a, b) => a.costDb - b.costDb);
 }
 
-/** The spectrum within the wanted band. */
+/** The spectrum within the wanted band, every second point of the grid: 24 an octave show any null. */
 interface Column {
   readonly tapId: string;
   readonly penaltyDb: number;
   readonly frequencyHz: Float64Array;
   readonly real: Float64Array;
   readonly imag: Float64Array;
+  readonly magnitude: Float64Array;
 }
+
+const EVERY_POINT = 2;
 
 interface Setting {
   readonly column: Column;
   readonly tap: FeedTap;
 }
 
-function columnOf({ tapId, spectrum, penaltyDb }: SumCandidate, wantedHz: Band): Column {
-  const { first, last } = indexRange(wantedHz);
+function columnOf(
+  { tapId, spectrum, penaltyDb }: SumCandidate,
+  wantedHz: Band,
+  frequencyHz: Float64Array,
+): Column {
+  const real = thinned(spectrum.real, wantedHz);
+  const imag = thinned(spectrum.imag, wantedHz);
   return {
     tapId,
     penaltyDb,
-    frequencyHz: gridFrequencyHz.subarray(first, last + 1),
-    real: spectrum.real.subarray(first, last + 1),
-    imag: spectrum.imag.subarray(first, last + 1),
+    frequencyHz,
+    real,
+    imag,
+    magnitude: real.map((re, i) => Math.hypot(re, imag[i])),
   };
+}
+
+function thinned(onGrid: Float64Array, wantedHz: Band): Float64Array {
+  const { first, last } = indexRange(wantedHz);
+  return onGrid.subarray(first, last + 1).filter((_, i) => i % EVERY_POINT === 0);
 }
 
 /** Sets with few taps first, so that the lowest cost is low when the large sets come. */
@@ -115,24 +130,37 @@ function improve(plain: readonly Setting[], search: SumSearch): ScoredSum | null
   const before = score(plain);
   let settings = plain;
   let best = before;
-  const tryTap = (member: number, change: Partial<FeedTap>) => {
-    const { column, tap } = settings[member];
-    const tried = settings.with(member, { column, tap: { ...tap, ...change } });
-    const scored = score(tried);
-    if (scored.costDb > best.costDb - 1e-9) return;
-    best = scored;
-    settings = tried;
-  };
-  for (let last = Number.POSITIVE_INFINITY; best.costDb < last; ) {
+  for (let last = Number.POSITIVE_INFINITY; plain.length > 1 && best.costDb < last; ) {
     last = best.costDb;
-    for (let member = 0; plain.length > 1 && member < plain.length; member++) {
-      for (const delaySeconds of coarseDelays(search)) tryTap(member, { delaySeconds });
+    for (let member = 0; member < plain.length; member++) {
+      const rest = addUp(settings.filter((_, i) => i !== member));
+      const tryTap = (change: Partial<FeedTap>) => {
+        const { column, tap } = settings[member];
+        const tried = settings.with(member, { column, tap: { ...tap, ...change } });
+        const scored = judge(tried, addTo(rest, tried[member]));
+        if (scored.costDb > best.costDb - 1e-9) return;
+        best = scored;
+        settings = tried;
+      };
+      for (const delaySeconds of coarseDelays(search)) tryTap({ delaySeconds });
       for (const delaySeconds of delaysAround(settings[member].tap.delaySeconds, search))
-        tryTap(member, { delaySeconds });
-      for (const trimDb of search.trimsDb) tryTap(member, { trimDb });
+        tryTap({ delaySeconds });
+      for (const trimDb of search.trimsDb) tryTap({ trimDb });
     }
+    settings = withoutCommonPart(settings);
+    best = score(settings);
   }
   return best.costDb < before.costDb ? best : null;
+}
+
+/** Delays and trims that all taps share change nothing in the sum. */
+function withoutCommonPart(settings: readonly Setting[]): readonly Setting[] {
+  const delay = Math.min(...settings.map(({ tap }) => tap.delaySeconds));
+  const trim = Math.max(...settings.map(({ tap }) => tap.trimDb));
+  return settings.map(({ column, tap }) => ({
+    column,
+    tap: { ...tap, delaySeconds: tap.delaySeconds - delay, trimDb: tap.trimDb - trim },
+  }));
 }
 
 /** A twentieth of a millisecond: less than a quarter of a period at 4 kHz, the highest usual corner. */
@@ -158,17 +186,34 @@ function costWithoutDeviations(columns: readonly Column[]): number {
 }
 
 function score(settings: readonly Setting[]): ScoredSum {
-  const { sumDb, alignedDb } = addUp(settings);
-  const middleDb = middleLevelDb(sumDb, { first: 0, last: sumDb.length - 1 });
-  let squares = 0;
-  let dipDb = 0;
-  for (let i = 0; i < sumDb.length; i++) {
-    const deviation = Math.max(-MOST_DEVIATION_DB, Math.min(MOST_DEVIATION_DB, sumDb[i] - middleDb));
-    squares += deviation * deviation;
-    dipDb = Math.min(dipDb, sumDb[i] - alignedDb[i]);
+  return judge(settings, addUp(settings));
+}
+
+interface Total {
+  readonly real: Float64Array;
+  readonly imag: Float64Array;
+  /** The magnitudes added: the sum if nothing cancelled. */
+  readonly aligned: Float64Array;
+}
+
+function judge(settings: readonly Setting[], { real, imag, aligned }: Total): ScoredSum {
+  const levelDb = new Float64Array(real.length);
+  let highestDb = Number.NEGATIVE_INFINITY;
+  let deepest = 1;
+  for (let i = 0; i < levelDb.length; i++) {
+    const power = real[i] * real[i] + imag[i] * imag[i] + 1e-20;
+    levelDb[i] = DB_PER_NEPER_OF_POWER * Math.log(power);
+    highestDb = Math.max(highestDb, levelDb[i]);
+    deepest = Math.min(deepest, power / (aligned[i] * aligned[i] + 1e-20));
   }
-  dipDb = Math.max(FULL_NULL_DB, dipDb);
-  const rmsDb = Math.sqrt(squares / sumDb.length);
+  const middleDb = meanOfPassBand(levelDb, highestDb);
+  let squares = 0;
+  for (let i = 0; i < levelDb.length; i++) {
+    const deviation = Math.min(MOST_DEVIATION_DB, Math.abs(levelDb[i] - middleDb));
+    squares += deviation * deviation;
+  }
+  const rmsDb = Math.sqrt(squares / levelDb.length);
+  const dipDb = Math.max(FULL_NULL_DB, 10 * Math.log10(deepest));
   const taps = settings.map(({ tap }) => tap);
   const simplicity =
     costWithoutDeviations(settings.map(({ column }) => column)) +
@@ -178,25 +223,63 @@ function score(settings: readonly Setting[]): ScoredSum {
   return { taps, rmsDb, dipDb, costDb: rmsDb - DIP_WEIGHT * dipDb + simplicity };
 }
 
-function addUp(settings: readonly Setting[]): { sumDb: Float64Array; alignedDb: Float64Array } {
-  const { frequencyHz } = settings[0].column;
-  const real = new Float64Array(frequencyHz.length);
-  const imag = new Float64Array(frequencyHz.length);
-  const aligned = new Float64Array(frequencyHz.length);
-  for (const { column, tap } of settings) {
-    const gain = 10 ** (tap.trimDb / 20);
-    const signed = tap.polarity === 'inverted' ? -gain : gain;
-    for (let i = 0; i < real.length; i++) {
-      const phase = -2 * Math.PI * frequencyHz[i] * tap.delaySeconds;
-      const cos = tap.delaySeconds === 0 ? signed : signed * Math.cos(phase);
-      const sin = tap.delaySeconds === 0 ? 0 : signed * Math.sin(phase);
-      real[i] += column.real[i] * cos - column.imag[i] * sin;
-      imag[i] += column.real[i] * sin + column.imag[i] * cos;
-      aligned[i] += gain * Math.sqrt(column.real[i] ** 2 + column.imag[i] ** 2);
-    }
+/** Faster than a logarithm to the base ten, and the search takes thousands of them. */
+const DB_PER_NEPER_OF_POWER = 10 / Math.LN10;
+/** What lies further down is a null or stop band and does not move the middle. */
+const PASS_BAND_DB = 12;
+
+function meanOfPassBand(levelDb: Float64Array, highestDb: number): number {
+  let [total, count] = [0, 0];
+  for (let i = 0; i < levelDb.length; i++) {
+    if (levelDb[i] <= highestDb - PASS_BAND_DB) continue;
+    total += levelDb[i];
+    count++;
   }
-  return {
-    sumDb: real.map((re, i) => 10 * Math.log10(re * re + imag[i] * imag[i] + 1e-20)),
-    alignedDb: aligned.map((sum) => 20 * Math.log10(sum + 1e-10)),
+  return total / count;
+}
+
+function addUp(settings: readonly Setting[]): Total {
+  const points = settings[0].column.real.length;
+  const nothing = {
+    real: new Float64Array(points),
+    imag: new Float64Array(points),
+    aligned: new Float64Array(points),
   };
+  return settings.reduce<Total>(addTo, nothing);
+}
+
+function addTo(total: Total, { column, tap }: Setting): Total {
+  const gain = 10 ** (tap.trimDb / 20);
+  const signed = tap.polarity === 'inverted' ? -gain : gain;
+  const turn = turnsOf(tap.delaySeconds, column.frequencyHz);
+  const real = new Float64Array(total.real.length);
+  const imag = new Float64Array(total.real.length);
+  const aligned = new Float64Array(total.real.length);
+  for (let i = 0; i < real.length; i++) {
+    const re = signed * column.real[i];
+    const im = signed * column.imag[i];
+    real[i] = total.real[i] + re * turn.cos[i] - im * turn.sin[i];
+    imag[i] = total.imag[i] + re * turn.sin[i] + im * turn.cos[i];
+    aligned[i] = total.aligned[i] + gain * column.magnitude[i];
+  }
+  return { real, imag, aligned };
+}
+
+interface Turns {
+  readonly cos: Float64Array;
+  readonly sin: Float64Array;
+}
+
+/** The same few hundred delays are tried over and over; kept for each set of frequencies. */
+const knownTurns = new WeakMap<Float64Array, Map<number, Turns>>();
+
+function turnsOf(delaySeconds: number, frequencyHz: Float64Array): Turns {
+  const known = knownTurns.get(frequencyHz) ?? new Map<number, Turns>();
+  knownTurns.set(frequencyHz, known);
+  const found = known.get(delaySeconds);
+  if (found !== undefined) return found;
+  const phase = frequencyHz.map((hz) => -2 * Math.PI * hz * delaySeconds);
+  const turns = { cos: phase.map(Math.cos), sin: phase.map(Math.sin) };
+  known.set(delaySeconds, turns);
+  return turns;
 }

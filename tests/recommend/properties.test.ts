@@ -1,0 +1,271 @@
+import { describe, expect, it } from 'vitest';
+import { evaluateSections, prototypeSections } from '../../src/dsp/filter-prototype.ts';
+import type { Finding } from '../../src/model/finding.ts';
+import { isNotMeasurable } from '../../src/model/measured.ts';
+import { type Recommendation, recommendationsOf } from '../../src/model/recommendation.ts';
+import type { PlanInput } from '../../src/recommend/plan-context.ts';
+import { recommend } from '../../src/recommend/recommend.ts';
+import { FULL_RANGE, gainDb, pair, planInput, type SyntheticRadio } from './synthetic.ts';
+
+const way = (side: 'low-pass' | 'high-pass', cornerHz: number) => {
+  const sections = prototypeSections({ family: 'linkwitz-riley', order: 4, side });
+  return (frequencyHz: number) => evaluateSections(sections, { frequencyHz, cornerHz, sampleRateHz: null });
+};
+
+const radio: SyntheticRadio = {
+  taps: [
+    ...pair('door', { response: way('low-pass', 2500) }),
+    ...pair('dash', { response: way('high-pass', 2500), delaySeconds: 60e-6 }),
+    ...pair('rear', {
+      band: FULL_RANGE,
+      response: (hz, setting) => gainDb(hz < 150 && setting > 20 ? -4 : 0),
+    }),
+    ...pair('subwoofer', { response: way('low-pass', 120) }),
+  ],
+  settings: [8, 11, 14, 17, 20, 23, 26, 29, 32, 35],
+  volts: { at: 30, rms: 6 },
+  railVoltsPeak: 12.6,
+  bassChange: { verdict: 'falls with volume', plateauSettings: [8, 11, 14, 17, 20] },
+  equipment: {
+    amplifiers: [
+      { name: 'mains', feeds: ['front', 'rear'], ratedWatts: 75 },
+      { name: 'mono', feeds: ['subwoofer'], ratedWatts: 500, gainOverlapDb: 5 },
+    ],
+    woofer: { areaCm2: 480, peakTravelMm: 12 },
+  },
+};
+
+function swapSides(input: PlanInput): PlanInput {
+  const other = { left: 'right', right: 'left' } as const;
+  const side = <Side extends string>(from: Side) =>
+    (from in other ? other[from as 'left' | 'right'] : from) as Side;
+  return {
+    ...input,
+    session: { ...input.session, taps: input.session.taps.map((tap) => ({ ...tap, side: side(tap.side) })) },
+    measurements: input.measurements.map((item) => ({ ...item, left: item.right, right: item.left })),
+    findings: input.findings.map(
+      (finding): Finding =>
+        finding.kind === 'routing'
+          ? { ...finding, carries: side(finding.carries), leftDb: finding.rightDb, rightDb: finding.leftDb }
+          : finding,
+    ),
+  };
+}
+
+function feedBySide(plan: readonly Recommendation[], output: string, side: string) {
+  return recommendationsOf(plan, 'feed').find((feed) => feed.output === output && feed.side === side)!;
+}
+
+describe('a plan', () => {
+  const plan = recommend(planInput(radio));
+
+  it('swaps sides when left and right are swapped', () => {
+    const swapped = recommend(swapSides(planInput(radio)));
+    for (const output of ['front', 'rear']) {
+      for (const [side, other] of [
+        ['left', 'right'],
+        ['right', 'left'],
+      ]) {
+        expect(feedBySide(swapped, output, side).taps).toEqual(feedBySide(plan, output, other).taps);
+      }
+    }
+  });
+
+  it('has no reading that falls when the drive rises', () => {
+    for (const item of plan) {
+      if (item.kind !== 'converter-level' && item.kind !== 'amplifier-gain') continue;
+      for (const target of item.targets) {
+        const louder = item.targets.find(
+          (one) =>
+            one.toneHz === target.toneHz &&
+            one.restoration === target.restoration &&
+            one.driveDbFs > target.driveDbFs,
+        );
+        if (louder === undefined || isNotMeasurable(louder.voltsRms) || isNotMeasurable(target.voltsRms))
+          continue;
+        expect(louder.voltsRms.value).toBeGreaterThan(target.voltsRms.value);
+      }
+    }
+  });
+
+  it('has no reading that falls when an amplifier gets more gain overlap or more power', () => {
+    const readings = (more: { gainOverlapDb?: number; ratedWatts?: number }) => {
+      const [mains, mono] = radio.equipment!.amplifiers!;
+      const changed = recommend(
+        planInput({ ...radio, equipment: { ...radio.equipment, amplifiers: [mains, { ...mono, ...more }] } }),
+      );
+      const gain = recommendationsOf(changed, 'amplifier-gain').find(({ output }) => output === 'subwoofer')!;
+      return gain.targets.map(({ voltsRms }) => (isNotMeasurable(voltsRms) ? 0 : voltsRms.value));
+    };
+    const [before, overlapped, stronger] = [
+      readings({}),
+      readings({ gainOverlapDb: 10 }),
+      readings({ ratedWatts: 1000 }),
+    ];
+    before.forEach((volts, i) => {
+      expect(overlapped[i]).toBeGreaterThan(volts);
+      expect(stronger[i]).toBeGreaterThan(volts);
+    });
+  });
+
+  it('moves no target when the recordings are made 6 dB hotter, only the gains', () => {
+    const input = planInput(radio);
+    const hotter = input.measurements.map((item) => ({
+      ...item,
+      voltsPerFullScale: { ...item.voltsPerFullScale!, volts: item.voltsPerFullScale!.volts * 2 },
+    }));
+    const other = recommend({ ...input, measurements: hotter });
+    const levels = (items: readonly Recommendation[]) => recommendationsOf(items, 'converter-level');
+    levels(plan).forEach((level, i) => {
+      const moved = levels(other)[i];
+      expect(moved.outputVoltsRms).toBeCloseTo(level.outputVoltsRms, 9);
+      if (isNotMeasurable(level.gainDb) || isNotMeasurable(moved.gainDb))
+        throw new Error('both are calibrated');
+      expect(moved.gainDb.value - level.gainDb.value).toBeCloseTo(-6.0206, 3);
+    });
+  });
+
+  it('takes the subwoofer output, sums door and dash, and leaves the full-range rears alone', () => {
+    expect(feedBySide(plan, 'subwoofer', 'both').taps.map(({ tapId }) => tapId)).toEqual([
+      'subwoofer left',
+      'subwoofer right',
+    ]);
+    expect(feedBySide(plan, 'front', 'left').taps.map(({ tapId }) => tapId)).toEqual([
+      'door left',
+      'dash left',
+    ]);
+    expect(feedBySide(plan, 'rear', 'left').taps.map(({ tapId }) => tapId)).toEqual(['rear left']);
+  });
+
+  it('names only findings that exist', () => {
+    const ids = new Set(planInput(radio).findings.map(({ id }) => id));
+    for (const item of plan) for (const id of item.restsOn) expect(ids).toContain(id);
+  });
+
+  it('is made in half a second of processor time for eight taps and ten settings', () => {
+    const input = planInput(radio);
+    const start = process.cpuUsage();
+    recommend(input);
+    expect(process.cpuUsage(start).user / 1e6).toBeLessThan(1);
+  });
+});
+
+describe('taps that have no place in a stereo feed', () => {
+  it('leaves out a tap that carries the difference of left and right, and a centre', () => {
+    const taps = [
+      ...pair('front', { response: way('low-pass', 2500) }),
+      ...pair('dash', { response: way('high-pass', 2500) }),
+      ...pair('centre', { band: FULL_RANGE }),
+    ];
+    const input = planInput({ taps, settings: [10, 20], volts: null });
+    const findings = input.findings.map(
+      (finding): Finding =>
+        finding.kind === 'routing' && finding.tapIds[0] === 'dash left'
+          ? { ...finding, carries: 'difference' }
+          : finding,
+    );
+    const plan = recommend({ ...input, findings });
+    expect(feedBySide(plan, 'front', 'left').taps.map(({ tapId }) => tapId)).toEqual(['front left']);
+    expect(feedBySide(plan, 'front', 'right').taps.map(({ tapId }) => tapId)).toEqual([
+      'front right',
+      'dash right',
+    ]);
+    expect(
+      recommendationsOf(plan, 'feed')
+        .flatMap((feed) => feed.taps)
+        .every(({ tapId }) => !tapId.startsWith('centre')),
+    ).toBe(true);
+  });
+});
+
+describe('the subwoofer feed', () => {
+  const losing = (hz: number, setting: number) => gainDb(hz < 150 && setting > 20 ? -(setting - 20) : 0);
+  const falls: SyntheticRadio['bassChange'] = { verdict: 'falls with volume', plateauSettings: [10, 15, 20] };
+
+  it('takes other taps where the subwoofer output is limited', () => {
+    const limiter: Finding = {
+      id: 'limiter',
+      kind: 'bass-limiter',
+      tapIds: ['subwoofer left', 'subwoofer right'],
+      evidence: [],
+      place: 'after the volume control',
+      perSetting: [],
+    };
+    const plan = recommend(
+      planInput({
+        taps: [
+          ...pair('rear', { band: FULL_RANGE }),
+          ...pair('subwoofer', { response: way('low-pass', 120) }),
+        ],
+        settings: [10, 20, 30],
+        volts: null,
+        findings: [limiter],
+      }),
+    );
+    expect(feedBySide(plan, 'subwoofer', 'both').taps.map(({ tapId }) => tapId)).toEqual([
+      'rear left',
+      'rear right',
+    ]);
+  });
+
+  it('cannot promise full bass where every tap is limited, and says so', () => {
+    const limiter: Finding = {
+      id: 'limiter',
+      kind: 'bass-limiter',
+      tapIds: ['front left', 'front right'],
+      evidence: [],
+      place: 'after the volume control',
+      perSetting: [],
+    };
+    const plan = recommend(
+      planInput({
+        taps: pair('front', { band: FULL_RANGE, response: losing }),
+        settings: [10, 15, 20, 25, 30],
+        volts: null,
+        bassChange: falls,
+        findings: [limiter],
+      }),
+    );
+    expect(recommendationsOf(plan, 'restoration')[0].impossible).not.toEqual([]);
+    expect(recommendationsOf(plan, 'cannot-be-done').some(({ restsOn }) => restsOn.includes('limiter'))).toBe(
+      true,
+    );
+  });
+
+  it('inverts one of a pair that is wired against the other', () => {
+    const [left, right] = pair('rear', { band: FULL_RANGE });
+    const plan = recommend(
+      planInput({
+        taps: [left, { ...right, response: () => ({ real: -1, imag: 0 }) }],
+        settings: [10, 20],
+        volts: null,
+      }),
+    );
+    expect(feedBySide(plan, 'subwoofer', 'both').taps.map(({ polarity }) => polarity)).toEqual([
+      'as wired',
+      'inverted',
+    ]);
+  });
+
+  it('restores no more than 12 dB and names the limit', () => {
+    const plan = recommend(
+      planInput({
+        taps: pair('front', {
+          band: FULL_RANGE,
+          response: (hz, setting) => gainDb(hz < 150 && setting > 20 ? -15 : 0),
+        }),
+        settings: [10, 15, 20, 25],
+        volts: null,
+        bassChange: falls,
+      }),
+    );
+    expect(recommendationsOf(plan, 'restoration')[0]).toMatchObject({ amountDb: 12, limitedBy: '12 dB' });
+  });
+});
+
+it('gives a plan, and no reading, from a session without any finding', () => {
+  const input = planInput({ taps: pair('front'), settings: [10], volts: null });
+  const plan = recommend({ ...input, findings: [] });
+  expect(recommendationsOf(plan, 'highest-clean-setting')[0].recorded).toBeNull();
+  expect(recommendationsOf(plan, 'feed').length).toBeGreaterThan(0);
+});
