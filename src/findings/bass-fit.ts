@@ -1,4 +1,5 @@
-import { evaluateOnGrid, type FilterFamily, prototypeSections } from '../dsp/filter-prototype.ts';
+import type { FilterFamily } from '../dsp/filter-prototype.ts';
+import { leastSquares } from '../dsp/fit/least-squares.ts';
 
 /** Bass of one setting against the plateau, at points far enough apart that their noise is independent. */
 export interface BassCurve {
@@ -20,16 +21,19 @@ export interface CornerFit {
   readonly corners: readonly { readonly fromHz: number | null; readonly cornerHz: number }[];
 }
 
-/** Corners tried, before the search between them. */
+/** Corners tried, before least squares between them. */
 const LOWEST_CORNER_HZ = 5;
 const HIGHEST_CORNER_HZ = 500;
-const CORNERS = 90;
-const CORNER_RATIO = (HIGHEST_CORNER_HZ / LOWEST_CORNER_HZ) ** (1 / (CORNERS - 1));
-const FINEST_STEP = 1e-4;
+const CORNERS_TRIED = Float64Array.from(
+  { length: 36 },
+  (_, i) => LOWEST_CORNER_HZ * (HIGHEST_CORNER_HZ / LOWEST_CORNER_HZ) ** (i / 35),
+);
+const SEARCH = { iterations: 12, tolerance: 1e-3, hopelessAbove: Number.POSITIVE_INFINITY };
+const DB = 10 / Math.LN10;
 
 /**
  * Fits a moving high-pass to all settings at once: one base corner (or none) and a corner for each setting.
- * `fromHz: 'each'` frees the base corner as well, which for orders 1 and 2 is a shelf of that order.
+ * `base: 'each'` frees the base corner as well, which for orders 1 and 2 is a shelf of that order.
  */
 export function fitMovingHighPass(of: {
   curves: readonly BassCurve[];
@@ -37,42 +41,15 @@ export function fitMovingHighPass(of: {
   base: 'none' | 'shared' | 'each';
 }): CornerFit {
   const { curves, model, base } = of;
-  const cornerHz = Array.from({ length: CORNERS }, (_, i) => LOWEST_CORNER_HZ * CORNER_RATIO ** i);
-  const tables = curves.map((curve) =>
-    cornerHz.map((corner) => highPassDb(model, corner, curve.frequencyHz)),
-  );
-  const bestCorner = (c: number, from: number | null) => {
-    let best = { sum: Number.POSITIVE_INFINITY, corner: 0 };
-    for (let corner = from === null ? 0 : from + 1; corner < CORNERS; corner++) {
-      const sum = misfit(curves[c], tables[c][corner], from === null ? null : tables[c][from]);
-      if (sum < best.sum) best = { sum, corner };
-    }
-    return best;
+  if (base !== 'each') return refined({ curves, model, start: bestTried({ curves, model, base }) });
+  const fits = curves.map((curve) => {
+    const one = { curves: [curve], model, base: 'shared' as const };
+    return refined({ ...one, start: bestTried(one) });
+  });
+  return {
+    sumOfSquares: fits.reduce((sum, fit) => sum + fit.sumOfSquares, 0),
+    corners: fits.flatMap(({ corners }) => corners),
   };
-  const bases: (number | null)[] =
-    base === 'none' ? [null] : Array.from({ length: CORNERS - 1 }, (_, i) => i);
-  const perBase = bases.map((from) => ({ from, found: curves.map((_, c) => bestCorner(c, from)) }));
-  if (base === 'each') {
-    const corners = curves.map((curve, c) => {
-      const best = perBase.reduce((lowest, entry) =>
-        entry.found[c].sum < lowest.found[c].sum ? entry : lowest,
-      );
-      return { curve, fromHz: cornerHz[best.from ?? 0], cornerHz: cornerHz[best.found[c].corner] };
-    });
-    const refined = corners.map(({ curve, fromHz, cornerHz: corner }) =>
-      refine([curve], model, [fromHz, corner], true),
-    );
-    return {
-      sumOfSquares: refined.reduce((sum, { sumOfSquares }) => sum + sumOfSquares, 0),
-      corners: refined.flatMap(({ corners: one }) => one),
-    };
-  }
-  const total = ({ found }: (typeof perBase)[number]) => found.reduce((sum, { sum: one }) => sum + one, 0);
-  const best = perBase.reduce((lowest, entry) => (total(entry) < total(lowest) ? entry : lowest));
-  const start = best.found.map(({ corner }) => cornerHz[corner]);
-  return best.from === null
-    ? refine(curves, model, start, false)
-    : refine(curves, model, [cornerHz[best.from], ...start], true);
 }
 
 /** A shelf of order 1 or 2 that is the quotient of two high-passes of that order: its middle and its depth. */
@@ -80,54 +57,115 @@ export function shelfOfCorners(order: number, { fromHz, cornerHz }: { fromHz: nu
   return { frequencyHz: Math.sqrt(fromHz * cornerHz), gainDb: 20 * order * Math.log10(fromHz / cornerHz) };
 }
 
+/**
+ * Level of a high-pass, decibels: Butterworth |H|^2 = 1 / (1 + (corner/f)^2n); Linkwitz-Riley is a Butterworth of half the
+ * order, squared. The closed form instead of `dsp/filter-prototype.ts`, because its derivative is wanted too.
+ */
 export function highPassDb(model: HighPassModel, cornerHz: number, frequencyHz: Float64Array): Float64Array {
-  const sections = prototypeSections({ ...model, side: 'high-pass' });
-  const { real, imag } = evaluateOnGrid(sections, { frequencyHz, cornerHz, sampleRateHz: null });
-  return real.map((value, i) => 10 * Math.log10(value * value + imag[i] * imag[i] + 1e-30));
+  const { stages, power } = exponents(model);
+  return frequencyHz.map((hz) => -DB * stages * Math.log1p((cornerHz / hz) ** power));
 }
 
-function misfit(curve: BassCurve, at: Float64Array, from: Float64Array | null): number {
+interface Corners {
+  readonly fromHz: number | null;
+  readonly cornersHz: readonly number[];
+}
+
+/** The best of the corners tried: for each base the best corner of every setting. */
+function bestTried({
+  curves,
+  model,
+  base,
+}: {
+  curves: readonly BassCurve[];
+  model: HighPassModel;
+  base: 'none' | 'shared';
+}): Corners {
+  const tables = curves.map(({ frequencyHz }) =>
+    Array.from(CORNERS_TRIED, (corner) => highPassDb(model, corner, frequencyHz)),
+  );
+  const bases = base === 'none' ? [-1] : Array.from({ length: CORNERS_TRIED.length - 1 }, (_, i) => i);
+  let best = { sum: Number.POSITIVE_INFINITY, from: -1, corners: [] as number[] };
+  for (const from of bases) {
+    let sum = 0;
+    const corners = curves.map((curve, c) => {
+      let lowest = Number.POSITIVE_INFINITY;
+      let corner = from + 1;
+      for (let i = from + 1; i < CORNERS_TRIED.length; i++) {
+        const misfit = misfitOf(curve, tables[c][i], from < 0 ? null : tables[c][from]);
+        if (misfit < lowest) {
+          lowest = misfit;
+          corner = i;
+        }
+      }
+      sum += lowest;
+      return corner;
+    });
+    if (sum < best.sum) best = { sum, from, corners };
+  }
+  return {
+    fromHz: best.from < 0 ? null : CORNERS_TRIED[best.from],
+    cornersHz: best.corners.map((corner) => CORNERS_TRIED[corner]),
+  };
+}
+
+function misfitOf({ changeDb, sigmaDb }: BassCurve, at: Float64Array, from: Float64Array | null): number {
   let sum = 0;
   for (let i = 0; i < at.length; i++) {
-    const expected = from === null ? at[i] : at[i] - from[i];
-    const error = (curve.changeDb[i] - expected) / curve.sigmaDb[i];
+    const error = (changeDb[i] - at[i] + (from === null ? 0 : from[i])) / sigmaDb[i];
     sum += error * error;
   }
   return sum;
 }
 
-/** Pattern search around the best corners tried, on their logarithms. `start` begins with the base where there is one. */
-function refine(
-  curves: readonly BassCurve[],
-  model: HighPassModel,
-  start: readonly number[],
-  hasBase: boolean,
-): CornerFit {
-  const cost = (corners: readonly number[]) => {
-    const own = hasBase ? corners.slice(1) : corners;
-    return curves.reduce((sum, curve, c) => {
-      const from = hasBase ? highPassDb(model, corners[0], curve.frequencyHz) : null;
-      return sum + misfit(curve, highPassDb(model, own[c], curve.frequencyHz), from);
-    }, 0);
-  };
-  let corners = [...start];
-  let lowest = cost(corners);
-  for (let step = Math.log(CORNER_RATIO) / 2; step > FINEST_STEP; ) {
-    const tries = corners.flatMap((_, i) =>
-      [1, -1].map((sign) => corners.map((corner, j) => (i === j ? corner * Math.exp(sign * step) : corner))),
-    );
-    const costs = tries.map(cost);
-    const best = costs.indexOf(Math.min(...costs));
-    if (costs[best] < lowest) {
-      lowest = costs[best];
-      corners = tries[best];
-    } else {
-      step /= 2;
-    }
-  }
-  const own = hasBase ? corners.slice(1) : corners;
+/** Least squares over the logarithms of the corners: first the base where there is one, then one for each setting. */
+function refined({
+  curves,
+  model,
+  start,
+}: {
+  curves: readonly BassCurve[];
+  model: HighPassModel;
+  start: Corners;
+}): CornerFit {
+  const { stages, power } = exponents(model);
+  const bases = start.fromHz === null ? [] : [start.fromHz];
+  const parameters = Float64Array.from([...bases, ...start.cornersHz], Math.log);
+  const starts = curves.map((_, c) =>
+    curves.slice(0, c).reduce((sum, { changeDb }) => sum + changeDb.length, 0),
+  );
+  const fit = leastSquares(
+    {
+      residualCount: curves.reduce((sum, { changeDb }) => sum + changeDb.length, 0),
+      lower: parameters.map(() => Math.log(LOWEST_CORNER_HZ / 3)),
+      upper: parameters.map(() => Math.log(HIGHEST_CORNER_HZ)),
+      evaluate: (corners, { residuals, columns }) => {
+        curves.forEach(({ frequencyHz, changeDb, sigmaDb }, c) => {
+          const own = bases.length + c;
+          for (let i = 0; i < changeDb.length; i++) {
+            const row = starts[c] + i;
+            const at = Math.exp(power * (corners[own] - Math.log(frequencyHz[i])));
+            const from = bases.length === 0 ? 0 : Math.exp(power * (corners[0] - Math.log(frequencyHz[i])));
+            const expected = DB * stages * (Math.log1p(from) - Math.log1p(at));
+            residuals[row] = (changeDb[i] - expected) / sigmaDb[i];
+            columns[own][row] = (-DB * stages * power * at) / (1 + at) / sigmaDb[i];
+            if (bases.length > 0) columns[0][row] = (DB * stages * power * from) / (1 + from) / sigmaDb[i];
+          }
+        });
+      },
+    },
+    parameters,
+    SEARCH,
+  );
+  const [fromHz, ...rest] = Array.from(fit.parameters, Math.exp);
+  const cornersHz = bases.length === 0 ? [fromHz, ...rest] : rest;
   return {
-    sumOfSquares: lowest,
-    corners: own.map((cornerHz) => ({ fromHz: hasBase ? corners[0] : null, cornerHz })),
+    sumOfSquares: fit.chiSquare,
+    corners: cornersHz.map((cornerHz) => ({ fromHz: bases.length === 0 ? null : fromHz, cornerHz })),
   };
+}
+
+function exponents({ family, order }: HighPassModel): { stages: number; power: number } {
+  const stages = family === 'linkwitz-riley' ? 2 : 1;
+  return { stages, power: (2 * order) / stages };
 }

@@ -30,6 +30,9 @@ const TONE_TOO_FAR_DOWN_DB = 30;
 /** A tone that loses level with this small a part of a hard clip's distortion is limited, not clipped. */
 const LIMITER_PART_OF_CLIP = 1 / 3;
 const LIMITER_LOSS_DB = 0.5;
+/** At 1 % of distortion a hard clip has taken 0.035 dB, and its third harmonic is 0.7 % (a twentieth of that behind a low-pass). */
+const VISIBLE_LOSS_DB = 0.02;
+const VISIBLE_HARMONIC = 5e-4;
 /** Without a curve the onset lies somewhere between two steps: a uniform error over that span. */
 const UNIFORM_SIGMA = 1 / Math.sqrt(12);
 
@@ -52,6 +55,7 @@ export function clipOnset(of: {
   if (toneDb < strongestLevelDb(profile) - TONE_TOO_FAR_DOWN_DB) {
     return notMeasurable('this tone is 30 dB or more down at this tap, so that its distortion means nothing');
   }
+  if (!steps.some((step) => showsClipping(step, gain.value))) return noneSeen({ steps, ladder });
   const harmonics = Array.from({ length: ladder.highestHarmonic - 1 }, (_, j) => j + 2);
   const behind = harmonics.map(
     (harmonic) => 10 ** ((levelNear(profile, harmonic * ladder.toneHz) - toneDb) / 20),
@@ -73,6 +77,15 @@ export function clipOnset(of: {
     (best === undefined ? betweenSteps({ steps, quietGainDb: gain.value, ladder }) : null) ??
     noneSeen({ steps, ladder })
   );
+}
+
+/** Whether a step is worth fitting: a harmonic out of its noise, or level lost. */
+function showsClipping(
+  { driveDbFs, levelDbFs, levelSigmaDb, harmonics, thdNoise }: LadderStep,
+  quietGainDb: number,
+): boolean {
+  const lossDb = quietGainDb - (levelDbFs - driveDbFs);
+  return lossDb > VISIBLE_LOSS_DB + 4 * levelSigmaDb || Math.max(...harmonics) > VISIBLE_HARMONIC + thdNoise;
 }
 
 function onCurve(of: {

@@ -1,13 +1,18 @@
 import type { Finding } from '../model/finding.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import type { Session } from '../model/session.ts';
+import { findBand } from './band.ts';
 import { findBassChanges } from './bass-change.ts';
 import { findBassLimiter } from './bass-limiter.ts';
 import { findClipping } from './clipping.ts';
+import { findCommonCeiling } from './common-ceiling.ts';
+import { findCrossovers } from './crossover.ts';
+import { fitTap, isFitted } from './fitted-tap.ts';
 import { findNoise } from './noise.ts';
 import { findRail, voltsWithheld } from './rail.ts';
 import { findRecorderClipping } from './recorder-clipping.ts';
 import { tapSeries } from './tap-series.ts';
+import { findTiming } from './timing.ts';
 import { findVolumeLaw } from './volume-law.ts';
 import { withholdVolts } from './withhold-volts.ts';
 
@@ -23,16 +28,28 @@ export function findAll({
   measurements: readonly TapMeasurement[];
 }): Finding[] {
   const series = tapSeries({ session, measurements });
-  const perTap = series.flatMap((tap): (Finding | null)[] => [
-    tap.routing,
-    findVolumeLaw(tap),
-    ...findClipping(tap),
-    findRail({ series: tap, session }),
-    findRecorderClipping(tap),
-    findBassLimiter(tap),
-    findNoise(tap),
-  ]);
-  const findings = [...findBassChanges(series), ...perTap.filter((finding) => finding !== null)];
+  const ceiling = findCommonCeiling(series);
+  const ceilingHz = ceiling?.ceilingHz ?? null;
+  const taps = series.map(({ tap, carries, measurements: own }) =>
+    fitTap({ tapId: tap.id, carries, measurements: own, ceilingHz }),
+  );
+  const fitted = taps.filter(isFitted);
+  const findings = [
+    ...findBassChanges(series),
+    ...taps.map(findBand),
+    ...findCrossovers(fitted),
+    ...findTiming({ taps: fitted, referenceTapId: session.referenceTapId }),
+    ...series.flatMap((tap): (Finding | null)[] => [
+      tap.routing,
+      findVolumeLaw(tap),
+      ...findClipping(tap),
+      findRail({ series: tap, session }),
+      findRecorderClipping(tap),
+      findBassLimiter(tap),
+      findNoise(tap),
+    ]),
+    ceiling,
+  ].filter((finding) => finding !== null);
   const question = voltsWithheld(findings);
   return question === null ? findings : withholdVolts(findings, question);
 }

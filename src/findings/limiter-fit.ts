@@ -22,14 +22,18 @@ const LIMITER_THD = 0.015;
 /** Each step may be off the bent line by this: attack and release are not quite over within a step. */
 const LINE_ERROR_DB = 0.05;
 const SEARCH_STEP_DB = 0.25;
+const FEWEST_STEPS = 6;
+/** Only the beginning is a straight line: limiters of one band leave what their band split lets through. */
+const FITTED_LOSS_DB = 2.5;
 
 /**
  * Fits level = drive + gain, bent at a threshold above which each decibel of drive loses a fixed part (least squares).
  * Null where the level follows, or where what it loses comes with a clip's distortion.
  */
 export function fitLimiter(measurement: TapMeasurement, ladder: LadderMeasurement): LimiterFit | null {
-  const steps = undistortedSteps(recordedSteps(ladder, measurement), ladder);
-  if (steps.length < 6) return null;
+  const undistorted = undistortedSteps(recordedSteps(ladder, measurement), ladder);
+  const steps = upToLoss(undistorted, FITTED_LOSS_DB);
+  if (steps.length < FEWEST_STEPS) return null;
   const top = steps[steps.length - 1].driveDbFs;
   const bends: Bend[] = [];
   for (let threshold = steps[0].driveDbFs; threshold < top - 0.5; threshold += SEARCH_STEP_DB) {
@@ -62,6 +66,15 @@ export function lossAt(
   const near = steps.filter((step) => Math.abs(step.driveDbFs - driveDbFs) <= 1);
   if (gain === null || near.length === 0) return null;
   return near.reduce((sum, step) => sum + gain.value - (step.levelDbFs - step.driveDbFs), 0) / near.length;
+}
+
+function upToLoss(steps: readonly LadderStep[], mostDb: number): readonly LadderStep[] {
+  const gain = quietGain(steps);
+  const beyond = steps.findIndex(
+    ({ driveDbFs, levelDbFs, levelSigmaDb }) =>
+      gain !== null && gain.value - (levelDbFs - driveDbFs) > mostDb + SIGNIFICANT * levelSigmaDb,
+  );
+  return beyond < 0 ? steps : steps.slice(0, beyond);
 }
 
 /** The steps up to the first whose distortion is a clip's, read either as recorded or before the tap's filters. */
