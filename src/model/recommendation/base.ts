@@ -1,0 +1,13 @@
+import { z } from 'zod';
+
+/**
+ * What to do about the findings, in the order of work. `restsOn` names the findings that a recommendation follows from,
+ * `reasons` say why in plain words, the rest is data.
+ */
+export const base = {
+  id: z.string(),
+  order: z.number().int(),
+  restsOn: z.array(z.string()),
+  reasons: z.array(z.string()),
+};
+export const setting = z.number();

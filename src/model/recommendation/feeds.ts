@@ -1,0 +1,117 @@
+import { z } from 'zod';
+import { outputSchema, turnOnSchema } from '../equipment.ts';
+import { measuredOrReasonSchema } from '../measured.ts';
+import { base, setting } from './base.ts';
+
+/** What to buy before anything is set, or that nothing is needed. */
+export const orderSchema = z.object({
+  ...base,
+  kind: z.literal('order'),
+  /** Whether the parts given (or a plain amplifier with speaker-level inputs) do the job as they are. */
+  nothingToOrder: z.boolean(),
+  converterClass: z.enum(['none', 'gain only', 'summing', 'summing with restoration', 'digital processor']),
+  inputs: z.number().int(),
+  /** Most that a tap in use gives while the radio is clean, at its most boosted frequency. */
+  worstInputVoltsRms: measuredOrReasonSchema,
+  /** The same with the margin: what an input must be rated for. */
+  inputRatingVoltsRms: measuredOrReasonSchema,
+  summing: z.boolean(),
+  delay: z.boolean(),
+  restorationDb: z.number(),
+  /** What has to stay connected to the factory outputs. */
+  load: z.string(),
+  turnOn: turnOnSchema,
+  /** Of the parts given: the one that was judged and where it falls short. */
+  given: z.object({ name: z.string(), shortfalls: z.array(z.string()) }).nullable(),
+});
+
+export const feedTapSchema = z.object({
+  tapId: z.string(),
+  polarity: z.enum(['as wired', 'inverted']),
+  trimDb: z.number(),
+  delaySeconds: z.number(),
+});
+export type FeedTap = z.infer<typeof feedTapSchema>;
+
+/** How even a sum is, in one programme. */
+export const flatnessSchema = z.object({
+  /** Highest less lowest within `bandHz`, third-octave smoothing not applied. */
+  rippleDb: z.number(),
+  /** Deepest cancellation: the sum against the same taps adding without any. */
+  worstDipDb: z.number(),
+  worstDipHz: z.number(),
+  /** Where the sum stays within 6 dB of its middle; null where it carries nothing. */
+  bandHz: z.tuple([z.number(), z.number()]).nullable(),
+  /** Level in its band against programme on both sides. */
+  levelDb: z.number(),
+});
+export type Flatness = z.infer<typeof flatnessSchema>;
+
+/** Where the taps were not recorded together: everything between these may be true. */
+export const unknownTimingSchema = z.object({
+  bestDipDb: z.number(),
+  worstDipDb: z.number(),
+  atHz: z.number(),
+  recordNext: z.string(),
+});
+
+export const feedSchema = z.object({
+  ...base,
+  kind: z.literal('feed'),
+  output: outputSchema,
+  side: z.enum(['left', 'right', 'both']),
+  taps: z.array(feedTapSchema),
+  summed: z.boolean(),
+  /** Setting whose responses were added. */
+  setting,
+  /** Null where timing is unknown; `unknownTiming` then holds what can be said. */
+  programmes: z.object({ left: flatnessSchema, right: flatnessSchema, both: flatnessSchema }).nullable(),
+  unknownTiming: unknownTimingSchema.nullable(),
+  /** Programme of the other side below programme of this one; null for the subwoofer. */
+  separationDb: z.number().nullable(),
+  /** Sum on the frequency grid, decibels as the taps' responses; the programme is `side`. Null where timing is unknown. */
+  sumDb: z.array(z.number()).nullable(),
+  /** Ripple at every setting at which all the taps were recorded. */
+  atSettings: z.array(z.object({ setting, rippleDb: z.number() })),
+  /** What the customer no longer has: fade, balance, stereo. */
+  lost: z.array(z.string()),
+  /** Best first. */
+  runnersUp: z.array(
+    z.object({
+      taps: z.array(feedTapSchema),
+      rippleDb: z.number(),
+      worstDipDb: z.number(),
+      bandHz: z.tuple([z.number(), z.number()]).nullable(),
+      lostBecause: z.string(),
+    }),
+  ),
+});
+
+export const restorationSchema = z.object({
+  ...base,
+  kind: z.literal('restoration'),
+  output: z.literal('subwoofer'),
+  tapIds: z.array(z.string()),
+  verdict: z.enum(['none needed', 'restore', 'cannot be told']),
+  /** Highest recorded setting that needs none. */
+  fromSetting: setting.nullable(),
+  /** At the highest clean setting, at `atHz`. */
+  amountDb: z.number(),
+  atHz: z.number(),
+  toSetting: setting.nullable(),
+  frequencyHz: z.array(z.number()),
+  /** One value for each of `frequencyHz`; `residualDb` is negative where bass stays missing. */
+  settings: z.array(
+    z.object({
+      setting,
+      neededDb: z.array(z.number()),
+      boostDb: z.array(z.number()),
+      residualDb: z.array(z.number()),
+    }),
+  ),
+  /** The shelf that comes nearest, where the data fit one. */
+  shelf: z.object({ frequencyHz: z.number(), gainDb: z.number() }).nullable(),
+  limitedBy: z.enum(['nothing', 'the converter', '12 dB', 'headroom', 'cone travel']),
+  /** What no boost brings back, such as what a limiter holds. */
+  impossible: z.array(z.string()),
+});
