@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
+import { seededRandom } from '../../src/dsp/random.ts';
 import { SteptoneError } from '../../src/model/errors.ts';
 import { parseSessionFile } from '../../src/model/session-file.ts';
-import { randomNumbers } from '../random-numbers.ts';
 import { thrown } from '../thrown.ts';
 
 const parse = (text: string) => parseSessionFile({ fileName: 's.yaml', text });
@@ -117,7 +117,7 @@ describe('a session file', () => {
   });
 
   it('A file with any byte changed is read or refused with an error for users, never a fault (400 slips, fixed seed).', () => {
-    const random = randomNumbers(20);
+    const random = seededRandom(20).uniform;
     const slips = Array.from({ length: 400 }, () => {
       const at = Math.floor(random() * WHOLE.length);
       const cut = Math.floor(random() * 4);
