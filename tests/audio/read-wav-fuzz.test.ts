@@ -41,12 +41,16 @@ describe('openWav under damage', () => {
     ]);
   });
 
-  it('ends at once on a megabyte of empty chunks', () => {
-    const empty = { id: 'JUNK', body: [] };
-    const bytes = riff(new Array(131_072).fill(empty));
-    const began = performance.now();
-    expect(tryOut(bytes)).toBe('wav-damaged');
-    expect(performance.now() - began).toBeLessThan(1000);
+  it('gives up on a megabyte of empty chunks after a few thousand reads', () => {
+    const bytes = riff(new Array(131_072).fill({ id: 'JUNK', body: [] }));
+    const source = sourceOf(bytes);
+    let reads = 0;
+    const read = (offset: number, target: Uint8Array) => {
+      reads++;
+      return source.read(offset, target);
+    };
+    expect(() => openWav({ ...source, read })).toThrow(expect.objectContaining({ code: 'wav-damaged' }));
+    expect(reads).toBeLessThan(3000);
   });
 
   it('survives a file that is cut at every one of its first 200 bytes', () => {

@@ -5,11 +5,10 @@ import { afterAll, beforeAll, expect, it } from 'vitest';
 import { writeNew } from '../../cli/files.ts';
 import { encodeWav } from '../../src/audio/write-wav.ts';
 import { renderTrack } from '../../src/tones/render-track.ts';
-import { fullTrack, type SweepSection } from '../../src/tones/track.ts';
+import { fullTrack, sectionOf } from '../../src/tones/track.ts';
 import { describeWith, runOutside } from '../outside-programs.ts';
 
 const RATE_HZ = 44_100;
-const section = (id: string) => fullTrack.sections.find((candidate) => candidate.id === id)!;
 
 let folder: string;
 let path: string;
@@ -43,7 +42,7 @@ describeWith(['sox'], 'the full track as a file', () => {
   });
 
   it('is silent to sox in its silence', () => {
-    const { startSeconds } = section('silence');
+    const { startSeconds } = sectionOf(fullTrack, 'silence', 'silence')!;
     expect(levelBySox(startSeconds + 0.01, 3.6)).toEqual([
       Number.NEGATIVE_INFINITY,
       Number.NEGATIVE_INFINITY,
@@ -52,34 +51,39 @@ describeWith(['sox'], 'the full track as a file', () => {
 });
 
 describeWith(['scipy'], 'the sweeps of the full track as a file', () => {
-  it.each(['sweep left', 'sweep both low', 'closing left'])(
-    'have the frequency of the closed form to scipy: %s',
-    (id) => {
-      const { startSeconds, sweep } = section(id) as SweepSection;
-      // Instantaneous frequency from the analytic signal (Hilbert transform), averaged over 20 ms, at the times at which
-      // the closed form f1 (f2/f1)^(t/T) passes these frequencies.
-      const frequencies = [200, 632.4555, 2000, 6000];
-      const ratio = sweep.endHz / sweep.startHz;
-      const times = frequencies.map(
-        (f) => startSeconds + (sweep.durationSeconds * Math.log(f / sweep.startHz)) / Math.log(ratio),
-      );
-      const answer = runOutside('scipy', [
-        `
+  it('have the frequency of the closed form to scipy', () => {
+    // Instantaneous frequency from the analytic signal (Hilbert transform), averaged over 20 ms, at the times at which
+    // the closed form f1 (f2/f1)^(t/T) passes these frequencies. The mean of an exponential over 20 ms lies above its
+    // middle: f sinh(x) / x with x = 0.01 ln(f2/f1) / T.
+    const points = (['sweep left', 'sweep both low', 'closing left'] as const).flatMap((id) => {
+      const { startSeconds, sweep } = sectionOf(fullTrack, 'sweep', id)!;
+      const growth = Math.log(sweep.endHz / sweep.startHz);
+      const x = (0.01 * growth) / sweep.durationSeconds;
+      return [200, 632.4555, 2000, 6000].map((frequencyHz) => ({
+        from: startSeconds,
+        to: startSeconds + sweep.durationSeconds,
+        at: startSeconds + (sweep.durationSeconds * Math.log(frequencyHz / sweep.startHz)) / growth,
+        expectedHz: (frequencyHz * Math.sinh(x)) / x,
+      }));
+    });
+    const answer = runOutside('scipy', [
+      `
 import json, numpy as np, scipy.io.wavfile as w, scipy.signal as s
 rate, x = w.read(${JSON.stringify(path)})
-a, b = int(${startSeconds} * rate), int(${startSeconds + sweep.durationSeconds} * rate)
-phase = np.unwrap(np.angle(s.hilbert(x[a:b, 0].astype(float))))
-at = lambda t: np.interp(t * rate - a, np.arange(b - a), phase)
-print(json.dumps([(at(t + 0.01) - at(t - 0.01)) / (2 * np.pi * 0.02) for t in ${JSON.stringify(times)}]))
+def frequency(p):
+    a, b = int(p['from'] * rate), int(p['to'] * rate)
+    phase = np.unwrap(np.angle(s.hilbert(x[a:b, 0].astype(float))))
+    at = lambda t: np.interp(t * rate - a, np.arange(b - a), phase)
+    return (at(p['at'] + 0.01) - at(p['at'] - 0.01)) / (2 * np.pi * 0.02)
+print(json.dumps([frequency(p) for p in ${JSON.stringify(points)}]))
 `,
-      ]);
-      (JSON.parse(answer) as number[]).forEach((measuredHz, i) => {
-        // The mean of an exponential over 20 ms lies above its middle: f1 sinh(x) / x with x = 0.01 ln(f2/f1) / T.
-        const x = (0.01 * Math.log(ratio)) / sweep.durationSeconds;
-        expect(Math.abs(measuredHz / ((frequencies[i] * Math.sinh(x)) / x) - 1)).toBeLessThan(1e-3);
-      });
-    },
-  );
+    ]);
+    const measuredHz: number[] = JSON.parse(answer);
+    expect(measuredHz).toHaveLength(points.length);
+    points.forEach(({ expectedHz }, i) => {
+      expect(Math.abs(measuredHz[i] / expectedHz - 1)).toBeLessThan(1e-3);
+    });
+  });
 });
 
 /** RMS of left and right in decibels, in sox's convention. */
