@@ -1,18 +1,27 @@
 import type { Output } from '../model/equipment.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { Recommendation } from '../model/recommendation.ts';
+import { bassReach } from './bass-reach.ts';
 import { cannotBeDone } from './cannot-be-done.ts';
+import { confirmingTake } from './confirming-take.ts';
 import { crossoverFilters } from './crossover-filters.ts';
+import { equalizers } from './equalizer.ts';
 import type { Feed } from './feed.ts';
 import { type GainChain, gainChain } from './gain-chain.ts';
 import { amplifierGain, converterLevel } from './gain-recommendations.ts';
+import { gainStructure } from './gain-structure.ts';
+import { groundingAdvice } from './grounding.ts';
 import { highestCleanSetting } from './highest-clean-setting.ts';
 import { mainsFeeds } from './mains-feeds.ts';
 import { orderSheet } from './order-sheet.ts';
+import { inputPad } from './pad.ts';
 import { type PlanInput, planContext } from './plan-context.ts';
 import { recordNext } from './record-next.ts';
 import { restorationPlan } from './restoration.ts';
+import { seatAdvice } from './seat-takes.ts';
 import { subwooferFeed } from './subwoofer-feed.ts';
+import { subwooferLaw } from './subwoofer-law.ts';
+import { supplyCheck } from './supply-check.ts';
 import { turnOnAdvice } from './turn-on.ts';
 
 /**
@@ -53,13 +62,25 @@ export function recommend(input: PlanInput): Recommendation[] {
   return inOrder([
     ...recordNext(context, { feeds, clean }),
     order,
+    ...inputPad(context, order, tapIds),
     ...feeds,
     ...(restoration === null ? [] : [restoration]),
+    ...subwooferLaw(context, feeds),
+    ...bassReach(context),
     clean,
+    ...supplyCheck(context),
     turnOnAdvice(context, tapIds),
-    ...chains.flatMap((chain) => [converterLevel(context, chain), amplifierGain(context, chain)]),
+    ...groundingAdvice(context),
+    ...chains.flatMap((chain) => [
+      converterLevel(context, chain),
+      amplifierGain(context, chain),
+      gainStructure(context, chain, clean),
+    ]),
     ...crossoverFilters(context, feeds),
+    ...equalizers(context, feeds),
+    ...seatAdvice(context),
     ...cannotBeDone(context, { feeds, clean, restoration, order, chains }),
+    ...confirmingTake(context, tapIds, clean),
   ]);
 }
 
