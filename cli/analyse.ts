@@ -40,7 +40,7 @@ export async function analyseCommand(
   ]);
   const files = {
     [REPORT]: renderReport(results, readReportAssets()),
-    [RESULTS]: `${JSON.stringify(results, null, 1)}\n`,
+    [RESULTS]: `${JSON.stringify(results)}\n`,
   };
   writeTogether({ folder, files, force });
   const [report, resultsFile] = [join(folder, REPORT), join(folder, RESULTS)];

@@ -1,4 +1,4 @@
-import { join } from 'node:path';
+import { join, relative } from 'node:path';
 import { analyseCommand } from './analyse.ts';
 import { carryOut } from './carry-out.ts';
 import type { Outcome } from './outcome.ts';
@@ -7,7 +7,7 @@ import { simulateCommand } from './simulate.ts';
 import type { Progress } from './terminal.ts';
 
 /** Its own folder, ignored by git: what an earlier run left there may be replaced without being asked. */
-const OUT = join(packageFolder(), 'out', 'demo');
+const OUT = join(relative(process.cwd(), packageFolder()), 'out', 'demo');
 const SCENARIO = join(packageFolder(), 'sample-audio', 'demo-scenario.yaml');
 
 process.exitCode = await carryOut({ json: false, quiet: false, work: ({ progress }) => demo(progress) });
