@@ -77,7 +77,7 @@ export function curveDb({
 
 /** A band counts as the tap's own where it is within this of its highest level, above the bass where it has any there. */
 const OWN_BAND_DB = 3;
-const ABOVE_BASS_HZ = 200;
+const ABOVE_BASS_HZ = 300;
 
 /**
  * Points of the grid by whose mean level a tap's curves are laid over one another. Bass is left out where the tap

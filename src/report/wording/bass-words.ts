@@ -2,7 +2,14 @@ import { BASS_FREQUENCIES_HZ, type FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable, type Measured } from '../../model/measured.ts';
 import { formatDb, formatDrive, formatSetting, listed, plainDb, plainHz } from '../format.ts';
 import { type Sentence, say, volts } from '../sentence.ts';
-import { type FindingWords, measuredOr, type Statement, told, untold } from './statement.ts';
+import {
+  type FindingWords,
+  measuredOr,
+  type Statement,
+  settingsByReason,
+  told,
+  untold,
+} from './statement.ts';
 
 type BassChange = FindingOf<'bass-change'>;
 type Shape = NonNullable<BassChange['shape']>;
@@ -78,9 +85,14 @@ export function onsetWords(onset: NonNullable<BassChange['onset']>): string {
 function bassStatements(finding: BassChange): Statement[] {
   switch (finding.verdict) {
     case 'falls with volume':
-      return [...fallStatements(finding), ...shapeStatements(finding.shape), ...nextStatements(finding)];
+      return [
+        ...fallStatements(finding),
+        ...gapStatements(finding),
+        ...shapeStatements(finding.shape),
+        ...nextStatements(finding),
+      ];
     case 'steady':
-      return [told(steadySentence(finding))];
+      return [told(steadySentence(finding)), ...gapStatements(finding)];
     case 'cannot be told':
       return [
         untold({
@@ -106,6 +118,16 @@ function fallStatements(finding: BassChange): Statement[] {
       say`The beginning is where the loss at ${plainHz(atHz)} first exceeds ${plainDb(thresholdDb)} against settings ${listed(finding.plateauSettings.map(formatSetting))}, which agree with each other.`,
     ),
   ];
+}
+
+/** Settings and frequencies at which the change could not be measured. */
+function gapStatements({ changes }: BassChange): Statement[] {
+  return BASS_FREQUENCIES_HZ.flatMap((hz, i) =>
+    settingsByReason(changes.map(({ setting, changeDb }) => ({ setting, answer: changeDb[i] }))).map(
+      ({ settings, reason, recordNext }) =>
+        untold({ what: `The change at ${plainHz(hz)}, ${settings},`, reason, recordNext }),
+    ),
+  );
 }
 
 function shapeStatements(shape: Shape | null): Statement[] {

@@ -22,7 +22,12 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
     return {
       title,
       statements: [untold({ what: 'The highest clean setting', reason: item.basis })],
-      step: { where: 'Radio volume', setTo: say`Not known yet.`, check: say`${item.basis}`, told: false },
+      step: {
+        where: 'Radio volume',
+        setTo: say`Not known yet.`,
+        check: say`${capitalised(item.basis.replace(/\.$/, ''))}.`,
+        told: false,
+      },
     };
   }
   const setting = formatSetting(item.recorded);

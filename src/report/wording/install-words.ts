@@ -3,7 +3,15 @@ import type { RecommendationOf } from '../../model/recommendation.ts';
 import { fixed, formatSetting, listed, plainDb, plainHz, significant } from '../format.ts';
 import { say, volts } from '../sentence.ts';
 import type { RecommendationWords } from './recommendation-words.ts';
-import { asClause, capitalised, measuredOr, type Statement, type TapLabel, told } from './statement.ts';
+import {
+  asClause,
+  capitalised,
+  measuredOr,
+  type Statement,
+  settingsText,
+  type TapLabel,
+  told,
+} from './statement.ts';
 
 type Supply = RecommendationOf<'supply'>;
 
@@ -126,8 +134,4 @@ function wireStatements({ wire, thinnest }: Supply): Statement[] {
           ),
         ];
   return [...given, ...least];
-}
-
-function settingsText(settings: readonly number[]): string {
-  return `${settings.length === 1 ? 'setting' : 'settings'} ${listed(settings.map(formatSetting))}`;
 }

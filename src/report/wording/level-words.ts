@@ -1,8 +1,17 @@
 import type { FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
-import { formatDrive, formatSetting, listed, plainDb, plainDbFs, plainHz } from '../format.ts';
+import { formatDrive, formatSetting, plainDb, plainDbFs, plainHz } from '../format.ts';
 import { say, volts } from '../sentence.ts';
-import { type FindingWords, type Statement, told, untold, untoldAnswer } from './statement.ts';
+import {
+  asClause,
+  type FindingWords,
+  type Statement,
+  settingsByReason,
+  settingsText,
+  told,
+  untold,
+  untoldAnswer,
+} from './statement.ts';
 
 type Clipping = FindingOf<'clipping'>;
 type Rail = FindingOf<'rail'>;
@@ -39,6 +48,7 @@ export function clippingWords(finding: Clipping): FindingWords {
       ...computedStatement(finding),
       placeStatement(finding),
       ...onsetRows(finding),
+      ...noOnsetRows(finding),
     ],
   };
 }
@@ -48,7 +58,7 @@ export function recorderClippingWords(finding: FindingOf<'recorder-clipping'>): 
     subject: 'Recorder clipping',
     statements: [
       told(
-        say`The recorder itself clipped at ${settings(finding.settings)}: this is not the radio. Those takes do not count for distortion; record them again with a larger pad or less recorder gain.`,
+        say`The recorder itself clipped at ${settingsText(finding.settings)}: this is not the radio. Those takes do not count for distortion; record them again with a larger pad or less recorder gain.`,
       ),
     ],
   };
@@ -135,6 +145,14 @@ function onsetRows(finding: Clipping): Statement[] {
   });
 }
 
+/** Mostly the clean settings; told, because "not reached" is an answer. */
+function noOnsetRows({ perSetting }: Clipping): Statement[] {
+  const rows = perSetting.map(({ setting, driveDbFs }) => ({ setting, answer: driveDbFs }));
+  return settingsByReason(rows).map(({ settings, reason }) =>
+    told(say`No drive for 1 % at ${settings}: ${asClause(reason)}.`),
+  );
+}
+
 function railVerdict({ verdict }: Rail): Statement {
   switch (verdict) {
     case 'as the supply allows':
@@ -157,8 +175,4 @@ function railVerdict({ verdict }: Rail): Statement {
         reason: 'no supply volts were noted for these takes',
       });
   }
-}
-
-function settings(list: readonly number[]): string {
-  return `${list.length === 1 ? 'setting' : 'settings'} ${listed(list.map(formatSetting))}`;
 }

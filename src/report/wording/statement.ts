@@ -4,6 +4,7 @@ import {
   type MeasuredOrReason,
   type NotMeasurable,
 } from '../../model/measured.ts';
+import { formatSetting, listed } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
 
 /** One sentence of a finding. `told` is false where it says what cannot be told, and why. */
@@ -55,6 +56,29 @@ export function measuredOr({
 
 export function untoldAnswer(what: string, { notMeasurable, recordNext }: NotMeasurable): Statement {
   return untold({ what, reason: notMeasurable, recordNext });
+}
+
+/** Settings that cannot be answered, by their common reason: one sentence for each reason instead of one a setting. */
+export function settingsByReason(
+  rows: readonly { readonly setting: number; readonly answer: MeasuredOrReason }[],
+): { settings: string; reason: string; recordNext?: string }[] {
+  const groups = new Map<string, { settings: number[]; answer: NotMeasurable }>();
+  for (const { setting, answer } of rows) {
+    if (!isNotMeasurable(answer)) continue;
+    const group = groups.get(answer.notMeasurable) ?? { settings: [], answer };
+    if (!group.settings.includes(setting)) group.settings.push(setting);
+    groups.set(answer.notMeasurable, group);
+  }
+  return [...groups.values()].map(({ settings, answer }) => ({
+    settings: settingsText(settings),
+    reason: answer.notMeasurable,
+    recordNext: answer.recordNext,
+  }));
+}
+
+/** "setting 30", "settings 30 and 34". */
+export function settingsText(settings: readonly number[]): string {
+  return `${settings.length === 1 ? 'setting' : 'settings'} ${listed(settings.map(formatSetting))}`;
 }
 
 /** A reason may come as a sentence of its own: makes it a clause. */

@@ -1,0 +1,188 @@
+import { createHash } from 'node:crypto';
+import { readFileSync } from 'node:fs';
+import { describe, expect, it } from 'vitest';
+import { type Results, resultsSchema } from '../../src/model/results.ts';
+import { CAUTIONS } from '../../src/report/cautions.ts';
+import { escapeHtml } from '../../src/report/html.ts';
+import { renderReport } from '../../src/report/render-report.ts';
+import { exampleResults, exampleUntold, exampleWithLabel } from './example-results.ts';
+import { reportAssets } from './report-assets.ts';
+
+const assets = reportAssets();
+const results = exampleResults();
+const page = renderReport(results, assets);
+const withoutScripts = page.replaceAll(assets.plotly, '').replaceAll(assets.script, '');
+
+describe('the example', () => {
+  it('is what the results schema asks for, so that the page is tried on the real shape', () => {
+    expect(() => resultsSchema.parse(results)).not.toThrow();
+    expect(() => resultsSchema.parse(exampleUntold())).not.toThrow();
+  });
+});
+
+describe('the page', () => {
+  it('is the same bytes for the same results, also after a round trip through JSON', () => {
+    expect(renderReport(JSON.parse(JSON.stringify(exampleResults())), assets) === page).toBe(true);
+  });
+
+  it('allows its two scripts by their hashes and nothing else', () => {
+    const policy = /Content-Security-Policy" content="([^"]*)"/.exec(page)?.[1] ?? '';
+    const scripts = [...page.matchAll(/<script>([\s\S]*?)<\/script>/g)].map(([, text]) => text);
+    const hashes = scripts.map(
+      (text) => `'sha256-${createHash('sha256').update(text, 'utf8').digest('base64')}'`,
+    );
+    expect(scripts).toHaveLength(2);
+    expect(policy).toContain(`script-src ${hashes.join(' ')};`);
+    expect(policy).toContain("default-src 'none'");
+    expect(policy).toContain("connect-src 'none'");
+  });
+
+  it('asks for no other file and no address on the network', () => {
+    expect(withoutScripts).not.toMatch(/\s(src|srcset|action|poster)=/);
+    expect(
+      [...withoutScripts.matchAll(/href="([^"]*)"/g)].map(([, to]) => to).filter((to) => !to.startsWith('#')),
+    ).toEqual([]);
+    expect(withoutScripts).not.toMatch(/https?:/);
+  });
+
+  it('links only to what is there, and gives no address twice', () => {
+    const ids = [...withoutScripts.matchAll(/\sid="([^"]*)"/g)].map(([, id]) => id);
+    const targets = [...withoutScripts.matchAll(/href="#([^"]*)"/g)].map(([, id]) => id);
+    expect(targets.length).toBeGreaterThan(50);
+    expect(targets.filter((id) => !ids.includes(id))).toEqual([]);
+    expect(new Set(ids).size).toBe(ids.length);
+  });
+
+  it('puts the answers and the settings to dial in before any picture', () => {
+    const order = [
+      'id="answers"',
+      'id="dial-in"',
+      'id="pictures"',
+      'id="advice"',
+      'id="findings"',
+      'id="cautions"',
+      'id="methods"',
+      'id="recordings"',
+      'id="about"',
+    ];
+    const places = order.map((id) => page.indexOf(id));
+    expect(places.every((place) => place > 0)).toBe(true);
+    expect([...places].sort((a, b) => a - b)).toEqual(places);
+  });
+
+  it('carries every caution of the trade', () => {
+    for (const { items } of CAUTIONS) {
+      for (const item of items) expect(page).toContain(escapeHtml(item));
+    }
+    const text = CAUTIONS.flatMap(({ items }) => items).join(' ');
+    // What must not be forgotten, from the trade's own list.
+    for (const word of [
+      'bridged',
+      'chassis',
+      'oscilloscope',
+      'laptop on its charger',
+      'shared ground',
+      'phantom power',
+      'loop take',
+      'tweeters',
+      'hearing',
+      '5 W',
+      'Step up from quiet',
+      'Take the stick out',
+      'Disconnect the battery',
+      'airbag',
+      'Fuse every supply wire',
+      'open air',
+      'orange',
+      'flatten a battery',
+      'sleep current',
+      'local codes',
+      'licensed practice',
+      '45 cm',
+      'ferrules',
+      'current sensor',
+      'restoration reacts',
+      '12 dB',
+    ])
+      expect(text).toContain(word);
+  });
+
+  it('names every take, what was left out, the version and the hashes of the inputs', () => {
+    expect([...page.matchAll(/<tr id="take-\d+"/g)]).toHaveLength(48);
+    for (const { text } of results.notes) expect(page).toContain(escapeHtml(text));
+    for (const { sha256 } of results.inputs) expect(page).toContain(sha256);
+    expect(page).toContain('Steptone 0.1.0');
+  });
+
+  it('keeps text of the user as text, wherever it comes from', () => {
+    const evil = '</script><script>alert(1)</script><img src=x onerror=alert(2)>';
+    const named = exampleWithLabel(evil);
+    const hostile: Results = {
+      ...named,
+      notes: [{ file: evil, text: evil }],
+      inputs: [{ file: evil, sha256: evil, byteLength: 1 }],
+      session: { ...named.session, notes: [evil], source: evil },
+      findings: named.findings.map((finding) => ({
+        ...finding,
+        evidence: finding.evidence.map((one) => ({ ...one, file: evil })),
+      })),
+      recommendations: named.recommendations.map((item) => ({ ...item, reasons: [evil] })),
+    };
+    const rendered = renderReport(hostile, assets)
+      .replaceAll(assets.plotly, '')
+      .replaceAll(assets.script, '');
+    expect(rendered).not.toContain('<script>alert');
+    expect(rendered).not.toContain('<img');
+    expect(rendered).toContain(escapeHtml(evil));
+  });
+
+  it('fills each place of the template once: a name that looks like a place stays a name', () => {
+    expect(
+      renderReport(exampleWithLabel('{{plotly}}'), { ...assets, plotly: 'P' }).match(/\{\{plotly\}\}/g)
+        ?.length,
+    ).toBeGreaterThan(2);
+  });
+
+  it('says so where nothing can be set yet', () => {
+    expect(renderReport(exampleUntold(), assets)).toContain('There is nothing to set yet');
+  });
+
+  it('shows no trace of a broken number or a missing word', () => {
+    expect(withoutScripts.replace(/<style>[\s\S]*?<\/style>/, '').replace(/id="charts">.*/, '')).not.toMatch(
+      /undefined|NaN|Infinity|\[object/,
+    );
+  });
+
+  it('stays under 6 MB for 8 taps and 10 settings', () => {
+    const taps = [
+      ...results.session.taps,
+      ...['x-l', 'x-r'].map((id) => ({ ...results.session.taps[4], id, label: id })),
+    ];
+    const settings = [...results.session.settings, 39, 40];
+    const measurements = taps.flatMap(({ id }) =>
+      settings.map((setting, i) => {
+        const like = results.measurements[(i * 7) % results.measurements.length];
+        return {
+          ...like,
+          tapId: id,
+          setting,
+          evidence: like.evidence.map((one) => ({ ...one, setting, takeStartSeconds: i * 60 })),
+        };
+      }),
+    );
+    const big = renderReport(
+      { ...results, session: { ...results.session, taps, settings }, measurements },
+      assets,
+    );
+    expect(Buffer.byteLength(big)).toBeLessThan(6e6);
+  });
+});
+
+describe('the template', () => {
+  it('has a place for every part', () => {
+    const html = readFileSync(new URL('../../report-template/page.html', import.meta.url), 'utf8');
+    for (const part of ['policy', 'title', 'name', 'style', 'body', 'charts', 'plotly', 'script']) {
+      expect(html).toContain(`{{${part}}}`);
+    }
+  });
+});

@@ -1,0 +1,92 @@
+import { describe, expect, it } from 'vitest';
+import { findingsOf } from '../../src/model/finding.ts';
+import type { Results } from '../../src/model/results.ts';
+import { plainText } from '../../src/report/sentence.ts';
+import { summaryLines, verdicts } from '../../src/report/verdicts.ts';
+import { exampleResults, exampleUntold } from './example-results.ts';
+
+const results = exampleResults();
+
+describe('the verdicts', () => {
+  it("answer the installer's three questions in order, and then what stands in the way", () => {
+    expect(verdicts(results).map(({ question }) => question)).toEqual([
+      'Does the radio cut the bass?',
+      'Which outputs carry what, and what is to be summed?',
+      'How far may the volume go, and what are the gains?',
+      'What stands in the way?',
+    ]);
+  });
+
+  it('name taps, the bracket of the beginning and the loss', () => {
+    expect(answersTo(results, 0)[0]).toBe(
+      'Yes: on door left, door right, rear left and rear right bass goes from about setting 20 up (it begins between 18 and 22). At 38 it has lost 8.33 ± 0.06 dB at 40 Hz and 3.20 ± 0.06 dB at 80 Hz, on door left.',
+    );
+  });
+
+  it('say how far the volume may go and what each gain is set to', () => {
+    const text = answersTo(results, 2).join('\n');
+    expect(text).toContain('The highest clean setting is 30; setting 34 clips.');
+    expect(text).toContain(
+      'Amplifier gain: subwoofer: 17.8 V ± 3 %, playing 100 Hz at −5 dBFS, setting 30, restoration off.',
+    );
+  });
+
+  it('each name what they rest on, and all of that is there', () => {
+    const ids = new Set([...results.findings, ...results.recommendations].map(({ id }) => id));
+    for (const { answers } of verdicts(results)) {
+      for (const { evidenceIds } of answers) {
+        expect(evidenceIds.length).toBeGreaterThan(0);
+        expect(evidenceIds.every((id) => ids.has(id))).toBe(true);
+      }
+    }
+  });
+
+  it('never claim a loss on a steady radio or for a loudness contour', () => {
+    const [change] = findingsOf(results.findings, 'bass-change');
+    const findings: Results['findings'] = [
+      { ...change, verdict: 'steady', onset: null, shape: null, recordNext: null },
+      {
+        id: 'contour',
+        tapIds: ['rear-l'],
+        evidence: [],
+        kind: 'loudness-contour',
+        changes: [],
+        upToSetting: 14,
+      },
+    ];
+    const text = answersTo({ ...results, findings, recommendations: [] }, 0).join('\n');
+    expect(text).toContain('No bass is lost with the volume');
+    expect(text).toContain('not a loss');
+    expect(text).not.toContain('Yes');
+  });
+
+  it('say what cannot be told as answers of their own, with the reason', () => {
+    const [bass, bands, level] = verdicts(exampleUntold());
+    expect(bass.answers.map(({ told }) => told)).toEqual([false]);
+    expect(plainText(bass.answers[0].sentence)).toContain(
+      'because no three settings agree within half a decibel',
+    );
+    expect(bands.answers.map(({ told }) => told)).toEqual([false]);
+    expect(level.answers.map(({ told }) => told)).toEqual([false]);
+  });
+
+  it('advise no summing where no feed is summed', () => {
+    const recommendations = results.recommendations.map((item) =>
+      item.kind === 'feed' ? { ...item, summed: false, taps: item.taps.slice(0, 1) } : item,
+    );
+    expect(answersTo({ ...results, recommendations }, 1).at(-1)).toBe(
+      'Nothing is to be summed: each feed has a tap that carries it alone.',
+    );
+  });
+
+  it('become lines for a terminal, questions flush and answers below them', () => {
+    const lines = summaryLines(results);
+    expect(lines[0]).toBe('Does the radio cut the bass?');
+    expect(lines[1]).toMatch(/^ {2}Yes: /);
+    expect(lines.every((line) => !line.includes('\n'))).toBe(true);
+  });
+});
+
+function answersTo(some: Results, question: number): string[] {
+  return verdicts(some)[question].answers.map(({ sentence }) => plainText(sentence));
+}

@@ -1,0 +1,134 @@
+import { describe, expect, it } from 'vitest';
+import { type Finding, findingSchema } from '../../src/model/finding.ts';
+import { notMeasurable } from '../../src/model/measured.ts';
+import { type Recommendation, recommendationSchema } from '../../src/model/recommendation.ts';
+import { plainText } from '../../src/report/sentence.ts';
+import { recommendationWords } from '../../src/report/wording/recommendation-words.ts';
+import { findingWords } from '../../src/report/wording.ts';
+import { findingsOfEveryKind, variantsOf } from './every-finding.ts';
+import { recommendationsOfEveryKind } from './every-recommendation.ts';
+
+const label = (tapId: string) => `tap ${tapId}`;
+const BROKEN = /undefined|NaN|null|Infinity|\[object|\s\s|\.\.|, ,/;
+
+describe('the words of findings', () => {
+  it('has an example of every kind that the model knows', () => {
+    const kinds = findingSchema.options.map((option) => option.shape.kind.value);
+    expect([...new Set(findingsOfEveryKind.map(({ kind }) => kind))].sort()).toEqual([...kinds].sort());
+  });
+
+  it.each(findingsOfEveryKind.map((finding) => [finding.id, finding] as const))(
+    'words %s in whole sentences',
+    (_, finding) => {
+      expect(() => findingSchema.parse(finding)).not.toThrow();
+      const { subject, statements } = findingWords(finding, label);
+      expect(subject).not.toBe('');
+      expect(statements.length).toBeGreaterThan(0);
+      for (const { sentence } of statements) {
+        expect(plainText(sentence)).toMatch(/^[A-Z0−].*[.?]$/s);
+        expect(plainText(sentence)).not.toMatch(BROKEN);
+      }
+    },
+  );
+
+  it.each(variantsOf.map(({ of, findings }) => [of, findings] as const))(
+    'says something else for every %s',
+    (_, findings) => {
+      const texts = findings.map((finding) => textOf(finding));
+      expect(new Set(texts).size).toBe(findings.length);
+    },
+  );
+
+  it.each(['bass-change', 'bass-limiter', 'band', 'timing', 'volume-law', 'clipping'] as const)(
+    'says of every number that a %s finding lacks why',
+    (kind) => {
+      const finding = withoutNumbers(
+        findingsOfEveryKind.find((one) => one.kind === kind && hasNumbers(one)) as Finding,
+      );
+      expect(textOf(finding)).toContain('the dog barked.');
+    },
+  );
+
+  it('says what to record where that would help', () => {
+    const band = withoutNumbers(
+      findingsOfEveryKind.find((one) => one.kind === 'band' && hasNumbers(one)) as Finding,
+    );
+    const untold = findingWords(band, label).statements.filter(({ told }) => !told);
+    expect(untold.map(({ sentence }) => plainText(sentence))).toContain(
+      'The −3 dB point of the low edge cannot be told, because the dog barked. To find out, record it again.',
+    );
+  });
+
+  it('marks what cannot be told as such', () => {
+    const unclear = findingsOfEveryKind.filter(
+      (finding) => 'verdict' in finding && finding.verdict === 'cannot be told',
+    );
+    expect(unclear.length).toBeGreaterThan(1);
+    for (const finding of unclear) {
+      const [{ sentence, told }] = findingWords(finding, label).statements;
+      expect(told).toBe(false);
+      expect(plainText(sentence)).toContain('cannot be told, because');
+    }
+  });
+});
+
+describe('the words of recommendations', () => {
+  it('has an example of every kind that the model knows', () => {
+    const kinds = recommendationSchema.options.map((option) => option.shape.kind.value);
+    expect([...new Set(recommendationsOfEveryKind.map(({ kind }) => kind))].sort()).toEqual(
+      [...kinds].sort(),
+    );
+  });
+
+  it.each(recommendationsOfEveryKind.map((item) => [item.id, item] as const))(
+    'words %s in whole sentences',
+    (_, item) => {
+      expect(() => recommendationSchema.parse(item)).not.toThrow();
+      const { title, statements, step } = recommendationWords(item, label);
+      const cells = step === null ? [] : [step.setTo, step.check];
+      expect(title).not.toMatch(BROKEN);
+      expect(statements.length).toBeGreaterThan(0);
+      for (const sentence of [...statements.map((statement) => statement.sentence), ...cells]) {
+        expect(plainText(sentence)).not.toMatch(BROKEN);
+        expect(plainText(sentence)).toMatch(/[.?]$/);
+      }
+    },
+  );
+
+  it('leaves no step looking settled whose reading is not known', () => {
+    const gain = recommendationsOfEveryKind.find((item) => item.kind === 'converter-level') as Extract<
+      Recommendation,
+      { kind: 'converter-level' }
+    >;
+    const unknown = {
+      ...gain,
+      targets: gain.targets.map((target) => ({
+        ...target,
+        voltsRms: notMeasurable('the recorder was not calibrated'),
+      })),
+    };
+    const { step } = recommendationWords(unknown, label);
+    expect(step?.told).toBe(false);
+    expect(plainText(step?.setTo ?? [])).toBe('To be measured: the recorder was not calibrated.');
+  });
+});
+
+function textOf(finding: Finding): string {
+  return findingWords(finding, label)
+    .statements.map(({ sentence }) => plainText(sentence))
+    .join(' ');
+}
+
+function hasNumbers(finding: Finding): boolean {
+  return JSON.stringify(finding).includes('plusMinus');
+}
+
+/** Every measured number replaced by a reason. */
+function withoutNumbers(finding: Finding): Finding {
+  const text = JSON.stringify(finding, (_, value) =>
+    value !== null && typeof value === 'object' && 'plusMinus' in value
+      ? notMeasurable('the dog barked', 'it again')
+      : value,
+  );
+  return JSON.parse(text) as Finding;
+}
