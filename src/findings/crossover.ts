@@ -1,4 +1,4 @@
-import type { FindingOf } from '../model/finding.ts';
+import type { BandEdge, FindingOf } from '../model/finding.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import { isNotMeasurable, type Measured, measured } from '../model/measured.ts';
 import { bandEdge } from './band-edge.ts';
@@ -12,24 +12,35 @@ type Crossover = FindingOf<'crossover'>;
 const LARGEST_GAP_OCTAVES = 2 / 3;
 
 /**
- * Pairs of a low-passed and a high-passed tap of the same programme whose -6 dB points lie near each other. Their crossover
- * frequency is where both are equally far below their own pass bands.
+ * Pairs of a low-passed and a high-passed tap of the same programme that meet: Linkwitz-Riley filters at their -6 dB
+ * points, Butterworth and Bessel filters at their -3 dB points. Their crossover frequency is where both are equally far
+ * below their own pass bands.
  */
 export function findCrossovers(taps: readonly FittedTap[]): Crossover[] {
-  const edges = taps.map((tap) => ({ tap, low: minus6Of(tap, 'low'), high: minus6Of(tap, 'high') }));
+  const edges = taps.map((tap) => ({ tap, low: bandEdge(tap, 'low'), high: bandEdge(tap, 'high') }));
   return edges.flatMap((lower) =>
     edges.flatMap((upper) => {
       if (lower === upper || lower.high === null || upper.low === null) return [];
       if (!shareProgramme(lower.tap, upper.tap)) return [];
-      if (Math.abs(Math.log2(upper.low.value / lower.high.value)) > LARGEST_GAP_OCTAVES) return [];
-      return [crossover({ lowTap: lower.tap, highTap: upper.tap, lowEnd: lower.high, highEnd: upper.low })];
+      const ends = nearestEnds(lower.high, upper.low);
+      if (ends === null) return [];
+      return [crossover({ lowTap: lower.tap, highTap: upper.tap, ...ends })];
     }),
   );
 }
 
-function minus6Of(tap: FittedTap, side: 'low' | 'high'): Measured | null {
-  const point = bandEdge(tap, side)?.minus6Hz;
-  return point === undefined || isNotMeasurable(point) ? null : point;
+/** The pair of like points (-3 or -6 dB) that lie nearest each other; null where even those are far apart. */
+function nearestEnds(lower: BandEdge, upper: BandEdge): { lowEnd: Measured; highEnd: Measured } | null {
+  const [nearest] = (['minus3Hz', 'minus6Hz'] as const)
+    .flatMap((point) => {
+      const [lowEnd, highEnd] = [lower[point], upper[point]];
+      if (isNotMeasurable(lowEnd) || isNotMeasurable(highEnd)) return [];
+      return [{ lowEnd, highEnd, gapOctaves: Math.abs(Math.log2(highEnd.value / lowEnd.value)) }];
+    })
+    .sort((a, b) => a.gapOctaves - b.gapOctaves);
+  return nearest === undefined || nearest.gapOctaves > LARGEST_GAP_OCTAVES
+    ? null
+    : { lowEnd: nearest.lowEnd, highEnd: nearest.highEnd };
 }
 
 /** A tap of both sides meets either. */
