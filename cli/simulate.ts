@@ -1,12 +1,12 @@
-import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { stringify } from 'yaml';
 import { encodeWav } from '../src/audio/write-wav.ts';
 import { planFiles } from '../src/simulate/file-plan.ts';
 import { parseScenario } from '../src/simulate/read-scenario.ts';
 import { simulate } from '../src/simulate/simulate.ts';
-import { fileSource, refuseToOverwrite, writeNew } from './files.ts';
+import { refuseToOverwrite, writeNew } from './files.ts';
 import type { Outcome } from './outcome.ts';
+import { readText } from './read-text.ts';
 import type { Progress } from './terminal.ts';
 
 const SESSION_FILE = 'session.yaml';
@@ -51,9 +51,4 @@ export async function simulateCommand(args: SimulateArguments): Promise<Outcome>
     ].join('\n'),
     data: { folder: outFolder, files: names },
   };
-}
-
-function readText(path: string): string {
-  fileSource(path).close(); // says what is wrong with a path that is missing or a folder
-  return readFileSync(path, 'utf8');
 }

@@ -23,12 +23,8 @@ export function record(volts: Float64Array, scenario: Scenario, random: Random):
   }
   const scale = 1 / (padRatio * fullScaleVoltsRms * Math.SQRT2);
   const noise = (10 ** (noiseDbFs / 20) / Math.SQRT2) * sampledNoiseFactor(sampleRateHz);
-  const quantised = quantiser({ bits, random });
-  const samples = new Float32Array(volts.length);
-  for (let n = 0; n < volts.length; n++) {
-    samples[n] = quantised(volts[n] * scale + dcOffset + noise * random.gaussian());
-  }
-  return samples;
+  for (let n = 0; n < volts.length; n++) volts[n] = volts[n] * scale + dcOffset + noise * random.gaussian();
+  return bits === '32f' ? Float32Array.from(volts) : quantised(volts, { bits: Number(bits), random });
 }
 
 /** White noise of a given RMS in 24 kHz has this times that RMS in all of the sampled band. */
@@ -37,17 +33,12 @@ export function sampledNoiseFactor(sampleRateHz: number): number {
 }
 
 /** Triangular dither, rounding, and the recorder's own clipping at full scale. A float recorder does none of them. */
-function quantiser({
-  bits,
-  random,
-}: {
-  bits: Scenario['recorder']['bits'];
-  random: Random;
-}): (sample: number) => number {
-  if (bits === '32f') return (sample) => sample;
-  const fullScale = 2 ** (Number(bits) - 1);
-  return (sample) => {
-    const step = Math.round(sample * fullScale + random.triangular());
-    return Math.max(-fullScale, Math.min(fullScale - 1, step)) / fullScale;
-  };
+function quantised(samples: Float64Array, { bits, random }: { bits: number; random: Random }): Float32Array {
+  const fullScale = 2 ** (bits - 1);
+  const target = new Float32Array(samples.length);
+  for (let n = 0; n < samples.length; n++) {
+    const step = Math.floor(samples[n] * fullScale + random.triangular() + 0.5);
+    target[n] = Math.max(-fullScale, Math.min(fullScale - 1, step)) / fullScale;
+  }
+  return target;
 }
