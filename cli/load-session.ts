@@ -1,5 +1,5 @@
-import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
-import { basename, dirname, extname, join, posix, resolve } from 'node:path';
+import { type Dirent, existsSync, readdirSync, statSync } from 'node:fs';
+import { basename, dirname, extname, join, posix } from 'node:path';
 import { openWav } from '../src/audio/read-wav.ts';
 import { SteptoneError } from '../src/model/errors.ts';
 import { type FieldPath, fieldName } from '../src/model/field-path.ts';
@@ -8,6 +8,7 @@ import type { Session } from '../src/model/session.ts';
 import { parseSessionFile, type SessionFile } from '../src/model/session-file.ts';
 import type { SessionInput } from '../src/model/session-input.ts';
 import { fileSource } from './files.ts';
+import { readText } from './read-text.ts';
 
 export interface LoadedSession {
   readonly session: Session;
@@ -20,8 +21,6 @@ export interface LoadedSession {
 const SESSION_NAMES = ['session.yaml', 'session.yml', 'session.json'];
 const SESSION_EXTENSIONS = ['.yaml', '.yml', '.json'];
 const WAV_EXTENSIONS = ['.wav', '.wave', '.bwf', '.rf64'];
-/** A session with a thousand recordings stays below a tenth of this; anything larger is another kind of file. */
-const MOST_SESSION_BYTES = 1 << 20;
 
 /**
  * The session of a folder, a session file or a single WAV, with its defaults applied. `settings` and `channels` from the
@@ -42,7 +41,7 @@ export function loadSession({
   const input: SessionInput = {
     ...written.input,
     ...(settings === undefined ? {} : { settings }),
-    ...(channels === undefined ? {} : { channels: channels.split(',').map((name) => name.trim()) }),
+    ...(channels === undefined ? {} : { channels: channels.split(',').map((name) => name.trim() || '-') }),
   };
   const fromFlag = { settings, channels };
   const locate = (path: FieldPath) => {
@@ -53,7 +52,7 @@ export function loadSession({
   const session = resolveSession(input, {
     folderFiles,
     locate,
-    channelCount: channelCountOf({ folder, folderFiles }),
+    channelCount: channelCountOf({ folder, files: [...filesNamed(input), ...folderFiles] }),
   });
   return { session, folder, sessionFile };
 }
@@ -78,7 +77,7 @@ function readTarget(target: string): { folder: string; sessionFile: string | nul
       written: { input: {}, locate: (path) => [target, fieldName(path)].filter(Boolean).join(', ') },
     };
   }
-  const folder = dirname(resolve(target));
+  const folder = dirname(target);
   const file = basename(target);
   const extension = extname(file).toLowerCase();
   if (WAV_EXTENSIONS.includes(extension)) {
@@ -109,49 +108,50 @@ function sessionFileIn(folder: string): string | null {
 }
 
 function readSessionFile(path: string): SessionFile {
-  const { size } = statSync(path);
-  if (size > MOST_SESSION_BYTES) {
-    throw new SteptoneError({
-      code: 'session-syntax',
-      expected: 'a session file of at most 1 MiB',
-      found: `${size} bytes`,
-      where: path,
-      likelyCause: 'it is another kind of file',
-      nextStep: 'name the session file or the folder of recordings',
-    });
-  }
-  return parseSessionFile({ fileName: path, text: readFileSync(path, 'utf8') });
+  return parseSessionFile({ fileName: path, text: readText(path) });
 }
 
 /** Files of the folder itself, and of the folders that patterns name. */
 function filesBeside({ folder, input }: { folder: string; input: SessionInput }): string[] {
-  const named = (input.recordings ?? []).map((entry) =>
-    posix.dirname(typeof entry === 'string' ? entry : entry.file),
+  const inside = [...new Set(['.', ...filesNamed(input).map((file) => posix.dirname(file))])].filter((name) =>
+    existsSync(join(folder, name)),
   );
-  const inside = [...new Set(['.', ...named])].filter((name) => existsSync(join(folder, name)));
   return inside.flatMap((name) =>
-    readdirSync(join(folder, name), { withFileTypes: true })
+    entriesOf(join(folder, name))
       .filter((entry) => entry.isFile() || entry.isSymbolicLink())
       .map((entry) => posix.join(name, entry.name)),
   );
 }
 
+function filesNamed(input: SessionInput): string[] {
+  return (input.recordings ?? []).map((entry) => (typeof entry === 'string' ? entry : entry.file));
+}
+
+function entriesOf(folder: string): Dirent[] {
+  try {
+    return readdirSync(folder, { withFileTypes: true });
+  } catch {
+    throw new SteptoneError({
+      code: 'file-missing',
+      expected: 'a folder that can be read',
+      found: 'a refusal by the system',
+      where: folder,
+      nextStep: 'check who may read it, or copy the recordings to another folder',
+    });
+  }
+}
+
 /** Channels of the first recording that can be read; nothing where none can, so that the fault is told where it is met. */
-function channelCountOf({
-  folder,
-  folderFiles,
-}: {
-  folder: string;
-  folderFiles: readonly string[];
-}): number | undefined {
-  for (const file of folderFiles.filter((name) => WAV_EXTENSIONS.includes(extname(name).toLowerCase()))) {
-    const source = fileSource(join(folder, file));
+function channelCountOf({ folder, files }: { folder: string; files: readonly string[] }): number | undefined {
+  const wavs = files.filter((name) => WAV_EXTENSIONS.includes(extname(name).toLowerCase()));
+  for (const file of wavs) {
     try {
-      return openWav(source).channelCount;
+      const source = fileSource(join(folder, file));
+      const { channelCount } = openWav(source);
+      source.close();
+      return channelCount;
     } catch (error) {
       if (!(error instanceof SteptoneError)) throw error;
-    } finally {
-      source.close();
     }
   }
   return undefined;

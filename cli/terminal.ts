@@ -1,5 +1,3 @@
-import { styleText } from 'node:util';
-
 export interface Terminal {
   out(text: string): void;
   error(text: string): void;
@@ -9,12 +7,21 @@ export interface Terminal {
 
 export type Progress = (done: number, total: number, what: string) => void;
 
+export interface Streams {
+  readonly stdout: { write(text: string): unknown };
+  readonly stderr: { write(text: string): unknown; readonly isTTY?: boolean; readonly columns?: number };
+}
+
+/** Colours 31 and 39 of ECMA-48: red letters, and the terminal's own. */
+const RED = '\u001b[31m';
+const PLAIN = '\u001b[39m';
+
 /** Work that is over sooner needs no progress line (common practice: a second is felt as waiting). */
 const PROGRESS_AFTER_MILLISECONDS = 1000;
 
 /** The real terminal. Progress is shown only where standard error is one; colour only where NO_COLOR does not forbid it. */
-export function openTerminal({ quiet }: { quiet: boolean }): Terminal {
-  const { stdout, stderr } = process;
+export function openTerminal({ quiet }: { quiet: boolean }, streams: Streams = process): Terminal {
+  const { stdout, stderr } = streams;
   const shown = stderr.isTTY && !quiet;
   const started = Date.now();
   let lineIsOpen = false;
@@ -41,7 +48,7 @@ export function openTerminal({ quiet }: { quiet: boolean }): Terminal {
   };
 
   function colour(text: string): string {
-    return stderr.isTTY && !process.env.NO_COLOR ? styleText('red', text) : text;
+    return stderr.isTTY && !process.env.NO_COLOR ? `${RED}${text}${PLAIN}` : text;
   }
 }
 
