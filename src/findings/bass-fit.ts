@@ -29,6 +29,7 @@ const CORNERS_TRIED = Float64Array.from(
   (_, i) => LOWEST_CORNER_HZ * (HIGHEST_CORNER_HZ / LOWEST_CORNER_HZ) ** (i / 35),
 );
 const SEARCH = { iterations: 12, tolerance: 1e-3, hopelessAbove: Number.POSITIVE_INFINITY };
+const LARGEST_OFFSET_DB = 0.3;
 const DB = 10 / Math.LN10;
 
 /**
@@ -118,7 +119,10 @@ function misfitOf({ changeDb, sigmaDb }: BassCurve, at: Float64Array, from: Floa
   return sum;
 }
 
-/** Least squares over the logarithms of the corners: first the base where there is one, then one for each setting. */
+/**
+ * Least squares over the logarithms of the corners (first the base where there is one, then one for each setting) and an
+ * offset for each setting: a gentle filter reaches into the middle that the bass is held against.
+ */
 function refined({
   curves,
   model,
@@ -130,24 +134,29 @@ function refined({
 }): CornerFit {
   const { stages, power } = exponents(model);
   const bases = start.fromHz === null ? [] : [start.fromHz];
-  const parameters = Float64Array.from([...bases, ...start.cornersHz], Math.log);
+  const corners = [...bases, ...start.cornersHz].map(Math.log);
+  const parameters = Float64Array.from([...corners, ...curves.map(() => 0)]);
+  const limits = (corner: number, offset: number) =>
+    parameters.map((_, p) => (p < corners.length ? corner : offset));
   const starts = curves.map((_, c) =>
     curves.slice(0, c).reduce((sum, { changeDb }) => sum + changeDb.length, 0),
   );
   const fit = leastSquares(
     {
       residualCount: curves.reduce((sum, { changeDb }) => sum + changeDb.length, 0),
-      lower: parameters.map(() => Math.log(LOWEST_CORNER_HZ / 3)),
-      upper: parameters.map(() => Math.log(HIGHEST_CORNER_HZ)),
-      evaluate: (corners, { residuals, columns }) => {
+      lower: limits(Math.log(LOWEST_CORNER_HZ / 3), -LARGEST_OFFSET_DB),
+      upper: limits(Math.log(HIGHEST_CORNER_HZ), LARGEST_OFFSET_DB),
+      evaluate: (tried, { residuals, columns }) => {
         curves.forEach(({ frequencyHz, changeDb, sigmaDb }, c) => {
           const own = bases.length + c;
+          const offset = corners.length + c;
           for (let i = 0; i < changeDb.length; i++) {
             const row = starts[c] + i;
-            const at = Math.exp(power * (corners[own] - Math.log(frequencyHz[i])));
-            const from = bases.length === 0 ? 0 : Math.exp(power * (corners[0] - Math.log(frequencyHz[i])));
-            const expected = DB * stages * (Math.log1p(from) - Math.log1p(at));
+            const at = Math.exp(power * (tried[own] - Math.log(frequencyHz[i])));
+            const from = bases.length === 0 ? 0 : Math.exp(power * (tried[0] - Math.log(frequencyHz[i])));
+            const expected = DB * stages * (Math.log1p(from) - Math.log1p(at)) + tried[offset];
             residuals[row] = (changeDb[i] - expected) / sigmaDb[i];
+            columns[offset][row] = 1 / sigmaDb[i];
             columns[own][row] = (-DB * stages * power * at) / (1 + at) / sigmaDb[i];
             if (bases.length > 0) columns[0][row] = (DB * stages * power * from) / (1 + from) / sigmaDb[i];
           }
@@ -157,7 +166,7 @@ function refined({
     parameters,
     SEARCH,
   );
-  const [fromHz, ...rest] = Array.from(fit.parameters, Math.exp);
+  const [fromHz, ...rest] = Array.from(fit.parameters.subarray(0, corners.length), Math.exp);
   const cornersHz = bases.length === 0 ? [fromHz, ...rest] : rest;
   return {
     sumOfSquares: fit.chiSquare,

@@ -26,6 +26,8 @@ const SYSTEMATIC_DB = 0.02;
 const FITS = 1.6;
 /** One model is named when the other explains the data worse by this: 5 standard deviations. */
 const TOLD_APART = 25;
+/** A shelf deeper than this is no shelf: radios take 6 to 15 dB (common practice), and a high-pass has no bottom. */
+const DEEPEST_SHELF_DB = -30;
 /** A base corner is possible while the radio without it would not be lifted by more than this over its bass. */
 const LIFT_WITHOUT_BASE_DB = 3;
 
@@ -57,7 +59,9 @@ export function findBassShape(of: {
   const count = curves.reduce((sum, { changeDb }) => sum + changeDb.length, 0);
   const fits = ({ sumOfSquares }: CornerFit) => Math.sqrt(sumOfSquares / count) <= FITS;
   const shelf = lowest(
-    SHELVES.map((model) => ({ model, fit: fitMovingHighPass({ curves, model, base: 'each' }) })),
+    SHELVES.map((model) => ({ model, fit: fitMovingHighPass({ curves, model, base: 'each' }) })).filter(
+      (candidate) => curves.every((_, i) => shelfOf(candidate, i).gainDb > DEEPEST_SHELF_DB),
+    ),
   );
   const highPass = lowest(
     HIGH_PASSES.flatMap((model) => [
@@ -68,10 +72,9 @@ export function findBassShape(of: {
         fit.corners[0].fromHz === null || leavesRoom(of.plateau, model, fit.corners[0].fromHz),
     ),
   );
-  if (shelf === null || highPass === null) return null;
-  const shelfAdvantage = highPass.fit.sumOfSquares - shelf.fit.sumOfSquares;
-  const shelfFits = fits(shelf.fit) && shelfAdvantage > -TOLD_APART;
-  const highPassFits = fits(highPass.fit) && shelfAdvantage < TOLD_APART;
+  const shelfAdvantage = sumOf(highPass) - sumOf(shelf);
+  const shelfFits = shelf !== null && fits(shelf.fit) && shelfAdvantage > -TOLD_APART;
+  const highPassFits = highPass !== null && fits(highPass.fit) && shelfAdvantage < TOLD_APART;
   if (!shelfFits && !highPassFits) return null;
   return {
     model: shelfFits && highPassFits ? 'shelf or high-pass' : shelfFits ? 'shelf' : 'high-pass',
@@ -87,6 +90,11 @@ export function findBassShape(of: {
 interface Candidate {
   readonly model: HighPassModel;
   readonly fit: CornerFit;
+}
+
+/** A model that is not there explains nothing. */
+function sumOf(candidate: Candidate | null): number {
+  return candidate?.fit.sumOfSquares ?? Number.MAX_VALUE;
 }
 
 function lowest(candidates: readonly Candidate[]): Candidate | null {

@@ -1,0 +1,297 @@
+import { clippedSineHarmonic } from '../../src/dsp/clip-distortion.ts';
+import {
+  type AnalogSection,
+  evaluateOnGrid,
+  evaluateSections,
+  lowShelfSections,
+  prototypeSections,
+} from '../../src/dsp/filter-prototype.ts';
+import { windowSigmaSeconds } from '../../src/dsp/smoothing-kernel.ts';
+import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
+import type { LadderMeasurement, TapMeasurement } from '../../src/model/measurement.ts';
+import type { FrequencyResponse } from '../../src/model/response.ts';
+import type { Session, Tap } from '../../src/model/session.ts';
+import { fullTrack, sectionOf } from '../../src/tones/track.ts';
+
+/**
+ * Measurements of a radio that is written down as functions: exact responses on the grid and ladders in closed form, with
+ * noise as the measuring part would leave it. No recording is made, so a case takes a millisecond.
+ */
+export interface Radio {
+  /** Decibels of the whole at 1 kHz for a 0 dBFS drive: the level in the recording. */
+  gainDb(setting: number): number;
+  /** Filters behind everything but the clip stages below, by setting. */
+  filters?(setting: number): readonly Filter[];
+  /** Weights of the left and right programme. */
+  weights?: readonly [number, number];
+  /** Drive at which a bass limiter (below 120 Hz) begins to hold the level, by setting; infinite ratio. */
+  limiterDriveDbFs?(setting: number): number;
+  /** Drive at which a tone's peak meets a hard clip, and whether the filters come behind that stage. */
+  clip?: { driveDbFs(setting: number, toneHz: number): number; beforeFilters: boolean };
+  /** Full-scale sine at 1 kHz against white noise to 24 kHz; infinite for none. */
+  snrDb?: number;
+  voltsPerFullScale?: number;
+  relativeUncertainty?: number;
+  supplyVolts?: number;
+  responseTrackOnly?: boolean;
+  recorderClipsAbove?: number;
+}
+
+export interface Filter {
+  readonly sections: readonly AnalogSection[];
+  readonly cornerHz: number;
+}
+
+export const shelf = (frequencyHz: number, gainDb: number): Filter => ({
+  sections: lowShelfSections({ gainDb }),
+  cornerHz: frequencyHz,
+});
+export const pass = (
+  side: 'low-pass' | 'high-pass',
+  cornerHz: number,
+  { order = 4, family = 'linkwitz-riley' as 'butterworth' | 'linkwitz-riley' } = {},
+): Filter => ({ sections: prototypeSections({ family, order, side }), cornerHz });
+
+export function tapOf(part: Partial<Tap> = {}): Tap {
+  return {
+    id: 'front-left',
+    label: 'Front left',
+    side: 'left',
+    position: 'front',
+    load: 'speaker',
+    connection: 'pair',
+    ...part,
+  };
+}
+
+export function sessionOf(taps: readonly Tap[], supplyVolts: number | null = null): Session {
+  return {
+    name: 'synthetic',
+    taps,
+    settings: [],
+    recordings: [],
+    calibration: { kind: 'none' },
+    referenceTapId: null,
+    source: 'stick',
+    supply: { volts: supplyVolts, engineRunning: null },
+    equipment: null,
+    notes: [],
+  };
+}
+
+export function measurementsOf(of: {
+  radio: Radio;
+  settings: readonly number[];
+  random?: () => number;
+  tapId?: string;
+  file?: string;
+}): TapMeasurement[] {
+  const {
+    radio,
+    settings,
+    random = seededRandom(1),
+    tapId = 'front-left',
+    file = `${of.tapId ?? 'front-left'}.wav`,
+  } = of;
+  return settings.map((setting) => measurementOf({ radio, setting, random, tapId, file }));
+}
+
+/** Uniform 0 to 1 (mulberry32, public domain). */
+export function seededRandom(seed: number): () => number {
+  let state = seed >>> 0;
+  return () => {
+    state = (state + 0x6d2b79f5) >>> 0;
+    let mixed = Math.imul(state ^ (state >>> 15), state | 1);
+    mixed ^= mixed + Math.imul(mixed ^ (mixed >>> 7), mixed | 61);
+    return ((mixed ^ (mixed >>> 14)) >>> 0) / 2 ** 32;
+  };
+}
+
+function measurementOf(of: {
+  radio: Radio;
+  setting: number;
+  random: () => number;
+  tapId: string;
+  file: string;
+}): TapMeasurement {
+  const { radio, setting, random, tapId, file } = of;
+  const [left, right] = radio.weights ?? [1, 0];
+  const noiseDbFs = radio.gainDb(setting) - (radio.snrDb ?? 300);
+  const sweep = (weight: number, driveDb: number) =>
+    sweptResponse({ radio, setting, weight, driveDb, noiseDbFs, random });
+  const ladders = radio.responseTrackOnly
+    ? []
+    : laddersOf({ radio, setting, weight: left + right, noiseDbFs, random });
+  const peakDbFs = Math.max(-200, ...ladders.flatMap(({ steps }) => steps.map((step) => step.peakDbFs)));
+  return {
+    tapId,
+    setting,
+    evidence: [{ file, channel: 1, setting, takeStartSeconds: 1 }],
+    timeOrigin: `${file} ${setting}`,
+    left: sweep(left, -18),
+    right: sweep(right, -18),
+    bothLowDrive: radio.responseTrackOnly ? null : sweep(left + right, -36),
+    ladders,
+    noise: null,
+    recorder: {
+      peakDbFs,
+      clippedRuns: peakDbFs >= (radio.recorderClipsAbove ?? Number.POSITIVE_INFINITY) ? 40 : 0,
+      dcOffset: 0,
+      clockPpm: 0,
+    },
+    voltsPerFullScale:
+      radio.voltsPerFullScale === undefined
+        ? null
+        : { volts: radio.voltsPerFullScale, relativeUncertainty: radio.relativeUncertainty ?? 0.01 },
+    supplyVolts: radio.supplyVolts ?? null,
+    repeats: { count: 1, spreadDb: 0 },
+  };
+}
+
+function sweptResponse(of: {
+  radio: Radio;
+  setting: number;
+  weight: number;
+  driveDb: number;
+  noiseDbFs: number;
+  random: () => number;
+}): FrequencyResponse {
+  const { radio, setting, weight, driveDb, noiseDbFs, random } = of;
+  const real = new Float64Array(gridFrequencyHz.length).fill(weight * 10 ** (radio.gainDb(setting) / 20));
+  const imag = new Float64Array(gridFrequencyHz.length);
+  for (const { sections, cornerHz } of radio.filters?.(setting) ?? []) {
+    const factor = evaluateOnGrid(sections, { frequencyHz: gridFrequencyHz, cornerHz, sampleRateHz: null });
+    for (let i = 0; i < real.length; i++) {
+      const before = real[i];
+      real[i] = before * factor.real[i] - imag[i] * factor.imag[i];
+      imag[i] = before * factor.imag[i] + imag[i] * factor.real[i];
+    }
+  }
+  const excessDb = driveDb - (radio.limiterDriveDbFs?.(setting) ?? Number.POSITIVE_INFINITY);
+  gridFrequencyHz.forEach((hz, i) => {
+    const held = hz < 120 && excessDb > 0 ? 10 ** (-excessDb / 20) : 1;
+    real[i] *= held;
+    imag[i] *= held;
+  });
+  const sigma = gridFrequencyHz.map((hz) => sweepSigma(hz, { driveDb, noiseDbFs }));
+  const [noiseReal, noiseImag] = [correlatedNoise(random), correlatedNoise(random)];
+  sigma.forEach((value, i) => {
+    real[i] += value * noiseReal[i];
+    imag[i] += value * noiseImag[i];
+  });
+  return { real, imag, sigma, trustedHz: trustedBand({ real, imag, sigma }) };
+}
+
+/**
+ * Error of each part of a swept response in white noise: the sweep's energy around f, drive^2 L / 4f a hertz (Novak 2015:
+ * |X| = sqrt(L/f)/2), against the noise density, over the kernel's width.
+ */
+function sweepSigma(hz: number, { driveDb, noiseDbFs }: { driveDb: number; noiseDbFs: number }): number {
+  const rateSeconds = 6 / Math.log(2000);
+  const signalPerHz = (10 ** (driveDb / 10) * rateSeconds) / (4 * hz);
+  const noisePerHz = (10 ** (noiseDbFs / 10) * 0.5) / 24_000 / 2;
+  const effectiveHz = 1.1 / windowSigmaSeconds(hz) / 2;
+  // Noise energy in a hertz grows with the window's length; the quotient averages `effectiveHz` of it.
+  return Math.sqrt(
+    (noisePerHz * windowSigmaSeconds(hz) * 1.5) / signalPerHz / (effectiveHz * windowSigmaSeconds(hz)) / 2,
+  );
+}
+
+/** Unit noise with the correlation of neighbouring grid points that the smoothing kernel (3/2 - u^2/2) exp(-u^2/2) leaves. */
+function correlatedNoise(random: () => number): Float64Array {
+  const white = Float64Array.from({ length: gridFrequencyHz.length + 30 }, () => gaussian(random));
+  const pointsPerSigma = (0.0318 / Math.LN10) * 160;
+  const kernel = Array.from({ length: 31 }, (_, j) => {
+    const u = (j - 15) / pointsPerSigma;
+    return (1.5 - 0.5 * u * u) * Math.exp(-0.5 * u * u);
+  });
+  const norm = Math.hypot(...kernel);
+  return gridFrequencyHz.map(
+    (_, i) => kernel.reduce((sum, weight, j) => sum + weight * white[i + j], 0) / norm,
+  );
+}
+
+function trustedBand(of: Omit<FrequencyResponse, 'trustedHz'>): [number, number] | null {
+  const good = [...gridFrequencyHz.keys()].filter(
+    (i) =>
+      gridFrequencyHz[i] >= 12 &&
+      gridFrequencyHz[i] <= 19_500 &&
+      Math.hypot(of.real[i], of.imag[i]) > 10 * Math.SQRT2 * of.sigma[i] + 1e-9,
+  );
+  return good.length < 2 ? null : [gridFrequencyHz[good[0]], gridFrequencyHz[good[good.length - 1]]];
+}
+
+function laddersOf(of: {
+  radio: Radio;
+  setting: number;
+  weight: number;
+  noiseDbFs: number;
+  random: () => number;
+}): LadderMeasurement[] {
+  return (['ladder bass', 'ladder middle', 'ladder treble'] as const).map((id) => {
+    const ladder = sectionOf(fullTrack, 'ladder', id)!;
+    const { toneHz } = ladder;
+    const highestHarmonic = Math.min(10, Math.floor(21_600 / toneHz));
+    const seconds = ladder.cyclesUsed / toneHz;
+    const steps = ladder.driveDbFs.map((driveDbFs) =>
+      ladderStep({ ...of, toneHz, driveDbFs, highestHarmonic, seconds }),
+    );
+    return { toneHz, highestHarmonic, steps };
+  });
+}
+
+function ladderStep(of: {
+  radio: Radio;
+  setting: number;
+  weight: number;
+  noiseDbFs: number;
+  random: () => number;
+  toneHz: number;
+  driveDbFs: number;
+  highestHarmonic: number;
+  seconds: number;
+}): LadderMeasurement['steps'][number] {
+  const { radio, setting, toneHz, driveDbFs, highestHarmonic, random } = of;
+  const filterGain = (hz: number) =>
+    (radio.filters?.(setting) ?? []).reduce((gain, { sections, cornerHz }) => {
+      const { real, imag } = evaluateSections(sections, { frequencyHz: hz, cornerHz, sampleRateHz: null });
+      return gain * Math.hypot(real, imag);
+    }, 1);
+  const limiter =
+    toneHz < 120 ? (radio.limiterDriveDbFs?.(setting) ?? Number.POSITIVE_INFINITY) : Number.POSITIVE_INFINITY;
+  const held = Math.min(driveDbFs, limiter);
+  const clipAt = radio.clip?.driveDbFs(setting, toneHz) ?? Number.POSITIVE_INFINITY;
+  const ratio = Math.min(1, 10 ** ((clipAt - held) / 20));
+  const fundamentalClip = clippedSineHarmonic({ ratio, harmonic: 1 });
+  const gain = 10 ** (radio.gainDb(setting) / 20) * Math.abs(of.weight);
+  const fundamental = 10 ** (held / 20) * gain * filterGain(toneHz) * fundamentalClip;
+  // Mean square of one harmonic's noise amplitude: density times the window's width, twice (two quadratures of RMS to peak).
+  const noisePower = ((10 ** (of.noiseDbFs / 10) * 0.5) / 24_000 / of.seconds) * 2;
+  const noise = () => Math.sqrt(noisePower / 2) * gaussian(random);
+  const level = Math.hypot(fundamental + noise(), noise());
+  const behind = radio.clip?.beforeFilters ? (hz: number) => filterGain(hz) / filterGain(toneHz) : () => 1;
+  const harmonics = Array.from({ length: highestHarmonic - 1 }, (_, j) => {
+    const own = clippedSineHarmonic({ ratio, harmonic: j + 2 }) / fundamentalClip;
+    // A limiter that is fast makes half a percent of third harmonic by itself.
+    const ofLimiter = j === 1 && held < driveDbFs ? 0.005 : 0;
+    const amplitude = fundamental * behind((j + 2) * toneHz) * (Math.abs(own) + ofLimiter);
+    const read = Math.hypot(amplitude + noise(), noise());
+    return Math.sqrt(Math.max(0, read * read - noisePower)) / level;
+  });
+  const corrected = harmonics.map((value, j) => (value * filterGain(toneHz)) / filterGain((j + 2) * toneHz));
+  const peak = 20 * Math.log10(Math.max(1e-12, fundamental));
+  return {
+    driveDbFs,
+    levelDbFs: 20 * Math.log10(level + 1e-15),
+    levelSigmaDb: (8.686 * Math.sqrt(noisePower / 2)) / (level + 1e-15),
+    harmonics,
+    thd: Math.hypot(...harmonics),
+    thdBeforeFilters: Math.hypot(...corrected),
+    thdNoise: Math.sqrt(noisePower * harmonics.length) / (level + 1e-15),
+    peakDbFs: Math.min(radio.recorderClipsAbove ?? Number.POSITIVE_INFINITY, peak),
+  };
+}
+
+function gaussian(random: () => number): number {
+  return Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
+}
