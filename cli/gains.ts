@@ -8,7 +8,7 @@ export interface GainsArguments {
   /** Tone and volts at the highest clean setting, such as `55=3.2,997=8.0`; drive after @ where not full scale: `55=1.8@-5`. */
   readonly readings: string;
   /** The same tones at a setting at which the bass is still whole. */
-  readonly quiet?: string;
+  readonly low?: string;
   readonly line?: string;
   readonly watts: string;
   readonly ohms?: string;
@@ -24,7 +24,7 @@ export interface GainsArguments {
  */
 export async function gainsCommand({
   readings,
-  quiet = '',
+  low = '',
   line = '4',
   watts,
   ohms = '4',
@@ -34,7 +34,7 @@ export async function gainsCommand({
 }: GainsArguments): Promise<Outcome> {
   const gains = meterGains({
     readings: parseReadings(readings, '--readings'),
-    quietReadings: parseReadings(quiet, '--quiet'),
+    quietReadings: parseReadings(low, '--low'),
     lineVolts: figure(line, '--line'),
     watts: figure(watts, '--watts'),
     ohms: figure(ohms, '--ohms'),

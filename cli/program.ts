@@ -91,6 +91,25 @@ export function createProgram(ask: (request: Request) => void): Command {
       ),
     );
 
+  command('gains', 'steptone gains --readings 55=3.2,997=8.0 --watts 100 --ohms 4')
+    .description(
+      'Work out converter and amplifier gains of one output from a few meter readings, without recordings',
+    )
+    .requiredOption(
+      '--readings <list>',
+      'tone=volts at the highest clean setting; @-5 after one that was not read at full scale',
+    )
+    .option('--low <list>', 'the same tones at a setting at which the bass is still whole')
+    .option('--line <volts>', 'most volts of the line between converter and amplifier (default: 4)')
+    .requiredOption('--watts <watts>', 'rated power of the amplifier channel')
+    .option('--ohms <ohms>', 'load that it is rated into (default: 4)')
+    .option('--overlap <db>', 'gain overlap, 0 to 10 dB (default: 0)')
+    .option('--restore <db>', 'most bass restoration (default: 12)')
+    .option('--input-limit <volts>', 'most volts that the converter input takes')
+    .action(({ json, quiet, ...given }) =>
+      asked({ json, quiet }, async () => (await import('./gains.ts')).gainsCommand(given)),
+    );
+
   command('schema', 'steptone schema session > session.schema.json')
     .description('Print the JSON Schema of the session file or of the results, with every field explained')
     .argument('<session|results>', 'which of the two')

@@ -2,7 +2,7 @@ import { Ajv2020 } from 'ajv/dist/2020.js';
 import { describe, expect, it } from 'vitest';
 import { steptone } from './steptone.ts';
 
-const COMMANDS = ['tones', 'simulate', 'analyse', 'schema'];
+const COMMANDS = ['tones', 'simulate', 'analyse', 'gains', 'schema'];
 
 describe.concurrent('the command line', () => {
   it.each([[], ...COMMANDS.map((name) => [name])])(

@@ -64,7 +64,7 @@ describe('the gains command', () => {
   it('reads tones, volts and drives from its options', async () => {
     const { data, text } = await gainsCommand({
       readings: '55=3.1848, 997=4.4987@-5',
-      quiet: '55=2,997=2',
+      low: '55=2,997=2',
       watts: '500',
       overlap: '5',
     });
