@@ -5,6 +5,7 @@
   const charts = JSON.parse(document.getElementById('charts').textContent);
   const plots = [...document.querySelectorAll('.plot')];
   const drawn = new Set();
+  const near = new Set();
   const prefersDark = matchMedia('(prefers-color-scheme: dark)');
   // A4 with 15 mm margins is 680 px wide; Letter is wider.
   const PAPER_WIDTH_PX = 660;
@@ -17,7 +18,7 @@
     input.addEventListener('change', () => {
       root.dataset[input.name.replace(/-(\w)/, (_, letter) => letter.toUpperCase())] = input.value;
       chooseShade();
-      redraw();
+      if (input.name !== 'wire-unit') redraw();
     });
   }
   prefersDark.addEventListener('change', () => {
@@ -28,7 +29,11 @@
   const watcher = new IntersectionObserver(
     (entries) => {
       for (const { isIntersecting, target } of entries) {
-        if (isIntersecting && !drawn.has(target)) draw(target);
+        if (!isIntersecting) near.delete(target);
+        else {
+          near.add(target);
+          if (!drawn.has(target)) draw(target);
+        }
       }
     },
     { rootMargin: '300px 0px' },
@@ -64,8 +69,10 @@
     root.dataset.shade = dark ? 'dark' : 'light';
   }
 
+  // What is out of view is drawn again when it comes back into view.
   function redraw() {
-    for (const plot of drawn) draw(plot);
+    drawn.clear();
+    for (const plot of near) draw(plot);
   }
 
   function draw(plot) {

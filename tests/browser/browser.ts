@@ -1,0 +1,56 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { type Browser, chromium, type Page } from 'playwright-core';
+
+/** Debian's browser, with everything off that would talk to a network. */
+const EXECUTABLE = '/usr/bin/chromium';
+const SWITCHES = [
+  '--headless',
+  '--no-sandbox',
+  '--disable-gpu',
+  '--disable-quic',
+  '--no-first-run',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-sync',
+];
+
+export interface OpenPage {
+  readonly page: Page;
+  /** Console messages and errors of the page, and every request for anything but the page itself. */
+  readonly complaints: readonly string[];
+}
+
+/** A browser for one file of tests, and a folder with the pages that it opens from disk. */
+export class PageOpener {
+  private browser: Browser | undefined;
+  private readonly folder = mkdtempSync(join(tmpdir(), 'steptone-page-'));
+
+  async start(): Promise<void> {
+    this.browser = await chromium.launch({ executablePath: EXECUTABLE, args: SWITCHES });
+  }
+
+  /** Opens a page as a reader would: a file on the disk. */
+  async open(html: string, { width, height }: { width: number; height: number }): Promise<OpenPage> {
+    if (this.browser === undefined) throw new Error('start the browser first');
+    const file = join(this.folder, 'report.html');
+    writeFileSync(file, html);
+    const address = pathToFileURL(file).href;
+    const page = await this.browser.newPage({ viewport: { width, height } });
+    const complaints: string[] = [];
+    page.on('console', (message) => complaints.push(`console ${message.type()}: ${message.text()}`));
+    page.on('pageerror', (error) => complaints.push(`error: ${error.message}`));
+    page.on('request', (request) => {
+      if (request.url() !== address) complaints.push(`request: ${request.url()}`);
+    });
+    await page.goto(address, { waitUntil: 'load' });
+    return { page, complaints };
+  }
+
+  async stop(): Promise<void> {
+    await this.browser?.close();
+    rmSync(this.folder, { recursive: true, force: true });
+  }
+}

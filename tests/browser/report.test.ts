@@ -1,0 +1,209 @@
+import { spawnSync } from 'node:child_process';
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import type { Locator, Page } from 'playwright-core';
+import { afterAll, beforeAll, expect, it } from 'vitest';
+import { renderReport } from '../../src/report/render-report.ts';
+import { describeWith } from '../outside-programs.ts';
+import { exampleResults, exampleUntold, exampleWithLabel } from '../report/example-results.ts';
+import { reportAssets } from '../report/report-assets.ts';
+import { type OpenPage, PageOpener } from './browser.ts';
+
+const WIDE = { width: 1280, height: 900 };
+const PHONE = { width: 390, height: 844 };
+/** A tap and a session whose name would run, were it not text. */
+const HOSTILE_NAME = '<script>document.title="run"</script><img src=x onerror="document.title=1">';
+const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+const assets = reportAssets();
+
+describeWith(['chromium'], 'the report in a browser', () => {
+  const opener = new PageOpener();
+  let wide: OpenPage;
+  let phone: OpenPage;
+
+  beforeAll(async () => {
+    await opener.start();
+    wide = await opener.open(renderReport(exampleResults(), assets), WIDE);
+    phone = await opener.open(renderReport(exampleWithLabel(HOSTILE_NAME), assets), PHONE);
+  });
+  afterAll(() => opener.stop());
+
+  it('shows answers and the first settings on the first screen, before the last picture is drawn', async () => {
+    const { page } = wide;
+    expect(await page.locator('.answer').first().isVisible()).toBe(true);
+    const row = await page.locator('#dial-in tbody tr').first().boundingBox();
+    expect(row?.y).toBeLessThan(WIDE.height);
+    expect(await page.locator('.plot').last().locator('svg').count()).toBe(0);
+  });
+
+  it('breaks no accessibility rule of axe-core, in light and in dark', async () => {
+    const { page } = wide;
+    // Put in by the test's own connection, which the page's content policy does not bind.
+    await page.evaluate(axe);
+    const broken = (options: string) =>
+      page.evaluate<string[]>(
+        `axe.run(document, ${options}).then(({ violations }) => violations.map(({ id, nodes }) => id + ': ' + nodes.map(({ html }) => html.slice(0, 100)).join(' | ')))`,
+      );
+    await page.getByLabel('light', { exact: true }).check();
+    expect(await broken('{ resultTypes: ["violations"] }')).toEqual([]);
+    await page.getByLabel('dark', { exact: true }).check();
+    expect(
+      await broken('{ resultTypes: ["violations"], runOnly: ["color-contrast", "link-in-text-block"] }'),
+    ).toEqual([]);
+    await page.getByLabel('as the system').check();
+  });
+
+  it('draws every picture as it is scrolled to, also on a phone', async () => {
+    for (const { page } of [wide, phone]) {
+      const plots = page.locator('.plot');
+      const count = await plots.count();
+      expect(count).toBeGreaterThan(15);
+      for (let i = 0; i < count; i++) {
+        await plots.nth(i).scrollIntoViewIfNeeded();
+        await plots.nth(i).locator('svg.main-svg').first().waitFor({ timeout: 20_000 });
+      }
+      const paths: number[] = await plots.evaluateAll((all) =>
+        all.map((plot) => plot.querySelectorAll('.scatterlayer path, .contourlayer path').length),
+      );
+      expect(paths.every((drawn) => drawn > 0)).toBe(true);
+    }
+  });
+
+  it('has no sideways scroll at the width of a phone', async () => {
+    const { content, width } = await phone.page
+      .locator('html')
+      .evaluate((html) => ({ content: html.scrollWidth, width: html.clientWidth }));
+    expect(width).toBe(PHONE.width);
+    expect(content).toBe(width);
+  });
+
+  it('shows all volts in dBu and back when the unit is switched, in words and in pictures', async () => {
+    const { page } = wide;
+    const axis = page.locator('#volume-law .ytitle');
+    const shown = (unit: string) => page.locator(`#dial-in .${unit}`).first().isVisible();
+    await page.locator('#volume-law').scrollIntoViewIfNeeded();
+    expect(await axis.textContent()).toBe('Volts RMS');
+    expect([await shown('in-volts'), await shown('in-dbu')]).toEqual([true, false]);
+    await page.getByLabel('dBu').evaluate((input) => input.click());
+    expect(await axis.textContent()).toBe('Level, dBu');
+    expect([await shown('in-volts'), await shown('in-dbu')]).toEqual([false, true]);
+    await page.getByLabel('V', { exact: true }).evaluate((input) => input.click());
+    expect(await axis.textContent()).toBe('Volts RMS');
+    expect([await shown('in-volts'), await shown('in-dbu')]).toEqual([true, false]);
+  });
+
+  it('shows wire by gauge when that is chosen', async () => {
+    const { page } = wide;
+    const gauge = page.locator('#advice .in-awg').first();
+    expect(await gauge.isVisible()).toBe(false);
+    await page.getByLabel('AWG').check();
+    expect(await gauge.isVisible()).toBe(true);
+    expect(await gauge.textContent()).toBe('AWG 5');
+    await page.getByLabel('mm²').check();
+    expect(await gauge.isVisible()).toBe(false);
+  });
+
+  it('leads from an answer to its evidence by keyboard alone, and from there to the take', async () => {
+    const { page } = wide;
+    await page.locator('#answers a').first().focus();
+    await page.keyboard.press('Enter');
+    const finding = new URL(page.url()).hash;
+    expect(await page.locator(finding).locator('h3').textContent()).toMatch(/^Bass against volume/);
+    expect(await inView(page, finding)).toBe(true);
+    await page.locator(finding).locator('summary').focus();
+    await page.keyboard.press('Enter');
+    await page.locator(finding).locator('details a').first().focus();
+    await page.keyboard.press('Enter');
+    const take = new URL(page.url()).hash;
+    expect(await page.locator(`${take} th`).textContent()).toBe('door pair.wav');
+    expect(await inView(page, take)).toBe(true);
+  });
+
+  it('gives each picture as a table on request', async () => {
+    const details = wide.page.locator('#volume-law details');
+    await details.locator('summary').click();
+    expect(await details.locator('tbody tr').last().isVisible()).toBe(true);
+    expect(await details.locator('tbody tr').count()).toBe(8);
+  });
+
+  it('runs nothing that a tap or a session is called', async () => {
+    const { page } = phone;
+    expect(await page.title()).toBe(`${HOSTILE_NAME}: factory radio report`);
+    expect(await page.locator('h1').textContent()).toBe(HOSTILE_NAME);
+    expect(await page.locator('#volume-law .legendtext').first().textContent()).toContain('<script>');
+    expect(await page.locator('img').count()).toBe(0);
+  });
+
+  it('says nothing on the console, throws nothing and asks the network for nothing', () => {
+    expect(wide.complaints).toEqual([]);
+    expect(phone.complaints).toEqual([]);
+  });
+
+  it('shows what cannot be told as large as a finding', async () => {
+    // It has no pictures, so it goes without the plotting library.
+    const { page } = await opener.open(renderReport(exampleUntold(), { ...assets, plotly: '' }), PHONE);
+    const untold = page.locator('.answer li.untold').first();
+    expect(await untold.textContent()).toContain('cannot be told');
+    const found = wide.page.locator('.answer li.told').first();
+    expect(await fontSize(untold)).toBe(await fontSize(found));
+    await page.close();
+  });
+});
+
+describeWith(['chromium', 'pdftotext'], 'the report on paper', () => {
+  const opener = new PageOpener();
+  let page: Page;
+  beforeAll(async () => {
+    await opener.start();
+    ({ page } = await opener.open(renderReport(exampleResults(), assets), WIDE));
+  });
+  afterAll(() => opener.stop());
+
+  it.each(['A4', 'Letter'] as const)(
+    'has every section on %s, and every picture in vectors on one page',
+    async (format) => {
+      const pages = pagesOf(await page.pdf({ format }));
+      const text = pages.join('\n');
+      const headings = await page.locator('h2').allTextContents();
+      expect(headings.length).toBeGreaterThan(10);
+      expect(headings.map(unspaced).filter((heading) => !unspaced(text).includes(heading))).toEqual([]);
+      // A picture is whole where its heading and the title of its axis, text both, stand on one page.
+      const titles = await page.locator('figure h4').allTextContents();
+      const axes = /Frequency, Hz|Volume setting|Drive, dBFS|Volts RMS/;
+      expect(titles.filter((title) => !pages.some((one) => one.includes(title) && axes.test(one)))).toEqual(
+        [],
+      );
+    },
+  );
+
+  it('keeps a picture off the edge of a page', async () => {
+    await page.emulateMedia({ media: 'print' });
+    const rules: string[] = await page
+      .locator('figure')
+      .evaluateAll((all) =>
+        all.map((figure) => figure.ownerDocument.defaultView.getComputedStyle(figure).breakInside),
+      );
+    expect(new Set(rules)).toEqual(new Set(['avoid']));
+  });
+});
+
+function pagesOf(pdf: Buffer): string[] {
+  const { stdout } = spawnSync('pdftotext', ['-', '-'], { input: pdf, encoding: 'utf8', maxBuffer: 1 << 26 });
+  return stdout.split('\f');
+}
+
+function unspaced(text: string): string {
+  return text.replace(/\s/g, '');
+}
+
+// The project's types know no browser, so what runs in the page reaches its window through the element.
+function inView(page: Page, anchor: string): Promise<boolean> {
+  return page.locator(anchor).evaluate((item) => {
+    const { top, bottom } = item.getBoundingClientRect();
+    return bottom > 0 && top < item.ownerDocument.defaultView.innerHeight;
+  });
+}
+
+function fontSize(locator: Locator): Promise<string> {
+  return locator.evaluate((item) => item.ownerDocument.defaultView.getComputedStyle(item).fontSize);
+}
