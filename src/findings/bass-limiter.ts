@@ -40,6 +40,7 @@ export function findBassLimiter(series: TapSeries): FindingOf<'bass-limiter'> | 
 }
 
 function bassOnly(measurement: TapMeasurement, bass: LadderMeasurement): LimiterFit | null {
+  if (!carriesTone(bass)) return null;
   const fit = fitLimiter(measurement, bass);
   const middle = measurement.ladders.find(
     ({ toneHz }) => toneHz >= BASS_BELOW_HZ && toneHz < MIDDLE_BELOW_HZ,
@@ -47,6 +48,11 @@ function bassOnly(measurement: TapMeasurement, bass: LadderMeasurement): Limiter
   if (fit === null || middle === undefined) return fit;
   const middleLossDb = lossAt(measurement, middle, fit.upToDriveDbFs);
   return middleLossDb !== null && fit.lossDb - middleLossDb < BASS_ALONE_DB ? null : fit;
+}
+
+/** A tap whose filters hold the tone far down hears hum beside it, which looks like a level that does not follow. */
+function carriesTone({ steps }: LadderMeasurement): boolean {
+  return steps.some(({ thdBeforeFilters }) => thdBeforeFilters !== null);
 }
 
 function thresholdOf(measurement: TapMeasurement, fit: LimiterFit | null) {

@@ -83,4 +83,25 @@ describe('bass that does not fall with the volume', () => {
     for (const { verdict } of findingsOf(results.findings, 'bass-change'))
       expect(verdict).not.toBe('falls with volume');
   });
+
+  test('a tweeter tap with mains hum and no bass has neither a limiter nor a loss', () => {
+    const { results } = analysedScenario(
+      exampleScenario('linkwitz-riley 4', {
+        settings: [18, 22, 26],
+        everyTap: { lines: [{ frequencyHz: 50, voltsRms: 0.0008, harmonics: 3 }] },
+        taps: [
+          {
+            id: 'dash-left',
+            side: 'left',
+            position: 'dash',
+            crossover: [{ side: 'high-pass', family: 'linkwitz-riley', order: 4, cornerHz: 2400 }],
+          },
+        ],
+      }),
+    );
+    expect(findingsOf(results.findings, 'bass-limiter')).toEqual([]);
+    expect(findingsOf(results.findings, 'bass-change').map(({ verdict }) => verdict)).toEqual([
+      'cannot be told',
+    ]);
+  });
 });
