@@ -5,7 +5,7 @@ import type { Feed } from './feed.ts';
 import type { GainChain } from './gain-chain.ts';
 import type { HighestClean } from './highest-clean-setting.ts';
 import type { Order } from './order-sheet.ts';
-import { findingsAbout, idsOf, type PlanContext } from './plan-context.ts';
+import { idsOf, limitersOn, type PlanContext } from './plan-context.ts';
 import { MOST_RESTORATION_DB, type Restoration } from './restoration.ts';
 
 type CannotBeDone = RecommendationOf<'cannot-be-done'>;
@@ -83,9 +83,8 @@ function heldByLimiter(context: PlanContext, feeds: readonly Feed[]): Item[] {
   const limiters =
     sub === undefined
       ? []
-      : findingsAbout(
+      : limitersOn(
           context,
-          'bass-limiter',
           sub.taps.map(({ tapId }) => tapId),
         );
   return limiters.map(({ id, tapIds, perSetting }) => {

@@ -4,7 +4,7 @@ import { EXAMPLE_LINE_OUTPUT_VOLTS } from './example-classes.ts';
 import type { Feed } from './feed.ts';
 import { type Band, indexRange } from './flatness.ts';
 import type { PlanContext } from './plan-context.ts';
-import { type FeedLevel, feedLevel } from './tap-level.ts';
+import { type FeedLevel, feedLevel, valueAt } from './tap-level.ts';
 
 const WHOLE_BAND_HZ: Band = [25, 15_000];
 /** What each amplifier is asked to give in full (common practice: hand-over at 60 to 100 Hz). */
@@ -167,9 +167,18 @@ function louder(levels: readonly FeedLevel[]): FeedLevel {
   };
 }
 
+/** Ripple within this is noise of the recordings: the meter tone of the band then stands for its highest point. */
+const RIPPLE_DB = 0.1;
+const USUAL_HZ = [55, 1000] as const;
+
 function highestIn(level: Float64Array, band: Band): { frequencyHz: number; level: number } {
   const { first, last } = indexRange(band);
   let at = first;
   for (let i = first; i <= last; i++) if (level[i] > level[at]) at = i;
+  const usualHz = USUAL_HZ.find((hz) => {
+    const apart = 20 * Math.log10(level[at] / valueAt(level, hz));
+    return hz >= band[0] && hz <= band[1] && apart <= RIPPLE_DB;
+  });
+  if (usualHz !== undefined) return { frequencyHz: usualHz, level: valueAt(level, usualHz) };
   return { frequencyHz: gridFrequencyHz[at], level: level[at] };
 }

@@ -2,7 +2,7 @@ import { measured, notMeasurable } from '../model/measured.ts';
 import type { RecommendationOf } from '../model/recommendation.ts';
 import { type GainChain, lineVolts } from './gain-chain.ts';
 import { driveForOverlap, meterTargets, TARGET_TOLERANCE_PERCENT } from './meter-targets.ts';
-import { findingsAbout, idsOf, type PlanContext } from './plan-context.ts';
+import { findingsAbout, idsOf, limitersOn, type PlanContext } from './plan-context.ts';
 
 /** The tone that a knob is set by: both are low enough for any meter, and in the band of what they set. */
 const SET_BY_HZ = { subwoofer: 55, front: 100, rear: 100, centre: 100 } as const;
@@ -106,7 +106,7 @@ function levelFindings(context: PlanContext, { tapIds }: GainChain): string[] {
 
 /** A limiter holds low tones down: the reading is reached only below its threshold. */
 function limiterReasons(context: PlanContext, { tapIds }: GainChain): string[] {
-  return findingsAbout(context, 'bass-limiter', tapIds).length === 0
+  return limitersOn(context, tapIds).length === 0
     ? []
     : [
         'a bass limiter is at work: the 55 Hz readings hold only with the tones that stay below it; set by 100 Hz or a lower tone',

@@ -112,6 +112,9 @@ function amplifierNode({ stage, amplifier, lineVoltsAtWorst }: GainChain): Node[
   return [nodeOf('amplifier output', exact(lineVoltsAtWorst * stage.gain), stage.fullOutputVolts)];
 }
 
+/** Stages this close clip together: the earlier one is named. */
+const TOGETHER_DB = 0.01;
+
 const CLIPPING_STAGE = {
   tap: 'radio',
   'converter input': 'converter input',
@@ -123,7 +126,7 @@ function clipsFirst(nodes: readonly Node[]): GainStructure['clipsFirst'] {
   const known = nodes.filter(({ headroomDb }) => headroomDb !== null);
   if (known.length < 2) return 'not told';
   return CLIPPING_STAGE[
-    known.reduce((least, node) => (node.headroomDb! < least.headroomDb! ? node : least)).node
+    known.reduce((least, node) => (node.headroomDb! < least.headroomDb! - TOGETHER_DB ? node : least)).node
   ];
 }
 

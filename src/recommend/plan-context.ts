@@ -1,3 +1,4 @@
+import { voltsWithheld } from '../findings/rail.ts';
 import type { Equipment, Output } from '../model/equipment.ts';
 import { type Finding, type FindingOf, findingsOf } from '../model/finding.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
@@ -58,6 +59,17 @@ export function findingsAbout<Kind extends Finding['kind']>(
   return findingsOf(context.findings, kind).filter((finding) =>
     finding.tapIds.some((id) => tapIds.includes(id)),
   );
+}
+
+/** A tap whose bass is filtered away has none that a limiter could hold. */
+const CARRIES_BASS_BELOW_HZ = 150;
+
+export function limitersOn(context: PlanContext, tapIds: readonly string[]): FindingOf<'bass-limiter'>[] {
+  const withBass = tapIds.filter((tapId) => {
+    const edge = roleOfTap(context, tapId).band?.lowEdge?.minus6Hz;
+    return edge === undefined || !('value' in edge) || edge.value < CARRIES_BASS_BELOW_HZ;
+  });
+  return findingsAbout(context, 'bass-limiter', withBass);
 }
 
 export function idsOf(findings: readonly Finding[]): string[] {
@@ -142,13 +154,4 @@ function judgedSettings({ session, findings }: PlanInput): number[] {
     .sort((a, b) => a.distance - b.distance)
     .map(({ setting }) => setting);
   return [...inner, ...session.settings.filter((setting) => !inner.includes(setting))];
-}
-
-function voltsWithheld(findings: readonly Finding[]): string | null {
-  const doubtful = findingsOf(findings, 'rail').find(({ verdict }) => verdict === 'half of it');
-  if (doubtful === undefined) return null;
-  return (
-    doubtful.question ??
-    'the radio clips at half of what its supply allows: was one leg measured instead of the pair?'
-  );
 }

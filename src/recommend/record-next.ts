@@ -27,7 +27,7 @@ type Item = Omit<RecordNext, 'kind' | 'id' | 'order'>;
 
 function oneLeg({ voltsWithheld, findings }: PlanContext): Item[] {
   if (voltsWithheld === null) return [];
-  const rails = findingsOf(findings, 'rail').filter(({ verdict }) => verdict === 'half of it');
+  const rails = findingsOf(findings, 'rail').filter(({ question }) => question !== null);
   return [
     {
       restsOn: rails.map(({ id }) => id),

@@ -5,7 +5,7 @@ import { type BassNeed, bassNeed } from './bass-need.ts';
 import type { Feed } from './feed.ts';
 import { fitLowShelf } from './fit-low-shelf.ts';
 import type { HighestClean } from './highest-clean-setting.ts';
-import { findingsAbout, idsOf, type PlanContext } from './plan-context.ts';
+import { findingsAbout, idsOf, limitersOn, type PlanContext } from './plan-context.ts';
 import { valueAt } from './tap-level.ts';
 
 export type Restoration = RecommendationOf<'restoration'>;
@@ -28,7 +28,7 @@ export interface RestorationPlan {
 export function restorationPlan(context: PlanContext, feed: Feed, clean: HighestClean): RestorationPlan {
   const tapIds = feed.taps.map(({ tapId }) => tapId);
   const changes = findingsAbout(context, 'bass-change', tapIds);
-  const limiters = findingsAbout(context, 'bass-limiter', tapIds);
+  const limiters = limitersOn(context, tapIds);
   const ability = context.equipment?.converter?.restoration ?? null;
   const centreHz = ability?.centreHz ?? DEFAULT_CENTRE_HZ;
   const base = {

@@ -1,7 +1,7 @@
 import { bassNeed } from './bass-need.ts';
 import { type Feed, feedOf, judgedSettingFor } from './feed.ts';
 import { flatnessOf, SUBWOOFER_RANGE_HZ } from './flatness.ts';
-import { findingsAbout, idsOf, type PlanContext, type TapRole } from './plan-context.ts';
+import { findingsAbout, idsOf, limitersOn, type PlanContext, type TapRole } from './plan-context.ts';
 import { decibels, magnitudes, predictSum, programmeSpectrum } from './predict-sum.ts';
 import { runnersUp } from './runners-up.ts';
 import { type ScoredSum, type SumCandidate, searchSums } from './search-sums.ts';
@@ -43,7 +43,7 @@ export function subwooferFeed(context: PlanContext): Feed | null {
   });
   const more = [
     ...findingsAbout(context, 'bass-change', tapIdsOf(chosen)),
-    ...findingsAbout(context, 'bass-limiter', tapIdsOf(chosen)),
+    ...limitersOn(context, tapIdsOf(chosen)),
   ];
   return { ...feed, restsOn: [...feed.restsOn, ...idsOf(more)] };
 }
@@ -73,7 +73,7 @@ function candidateSpectra(context: PlanContext, candidates: readonly TapRole[]):
 
 function penaltyOf(context: PlanContext, tap: TapRole): number {
   const lostDb = lossAtTheTop(context, tap.tapId);
-  const limited = findingsAbout(context, 'bass-limiter', [tap.tapId]).length > 0;
+  const limited = limitersOn(context, [tap.tapId]).length > 0;
   const place = tap.output === 'subwoofer' ? SUBWOOFER_OUTPUT_DB : tap.output === 'rear' ? REAR_DB : 0;
   return PER_LOST_DB * lostDb + (limited ? LIMITER_DB : 0) + place;
 }

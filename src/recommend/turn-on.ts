@@ -6,6 +6,8 @@ import { findingsAbout, idsOf, type PlanContext } from './plan-context.ts';
 
 /** Quiet music under its full-scale peaks (common practice: 18 to 20 dB). */
 const QUIET_MUSIC_DB = -20;
+/** A part that is asked to wake at its very threshold drops out in quiet passages: twice the level is sure (common practice). */
+const SURE_RATIO = 2;
 const USUAL_THRESHOLD_VOLTS = 0.1;
 
 /** Signal sense where the quietest recorded setting still wakes it, otherwise a switched line. */
@@ -21,7 +23,7 @@ export function turnOnAdvice(context: PlanContext, tapIds: readonly string[]): R
   const sensing = equipment?.converter ?? equipment?.amplifiers[0] ?? null;
   const threshold = sensing?.senseThresholdVolts ?? null;
   const offered: readonly TurnOn[] = sensing?.turnOn ?? ['signal sense', 'switched line'];
-  const wakes = known.length > 0 && music > (threshold ?? USUAL_THRESHOLD_VOLTS);
+  const wakes = known.length > 0 && music > SURE_RATIO * (threshold ?? USUAL_THRESHOLD_VOLTS);
   const use = choose(offered, wakes);
   return {
     kind: 'turn-on',
