@@ -17,6 +17,8 @@ export interface PlannedTake {
   readonly setting: number;
   /** Start of the track in the file; negative where recording began late. */
   readonly startSeconds: number;
+  /** Stopped after this; null for a whole take. */
+  readonly abortedAfterSeconds: number | null;
 }
 
 export const CALIBRATION_FILE = 'calibration-tone.wav';
@@ -59,7 +61,16 @@ function takeFiles(scenario: Scenario, random: Random): PlannedFile[] {
   const tapIds = taps.map(({ id }) => id);
   if (files.kind === 'one long file') {
     const repeated = settings.flatMap((setting) => Array<number>(files.repeats).fill(setting));
-    return [fileWithTakes({ scenario, random, file: 'all-settings.wav', tapIds, settings: repeated })];
+    return [
+      fileWithTakes({
+        scenario,
+        random,
+        file: 'all-settings.wav',
+        tapIds,
+        settings: repeated,
+        aborted: files.aborted,
+      }),
+    ];
   }
   const groups = files.kind === 'per setting' ? [tapIds] : pairs(tapIds, files.referenceTapId ?? tapIds[0]);
   return groups.flatMap((group) =>
@@ -96,19 +107,29 @@ function fileWithTakes({
   file,
   tapIds,
   settings,
+  aborted = [],
 }: {
   scenario: Scenario;
   random: Random;
   file: string;
   tapIds: readonly string[];
   settings: readonly number[];
+  aborted?: Scenario['files']['aborted'];
 }): PlannedFile {
   const { startSeconds, endSeconds } = scenario.recorder;
   const trackSeconds = trackOf(scenario).durationSeconds;
+  const takes: PlannedTake[] = [];
   let at = random.between(startSeconds);
-  const takes = settings.map((setting, i): PlannedTake => {
-    if (i > 0) at += trackSeconds + random.between(scenario.files.gapSeconds);
-    return { setting, startSeconds: at };
+  let lastSeconds = 0;
+  const play = (setting: number, abortedAfterSeconds: number | null) => {
+    if (takes.length > 0) at += lastSeconds + random.between(scenario.files.gapSeconds);
+    lastSeconds = abortedAfterSeconds ?? trackSeconds;
+    takes.push({ setting, startSeconds: at, abortedAfterSeconds });
+  };
+  settings.forEach((setting, i) => {
+    for (const { beforeTake, playedSeconds } of aborted)
+      if (beforeTake === i + 1) play(setting, playedSeconds);
+    play(setting, null);
   });
   return {
     file,

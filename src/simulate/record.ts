@@ -1,19 +1,24 @@
 import { filterInPlace, toBiquads } from '../dsp/biquad.ts';
 import { prototypeSections } from '../dsp/filter-prototype.ts';
 import type { Random } from '../dsp/random.ts';
+import { addKnock, applyAutomaticGain } from './recorder-habits.ts';
 import type { Scenario } from './scenario.ts';
 import { NOISE_BANDWIDTH_HZ } from './tap-levels.ts';
 import { samplesPerTrackSecond } from './tap-signal.ts';
 
 /**
- * The recorder: pad, coupling, own noise, full scale, dither and bits.
+ * The recorder: pad, coupling, own noise, knocks, automatic gain, full scale, dither and bits.
  *
  * @param volts at the pad's input; changed in place
  * @returns samples of the file, exact in its format: 1 is full scale
  */
-export function record(volts: Float64Array, scenario: Scenario, random: Random): Float32Array {
+export function record(
+  volts: Float64Array,
+  { scenario, file, random }: { scenario: Scenario; file: string; random: Random },
+): Float32Array {
   const { padRatio, fullScaleVoltsRms, couplingHz, noiseDbFs, dcOffset, sampleRateHz, bits } =
     scenario.recorder;
+  const { automaticGain, knocks } = scenario.recorder;
   if (couplingHz !== null) {
     const sections = prototypeSections({ family: 'butterworth', order: 1, side: 'high-pass' });
     filterInPlace(
@@ -24,6 +29,10 @@ export function record(volts: Float64Array, scenario: Scenario, random: Random):
   const scale = 1 / (padRatio * fullScaleVoltsRms * Math.SQRT2);
   const noise = (10 ** (noiseDbFs / 20) / Math.SQRT2) * sampledNoiseFactor(sampleRateHz);
   for (let n = 0; n < volts.length; n++) volts[n] = volts[n] * scale + dcOffset + noise * random.gaussian();
+  for (const knock of knocks) {
+    if (knock.file === undefined || knock.file === file) addKnock(volts, knock, sampleRateHz);
+  }
+  if (automaticGain !== null) applyAutomaticGain(volts, automaticGain, sampleRateHz);
   return bits === '32f' ? Float32Array.from(volts) : quantised(volts, { bits: Number(bits), random });
 }
 

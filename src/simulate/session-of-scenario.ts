@@ -37,7 +37,11 @@ function recordingEntry({
 }: PlannedFile): NonNullable<SessionInput['recordings']>[number] {
   const channels = [...tapIds];
   if (kind === 'loop' || kind === 'shorted') return { file, channels, kind };
-  return { file, channels, settings: takes.map(({ setting }) => setting) };
+  return {
+    file,
+    channels,
+    settings: takes.filter((take) => take.abortedAfterSeconds === null).map(({ setting }) => setting),
+  };
 }
 
 function calibrationEntry(scenario: Scenario): NonNullable<SessionInput['calibration']> {

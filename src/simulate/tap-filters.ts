@@ -6,7 +6,7 @@ import {
   peakingSections,
   prototypeSections,
 } from '../dsp/filter-prototype.ts';
-import type { SimulatedTap } from './scenario.ts';
+import type { SimulatedTap } from './simulated-tap.ts';
 
 /** One filter of the radio: a prototype and where its corner lies. Both the sound and the truth are made from it. */
 export interface PlacedFilter {

@@ -1,4 +1,4 @@
-import type { SimulatedTap } from './scenario.ts';
+import type { SimulatedTap } from './simulated-tap.ts';
 import { valueAtSetting } from './tap-filters.ts';
 
 /** RMS volts across the pair for a full-scale sine of the track at a setting: no EQ, no filters, no clipping. */

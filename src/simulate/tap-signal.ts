@@ -3,7 +3,8 @@ import { resampled } from '../dsp/fractional-resampler.ts';
 import { limitBassInPlace } from './bass-limiter.ts';
 import type { DecodedTrack } from './decoded-track.ts';
 import { hardClipInPlace } from './hard-clip.ts';
-import type { Scenario, SimulatedTap } from './scenario.ts';
+import type { Scenario } from './scenario.ts';
+import type { SimulatedTap } from './simulated-tap.ts';
 import { fixedFilters, type PlacedFilter, volumeDependentFilters } from './tap-filters.ts';
 import { pairVoltsRms, routingOf } from './tap-levels.ts';
 

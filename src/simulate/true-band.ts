@@ -1,4 +1,5 @@
-import type { Scenario, SimulatedTap } from './scenario.ts';
+import type { Scenario } from './scenario.ts';
+import type { SimulatedTap } from './simulated-tap.ts';
 import { fixedFilters } from './tap-filters.ts';
 import { decibels, filterResponse, tapOf } from './true-response.ts';
 

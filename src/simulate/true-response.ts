@@ -1,6 +1,7 @@
 import { evaluateSections } from '../dsp/filter-prototype.ts';
 import type { Programme } from '../tones/track.ts';
-import type { Scenario, SimulatedTap } from './scenario.ts';
+import type { Scenario } from './scenario.ts';
+import type { SimulatedTap } from './simulated-tap.ts';
 import { fixedFilters, type PlacedFilter, volumeDependentFilters } from './tap-filters.ts';
 import { legShare, pairVoltsRms, routingOf } from './tap-levels.ts';
 import { samplesPerTrackSecond } from './tap-signal.ts';

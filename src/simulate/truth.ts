@@ -1,7 +1,8 @@
 import { BASS_FREQUENCIES_HZ } from '../model/finding.ts';
 import { BASS_TONE_HZ, MIDDLE_TONE_HZ, TREBLE_TONE_HZ } from '../tones/track.ts';
 import { type PlannedFile, planFiles } from './file-plan.ts';
-import type { Scenario, SimulatedTap } from './scenario.ts';
+import type { Scenario } from './scenario.ts';
+import type { SimulatedTap } from './simulated-tap.ts';
 import { fixedFilters, volumeDependentFilters } from './tap-filters.ts';
 import { noiseVoltsRms, pairVoltsRms, routingOf } from './tap-levels.ts';
 import { type TrueBand, trueBand } from './true-band.ts';
