@@ -7,6 +7,8 @@ export interface ClipFit {
   /** Drive at which the tone's peak meets the limit, and its standard deviation. */
   readonly clipPointDb: number;
   readonly sigmaDb: number;
+  /** Level over drive where nothing clips, decibels. */
+  readonly gainDb: number;
   /** Root mean square of the normalised misfit of the steps near and over the limit; about 1 where the model holds. */
   readonly misfit: number;
   /** How much better the curve explains the steps than no clipping does, difference of the sums of squares. */
@@ -29,6 +31,7 @@ const HARMONIC_SCALE_ERROR = 0.03;
 const HARMONIC_FLOOR_ERROR = 1e-4;
 const LEVEL_ERROR_DB = 0.01;
 const SEARCH_STEP_DB = 0.1;
+const OFFSET_DB = 0.02;
 /** Drive below the clip point up to which steps count as near it. */
 const NEAR_DB = 2;
 /** The curve is looked for up to this far above the highest step. */
@@ -41,21 +44,19 @@ const OVERSHOOT_DB = 0.3;
 export function fitClipPoint({ steps, quietGainDb, harmonicGains }: ClipSteps): ClipFit | null {
   const used = beforeDeepClipping(steps, quietGainDb);
   if (used.length < 3) return null;
-  const cost = (clipPointDb: number) =>
-    used.reduce((sum, step) => sum + stepCost({ step, clipPointDb, quietGainDb, harmonicGains }), 0);
+  const at = (clipPointDb: number) => misfitAt({ steps: used, clipPointDb, harmonicGains });
+  const cost = (clipPointDb: number) => at(clipPointDb).sum;
   const topDrive = used[used.length - 1].driveDbFs;
   const clipPointDb = lowestPoint(cost, { from: topDrive - MOST_OVERDRIVE_DB, to: topDrive + OVERSHOOT_DB });
-  const lowest = cost(clipPointDb);
-  const offset = 0.02;
-  const curvature = (cost(clipPointDb + offset) - 2 * lowest + cost(clipPointDb - offset)) / offset ** 2;
-  const near = used.filter(({ driveDbFs }) => driveDbFs > clipPointDb - NEAR_DB);
-  const nearCost = near.reduce(
-    (sum, step) => sum + stepCost({ step, clipPointDb, quietGainDb, harmonicGains }),
-    0,
-  );
-  const misfit = Math.sqrt(nearCost / Math.max(1, near.length * (harmonicGains.length + 1) - 1));
+  const { sum: lowest, perStep, gainDb } = at(clipPointDb);
+  const curvature =
+    (cost(clipPointDb + OFFSET_DB) - 2 * lowest + cost(clipPointDb - OFFSET_DB)) / OFFSET_DB ** 2;
+  const near = perStep.filter((_, i) => used[i].driveDbFs > clipPointDb - NEAR_DB);
+  const nearSum = near.reduce((sum, value) => sum + value, 0);
+  const misfit = Math.sqrt(nearSum / Math.max(1, near.length * (harmonicGains.length + 1) - 1));
   return {
     clipPointDb,
+    gainDb,
     sigmaDb: Math.sqrt(2 / Math.max(curvature, 1e-6)) * Math.max(1, misfit),
     misfit,
     gainOverNone: cost(topDrive + 1) - lowest,
@@ -70,33 +71,45 @@ function beforeDeepClipping(steps: readonly LadderStep[], quietGainDb: number): 
   return deep < 0 ? steps : steps.slice(0, deep);
 }
 
-function stepCost(of: {
-  step: LadderStep;
+/** Squares of the normalised errors for one clip point; the tone's gain is the weighted mean that fits best with it. */
+function misfitAt(of: {
+  steps: readonly LadderStep[];
   clipPointDb: number;
-  quietGainDb: number;
   harmonicGains: readonly number[];
-}): number {
-  const { step, clipPointDb, quietGainDb, harmonicGains } = of;
-  const ratio = Math.min(1, 10 ** ((clipPointDb - step.driveDbFs) / 20));
+}): {
+  sum: number;
+  perStep: readonly number[];
+  gainDb: number;
+} {
+  const { steps, clipPointDb, harmonicGains } = of;
+  const ratios = steps.map(({ driveDbFs }) => Math.min(1, 10 ** ((clipPointDb - driveDbFs) / 20)));
+  const weights = steps.map(({ levelSigmaDb }) => 1 / (levelVariance(levelSigmaDb) + LEVEL_ERROR_DB ** 2));
+  const gains = steps.map((step, i) => step.levelDbFs - step.driveDbFs - clippedSineLevelDb(ratios[i]));
+  const gainDb =
+    gains.reduce((sum, gain, i) => sum + weights[i] * gain, 0) / weights.reduce((sum, one) => sum + one, 0);
+  const perStep = steps.map(
+    (step, i) =>
+      weights[i] * (gains[i] - gainDb) ** 2 + harmonicSquares({ step, ratio: ratios[i], harmonicGains }),
+  );
+  return { sum: perStep.reduce((sum, value) => sum + value, 0), perStep, gainDb };
+}
+
+function harmonicSquares(of: { step: LadderStep; ratio: number; harmonicGains: readonly number[] }): number {
+  const { step, ratio, harmonicGains } = of;
   const fundamental = clippedSineHarmonic({ ratio, harmonic: 1 });
-  const levelError = Math.sqrt(levelVariance(step.levelSigmaDb) + LEVEL_ERROR_DB ** 2);
-  const lossDb = step.levelDbFs - step.driveDbFs - quietGainDb - clippedSineLevelDb(ratio);
   // Noise of one harmonic: the whole noise shared out, and halved because only one part of it is in line.
   const noise = step.thdNoise / Math.sqrt(2 * harmonicGains.length);
-  return harmonicGains.reduce(
-    (sum, gain, j) => {
-      const read = step.harmonics[j] ?? 0;
-      const expected = gain * (Math.abs(clippedSineHarmonic({ ratio, harmonic: j + 2 })) / fundamental);
-      // A reading has its noise power subtracted and is cut off at zero: small ones scatter like their noise itself.
-      const error = Math.hypot(
-        noise * (read > noise ? 1 : 2),
-        HARMONIC_SCALE_ERROR * read,
-        HARMONIC_FLOOR_ERROR,
-      );
-      return sum + ((read - expected) / error) ** 2;
-    },
-    (lossDb / levelError) ** 2,
-  );
+  return harmonicGains.reduce((sum, gain, j) => {
+    const read = step.harmonics[j] ?? 0;
+    const expected = gain * (Math.abs(clippedSineHarmonic({ ratio, harmonic: j + 2 })) / fundamental);
+    // A reading has its noise power subtracted and is cut off at zero: small ones scatter like their noise itself.
+    const error = Math.hypot(
+      noise * (read > noise ? 1 : 2),
+      HARMONIC_SCALE_ERROR * read,
+      HARMONIC_FLOOR_ERROR,
+    );
+    return sum + ((read - expected) / error) ** 2;
+  }, 0);
 }
 
 /** Lowest point of a function with one valley: a coarse walk, then golden-section search. */

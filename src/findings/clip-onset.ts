@@ -4,7 +4,7 @@ import { type NotMeasurable, notMeasurable } from '../model/measured.ts';
 import type { LadderMeasurement, LadderStep, TapMeasurement } from '../model/measurement.ts';
 import { type ClipFit, fitClipPoint } from './clip-fit.ts';
 import { quietGain, recordedSteps } from './ladder.ts';
-import { type LevelProfile, strongestLevelDb } from './level-profile.ts';
+import { type Estimate, type LevelProfile, strongestLevelDb } from './level-profile.ts';
 
 /** Clipping is said to begin at this distortion (common practice; CTA-2006 rates amplifiers at it). */
 export const ONSET_THD = 0.01;
@@ -33,6 +33,8 @@ const LIMITER_LOSS_DB = 0.5;
 /** At 1 % of distortion a hard clip has taken 0.035 dB, and its third harmonic is 0.7 % (a twentieth of that behind a low-pass). */
 const VISIBLE_LOSS_DB = 0.02;
 const VISIBLE_HARMONIC = 5e-4;
+/** Noise alone, its mean power subtracted, reads up to 1.45 times its average (scipy.stats.chi2.isf(1e-5, 18)). */
+const CLEAR_OF_NOISE = 2;
 /** Without a curve the onset lies somewhere between two steps: a uniform error over that span. */
 const UNIFORM_SIGMA = 1 / Math.sqrt(12);
 
@@ -55,7 +57,7 @@ export function clipOnset(of: {
   if (toneDb < strongestLevelDb(profile) - TONE_TOO_FAR_DOWN_DB) {
     return notMeasurable('this tone is 30 dB or more down at this tap, so that its distortion means nothing');
   }
-  if (!steps.some((step) => showsClipping(step, gain.value))) return noneSeen({ steps, ladder });
+  if (!steps.some((step) => showsClipping(step, gain))) return noneSeen({ steps, ladder });
   const harmonics = Array.from({ length: ladder.highestHarmonic - 1 }, (_, j) => j + 2);
   const behind = harmonics.map(
     (harmonic) => 10 ** ((levelNear(profile, harmonic * ladder.toneHz) - toneDb) / 20),
@@ -70,7 +72,7 @@ export function clipOnset(of: {
       : [];
   });
   const [best] = fits.sort((one, other) => one.fit.misfit - other.fit.misfit);
-  const onset = best === undefined ? null : onCurve({ ...best, quietGainDb: gain.value, ladder });
+  const onset = best === undefined ? null : onCurve({ ...best, ladder });
   const topDrive = steps[steps.length - 1].driveDbFs;
   if (onset !== null && onset.driveDbFs <= topDrive) return onset;
   return (
@@ -82,26 +84,28 @@ export function clipOnset(of: {
 /** Whether a step is worth fitting: a harmonic out of its noise, or level lost. */
 function showsClipping(
   { driveDbFs, levelDbFs, levelSigmaDb, harmonics, thdNoise }: LadderStep,
-  quietGainDb: number,
+  quietGain: Estimate,
 ): boolean {
-  const lossDb = quietGainDb - (levelDbFs - driveDbFs);
-  return lossDb > VISIBLE_LOSS_DB + 4 * levelSigmaDb || Math.max(...harmonics) > VISIBLE_HARMONIC + thdNoise;
+  const lossDb = quietGain.value - (levelDbFs - driveDbFs);
+  return (
+    lossDb > VISIBLE_LOSS_DB + 4 * Math.hypot(levelSigmaDb, quietGain.sigma) ||
+    Math.max(...harmonics) > VISIBLE_HARMONIC + thdNoise
+  );
 }
 
 function onCurve(of: {
   fit: ClipFit;
   distortion: ClipOnset['distortion'];
-  quietGainDb: number;
   ladder: LadderMeasurement;
 }): ClipOnset {
-  const { fit, distortion, quietGainDb, ladder } = of;
+  const { fit, distortion, ladder } = of;
   const ratio = clipRatioForThd({ thd: ONSET_THD, highestHarmonic: ladder.highestHarmonic });
   const driveDbFs = fit.clipPointDb - 20 * Math.log10(ratio);
   return {
     driveDbFs,
     driveSigmaDb: fit.sigmaDb,
-    levelDbFs: driveDbFs + quietGainDb + clippedSineLevelDb(ratio),
-    clipPointLevelDbFs: fit.clipPointDb + quietGainDb,
+    levelDbFs: driveDbFs + fit.gainDb + clippedSineLevelDb(ratio),
+    clipPointLevelDbFs: fit.clipPointDb + fit.gainDb,
     distortion,
   };
 }
@@ -114,7 +118,7 @@ function betweenSteps(of: {
 }): ClipOnset | null {
   const { steps, quietGainDb, ladder } = of;
   let crossing = steps.length;
-  while (crossing > 0 && steps[crossing - 1].thd >= ONSET_THD) crossing--;
+  while (crossing > 0 && isDistorted(steps[crossing - 1])) crossing--;
   if (
     crossing === 0 ||
     crossing === steps.length ||
@@ -131,6 +135,10 @@ function betweenSteps(of: {
     clipPointLevelDbFs: null,
     distortion: 'as recorded',
   };
+}
+
+function isDistorted({ thd, thdNoise }: LadderStep): boolean {
+  return thd >= ONSET_THD && thd > CLEAR_OF_NOISE * thdNoise;
 }
 
 function isLimited(of: { step: LadderStep; quietGainDb: number; ladder: LadderMeasurement }): boolean {

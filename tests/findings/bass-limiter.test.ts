@@ -1,0 +1,86 @@
+import { expect, test } from 'vitest';
+import { findBassLimiter } from '../../src/findings/bass-limiter.ts';
+import { tapSeries } from '../../src/findings/tap-series.ts';
+import { isNotMeasurable } from '../../src/model/measured.ts';
+import { measurementsOf, pass, type Radio, seededRandom, sessionOf, tapOf } from './synthetic.ts';
+
+const SETTINGS = [10, 16, 22, 28];
+
+function limiterOf(radio: Partial<Radio>, { settings = SETTINGS, seed = 1 } = {}) {
+  const measurements = measurementsOf({
+    radio: { gainDb: (setting) => setting - 40, snrDb: 60, ...radio },
+    settings,
+    random: seededRandom(seed),
+  });
+  const [series] = tapSeries({ session: sessionOf([tapOf()]), measurements });
+  return findBassLimiter(series);
+}
+
+test('a limiter before the volume control holds at one drive', () => {
+  const finding = limiterOf({ limiterDriveDbFs: () => -20 })!;
+  expect(finding.place).toBe('before the volume control');
+  for (const { thresholdDriveDbFs } of finding.perSetting) {
+    expect(thresholdDriveDbFs).toMatchObject({ value: expect.closeTo(-20, 0) });
+  }
+});
+
+test('a limiter after the volume control holds at one level: its drive falls as the volume rises', () => {
+  const finding = limiterOf({ limiterDriveDbFs: (setting) => 4 - setting, voltsPerFullScale: 20 })!;
+  expect(finding.place).toBe('after the volume control');
+  const levels = finding.perSetting.map(({ levelVoltsRms }) =>
+    isNotMeasurable(levelVoltsRms) ? Number.NaN : levelVoltsRms.value,
+  );
+  // 4 dB - 40 dB re 20 V: 0.317 V RMS.
+  for (const level of levels) expect(Math.abs(20 * Math.log10(level / 0.317))).toBeLessThan(0.3);
+});
+
+test('one active setting does not tell where the limiter sits', () => {
+  expect(
+    limiterOf(
+      { limiterDriveDbFs: (setting) => 20 - setting, voltsPerFullScale: 20 },
+      { settings: [10, 14, 28] },
+    )!.place,
+  ).toBe('cannot be told');
+});
+
+test('a hard clip’s compression is no limiter, before or behind filters', () => {
+  for (const filters of [
+    [],
+    [pass('low-pass', 80)],
+    [pass('high-pass', 120, { order: 2, family: 'butterworth' as const })],
+  ]) {
+    for (const beforeFilters of [true, false]) {
+      expect(limiterOf({ filters: () => filters, clip: { driveDbFs: () => -8, beforeFilters } })).toBeNull();
+    }
+  }
+});
+
+test('a limiter over the whole band, or a recorder’s automatic gain, is no bass limiter', () => {
+  const measurements = measurementsOf({
+    radio: { gainDb: (setting) => setting - 40, snrDb: 60 },
+    settings: SETTINGS,
+  }).map((measurement) => ({
+    ...measurement,
+    ladders: measurement.ladders.map((ladder) => ({
+      ...ladder,
+      steps: ladder.steps.map((step) => ({
+        ...step,
+        levelDbFs: step.levelDbFs - Math.max(0, step.driveDbFs + 20),
+      })),
+    })),
+  }));
+  const [series] = tapSeries({ session: sessionOf([tapOf()]), measurements });
+  expect(findBassLimiter(series)).toBeNull();
+});
+
+test('100 radios without a limiter, 20 to 70 dB of SNR, show none', () => {
+  for (let seed = 1; seed <= 100; seed++) {
+    const snrDb = 20 + 50 * seededRandom(seed)();
+    expect(
+      limiterOf(
+        { snrDb, filters: () => (seed % 2 === 0 ? [pass('high-pass', 100)] : []) },
+        { seed, settings: [10, 28] },
+      ),
+    ).toBeNull();
+  }
+});

@@ -1,0 +1,52 @@
+import { expect, test } from 'vitest';
+import { tapSeries } from '../../src/findings/tap-series.ts';
+import { findVolumeLaw } from '../../src/findings/volume-law.ts';
+import { isNotMeasurable } from '../../src/model/measured.ts';
+import { measurementsOf, pass, type Radio, sessionOf, shelf, tapOf } from './synthetic.ts';
+
+function lawOf(radio: Partial<Radio>, settings = [10, 14, 18, 22]) {
+  const measurements = measurementsOf({
+    radio: { gainDb: (setting) => setting - 40, snrDb: 60, ...radio },
+    settings,
+  });
+  const [series] = tapSeries({ session: sessionOf([tapOf()]), measurements });
+  return findVolumeLaw(series);
+}
+
+test('level and volts follow the volume law, within 0.05 dB, whatever the bass does', () => {
+  const law = lawOf({ voltsPerFullScale: 20, filters: (setting) => [shelf(80, setting - 22)] })!;
+  expect(law.followsVolume).toBe(true);
+  expect(law.dbPerStep).toBeCloseTo(1, 2);
+  for (const { setting, levelDbFs, voltsRms } of law.levels) {
+    expect(Math.abs(levelDbFs - (setting - 40))).toBeLessThan(0.05);
+    if (isNotMeasurable(voltsRms)) throw new Error(voltsRms.notMeasurable);
+    expect(Math.abs(20 * Math.log10(voltsRms.value / (20 * 10 ** ((setting - 40) / 20))))).toBeLessThan(0.05);
+  }
+});
+
+test('without a calibration there are levels and no volts', () => {
+  expect(lawOf({})!.levels.every(({ voltsRms }) => isNotMeasurable(voltsRms))).toBe(true);
+});
+
+test('the median step is not thrown by one odd step', () => {
+  expect(lawOf({ gainDb: (setting) => 2 * setting - 60 - (setting > 20 ? 5 : 0) })!.dbPerStep).toBeCloseTo(
+    2,
+    2,
+  );
+});
+
+test('a fixed-level tap does not follow the volume', () => {
+  expect(lawOf({ gainDb: () => -12 })).toMatchObject({ followsVolume: false });
+});
+
+test('a subwoofer output and a tweeter output are read in their own bands', () => {
+  for (const filter of [pass('low-pass', 80), pass('high-pass', 4000)]) {
+    const law = lawOf({ filters: () => [filter], snrDb: 50 })!;
+    expect(law.followsVolume).toBe(true);
+    expect(law.dbPerStep).toBeCloseTo(1, 1);
+  }
+});
+
+test('one setting has a level and no step', () => {
+  expect(lawOf({}, [20])).toMatchObject({ dbPerStep: null, followsVolume: true });
+});
