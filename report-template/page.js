@@ -11,6 +11,8 @@
   const PAPER_WIDTH_PX = 660;
   const NARROW_PX = 520;
   let onPaper = false;
+  // The words come first: the plotting library is read when the page has been shown and nothing else is to be done.
+  requestIdleCallback(loadPlotly);
 
   chooseShade();
   for (const input of document.querySelectorAll('.choices input')) {
@@ -36,7 +38,7 @@
         }
       }
     },
-    { rootMargin: '300px 0px' },
+    { rootMargin: '200px 0px' },
   );
   for (const plot of plots) watcher.observe(plot);
 
@@ -63,6 +65,13 @@
     redraw();
   });
 
+  function loadPlotly() {
+    if (globalThis.Plotly !== undefined) return;
+    const script = document.createElement('script');
+    script.textContent = document.getElementById('plotly').textContent;
+    document.head.append(script);
+  }
+
   function chooseShade() {
     const wish = document.querySelector('input[name="shade"]:checked').value;
     const dark = !onPaper && (wish === 'dark' || (wish === 'system' && prefersDark.matches));
@@ -82,6 +91,7 @@
     const { data, layout } = inColours(chosen);
     const config = { displayModeBar: false, scrollZoom: false, doubleClick: false, showTips: false };
     drawn.add(plot);
+    loadPlotly();
     Plotly.react(plot, data, fullLayout({ layout, data, width }), config);
   }
 
