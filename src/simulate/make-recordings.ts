@@ -6,7 +6,7 @@ import { FRACTION_STREAM, NOISE_STREAM, planFiles, trackOf } from './file-plan.t
 import { record } from './record.ts';
 import type { Scenario } from './scenario.ts';
 import type { SimulatedTap } from './simulated-tap.ts';
-import { tapSignal, trackOnRecorderClock } from './tap-signal.ts';
+import { signalLength, tapSignal, trackOnRecorderClock } from './tap-signal.ts';
 
 export interface SimulatedRecording {
   readonly file: string;
@@ -23,9 +23,10 @@ export function* makeRecordings(scenario: Scenario): Generator<SimulatedRecordin
   const decoded = decodedTrack({ track: trackOf(scenario), sampleRateHz: playerRateHz });
   const fraction = seededRandom(seed, FRACTION_STREAM).uniform();
   const track = trackOnRecorderClock(scenario, { decoded, fraction });
+  const signalScratch = new Float64Array(signalLength(scenario, decoded.left.length / playerRateHz));
   const signals = new Map<string, (setting: number) => Float64Array>();
   const signalOf = (tap: SimulatedTap) => {
-    const signal = signals.get(tap.id) ?? tapSignal(scenario, { tap, track });
+    const signal = signals.get(tap.id) ?? tapSignal(scenario, { tap, track, scratch: signalScratch });
     signals.set(tap.id, signal);
     return signal;
   };

@@ -36,7 +36,6 @@ export function trackOnRecorderClock(
   const { playerRateHz } = scenario;
   const rateHz = samplesPerTrackSecond(scenario);
   const step = playerRateHz / rateHz;
-  const seconds = PRE_SECONDS + decoded.left.length / playerRateHz + POST_SECONDS;
   const made = new Map<string, Float64Array>();
   return (side, delaySeconds) => {
     const key = `${side} ${delaySeconds}`;
@@ -45,7 +44,7 @@ export function trackOnRecorderClock(
     const samples = resampled(decoded[side], {
       first: -(PRE_SECONDS + delaySeconds) * playerRateHz - fraction * step,
       step,
-      count: Math.ceil(seconds * rateHz),
+      count: signalLength(scenario, decoded.left.length / playerRateHz),
       passBand: HIGHEST_HZ / playerRateHz,
     });
     made.set(key, samples);
@@ -53,14 +52,19 @@ export function trackOnRecorderClock(
   };
 }
 
+/** As many samples as `trackOnRecorderClock` gives, and a tap's signal has. */
+export function signalLength(scenario: Scenario, trackSeconds: number): number {
+  return Math.ceil((PRE_SECONDS + trackSeconds + POST_SECONDS) * samplesPerTrackSecond(scenario));
+}
+
 /**
  * The tap's signal in volts across the pair, without noise, sampled by the recorder's clock. What does not depend on the
- * setting is done once; the answer is a function that gives the volts at a setting, in an array that the next call uses
- * again.
+ * setting is done once; the answer is a function that gives the volts at a setting, in `scratch`, which all taps may
+ * share and the next call fills again.
  */
 export function tapSignal(
   scenario: Scenario,
-  { tap, track }: { tap: SimulatedTap; track: TrackOnRecorderClock },
+  { tap, track, scratch }: { tap: SimulatedTap; track: TrackOnRecorderClock; scratch?: Float64Array },
 ): (setting: number) => Float64Array {
   const rateHz = samplesPerTrackSecond(scenario);
   const base = routedTrack(tap, track);
@@ -72,7 +76,7 @@ export function tapSignal(
   }
   applyFilters(base, fixedFilters(tap), rateHz);
 
-  const volts = new Float64Array(base.length);
+  const volts = scratch ?? new Float64Array(base.length);
   return (setting) => {
     const gain = Math.SQRT2 * pairVoltsRms(tap, setting) * (tap.inverted ? -1 : 1);
     for (let n = 0; n < base.length; n++) volts[n] = base[n] * gain;

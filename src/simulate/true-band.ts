@@ -28,6 +28,7 @@ const SLOPE_PER_ORDER_DB = 6;
 /** Band limits of a tap by its crossover filters; fixed EQ is left out, it limits no band. */
 export function trueBand(scenario: Scenario, tapId: string): TrueBand {
   const tap = tapOf(scenario, tapId);
+  if (tap.crossover.length === 0) return { lowEdge: null, highEdge: null };
   const filters = fixedFilters({ ...tap, fixedEq: [], allPass: [] });
   const response = filterResponse(scenario, filters);
   const levelDb = (frequencyHz: number) => decibels(response(frequencyHz));
