@@ -2,6 +2,7 @@ import type { Amplifier, Output } from '../model/equipment.ts';
 import type { RecommendationOf } from '../model/recommendation.ts';
 import type { Feed } from './feed.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from './plan-context.ts';
+import { subwooferPolarity } from './subwoofer-polarity.ts';
 
 type Filter = RecommendationOf<'filter'>;
 
@@ -29,7 +30,10 @@ export function crossoverFilters(context: PlanContext, feeds: readonly Feed[]): 
     id: `filter-${output}-${type}`,
     order: 0,
     restsOn,
-    reasons: reasonsFor(type, cornerHz),
+    reasons: [
+      ...reasonsFor(type, cornerHz),
+      ...(output === 'subwoofer' ? polarityReasons(context, { sub, feeds, cornerHz }) : []),
+    ],
     output,
     type,
     cornerHz,
@@ -83,5 +87,24 @@ function reasonsFor(type: Filter['type'], cornerHz: number): string[] {
       ? `bass below ${cornerHz} Hz is the subwoofer’s; without it the mains play louder and cleaner`
       : `above ${cornerHz} Hz the subwoofer would be heard as coming from behind`,
     'same corner and slope on both sides of the hand-over, then check the polarity at the seat',
+  ];
+}
+
+/** What the radio itself does to the two; the cabin and the filters have the last word. */
+function polarityReasons(
+  context: PlanContext,
+  { sub, feeds, cornerHz }: { sub: Feed; feeds: readonly Feed[]; cornerHz: number },
+): string[] {
+  const mains = feeds.find(({ output }) => output !== 'subwoofer');
+  const found = mains === undefined ? null : subwooferPolarity(context, { sub, mains, handOverHz: cornerHz });
+  if (found === null)
+    return [
+      'how the radio turns subwoofer and mains against each other is not known: they were not recorded together',
+    ];
+  const angle = `at the radio’s outputs they stand ${Math.round(found.phaseDegrees)} degrees apart around ${cornerHz} Hz`;
+  return [
+    found.startWith === 'either'
+      ? `${angle}: the seat decides which polarity is fuller`
+      : `${angle}: start with the subwoofer ${found.startWith}`,
   ];
 }
