@@ -44,15 +44,26 @@ export function clippedSineLevelDb(ratio: number): number {
 
 /** The `ratio` at which the clipped sine has this distortion, by bisection; `thd` up to 0.4 (distortion rises all the way). */
 export function clipRatioForThd({ thd, highestHarmonic }: { thd: number; highestHarmonic: number }): number {
-  let low = 0.05;
-  let high = 1;
-  for (let halving = 0; halving < BISECTIONS; halving++) {
-    const middle = (low + high) / 2;
-    if (clippedSineThd({ ratio: middle, highestHarmonic }) > thd) low = middle;
-    else high = middle;
-  }
-  return (low + high) / 2;
+  return hardestRatio((ratio) => clippedSineThd({ ratio, highestHarmonic }) > thd);
+}
+
+/** The `ratio` at which clipping takes this much off the fundamental, dB, 0 or more. */
+export function clipRatioForLoss(lossDb: number): number {
+  return hardestRatio((ratio) => -clippedSineLevelDb(ratio) > lossDb);
 }
 
 /** Down to the last bit of a double. */
 const BISECTIONS = 52;
+const HARDEST_RATIO = 0.01;
+
+/** Lowest ratio that is not beyond the limit. */
+function hardestRatio(isBeyond: (ratio: number) => boolean): number {
+  let low = HARDEST_RATIO;
+  let high = 1;
+  for (let halving = 0; halving < BISECTIONS; halving++) {
+    const middle = (low + high) / 2;
+    if (isBeyond(middle)) low = middle;
+    else high = middle;
+  }
+  return high;
+}

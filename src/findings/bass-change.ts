@@ -1,26 +1,17 @@
 import { BASS_FREQUENCIES_HZ, type FindingOf } from '../model/finding.ts';
 import { measured, notMeasurable } from '../model/measured.ts';
 import { type BassLevel, type BassLevels, bassLevels } from './bass-levels.ts';
+import { type BassDifference, bassOnset, COVERAGE, liftedUpTo, whyNotSteady } from './bass-onset.ts';
 import { findBassShape } from './bass-shape.ts';
 import type { Estimate } from './level-profile.ts';
-import { borrowedPlateau, findPlateau, PLATEAU_DB, plateauMean } from './plateau.ts';
+import { borrowedPlateau, findPlateau, plateauMean } from './plateau.ts';
 import { evidenceOf, type TapSeries } from './tap-series.ts';
 
 type BassChange = FindingOf<'bass-change'>;
 type LoudnessContour = FindingOf<'loudness-contour'>;
 
-/** A change counts from here on, as the plateau ends here, and not before it stands this many standard deviations clear. */
-const CHANGE_DB = PLATEAU_DB;
-const SIGNIFICANT = 4.5;
-const COVERAGE = 2;
 /** Two swept responses of one linear system agree this well at best (systematic part of the standard deviation). */
 const SYSTEMATIC_DB = 0.005;
-/** 'Steady' is not said where a change of this size could hide in the noise. */
-const HIDDEN_CHANGE_DB = 2;
-/** A later setting supports an earlier one's change while it shows at least this part of the threshold. */
-const SUPPORT = 0.5;
-/** A loss that differs by less than this over the bass is one of level. */
-const EVEN_DB = 1;
 
 /** What happens to the bass of every tap as the volume goes up: a bass-change finding each, and a loudness contour where one shows. */
 export function findBassChanges(all: readonly TapSeries[]): (BassChange | LoudnessContour)[] {
@@ -55,13 +46,6 @@ function settingsWithoutLimiter(levels: readonly (BassLevels | string)[]): Reado
   return bounds;
 }
 
-interface Change {
-  readonly level: BassLevel;
-  /** Against the plateau, one for each of BASS_FREQUENCIES_HZ. */
-  readonly changes: readonly (Estimate | null)[];
-  readonly limitedByAtMostDb: number;
-}
-
 function judged(of: {
   series: TapSeries;
   tapLevels: BassLevels;
@@ -70,7 +54,7 @@ function judged(of: {
 }): (BassChange | LoudnessContour)[] {
   const { series, tapLevels, plateau, limiterFree } = of;
   const means = BASS_FREQUENCIES_HZ.map((_, at) => plateauMean(plateau, at));
-  const changes = tapLevels.perSetting.map((level): Change => {
+  const changes = tapLevels.perSetting.map((level): BassDifference => {
     const own = level.levels.limitedByAtMostDb;
     return {
       level,
@@ -82,7 +66,7 @@ function judged(of: {
   });
   const below = changes.filter(({ level }) => level.setting < plateau[0].setting);
   const above = changes.filter(({ level }) => level.setting >= plateau[0].setting);
-  const loss = onsetOf(above, tapLevels.referenceTapId);
+  const loss = bassOnset(above, tapLevels.referenceTapId);
   const lifted = liftedUpTo(below);
   const loudness = lifted === null ? [] : [loudnessContour({ series, changes, upToSetting: lifted })];
   const common = {
@@ -142,104 +126,9 @@ function changeOf(of: {
   };
 }
 
-interface Onset {
-  readonly lastIntact: number;
-  readonly firstChanged: number;
-  readonly atHz: number;
-  readonly thresholdDb: number;
-  /** Why the loss cannot be laid to the volume; null where it can. */
-  readonly doubt: string | null;
-}
-
-/** First setting from which on bass is lost, at the frequency that shows it most clearly; null where none is. */
-function onsetOf(above: readonly Change[], referenceTapId: string | null): Onset | null {
-  const candidates = BASS_FREQUENCIES_HZ.flatMap((atHz, at) => {
-    const present = above.flatMap(({ level, changes, limitedByAtMostDb }) =>
-      changes[at] === null ? [] : [{ setting: level.setting, change: changes[at], limitedByAtMostDb }],
-    );
-    if (present.length < 2) return [];
-    const thresholdDb = Math.max(
-      CHANGE_DB,
-      SIGNIFICANT * Math.max(...present.map(({ change }) => change.sigma)),
-    );
-    const isLost = ({ change }: (typeof present)[number]) => -change.value >= thresholdDb;
-    const first = present.findIndex(
-      (entry, i) =>
-        isLost(entry) && present.slice(i).every(({ change }) => -change.value >= SUPPORT * thresholdDb),
-    );
-    if (first < 1) return [];
-    const lost = present.slice(first);
-    const proven = lost.some(
-      ({ change, limitedByAtMostDb }) => -change.value - limitedByAtMostDb >= thresholdDb,
-    );
-    const clearest = Math.max(...lost.map(({ change }) => -change.value / change.sigma));
-    return [
-      {
-        atHz,
-        thresholdDb,
-        lastIntact: present[first - 1].setting,
-        firstChanged: present[first].setting,
-        proven,
-        clearest,
-      },
-    ];
-  });
-  const [best] = candidates.sort(
-    (one, other) => Number(other.proven) - Number(one.proven) || other.clearest - one.clearest,
-  );
-  if (best === undefined) return null;
-  const { atHz, thresholdDb, lastIntact, firstChanged, proven } = best;
-  const doubt = !proven
-    ? 'bass is lost at the main sweep’s drive, but nothing at a lower drive shows whether a limiter or the volume takes it'
-    : referenceTapId !== null && isEvenLoss(above[above.length - 1])
-      ? `all of this tap’s bass falls alike against ${referenceTapId}: its own volume law or a cut above its band cannot be told`
-      : null;
-  return { atHz, thresholdDb, lastIntact, firstChanged, doubt };
-}
-
-/** Whether a tap without a middle lost the same at all bass frequencies. */
-function isEvenLoss({ changes }: Change): boolean {
-  const known = changes.filter((change) => change !== null);
-  const values = known.map(({ value }) => value);
-  return (
-    Math.max(...values) - Math.min(...values) <=
-    Math.max(EVEN_DB, SIGNIFICANT * Math.max(...known.map(({ sigma }) => sigma)))
-  );
-}
-
-/** Highest setting below the plateau at which bass is lifted; null where none is. */
-function liftedUpTo(below: readonly Change[]): number | null {
-  const lifted = below.filter(({ changes }) =>
-    changes.some((change) => change !== null && isBeyond(change, 1)),
-  );
-  return lifted.length === 0 ? null : Math.max(...lifted.map(({ level }) => level.setting));
-}
-
-function isBeyond({ value, sigma }: Estimate, sign: 1 | -1): boolean {
-  return sign * value >= Math.max(CHANGE_DB, SIGNIFICANT * sigma);
-}
-
-function whyNotSteady(of: { below: readonly Change[]; above: readonly Change[] }): string | null {
-  const { below, above } = of;
-  const any = (changes: readonly Change[], sign: 1 | -1) =>
-    changes.find(({ changes: values }) => values.some((change) => change !== null && isBeyond(change, sign)));
-  const rising = any(above, 1) ?? any(below, -1);
-  if (rising !== undefined) {
-    return `bass at setting ${rising.level.setting} stands against the rest in a way that no loss and no loudness contour explains`;
-  }
-  const dropped = any(above, -1);
-  if (dropped !== undefined)
-    return `bass is lower at setting ${dropped.level.setting} but not at all settings above it`;
-  const known = [...below, ...above].flatMap(({ changes }) => changes.filter((change) => change !== null));
-  if (known.length === 0) return 'bass is trusted at one setting only';
-  return COVERAGE * Math.max(...known.map(({ sigma }) => sigma)) > HIDDEN_CHANGE_DB
-    ? 'the recordings are too noisy: a change of 2 dB could hide in them'
-    : null;
-}
-
 function loudnessContour(of: {
   series: TapSeries;
-  changes: readonly Change[];
+  changes: readonly BassDifference[];
   upToSetting: number;
 }): LoudnessContour {
   const { series, changes, upToSetting } = of;

@@ -1,4 +1,9 @@
-import { clippedSineLevelDb, clippedSineThd, clipRatioForThd } from '../dsp/clip-distortion.ts';
+import {
+  clippedSineLevelDb,
+  clippedSineThd,
+  clipRatioForLoss,
+  clipRatioForThd,
+} from '../dsp/clip-distortion.ts';
 import { gridFrequencyHz, gridPosition } from '../model/frequency-grid.ts';
 import { type NotMeasurable, notMeasurable } from '../model/measured.ts';
 import type { LadderMeasurement, LadderStep, TapMeasurement } from '../model/measurement.ts';
@@ -27,6 +32,8 @@ const BELIEVED_MISFIT = 2.5;
 const PROVEN = 30;
 /** A tone this far below the tap's strongest says nothing by its distortion: it is mostly other sounds. */
 const TONE_TOO_FAR_DOWN_DB = 30;
+/** A tone this far below what the sweep says of a tap is cancelled there: a derived channel. */
+const CANCELLED_DB = 10;
 /** A tone that loses level with this small a part of a hard clip's distortion is limited, not clipped. */
 const LIMITER_PART_OF_CLIP = 1 / 3;
 const LIMITER_LOSS_DB = 0.5;
@@ -56,6 +63,9 @@ export function clipOnset(of: {
   const toneDb = levelNear(profile, ladder.toneHz);
   if (toneDb < strongestLevelDb(profile) - TONE_TOO_FAR_DOWN_DB) {
     return notMeasurable('this tone is 30 dB or more down at this tap, so that its distortion means nothing');
+  }
+  if (gain.value < toneDb - CANCELLED_DB) {
+    return notMeasurable('the tone plays on left and right alike, and this tap cancels it');
   }
   if (!steps.some((step) => showsClipping(step, gain))) return noneSeen({ steps, ladder });
   const harmonics = Array.from({ length: ladder.highestHarmonic - 1 }, (_, j) => j + 2);
@@ -151,13 +161,7 @@ function isLimited(of: { step: LadderStep; quietGainDb: number; ladder: LadderMe
 
 /** Distortion of a hard clip that takes this much off the fundamental. */
 export function hardClipThd(lossDb: number, highestHarmonic: number): number {
-  let [low, high] = [0.01, 1];
-  for (let halving = 0; halving < 30; halving++) {
-    const middle = (low + high) / 2;
-    if (-clippedSineLevelDb(middle) > lossDb) low = middle;
-    else high = middle;
-  }
-  return clippedSineThd({ ratio: high, highestHarmonic });
+  return clippedSineThd({ ratio: clipRatioForLoss(lossDb), highestHarmonic });
 }
 
 function noneSeen({

@@ -3,6 +3,7 @@ import {
   clippedSineHarmonic,
   clippedSineLevelDb,
   clippedSineThd,
+  clipRatioForLoss,
   clipRatioForThd,
 } from '../../src/dsp/clip-distortion.ts';
 
@@ -28,6 +29,7 @@ test('harmonics, distortion and level of a clipped sine agree with the FFT of on
     expect(clippedSineHarmonic({ ratio, harmonic: 5 })).toBeCloseTo(b5, 6);
     expect(100 * clippedSineThd({ ratio, highestHarmonic: 10 })).toBeCloseTo(thdPercent, 5);
     expect(clippedSineLevelDb(ratio)).toBeCloseTo(levelDb, 4);
+    if (ratio < 0.98) expect(clipRatioForLoss(-levelDb)).toBeCloseTo(ratio, 3);
   }
 });
 
