@@ -68,12 +68,8 @@ function bassAnswers(results: Results, label: TapLabel): Answer[] {
     ...(steady.length === 0
       ? []
       : [answer(say`No bass is lost with the volume on ${tapsOf(results, steady, label)}.`, steady)]),
-    ...findingsOf(results.findings, 'loudness-contour')
-      .slice(0, 1)
-      .map((finding) => firstWords(finding, label)),
-    ...findingsOf(results.findings, 'bass-limiter')
-      .slice(0, 1)
-      .map((finding) => firstWords(finding, label)),
+    ...alike(findingsOf(results.findings, 'loudness-contour'), results, label),
+    ...alike(findingsOf(results.findings, 'bass-limiter'), results, label),
     ...unclear.map((group) => unclearAnswer('whether the bass falls', results, group, label)),
     ...recommendationsOf(results.recommendations, 'restoration').map((item) => firstAdvice(item, label)),
   ];
@@ -188,14 +184,40 @@ function gainAnswer(item: Recommendation, label: TapLabel): Answer[] {
 }
 
 function openAnswers(results: Results, label: TapLabel): Answer[] {
-  return results.recommendations.flatMap((item) =>
-    item.kind === 'record-next' || item.kind === 'cannot-be-done' ? [firstAdvice(item, label)] : [],
+  const next = grouped(
+    recommendationsOf(results.recommendations, 'record-next'),
+    ({ what, settings, blocks }) => JSON.stringify([what, settings, blocks]),
   );
+  return [
+    ...next.map((group) => ({
+      ...firstAdvice({ ...group[0], tapIds: [...new Set(group.flatMap(({ tapIds }) => tapIds))] }, label),
+      evidenceIds: group.map(({ id }) => id),
+    })),
+    ...recommendationsOf(results.recommendations, 'cannot-be-done').map((item) => firstAdvice(item, label)),
+  ];
+}
+
+/** Findings whose first sentence is the same are said once, for all their taps. */
+function alike(findings: Results['findings'], results: Results, label: TapLabel): Answer[] {
+  return grouped(findings, (finding) => plainText(firstWords(finding, label).sentence)).map((group) => {
+    const { sentence, told } = firstWords(group[0], label);
+    const taps = capitalised(tapsOf(results, group, label));
+    return { sentence: say`${taps}: ${afterColon(sentence)}`, told, evidenceIds: group.map(({ id }) => id) };
+  });
 }
 
 function prefixed(finding: Results['findings'][number], results: Results, label: TapLabel): Answer {
   const first = firstWords(finding, label);
-  return { ...first, sentence: say`${capitalised(tapsOf(results, [finding], label))}: ${first.sentence}` };
+  return {
+    ...first,
+    sentence: say`${capitalised(tapsOf(results, [finding], label))}: ${afterColon(first.sentence)}`,
+  };
+}
+
+function afterColon([first, ...rest]: Sentence): Sentence {
+  return typeof first === 'string'
+    ? [first.charAt(0).toLowerCase() + first.slice(1), ...rest]
+    : [first, ...rest];
 }
 
 function firstWords(finding: Results['findings'][number], label: TapLabel): Answer {

@@ -1,4 +1,5 @@
 import { type FindingOf, findingsOf } from '../../model/finding.ts';
+import { isNotMeasurable } from '../../model/measured.ts';
 import type { Results } from '../../model/results.ts';
 import { fixed, formatPercent, formatSetting, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
@@ -10,14 +11,27 @@ const ONSET_PERCENT = 1;
 /** Below this the recorder's and the converter's own distortion shows. */
 const LOWEST_PERCENT = 0.003;
 
-/** Distortion of a stepped tone against its drive, one curve a setting, for each tap whose clipping was looked for. */
+type Clipping = FindingOf<'clipping'>;
+
+/**
+ * Distortion of a stepped tone against its drive, one curve a setting: for each tap the tone at which it clips in most
+ * settings, which is the one that decides how far the volume may go.
+ */
 export function distortionCharts(results: Results): Chart[] {
-  return findingsOf(results.findings, 'clipping').flatMap(
-    (finding, i) => distortionChart(results, finding, i) ?? [],
-  );
+  const findings = findingsOf(results.findings, 'clipping');
+  return results.session.taps.flatMap(({ id }) => {
+    const own = findings.filter(({ tapIds }) => tapIds[0] === id);
+    const [decisive] = [...own].sort((a, b) => clippingSettings(b) - clippingSettings(a));
+    const chart = decisive === undefined ? null : distortionChart(results, decisive);
+    return chart === null ? [] : [{ ...chart, shows: own.map((finding) => finding.id) }];
+  });
 }
 
-function distortionChart(results: Results, finding: FindingOf<'clipping'>, i: number): Chart | null {
+function clippingSettings({ perSetting }: Clipping): number {
+  return perSetting.filter(({ driveDbFs }) => !isNotMeasurable(driveDbFs)).length;
+}
+
+function distortionChart(results: Results, finding: Clipping): Chart | null {
   const [tapId] = finding.tapIds;
   const curves = measurementsOf(results, tapId).flatMap(({ setting, ladders }) => {
     const ladder = ladders.find(({ toneHz }) => toneHz === finding.toneHz);
@@ -29,7 +43,7 @@ function distortionChart(results: Results, finding: FindingOf<'clipping'>, i: nu
     (a, b) => a - b,
   );
   return {
-    id: `distortion-${tapNumber(results, tapId)}-${i + 1}`,
+    id: `distortion-${tapNumber(results, tapId)}`,
     title: `Distortion at ${plainHz(finding.toneHz)}: ${label}`,
     caption: say`Total harmonic distortion up to the ${finding.highestHarmonic}th harmonic, noise subtracted, against the drive in the track. Above the line at ${ONSET_PERCENT} % a setting counts as clipping.`,
     figure: {

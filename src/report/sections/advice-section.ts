@@ -1,6 +1,7 @@
 import type { Recommendation } from '../../model/recommendation.ts';
 import { type Html, html } from '../html.ts';
-import { recommendationWords } from '../wording/recommendation-words.ts';
+import { sentenceHtml } from '../sentence.ts';
+import { recommendationWords, type WordTable } from '../wording/recommendation-words.ts';
 import { inOrder } from './dial-in-section.ts';
 import { type PageParts, pictureLinks, restsOnLinks } from './page-parts.ts';
 import { statementList } from './statements.ts';
@@ -14,9 +15,15 @@ export function adviceSection(parts: PageParts): Html {
 }
 
 function advice(item: Recommendation, parts: PageParts): Html {
-  const { title, statements } = recommendationWords(item, parts.label);
-  return html`<article id="${parts.anchors.of(item.id) ?? ''}"><h3>${title}</h3>${statementList(statements)}
+  const { title, statements, table } = recommendationWords(item, parts.label);
+  return html`<article id="${parts.anchors.of(item.id) ?? ''}"><h3>${title}</h3>${statementList(statements)}${table === undefined ? '' : wordTable(title, table)}
 ${because(item.reasons)}${restsOnLinks(parts, item.restsOn)}${pictureLinks(parts, item.id)}</article>`;
+}
+
+function wordTable(title: string, { columns, rows }: WordTable): Html {
+  return html`<div class="scroll" tabindex="0" role="region" aria-label="${title}, readings"><table>
+<thead><tr>${columns.map((column) => html`<th scope="col">${column}</th>`)}</tr></thead>
+<tbody>${rows.map((cells) => html`<tr>${cells.map((cell) => html`<td>${sentenceHtml(cell)}</td>`)}</tr>`)}</tbody></table></div>`;
 }
 
 function because(reasons: readonly string[]): Html {

@@ -35,8 +35,12 @@ export function restsOnLinks({ anchors, titles }: PageParts, ids: readonly strin
     const anchor = anchors.of(id);
     return anchor === null ? [] : [{ anchor, text: titles.get(id) ?? id }];
   });
-  return namedLinks('Rests on', known);
+  if (known.length <= LINKS_IN_SIGHT) return namedLinks('Rests on', known);
+  return html`<details class="evidence"><summary>Rests on ${known.length} findings</summary>${namedLinks('These', known)}</details>`;
 }
+
+/** More links than this are opened on request. */
+const LINKS_IN_SIGHT = 4;
 
 function namedLinks(name: string, targets: readonly { anchor: string; text: string }[]): Html {
   if (targets.length === 0) return html``;

@@ -1,6 +1,6 @@
 import type { FeedTap, RecommendationOf } from '../../model/recommendation.ts';
 import { fixed, formatDelay, formatSetting, listed, plainDb, plainHz, significant } from '../format.ts';
-import { say, volts } from '../sentence.ts';
+import { type Sentence, say, volts } from '../sentence.ts';
 import type { RecommendationWords, Step } from './recommendation-words.ts';
 import {
   asClause,
@@ -67,10 +67,7 @@ export function feedWords(feed: Feed, tapLabel: TapLabel): RecommendationWords {
   const step: Step = {
     where: `Wiring: ${name}`,
     setTo: action,
-    check:
-      feed.programmes === null
-        ? say`Not before the taps were recorded together.`
-        : say`See the picture of the sum.`,
+    check: feedCheck(feed),
     told: feed.unknownTiming === null,
   };
   return {
@@ -83,6 +80,11 @@ export function feedWords(feed: Feed, tapLabel: TapLabel): RecommendationWords {
     ],
     step,
   };
+}
+
+function feedCheck({ programmes, summed }: Feed): Sentence {
+  if (programmes === null) return say`Not before the taps were recorded together.`;
+  return summed ? say`See the picture of the sum.` : say`The tap as it was recorded.`;
 }
 
 export function restorationWords(item: Restoration): RecommendationWords {
@@ -225,6 +227,9 @@ function shelfStatement({ shelf }: Restoration): Statement[] {
   ];
 }
 
+/** Half a decibel is what settings of an unchanging tap differ by (common practice). */
+const MISSING_WORTH_NAMING_DB = 0.5;
+
 function residualStatements({ limitedBy, settings, frequencyHz }: Restoration): Statement[] {
   const limit =
     limitedBy === 'nothing'
@@ -238,6 +243,12 @@ function residualStatements({ limitedBy, settings, frequencyHz }: Restoration): 
   if (last === undefined || last.residualDb.length === 0) return limit;
   const worst = last.residualDb.reduce((best, value, i) => (value < last.residualDb[best] ? i : best), 0);
   const left = `${plainDb(last.residualDb[worst])} at ${plainHz(frequencyHz[worst])}`;
+  if (last.residualDb[worst] > -MISSING_WORTH_NAMING_DB) {
+    return [
+      ...limit,
+      told(say`Less than half a decibel stays missing at setting ${formatSetting(last.setting)}.`),
+    ];
+  }
   return [...limit, told(say`What stays missing at setting ${formatSetting(last.setting)}: ${left}.`)];
 }
 

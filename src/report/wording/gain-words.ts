@@ -2,7 +2,7 @@ import { isNotMeasurable } from '../../model/measured.ts';
 import type { RecommendationOf, Target } from '../../model/recommendation.ts';
 import { fixed, formatDb, formatSetting, plainDb, plainHz, significant } from '../format.ts';
 import { joined, type Sentence, say, volts } from '../sentence.ts';
-import type { RecommendationWords } from './recommendation-words.ts';
+import type { RecommendationWords, WordTable } from './recommendation-words.ts';
 import {
   asClause,
   capitalised,
@@ -83,8 +83,8 @@ export function converterLevelWords(item: RecommendationOf<'converter-level'>): 
       ...(item.worstHz === null
         ? []
         : [told(say`The frequency that needs most is ${plainHz(item.worstHz)}.`)]),
-      ...item.targets.map(targetStatement),
     ],
+    table: targetTable(item.targets),
     step: stepFromTargets({ where: `Converter level: ${item.output}`, ...item }),
   };
 }
@@ -97,8 +97,8 @@ export function amplifierGainWords(item: RecommendationOf<'amplifier-gain'>): Re
       told(
         say`${significant(item.wattsAtLoad, 3)} W into ${significant(item.loadOhms, 2)} Ω is ${volts(item.fullOutputVoltsRms)}; the knob belongs where ${volts(item.sensitivityVoltsRms)} gives that (gain overlap ${plainDb(item.gainOverlapDb)}).${reach}`,
       ),
-      ...item.targets.map(targetStatement),
     ],
+    table: targetTable(item.targets),
     step: stepFromTargets({ where: `Amplifier gain: ${item.output}`, ...item }),
   };
 }
@@ -131,20 +131,49 @@ export function gainStructureWords(item: RecommendationOf<'gain-structure'>): Re
   };
 }
 
-/** "100 Hz at −5 dBFS, setting 32, restoration off: 17.8 V". */
-export function targetSentence(target: Target): Sentence {
-  const restoration = target.restoration === 'none' ? '' : `, restoration ${target.restoration}`;
-  const tone = `${plainHz(target.toneHz)} at ${fixed(target.driveDbFs, 0)} dBFS, setting ${formatSetting(target.setting)}${restoration}`;
-  if (target.overLimit) return say`${tone}: do not play it, a stage is past its limit`;
-  if (isNotMeasurable(target.voltsRms))
-    return say`${tone}: measure, because ${asClause(target.voltsRms.notMeasurable)}`;
-  const power = target.watts === null ? '' : ` (${significant(target.watts, 2)} W)`;
-  return say`${tone}: ${volts(target.voltsRms.value, target.voltsRms.plusMinus)}${power}`;
+/** Every reading for which a meter tone exists; the one to set the knob by comes first. */
+function targetTable(targets: readonly Target[]): WordTable {
+  const ordered = [...targets].sort((a, b) => Number(b.setBy) - Number(a.setBy));
+  return {
+    columns: ['Tone', 'Setting', 'Restoration', 'Reading', 'Power', 'For'],
+    rows: ordered.map((target) => [
+      say`${plainHz(target.toneHz)} at ${fixed(target.driveDbFs, 0)} dBFS`,
+      say`${formatSetting(target.setting)}`,
+      say`${target.restoration === 'none' ? 'none' : target.restoration}`,
+      readingSentence(target),
+      say`${target.watts === null ? 'line level' : `${significant(target.watts, 2)} W`}`,
+      say`${target.setBy ? 'setting the knob' : 'checking'}`,
+    ]),
+  };
 }
 
-function targetStatement(target: Target): Statement {
-  const role = target.setBy ? 'Set by this reading' : 'To check';
-  return { sentence: say`${role}: ${targetSentence(target)}.`, told: !isNotMeasurable(target.voltsRms) };
+function readingSentence({ voltsRms, overLimit }: Target): Sentence {
+  if (overLimit) return say`do not play it: a stage is past its limit`;
+  if (isNotMeasurable(voltsRms)) return say`to be measured: ${asClause(voltsRms.notMeasurable)}`;
+  return say`${volts(voltsRms.value, voltsRms.plusMinus)}`;
+}
+
+/** "100 Hz at −5 dBFS, setting 32, restoration off: 17.8 V". */
+function targetSentence(target: Target): Sentence {
+  const power = target.watts === null || target.overLimit ? '' : ` (${significant(target.watts, 2)} W)`;
+  return say`${toneOf(target)}: ${readingSentence(target)}${power}`;
+}
+
+/** A knob is checked by the same tone with restoration the other way, and by another tone at the same drive. */
+function checksOf(setBy: Target, targets: readonly Target[]): Target[] {
+  const known = targets.filter(
+    (target) => target !== setBy && !target.overLimit && !isNotMeasurable(target.voltsRms),
+  );
+  const restored = known.find(
+    ({ toneHz, driveDbFs, restoration }) =>
+      toneHz === setBy.toneHz && driveDbFs === setBy.driveDbFs && restoration !== setBy.restoration,
+  );
+  const other = known.find(
+    ({ toneHz, driveDbFs, restoration }) =>
+      toneHz !== setBy.toneHz && driveDbFs === setBy.driveDbFs && restoration === setBy.restoration,
+  );
+  const two = [restored, other].filter((target) => target !== undefined);
+  return two.length > 0 ? two : known.slice(0, 1);
 }
 
 function stepFromTargets({
@@ -157,8 +186,8 @@ function stepFromTargets({
   tolerancePercent: number;
 }) {
   const setBy = targets.find((target) => target.setBy) ?? targets[0];
-  const checks = targets.filter((target) => target !== setBy && !target.overLimit);
   if (setBy === undefined) return null;
+  const checks = checksOf(setBy, targets);
   const known = !isNotMeasurable(setBy.voltsRms);
   const reading = isNotMeasurable(setBy.voltsRms)
     ? say`To be measured: ${asClause(setBy.voltsRms.notMeasurable)}.`

@@ -62,7 +62,7 @@ export function supplyWords(item: Supply): RecommendationWords {
       ...(item.fuseAmps === null
         ? []
         : [told(say`Fuse: ${significant(item.fuseAmps, 3)} A, rated for the wire.`)]),
-      ...item.cautions.map((text) => told(say`${text}`)),
+      ...item.cautions.map((text) => told(say`${capitalised(text.replace(/\.$/, ''))}.`)),
     ],
     step: null,
   };
@@ -73,7 +73,8 @@ export function recordNextWords(
   tapLabel: TapLabel,
 ): RecommendationWords {
   const taps = item.tapIds.length === 0 ? '' : ` on ${listed(item.tapIds.map(tapLabel))}`;
-  const at = item.settings.length === 0 ? '' : ` at ${settingsText(item.settings)}`;
+  const says = /\bsettings? \d/.test(item.what);
+  const at = says || item.settings.length === 0 ? '' : ` at ${settingsText(item.settings)}`;
   const wait = item.blocks ? ' Gains and wiring must wait for it.' : '';
   const action = say`Record next: ${asClause(item.what)}${taps}${at}.${wait}`;
   return {

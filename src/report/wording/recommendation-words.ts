@@ -22,8 +22,15 @@ export interface RecommendationWords {
   readonly title: string;
   /** What to do first, then what there is to know about it. */
   readonly statements: readonly Statement[];
+  /** Numbers that are better read in rows. */
+  readonly table?: WordTable;
   /** Its row in the settings to dial in; null where there is nothing to set. */
   readonly step: Step | null;
+}
+
+export interface WordTable {
+  readonly columns: readonly string[];
+  readonly rows: readonly (readonly Sentence[])[];
 }
 
 /** One thing to set, and the reading that shows that it is right. */
