@@ -1,8 +1,17 @@
 import type { Woofer } from '../model/equipment.ts';
 import type { RecommendationOf } from '../model/recommendation.ts';
-import { type ClosedBox, closedBox } from './closed-box.ts';
+import {
+  type ClosedBox,
+  closedBox,
+  closedBoxDb,
+  ONE_ACOUSTIC_WATT_DB,
+  referenceEfficiency,
+} from './closed-box.ts';
 import { lowestHzAt, travelLimitedDb, volumeCm3Peak } from './displacement.ts';
+import type { GainChain } from './gain-chain.ts';
 import type { PlanContext } from './plan-context.ts';
+
+export type BassReach = RecommendationOf<'bass-reach'>;
 
 const STATED_HZ = [20, 25, 31.5, 40, 50, 63, 80] as const;
 /** Bass is felt in the chest from about this level at 40 Hz on (common practice). */
@@ -10,11 +19,13 @@ const FELT_DB = 105;
 const FELT_HZ = 40;
 
 /** What the woofer can do before it is bought: displacement says it, watts do not. */
-export function bassReach({ equipment }: PlanContext): RecommendationOf<'bass-reach'>[] {
+export function bassReach({ equipment }: PlanContext, chains: readonly GainChain[]): BassReach[] {
   const woofer = equipment?.woofer;
   if (woofer == null) return [];
   const volumeCm3 = volumeCm3Peak(woofer);
   const box = boxOf(woofer);
+  const watts = chains.find(({ output }) => output === 'subwoofer')?.stage?.wattsAtLoad ?? null;
+  const travelLimitsBelowHz = watts === null ? undefined : travelLimit({ woofer, volumeCm3, watts });
   const lowestHz = lowestHzAt({ volumeCm3, levelDb: woofer.targetDb });
   const felt = travelLimitedDb({ volumeCm3, frequencyHz: FELT_HZ }) >= FELT_DB;
   return [
@@ -28,6 +39,11 @@ export function bassReach({ equipment }: PlanContext): RecommendationOf<'bass-re
         felt
           ? 'enough to be felt, not only heard'
           : 'it fills in the sound and no more: what is felt needs more cone area or travel',
+        ...(travelLimitsBelowHz === undefined
+          ? []
+          : [
+              `at full output its cones run out of travel below ${travelLimitsBelowHz} Hz: cut what lies below`,
+            ]),
         ...(box !== null && box.minus3Hz > lowestHz
           ? [`the box rolls off from ${Math.round(box.minus3Hz)} Hz: more power is needed below it`]
           : []),
@@ -44,9 +60,34 @@ export function bassReach({ equipment }: PlanContext): RecommendationOf<'bass-re
         frequencyHz,
         travelLimitedDb: travelLimitedDb({ volumeCm3, frequencyHz }),
       })),
+      travelLimitsBelowHz,
       felt,
     },
   ];
+}
+
+/** Where travel is looked at: below the hand-over, down to what programme holds. */
+const SEARCHED_HZ = Array.from({ length: 81 }, (_, i) => 100 - i);
+
+/** The highest frequency at which the box would play louder at this power than its cones' travel allows. */
+function travelLimit({
+  woofer,
+  volumeCm3,
+  watts,
+}: {
+  woofer: Woofer;
+  volumeCm3: number;
+  watts: number;
+}): number | undefined {
+  const box = boxOf(woofer);
+  const { resonanceHz, qts, vasLitres } = woofer;
+  if (box === null || resonanceHz === undefined || qts === undefined || vasLitres === undefined)
+    return undefined;
+  const acousticWatts = watts * woofer.count * referenceEfficiency({ resonanceHz, qts, vasLitres });
+  const passBandDb = ONE_ACOUSTIC_WATT_DB + 10 * Math.log10(acousticWatts);
+  return SEARCHED_HZ.find(
+    (frequencyHz) => passBandDb + closedBoxDb(box, frequencyHz) > travelLimitedDb({ volumeCm3, frequencyHz }),
+  );
 }
 
 function boxOf({ resonanceHz, qts, vasLitres, boxLitres }: Woofer): ClosedBox | null {

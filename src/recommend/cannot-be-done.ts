@@ -31,6 +31,7 @@ export function cannotBeDone(
     ...heldByLimiter(context, plan.feeds),
     ...cancelling(plan.feeds),
     ...shortOf(plan.order),
+    ...converterOutOfRange(plan.chains),
     ...outOfRange(plan.chains),
     ...loadTooLow(plan.chains),
     ...fixedLevel(context),
@@ -59,24 +60,37 @@ function noCleanSetting({ recorded, basis, firstClippingRecorded, restsOn }: Hig
 
 function notInFull(restoration: Restoration | null): Item[] {
   if (restoration === null || restoration.limitedBy === 'nothing') return [];
-  const top = restoration.settings.at(-1);
-  const missing = top === undefined ? 0 : Math.min(...top.residualDb);
+  const { limitedBy, amountDb, toSetting, restsOn } = restoration;
+  const missing = -Math.min(0, ...(restoration.settings.at(-1)?.residualDb ?? []));
   return [
     {
       wanted: 'the bass restored in full up to the highest clean setting',
-      bindingLimit:
-        restoration.limitedBy === '12 dB'
-          ? `more than ${MOST_RESTORATION_DB} dB of boost`
-          : restoration.limitedBy,
-      nearest: `${restoration.amountDb.toFixed(1)} dB; up to ${(-missing).toFixed(1)} dB stay missing at setting ${restoration.toSetting}`,
-      otherClass:
-        restoration.limitedBy === 'the converter'
-          ? `a summing converter with ${MOST_RESTORATION_DB} dB of restoration`
-          : null,
-      restsOn: restoration.restsOn,
+      bindingLimit: limitedBy === '12 dB' ? `more than ${MOST_RESTORATION_DB} dB of boost` : limitedBy,
+      nearest:
+        missing > 0
+          ? `${amountDb.toFixed(1)} dB; up to ${missing.toFixed(1)} dB stay missing at setting ${toSetting}`
+          : NEAREST_WITH[limitedBy],
+      otherClass: OTHER_CLASS_FOR[limitedBy],
+      restsOn,
     },
   ];
 }
+
+type LimitedBy = Exclude<Restoration['limitedBy'], 'nothing'>;
+
+const NEAREST_WITH: Readonly<Record<LimitedBy, string>> = {
+  'the converter': 'what it gives',
+  '12 dB': 'what is left of it, at a lower setting',
+  headroom: 'the boost in full, at less level than the amplifier could give',
+  'cone travel': 'the boost in full at lower levels, and a high-pass where the cones run out of travel',
+};
+
+const OTHER_CLASS_FOR: Readonly<Record<LimitedBy, string | null>> = {
+  'the converter': `a summing converter with ${MOST_RESTORATION_DB} dB of restoration`,
+  '12 dB': null,
+  headroom: 'a converter with more gain',
+  'cone travel': 'a woofer with more cone area or travel',
+};
 
 function heldByLimiter(context: PlanContext, feeds: readonly Feed[]): Item[] {
   const sub = feeds.find(({ output }) => output === 'subwoofer');
@@ -128,6 +142,28 @@ function shortOf({ given, converterClass, restsOn }: Order): Item[] {
     otherClass: converterClass === 'none' ? null : converterClass,
     restsOn,
   }));
+}
+
+/** Less than this is within what a knob can be set to. */
+const KNOB_DB = 0.1;
+
+function converterOutOfRange(chains: readonly GainChain[]): Item[] {
+  return chains.flatMap(({ converter, gainShortDb, output, lineVoltsAtWorst, lineLimitVolts }) => {
+    if (converter === null || Math.abs(gainShortDb) < KNOB_DB) return [];
+    const [lowest, highest] = converter.gainRangeDb;
+    return [
+      {
+        wanted: `${lineLimitVolts.toFixed(1)} V at the converter’s output for ${output}`,
+        bindingLimit: `its gain reaches from ${lowest} to ${highest} dB`,
+        nearest:
+          gainShortDb > 0
+            ? `gain fully up: ${lineVoltsAtWorst.toFixed(2)} V, and more gain at the amplifier`
+            : `gain fully down: it clips ${(-gainShortDb).toFixed(1)} dB below the highest clean setting; put a pad in front`,
+        otherClass: gainShortDb > 0 ? 'a converter with more gain' : null,
+        restsOn: [],
+      },
+    ];
+  });
 }
 
 function outOfRange(chains: readonly GainChain[]): Item[] {

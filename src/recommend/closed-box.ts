@@ -36,3 +36,19 @@ export function closedBoxDb({ resonanceHz, q }: ClosedBox, frequencyHz: number):
   const ratio = frequencyHz / resonanceHz;
   return 10 * Math.log10(ratio ** 4 / ((1 - ratio ** 2) ** 2 + (ratio / q) ** 2));
 }
+
+/** Sound pressure of one acoustic watt at 1 m on a half space (density 1.18 kg/m3, c 345 m/s). */
+export const ONE_ACOUSTIC_WATT_DB = 112.095;
+const SPEED_OF_SOUND = 345;
+
+/**
+ * Acoustic over electrical power in the pass band: 4 pi^2 / c^3 fs^3 Vas / Qes (Small 1972). Qts stands for Qes, which is
+ * a little higher: the efficiency comes out on the high side, and with it the travel, which is the careful side.
+ */
+export function referenceEfficiency({
+  resonanceHz,
+  qts,
+  vasLitres,
+}: Omit<ClosedBoxParts, 'boxLitres'>): number {
+  return ((4 * Math.PI ** 2) / SPEED_OF_SOUND ** 3) * ((resonanceHz ** 3 * vasLitres * 1e-3) / qts);
+}

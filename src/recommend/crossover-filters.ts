@@ -1,5 +1,6 @@
 import type { Amplifier, Output } from '../model/equipment.ts';
 import type { RecommendationOf } from '../model/recommendation.ts';
+import type { BassReach } from './bass-reach.ts';
 import type { Feed } from './feed.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from './plan-context.ts';
 import { subwooferPolarity } from './subwoofer-polarity.ts';
@@ -12,7 +13,10 @@ const HAND_OVER_RANGE_HZ = [60, 120] as const;
 const USUAL_SLOPE = 24;
 
 /** High-pass of the mains and low-pass of the subwoofer, meeting at one corner with one slope. */
-export function crossoverFilters(context: PlanContext, feeds: readonly Feed[]): Filter[] {
+export function crossoverFilters(
+  context: PlanContext,
+  { feeds, reach }: { readonly feeds: readonly Feed[]; readonly reach: BassReach | undefined },
+): Filter[] {
   const sub = feeds.find(({ output }) => output === 'subwoofer');
   if (sub === undefined) return [];
   const mains = [...new Set(feeds.map(({ output }) => output))].filter((output) => output !== 'subwoofer');
@@ -40,7 +44,30 @@ export function crossoverFilters(context: PlanContext, feeds: readonly Feed[]): 
     slopeDbPerOctave: slope,
     shortfall: shortfallOf(amplifierOf(context, output), type, cornerHz),
   });
-  return [...mains.map((output) => filter(output, 'high-pass')), filter('subwoofer', 'low-pass')];
+  return [
+    ...mains.map((output) => filter(output, 'high-pass')),
+    filter('subwoofer', 'low-pass'),
+    ...(reach?.travelLimitsBelowHz === undefined
+      ? []
+      : [infrasonicFilter(context, reach.travelLimitsBelowHz)]),
+  ];
+}
+
+/** Cuts what would only move the cone. */
+function infrasonicFilter(context: PlanContext, cornerHz: number): Filter {
+  const amplifier = amplifierOf(context, 'subwoofer');
+  return {
+    kind: 'filter',
+    id: 'filter-subwoofer-high-pass',
+    order: 0,
+    restsOn: [],
+    reasons: [`below ${cornerHz} Hz the cones run out of travel before the amplifier runs out of power`],
+    output: 'subwoofer',
+    type: 'high-pass',
+    cornerHz,
+    slopeDbPerOctave: Math.min(USUAL_SLOPE, amplifier?.highPass?.slopeDbPerOctave ?? USUAL_SLOPE),
+    shortfall: shortfallOf(amplifier, 'high-pass', cornerHz),
+  };
 }
 
 /** 80 Hz, moved up to what the speakers stand and the radio gives them, down to what the subwoofer output carries. */

@@ -31,6 +31,8 @@ export interface GainChain {
   readonly direct: boolean;
   /** From the tap's units to volts at the line (1 where direct and calibrated). */
   readonly gain: number;
+  /** What the converter's range leaves to be wished: positive where it cannot amplify enough, negative where too much. */
+  readonly gainShortDb: number;
   readonly lineLimitVolts: number;
   readonly limitAssumed: boolean;
   readonly worstHz: number;
@@ -76,7 +78,8 @@ export function gainChain(
   const restored = tap.level.map((value, i) => value * 10 ** (boostDb[i] / 20));
   const worst = highestIn(restored, WHOLE_BAND_HZ);
   const lineLimitVolts = lineLimit({ converter, amplifier });
-  const gain = direct ? 1 : lineLimitVolts / worst.level;
+  const wantedGain = lineLimitVolts / worst.level;
+  const gain = direct ? 1 : tap.inVolts ? withinRange(wantedGain, converter) : wantedGain;
   const line = restored.map((value) => value * gain);
   const stage =
     amplifier === null ? null : amplifierStage({ equipment: equipment!, amplifier, output, line });
@@ -92,6 +95,7 @@ export function gainChain(
     converter,
     direct,
     gain,
+    gainShortDb: direct ? 0 : 20 * Math.log10(wantedGain / gain),
     lineLimitVolts: direct ? (amplifier?.speakerInputLimitVoltsRms ?? worst.level) : lineLimitVolts,
     limitAssumed: !direct && converter === null,
     worstHz: worst.frequencyHz,
@@ -121,6 +125,12 @@ function lineLimit({
   const outputLimit = converter?.outputLimitVoltsRms ?? EXAMPLE_LINE_OUTPUT_VOLTS;
   if (amplifier === null) return outputLimit;
   return Math.min(outputLimit, amplifier.sensitivityRangeVoltsRms[1] * 10 ** (amplifier.gainOverlapDb / 20));
+}
+
+function withinRange(gain: number, converter: Converter | null): number {
+  if (converter === null) return gain;
+  const [lowest, highest] = converter.gainRangeDb.map((db) => 10 ** (db / 20));
+  return Math.max(lowest, Math.min(highest, gain));
 }
 
 function amplifierStage({

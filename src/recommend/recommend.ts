@@ -17,7 +17,7 @@ import { orderSheet } from './order-sheet.ts';
 import { inputPad } from './pad.ts';
 import { type PlanInput, planContext } from './plan-context.ts';
 import { recordNext } from './record-next.ts';
-import { restorationPlan } from './restoration.ts';
+import { restorationPlan, stoppedBy } from './restoration.ts';
 import { seatAdvice } from './seat-takes.ts';
 import { subwooferFeed } from './subwoofer-feed.ts';
 import { subwooferLaw } from './subwoofer-law.ts';
@@ -42,8 +42,7 @@ export function recommend(input: PlanInput): Recommendation[] {
   const tapIds = [...new Set(feeds.flatMap(({ taps }) => taps.map(({ tapId }) => tapId)))];
   const clean = highestCleanSetting(context, tapIds);
   const restoring = sub === null ? null : restorationPlan(context, sub, clean);
-  const restoration = restoring?.recommendation ?? null;
-  const order = orderSheet(context, { feeds, restoration, clean });
+  const order = orderSheet(context, { feeds, restoration: restoring?.recommendation ?? null, clean });
 
   const gainSetting = clean.recorded ?? input.session.settings.at(-1)!;
   const flat = new Float64Array(gridFrequencyHz.length);
@@ -59,14 +58,19 @@ export function recommend(input: PlanInput): Recommendation[] {
     )
     .filter((chain): chain is GainChain => chain !== null);
 
+  const [reach] = bassReach(context, chains);
+  const subChain = chains.find(({ output }) => output === 'subwoofer');
+  const restoration =
+    restoring === null ? null : stoppedBy(restoring.recommendation, { chain: subChain, reach });
+
   return inOrder([
     ...recordNext(context, { feeds, clean }),
     order,
     ...inputPad(context, order, tapIds),
     ...feeds,
-    ...(restoration === null ? [] : [restoration]),
+    restoration,
     ...subwooferLaw(context, feeds),
-    ...bassReach(context),
+    reach ?? null,
     clean,
     ...supplyCheck(context),
     turnOnAdvice(context, tapIds),
@@ -76,7 +80,7 @@ export function recommend(input: PlanInput): Recommendation[] {
       amplifierGain(context, chain),
       gainStructure(context, chain, clean),
     ]),
-    ...crossoverFilters(context, feeds),
+    ...crossoverFilters(context, { feeds, reach }),
     ...equalizers(context, feeds),
     ...seatAdvice(context),
     ...cannotBeDone(context, { feeds, clean, restoration, order, chains }),

@@ -2,8 +2,10 @@ import type { Converter } from '../model/equipment.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { RecommendationOf } from '../model/recommendation.ts';
 import { type BassNeed, bassNeed } from './bass-need.ts';
+import type { BassReach } from './bass-reach.ts';
 import type { Feed } from './feed.ts';
 import { fitLowShelf } from './fit-low-shelf.ts';
+import type { GainChain } from './gain-chain.ts';
 import type { HighestClean } from './highest-clean-setting.ts';
 import { findingsAbout, idsOf, limitersOn, type PlanContext } from './plan-context.ts';
 import { valueAt } from './tap-level.ts';
@@ -164,4 +166,18 @@ function reasonsFor(context: PlanContext, kind: 'fixed' | 'dynamic' | null): str
       : []),
     'set every gain with restoration off: it reacts to test tones',
   ];
+}
+
+/** What the rest of the chain adds to the limits, known only once the gains are. */
+export function stoppedBy(
+  restoration: Restoration,
+  { chain, reach }: { readonly chain: GainChain | undefined; readonly reach: BassReach | undefined },
+): Restoration {
+  if (restoration.verdict !== 'restore' || restoration.limitedBy !== 'nothing') return restoration;
+  if (chain !== undefined && chain.gainShortDb > WORTH_RESTORING_DB)
+    return { ...restoration, limitedBy: 'headroom' };
+  const travelEndsAt = reach?.travelLimitsBelowHz;
+  if (travelEndsAt !== undefined && travelEndsAt > restoration.atHz)
+    return { ...restoration, limitedBy: 'cone travel' };
+  return restoration;
 }

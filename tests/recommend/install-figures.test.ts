@@ -1,7 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import { isNotMeasurable } from '../../src/model/measured.ts';
 import { recommendationsOf } from '../../src/model/recommendation.ts';
-import { closedBox, closedBoxDb } from '../../src/recommend/closed-box.ts';
+import {
+  closedBox,
+  closedBoxDb,
+  ONE_ACOUSTIC_WATT_DB,
+  referenceEfficiency,
+} from '../../src/recommend/closed-box.ts';
 import { lowestHzAt, travelLimitedDb, volumeCm3Peak } from '../../src/recommend/displacement.ts';
 import { noiseShares } from '../../src/recommend/gain-structure.ts';
 import { padFor, ratingFor } from '../../src/recommend/pad.ts';
@@ -61,6 +66,17 @@ describe('a closed box', () => {
     expect(closedBoxDb(box, minus3Hz)).toBeCloseTo(-3.0103, 3);
     if (box.peakHz !== null) expect(closedBoxDb(box, box.peakHz)).toBeCloseTo(peakDb, 4);
   });
+});
+
+// Small: 4 pi^2 / c^3 fs^3 Vas / Qes, often written 9.64e-10 fs^3 Vas with litres (from memory; c 344.7 m/s there).
+it('gives a woofer the efficiency of the handbook formula, and one acoustic watt 112.1 dB', () => {
+  within(
+    referenceEfficiency({ resonanceHz: 25, qts: 0.45, vasLitres: 100 }),
+    (9.64e-10 * 25 ** 3 * 100) / 0.45,
+    0.01,
+  );
+  // 0.0617360 W is 100 dB by the displacement of 238.431 cm3 at 40 Hz (same density and speed of sound).
+  expect(ONE_ACOUSTIC_WATT_DB + 10 * Math.log10(0.061736)).toBeCloseTo(100, 2);
 });
 
 // Point source on a half space, p = rho (2 pi f)^2 V / (2 pi r sqrt 2), rho 1.2041: worked values.
@@ -216,6 +232,49 @@ describe('a plan with all the parts', () => {
     expect(reach.lowestHzAtTarget).toBeCloseTo(40 * (233.659 / 189) ** 0.5, 1);
   });
 
+  it('cuts what lies below the frequency at which 200 W drive its cones to the end of their travel', () => {
+    const [reach] = recommendationsOf(plan, 'bass-reach');
+    const lowest = reach.travelLimitsBelowHz!;
+    const box = closedBox({ resonanceHz: 38, qts: 0.55, vasLitres: 14, boxLitres: 10 });
+    const watts = recommendationsOf(plan, 'amplifier-gain').find(
+      ({ output }) => output === 'subwoofer',
+    )!.wattsAtLoad;
+    const playsDb = (hz: number) =>
+      ONE_ACOUSTIC_WATT_DB +
+      10 * Math.log10(watts * referenceEfficiency({ resonanceHz: 38, qts: 0.55, vasLitres: 14 })) +
+      closedBoxDb(box, hz);
+    expect(playsDb(lowest)).toBeGreaterThan(travelLimitedDb({ volumeCm3: 189, frequencyHz: lowest }));
+    expect(playsDb(lowest + 1)).toBeLessThanOrEqual(
+      travelLimitedDb({ volumeCm3: 189, frequencyHz: lowest + 1 }),
+    );
+    expect(recommendationsOf(plan, 'filter').at(-1)).toMatchObject({
+      output: 'subwoofer',
+      type: 'high-pass',
+      cornerHz: lowest,
+    });
+  });
+
+  it('says when a converter cannot amplify enough, and what it gives then', () => {
+    const weak = {
+      ...radio,
+      volts: { at: 30, rms: 0.6 },
+      equipment: {
+        ...radio.equipment,
+        converter: { ...radio.equipment!.converter!, gainRangeDb: [-20, 6] as [number, number] },
+      },
+    };
+    const short = recommend(planInput(weak));
+    const [level] = recommendationsOf(short, 'converter-level');
+    if (isNotMeasurable(level.gainDb)) throw new Error(level.gainDb.notMeasurable);
+    expect(level.gainDb.value).toBeCloseTo(6, 9);
+    expect(level.outputVoltsRms).toBeLessThan(4);
+    expect(
+      recommendationsOf(short, 'cannot-be-done').some(
+        ({ otherClass }) => otherClass === 'a converter with more gain',
+      ),
+    ).toBe(true);
+  });
+
   it('undoes the fixed EQ with as many bands as it has', () => {
     const bands = recommendationsOf(plan, 'equalizer').filter(({ output }) => output === 'front');
     expect(bands[0].bands).toEqual([{ frequencyHz: 2500, gainDb: -4, q: 1 }]);
@@ -241,10 +300,12 @@ describe('a plan with all the parts', () => {
       'front high-pass',
       'rear high-pass',
       'subwoofer low-pass',
+      'subwoofer high-pass',
     ]);
-    expect(
-      new Set(filters.map(({ cornerHz, slopeDbPerOctave }) => `${cornerHz} ${slopeDbPerOctave}`)).size,
-    ).toBe(1);
+    const handOver = filters
+      .slice(0, 3)
+      .map(({ cornerHz, slopeDbPerOctave }) => `${cornerHz} ${slopeDbPerOctave}`);
+    expect(new Set(handOver).size).toBe(1);
   });
 
   it('names the take that confirms the radio years later', () => {

@@ -46,6 +46,8 @@ export const bassReachSchema = z.object({
     .object({ resonanceHz: z.number(), q: z.number(), minus3Hz: z.number(), peakDb: z.number() })
     .nullable(),
   limits: z.array(z.object({ frequencyHz: z.number(), travelLimitedDb: z.number() })),
+  /** At full output the cone runs out of travel below this; absent where the amplifier ends first, or it cannot be told. */
+  travelLimitsBelowHz: z.number().optional(),
   felt: z.boolean(),
 });
 
