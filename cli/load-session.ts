@@ -63,7 +63,7 @@ function readTarget(target: string): { folder: string; sessionFile: string | nul
       code: 'file-missing',
       expected: 'a folder of recordings, a session file or a WAV',
       found: 'nothing there',
-      where: target,
+      where: target || 'an empty name',
       nextStep: 'check the name, and whether the card or stick is plugged in',
     });
   }

@@ -34,7 +34,10 @@ function notUnderstood(error: unknown): number {
     return status;
   }
   if (error.exitCode === 0) return EXIT_FINE;
-  const message = error.message.replace(/^error: /, '').replace(/\s*\n\s*/g, ' ');
+  const message = error.message
+    .replace(/^error: /, '')
+    .replace(/\s*\n\s*/g, ' ')
+    .replace(/\.$/, '');
   terminal.error(`steptone: ${message}. Next: see steptone --help.`);
   return EXIT_BAD_INPUT;
 }
