@@ -40,6 +40,8 @@ const LIMITER_LOSS_DB = 0.5;
 /** At 1 % of distortion a hard clip has taken 0.035 dB, and its third harmonic is 0.7 % (a twentieth of that behind a low-pass). */
 const VISIBLE_LOSS_DB = 0.02;
 const VISIBLE_HARMONIC = 5e-4;
+/** One harmonic's noise is Rayleigh distributed: it exceeds 3.5 times its own RMS once in 2 x 10^5. */
+const OUT_OF_NOISE = 3.5;
 /** Noise alone, its mean power subtracted, reads up to 1.45 times its average (scipy.stats.chi2.isf(1e-5, 18)). */
 const CLEAR_OF_NOISE = 2;
 /** Without a curve the onset lies somewhere between two steps: a uniform error over that span. */
@@ -99,7 +101,7 @@ function showsClipping(
   const lossDb = quietGain.value - (levelDbFs - driveDbFs);
   return (
     lossDb > VISIBLE_LOSS_DB + 4 * Math.hypot(levelSigmaDb, quietGain.sigma) ||
-    Math.max(...harmonics) > VISIBLE_HARMONIC + thdNoise
+    Math.max(...harmonics) > VISIBLE_HARMONIC + (OUT_OF_NOISE * thdNoise) / Math.sqrt(harmonics.length)
   );
 }
 

@@ -110,7 +110,7 @@ test('no volume dependence is steady: 200 random flat and fixed-EQ radios, 20 to
       pass('high-pass', 20 + 60 * random(), { order: 2, family: 'butterworth' }),
     ].slice(0, Math.floor(3 * random()));
     const radio = radioWith(() => fixed, { snrDb: 20 + 50 * random() });
-    const { changes, loudness } = bassOf(measurementsOf({ radio, settings: SETTINGS, random }));
+    const { changes, loudness } = bassOf(measurementsOf({ radio, settings: [10, 16, 22, 28], random }));
     expect(loudness).toEqual([]);
     expect(changes[0].onset).toBeNull();
     verdicts.set(changes[0].verdict, (verdicts.get(changes[0].verdict) ?? 0) + 1);
