@@ -1,7 +1,13 @@
 import { measured, notMeasurable } from '../model/measured.ts';
 import type { RecommendationOf } from '../model/recommendation.ts';
 import { type GainChain, lineVolts } from './gain-chain.ts';
-import { driveForOverlap, meterTargets, TARGET_TOLERANCE_PERCENT } from './meter-targets.ts';
+import {
+  driveForOverlap,
+  isHeld,
+  METER_DRIVES_DB_FS,
+  meterTargets,
+  TARGET_TOLERANCE_PERCENT,
+} from './meter-targets.ts';
 import { findingsAbout, idsOf, limitersOn, type PlanContext } from './plan-context.ts';
 
 /** The tone that a knob is set by: both are low enough for any meter, and in the band of what they set. */
@@ -41,7 +47,7 @@ export function converterLevel(
       setting: chain.setting,
       limitVoltsRms: chain.lineLimitVolts,
       loadOhms: null,
-      setBy: setBy(chain),
+      ...setBy(context, chain),
     }),
   };
 }
@@ -86,13 +92,33 @@ export function amplifierGain(
       setting: chain.setting,
       limitVoltsRms: stage.fullOutputVolts,
       loadOhms: stage.loadOhms,
-      setBy: setBy(chain),
+      ...setBy(context, chain),
     }),
   };
 }
 
-function setBy({ output, amplifier }: GainChain) {
-  return { toneHz: SET_BY_HZ[output], driveDbFs: driveForOverlap(amplifier?.gainOverlapDb ?? 0) };
+/** The usual tone at the drive of the gain overlap; quieter, or 997 Hz, where a limiter holds that. */
+function setBy(context: PlanContext, { output, amplifier, tapIds, setting }: GainChain) {
+  const limiterDriveDbFs = limiterDrive(context, { tapIds, setting });
+  const usual = { toneHz: SET_BY_HZ[output], driveDbFs: driveForOverlap(amplifier?.gainOverlapDb ?? 0) };
+  const quieter = METER_DRIVES_DB_FS.map((driveDbFs) => ({
+    ...usual,
+    driveDbFs: Math.min(usual.driveDbFs, driveDbFs),
+  }));
+  const free = [usual, ...quieter].find((tone) => !isHeld({ ...tone, limiterDriveDbFs }));
+  return { setBy: free ?? { ...usual, toneHz: 997 }, limiterDriveDbFs };
+}
+
+/** Lowest drive at which a limiter of these taps sets in at this setting, or at the nearest louder one that tells. */
+function limiterDrive(
+  context: PlanContext,
+  { tapIds, setting }: { tapIds: readonly string[]; setting: number },
+): number | null {
+  const drives = limitersOn(context, tapIds).flatMap(({ perSetting }) => {
+    const here = perSetting.find((one) => one.setting >= setting && 'value' in one.thresholdDriveDbFs);
+    return here !== undefined && 'value' in here.thresholdDriveDbFs ? [here.thresholdDriveDbFs.value] : [];
+  });
+  return drives.length === 0 ? null : Math.min(...drives);
 }
 
 function levelFindings(context: PlanContext, { tapIds }: GainChain): string[] {
@@ -104,12 +130,12 @@ function levelFindings(context: PlanContext, { tapIds }: GainChain): string[] {
   ]);
 }
 
-/** A limiter holds low tones down: the reading is reached only below its threshold. */
-function limiterReasons(context: PlanContext, { tapIds }: GainChain): string[] {
-  return limitersOn(context, tapIds).length === 0
+function limiterReasons(context: PlanContext, chain: GainChain): string[] {
+  const drive = limiterDrive(context, chain);
+  return drive === null
     ? []
     : [
-        'a bass limiter is at work: the 55 Hz readings hold only with the tones that stay below it; set by 100 Hz or a lower tone',
+        `the radio’s bass limiter holds low tones above ${drive.toFixed(0)} dBFS: no reading is given for those`,
       ];
 }
 

@@ -4,7 +4,8 @@ import { type Band, flatnessOf } from './flatness.ts';
 import type { PlanContext, TapRole } from './plan-context.ts';
 import { decibels, magnitudes, predictSum, programmeSpectrum } from './predict-sum.ts';
 import { runnersUp, sumWords } from './runners-up.ts';
-import { type ScoredSum, type SumCandidate, searchSums } from './search-sums.ts';
+import { searchSums } from './search-sums.ts';
+import type { ScoredSum, SumCandidate } from './sum-cost.ts';
 import { measuredTogether } from './tap-level.ts';
 
 /** Most inputs that a converter adds into one output (common practice: four pairs at most, two to four a side). */

@@ -1,4 +1,4 @@
-import { measured } from '../model/measured.ts';
+import { measured, notMeasurable } from '../model/measured.ts';
 import type { Target } from '../model/recommendation.ts';
 import { valueAt } from './tap-level.ts';
 
@@ -19,6 +19,8 @@ export interface Readings {
   readonly limitVoltsRms: number;
   readonly loadOhms: number | null;
   readonly setBy: { readonly toneHz: number; readonly driveDbFs: number };
+  /** Drive of a bass tone at which the radio's limiter sets in; null where there is none. */
+  readonly limiterDriveDbFs: number | null;
 }
 
 /** What a meter reads at a node for each tone and drive; the knob is set with restoration off. */
@@ -29,6 +31,7 @@ export function meterTargets({
   limitVoltsRms,
   loadOhms,
   setBy,
+  limiterDriveDbFs,
 }: Readings): Target[] {
   const states =
     voltsOn === null
@@ -46,7 +49,9 @@ export function meterTargets({
           driveDbFs,
           setting,
           restoration,
-          voltsRms: measured({ value, plusMinus: (value * TARGET_TOLERANCE_PERCENT) / 100 }),
+          voltsRms: isHeld({ toneHz, driveDbFs, limiterDriveDbFs })
+            ? notMeasurable('the radio’s bass limiter holds this tone')
+            : measured({ value, plusMinus: (value * TARGET_TOLERANCE_PERCENT) / 100 }),
           watts: loadOhms === null ? null : value ** 2 / loadOhms,
           setBy: restoration !== 'on' && toneHz === setBy.toneHz && driveDbFs === setBy.driveDbFs,
           overLimit: value > limitVoltsRms * AT_LIMIT_RATIO,
@@ -54,6 +59,21 @@ export function meterTargets({
       }),
     ),
   );
+}
+
+/** Limiters act on the bass (common practice: below 150 Hz). */
+const LIMITED_BELOW_HZ = 150;
+
+export function isHeld({
+  toneHz,
+  driveDbFs,
+  limiterDriveDbFs,
+}: {
+  readonly toneHz: number;
+  readonly driveDbFs: number;
+  readonly limiterDriveDbFs: number | null;
+}): boolean {
+  return limiterDriveDbFs !== null && toneHz < LIMITED_BELOW_HZ && driveDbFs > limiterDriveDbFs;
 }
 
 /** The drive of the meter file that comes nearest to a gain overlap without passing it. */

@@ -1,6 +1,6 @@
 import type { Flatness } from '../model/recommendation.ts';
 import type { Feed } from './feed.ts';
-import type { ScoredSum } from './search-sums.ts';
+import type { ScoredSum } from './sum-cost.ts';
 
 const MOST_RUNNERS_UP = 4;
 /** A dip that a listener hears as a hole (common practice). */

@@ -1,15 +1,22 @@
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { FeedTap } from '../model/recommendation.ts';
-import { type Band, FULL_NULL_DB, indexRange } from './flatness.ts';
-import type { Spectrum } from './predict-sum.ts';
-
-/** A tap that may go into a feed. */
-export interface SumCandidate {
-  readonly tapId: string;
-  readonly spectrum: Spectrum;
-  /** Decibels added to the cost when it is used: fade that is lost, bass that it loses at high settings. */
-  readonly penaltyDb: number;
-}
+import type { Band } from './flatness.ts';
+import {
+  addTo,
+  addUp,
+  type Column,
+  columnOf,
+  costWithoutDeviations,
+  judge,
+  noTotal,
+  PER_DELAY_DB,
+  PER_TRIM_DB,
+  type ScoredSum,
+  type SumCandidate,
+  type SumSetting,
+  score,
+  thinned,
+} from './sum-cost.ts';
 
 export interface SumSearch {
   readonly candidates: readonly SumCandidate[];
@@ -23,24 +30,6 @@ export interface SumSearch {
   /** Only such sets of taps are looked at (the subwoofer wants both sides or neither). */
   readonly allowed?: (tapIds: readonly string[]) => boolean;
 }
-
-export interface ScoredSum {
-  readonly taps: readonly FeedTap[];
-  /** What decides: lower is better, decibels. */
-  readonly costDb: number;
-  readonly rmsDb: number;
-  readonly dipDb: number;
-}
-
-/** What simplicity is worth against evenness, in decibels of RMS deviation (our choice; the tests show what it does). */
-const PER_FURTHER_TAP_DB = 0.1;
-const PER_INVERSION_DB = 0.05;
-const PER_DELAY_DB = 0.5;
-const PER_TRIM_DB = 0.2;
-/** A deep narrow null is heard less than its depth, but it shows that the taps fight each other. */
-const DIP_WEIGHT = 0.5;
-/** Deviations beyond this count the same: the band is missing. */
-const MOST_DEVIATION_DB = 30;
 
 /**
  * Every set of taps in every polarity, as they are and with trims and delays improved in turn; best first.
@@ -68,45 +57,6 @@ export function searchSums(search: SumSearch): ScoredSum[] {
   return found.sort((a, b) => a.costDb - b.costDb);
 }
 
-/** The spectrum within the wanted band, every second point of the grid: 24 an octave show any null. */
-interface Column {
-  readonly tapId: string;
-  readonly penaltyDb: number;
-  readonly frequencyHz: Float64Array;
-  readonly real: Float64Array;
-  readonly imag: Float64Array;
-  readonly magnitude: Float64Array;
-}
-
-const EVERY_POINT = 2;
-
-interface Setting {
-  readonly column: Column;
-  readonly tap: FeedTap;
-}
-
-function columnOf(
-  { tapId, spectrum, penaltyDb }: SumCandidate,
-  wantedHz: Band,
-  frequencyHz: Float64Array,
-): Column {
-  const real = thinned(spectrum.real, wantedHz);
-  const imag = thinned(spectrum.imag, wantedHz);
-  return {
-    tapId,
-    penaltyDb,
-    frequencyHz,
-    real,
-    imag,
-    magnitude: real.map((re, i) => Math.hypot(re, imag[i])),
-  };
-}
-
-function thinned(onGrid: Float64Array, wantedHz: Band): Float64Array {
-  const { first, last } = indexRange(wantedHz);
-  return onGrid.subarray(first, last + 1).filter((_, i) => i % EVERY_POINT === 0);
-}
-
 /** Sets with few taps first, so that the lowest cost is low when the large sets come. */
 function setsBySize(columns: readonly Column[], { mostTaps, allowed }: SumSearch): Column[][] {
   return Array.from({ length: (1 << columns.length) - 1 }, (_, i) =>
@@ -116,9 +66,9 @@ function setsBySize(columns: readonly Column[], { mostTaps, allowed }: SumSearch
     .sort((a, b) => a.length - b.length);
 }
 
-function polarities(members: readonly Column[]): Setting[][] {
+function polarities(members: readonly Column[]): SumSetting[][] {
   return Array.from({ length: 1 << (members.length - 1) }, (_, signs) =>
-    members.map((column, i): Setting => {
+    members.map((column, i): SumSetting => {
       const polarity = i > 0 && signs & (1 << (i - 1)) ? 'inverted' : 'as wired';
       return { column, tap: { tapId: column.tapId, polarity, trimDb: 0, delaySeconds: 0 } };
     }),
@@ -126,8 +76,9 @@ function polarities(members: readonly Column[]): Setting[][] {
 }
 
 /** One tap after the other through its delays, then its trims, until nothing gets better. */
-function improve(plain: readonly Setting[], search: SumSearch): ScoredSum | null {
+function improve(plain: readonly SumSetting[], search: SumSearch): ScoredSum | null {
   const before = score(plain);
+  const scratch = noTotal(plain[0].column);
   let settings = plain;
   let best = before;
   for (let last = Number.POSITIVE_INFINITY; plain.length > 1 && best.costDb < last; ) {
@@ -137,7 +88,7 @@ function improve(plain: readonly Setting[], search: SumSearch): ScoredSum | null
       const tryTap = (change: Partial<FeedTap>) => {
         const { column, tap } = settings[member];
         const tried = settings.with(member, { column, tap: { ...tap, ...change } });
-        const scored = judge(tried, addTo(rest, tried[member]));
+        const scored = judge(tried, addTo(rest, tried[member], scratch));
         if (scored.costDb > best.costDb - 1e-9) return;
         best = scored;
         settings = tried;
@@ -154,7 +105,7 @@ function improve(plain: readonly Setting[], search: SumSearch): ScoredSum | null
 }
 
 /** Delays and trims that all taps share change nothing in the sum. */
-function withoutCommonPart(settings: readonly Setting[]): readonly Setting[] {
+function withoutCommonPart(settings: readonly SumSetting[]): readonly SumSetting[] {
   const delay = Math.min(...settings.map(({ tap }) => tap.delaySeconds));
   const trim = Math.max(...settings.map(({ tap }) => tap.trimDb));
   return settings.map(({ column, tap }) => ({
@@ -178,108 +129,4 @@ function delaysAround(delaySeconds: number, { maximumDelaySeconds, delayStepSeco
   return Array.from({ length: 2 * reach + 1 }, (_, i) => (centre + i - reach) * delayStepSeconds).filter(
     (delay) => delay >= 0 && delay <= maximumDelaySeconds + 1e-12,
   );
-}
-
-function costWithoutDeviations(columns: readonly Column[]): number {
-  const penalty = columns.reduce((total, { penaltyDb }) => total + penaltyDb, 0) / columns.length;
-  return PER_FURTHER_TAP_DB * (columns.length - 1) + penalty;
-}
-
-function score(settings: readonly Setting[]): ScoredSum {
-  return judge(settings, addUp(settings));
-}
-
-interface Total {
-  readonly real: Float64Array;
-  readonly imag: Float64Array;
-  /** The magnitudes added: the sum if nothing cancelled. */
-  readonly aligned: Float64Array;
-}
-
-function judge(settings: readonly Setting[], { real, imag, aligned }: Total): ScoredSum {
-  const levelDb = new Float64Array(real.length);
-  let highestDb = Number.NEGATIVE_INFINITY;
-  let deepest = 1;
-  for (let i = 0; i < levelDb.length; i++) {
-    const power = real[i] * real[i] + imag[i] * imag[i] + 1e-20;
-    levelDb[i] = DB_PER_NEPER_OF_POWER * Math.log(power);
-    highestDb = Math.max(highestDb, levelDb[i]);
-    deepest = Math.min(deepest, power / (aligned[i] * aligned[i] + 1e-20));
-  }
-  const middleDb = meanOfPassBand(levelDb, highestDb);
-  let squares = 0;
-  for (let i = 0; i < levelDb.length; i++) {
-    const deviation = Math.min(MOST_DEVIATION_DB, Math.abs(levelDb[i] - middleDb));
-    squares += deviation * deviation;
-  }
-  const rmsDb = Math.sqrt(squares / levelDb.length);
-  const dipDb = Math.max(FULL_NULL_DB, 10 * Math.log10(deepest));
-  const taps = settings.map(({ tap }) => tap);
-  const simplicity =
-    costWithoutDeviations(settings.map(({ column }) => column)) +
-    PER_INVERSION_DB * taps.filter(({ polarity }) => polarity === 'inverted').length +
-    PER_DELAY_DB * taps.filter(({ delaySeconds }) => delaySeconds > 0).length +
-    PER_TRIM_DB * taps.filter(({ trimDb }) => trimDb !== 0).length;
-  return { taps, rmsDb, dipDb, costDb: rmsDb - DIP_WEIGHT * dipDb + simplicity };
-}
-
-/** Faster than a logarithm to the base ten, and the search takes thousands of them. */
-const DB_PER_NEPER_OF_POWER = 10 / Math.LN10;
-/** What lies further down is a null or stop band and does not move the middle. */
-const PASS_BAND_DB = 12;
-
-function meanOfPassBand(levelDb: Float64Array, highestDb: number): number {
-  let [total, count] = [0, 0];
-  for (let i = 0; i < levelDb.length; i++) {
-    if (levelDb[i] <= highestDb - PASS_BAND_DB) continue;
-    total += levelDb[i];
-    count++;
-  }
-  return total / count;
-}
-
-function addUp(settings: readonly Setting[]): Total {
-  const points = settings[0].column.real.length;
-  const nothing = {
-    real: new Float64Array(points),
-    imag: new Float64Array(points),
-    aligned: new Float64Array(points),
-  };
-  return settings.reduce<Total>(addTo, nothing);
-}
-
-function addTo(total: Total, { column, tap }: Setting): Total {
-  const gain = 10 ** (tap.trimDb / 20);
-  const signed = tap.polarity === 'inverted' ? -gain : gain;
-  const turn = turnsOf(tap.delaySeconds, column.frequencyHz);
-  const real = new Float64Array(total.real.length);
-  const imag = new Float64Array(total.real.length);
-  const aligned = new Float64Array(total.real.length);
-  for (let i = 0; i < real.length; i++) {
-    const re = signed * column.real[i];
-    const im = signed * column.imag[i];
-    real[i] = total.real[i] + re * turn.cos[i] - im * turn.sin[i];
-    imag[i] = total.imag[i] + re * turn.sin[i] + im * turn.cos[i];
-    aligned[i] = total.aligned[i] + gain * column.magnitude[i];
-  }
-  return { real, imag, aligned };
-}
-
-interface Turns {
-  readonly cos: Float64Array;
-  readonly sin: Float64Array;
-}
-
-/** The same few hundred delays are tried over and over; kept for each set of frequencies. */
-const knownTurns = new WeakMap<Float64Array, Map<number, Turns>>();
-
-function turnsOf(delaySeconds: number, frequencyHz: Float64Array): Turns {
-  const known = knownTurns.get(frequencyHz) ?? new Map<number, Turns>();
-  knownTurns.set(frequencyHz, known);
-  const found = known.get(delaySeconds);
-  if (found !== undefined) return found;
-  const phase = frequencyHz.map((hz) => -2 * Math.PI * hz * delaySeconds);
-  const turns = { cos: phase.map(Math.cos), sin: phase.map(Math.sin) };
-  known.set(delaySeconds, turns);
-  return turns;
 }

@@ -4,7 +4,8 @@ import { flatnessOf, SUBWOOFER_RANGE_HZ } from './flatness.ts';
 import { findingsAbout, idsOf, limitersOn, type PlanContext, type TapRole } from './plan-context.ts';
 import { decibels, magnitudes, predictSum, programmeSpectrum } from './predict-sum.ts';
 import { runnersUp } from './runners-up.ts';
-import { type ScoredSum, type SumCandidate, searchSums } from './search-sums.ts';
+import { searchSums } from './search-sums.ts';
+import type { ScoredSum, SumCandidate } from './sum-cost.ts';
 import { measuredTogether, valueAt } from './tap-level.ts';
 
 /** What bass that is lost at the highest setting costs in the search, for each decibel of it. */

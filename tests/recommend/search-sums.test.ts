@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { evaluateSections, prototypeSections } from '../../src/dsp/filter-prototype.ts';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
-import { type SumCandidate, type SumSearch, searchSums } from '../../src/recommend/search-sums.ts';
+import { type SumSearch, searchSums } from '../../src/recommend/search-sums.ts';
+import type { SumCandidate } from '../../src/recommend/sum-cost.ts';
 
 const DELAY_STEP_SECONDS = 50e-6;
 const WANTED_HZ = [30, 15_000] as const;
