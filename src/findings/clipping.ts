@@ -10,7 +10,7 @@ type Clipping = FindingOf<'clipping'>;
 
 const COVERAGE = 2;
 /** What a sound clip curve is still off by: window, aliases, and stages that are not quite hard. */
-const CURVE_SIGMA_DB = 0.01;
+const CURVE_SIGMA_DB = 0.001;
 
 /** One ladder tone over the settings. */
 export interface ToneSeries {
