@@ -4,12 +4,14 @@ import type { RecommendationOf } from '../model/recommendation.ts';
 import type { Feed } from './feed.ts';
 import type { GainChain } from './gain-chain.ts';
 import type { HighestClean } from './highest-clean-setting.ts';
+import { limitsOfParts } from './limits-of-parts.ts';
 import type { Order } from './order-sheet.ts';
 import { idsOf, limitersOn, type PlanContext } from './plan-context.ts';
 import { MOST_RESTORATION_DB, type Restoration } from './restoration.ts';
 
 type CannotBeDone = RecommendationOf<'cannot-be-done'>;
-type Item = Pick<CannotBeDone, 'wanted' | 'bindingLimit' | 'nearest' | 'otherClass' | 'restsOn'>;
+/** What is said of one limit. */
+export type Limit = Pick<CannotBeDone, 'wanted' | 'bindingLimit' | 'nearest' | 'otherClass' | 'restsOn'>;
 
 /** A sum that dips deeper than this is no full-range feed (common practice). */
 const WORST_DIP_DB = -6;
@@ -31,9 +33,7 @@ export function cannotBeDone(
     ...heldByLimiter(context, plan.feeds),
     ...cancelling(plan.feeds),
     ...shortOf(plan.order),
-    ...converterOutOfRange(plan.chains),
-    ...outOfRange(plan.chains),
-    ...loadTooLow(plan.chains),
+    ...plan.chains.flatMap(limitsOfParts),
     ...fixedLevel(context),
   ];
   return items.map((item, i) => ({
@@ -45,7 +45,7 @@ export function cannotBeDone(
   }));
 }
 
-function noCleanSetting({ recorded, basis, firstClippingRecorded, restsOn }: HighestClean): Item[] {
+function noCleanSetting({ recorded, basis, firstClippingRecorded, restsOn }: HighestClean): Limit[] {
   if (recorded !== null || firstClippingRecorded === null) return [];
   return [
     {
@@ -58,7 +58,7 @@ function noCleanSetting({ recorded, basis, firstClippingRecorded, restsOn }: Hig
   ];
 }
 
-function notInFull(restoration: Restoration | null): Item[] {
+function notInFull(restoration: Restoration | null): Limit[] {
   if (restoration === null || restoration.limitedBy === 'nothing') return [];
   const { limitedBy, amountDb, toSetting, restsOn } = restoration;
   const missing = -Math.min(0, ...(restoration.settings.at(-1)?.residualDb ?? []));
@@ -92,7 +92,7 @@ const OTHER_CLASS_FOR: Readonly<Record<LimitedBy, string | null>> = {
   'cone travel': 'a woofer with more cone area or travel',
 };
 
-function heldByLimiter(context: PlanContext, feeds: readonly Feed[]): Item[] {
+function heldByLimiter(context: PlanContext, feeds: readonly Feed[]): Limit[] {
   const sub = feeds.find(({ output }) => output === 'subwoofer');
   const limiters =
     sub === undefined
@@ -118,7 +118,7 @@ function heldByLimiter(context: PlanContext, feeds: readonly Feed[]): Item[] {
   });
 }
 
-function cancelling(feeds: readonly Feed[]): Item[] {
+function cancelling(feeds: readonly Feed[]): Limit[] {
   return feeds.flatMap(({ programmes, side, output, restsOn }) => {
     const sound = programmes?.[side];
     if (sound === undefined || sound.worstDipDb > WORST_DIP_DB) return [];
@@ -134,7 +134,7 @@ function cancelling(feeds: readonly Feed[]): Item[] {
   });
 }
 
-function shortOf({ given, converterClass, restsOn }: Order): Item[] {
+function shortOf({ given, converterClass, restsOn }: Order): Limit[] {
   return (given?.shortfalls ?? []).map((shortfall) => ({
     wanted: `the plan with ${given!.name}`,
     bindingLimit: shortfall,
@@ -144,64 +144,7 @@ function shortOf({ given, converterClass, restsOn }: Order): Item[] {
   }));
 }
 
-/** Less than this is within what a knob can be set to. */
-const KNOB_DB = 0.1;
-
-function converterOutOfRange(chains: readonly GainChain[]): Item[] {
-  return chains.flatMap(({ converter, gainShortDb, output, lineVoltsAtWorst, lineLimitVolts }) => {
-    if (converter === null || Math.abs(gainShortDb) < KNOB_DB) return [];
-    const [lowest, highest] = converter.gainRangeDb;
-    return [
-      {
-        wanted: `${lineLimitVolts.toFixed(1)} V at the converter’s output for ${output}`,
-        bindingLimit: `its gain reaches from ${lowest} to ${highest} dB`,
-        nearest:
-          gainShortDb > 0
-            ? `gain fully up: ${lineVoltsAtWorst.toFixed(2)} V, and more gain at the amplifier`
-            : `gain fully down: it clips ${(-gainShortDb).toFixed(1)} dB below the highest clean setting; put a pad in front`,
-        otherClass: gainShortDb > 0 ? 'a converter with more gain' : null,
-        restsOn: [],
-      },
-    ];
-  });
-}
-
-function outOfRange(chains: readonly GainChain[]): Item[] {
-  return chains.flatMap(({ amplifier, stage, output }) => {
-    if (amplifier === null || stage === null || stage.inRange) return [];
-    const [most, least] = amplifier.sensitivityRangeVoltsRms;
-    const tooWeak = stage.sensitivityVolts < most;
-    return [
-      {
-        wanted: `full output of ${amplifier.name} (${output})`,
-        bindingLimit: `a sensitivity of ${stage.sensitivityVolts.toFixed(2)} V, its range is ${most} to ${least} V`,
-        nearest: tooWeak
-          ? `gain fully up: ${(20 * Math.log10(most / stage.sensitivityVolts)).toFixed(1)} dB less than full output`
-          : 'gain fully down, and the converter lower',
-        otherClass: tooWeak ? 'a converter with a higher output' : null,
-        restsOn: [],
-      },
-    ];
-  });
-}
-
-function loadTooLow(chains: readonly GainChain[]): Item[] {
-  return chains.flatMap(({ amplifier, stage }) =>
-    amplifier?.lowestOhms === undefined || stage === null || stage.loadOhms >= amplifier.lowestOhms
-      ? []
-      : [
-          {
-            wanted: `${stage.loadOhms} ohm on ${amplifier.name}`,
-            bindingLimit: `its lowest load is ${amplifier.lowestOhms} ohm`,
-            nearest: 'wire the voice coils in series, or take another woofer',
-            otherClass: null,
-            restsOn: [],
-          },
-        ],
-  );
-}
-
-function fixedLevel({ findings }: PlanContext): Item[] {
+function fixedLevel({ findings }: PlanContext): Limit[] {
   return findingsOf(findings, 'volume-law')
     .filter(({ followsVolume }) => !followsVolume)
     .map(({ tapIds, ...finding }) => ({
