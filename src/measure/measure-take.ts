@@ -3,16 +3,40 @@ import type { LadderMeasurement, NoiseMeasurement, RecorderState } from '../mode
 import { type FrequencyResponse, isWithin, magnitudeCurve } from '../model/response.ts';
 import type { ClockDifference } from '../takes/clock.ts';
 import type { Take } from '../takes/find-takes.ts';
-import { type LadderSection, type Section, sectionOf } from '../tones/track.ts';
+import {
+  type LadderSection,
+  ladderStepStartSeconds,
+  type Section,
+  type SectionId,
+  sectionOf,
+} from '../tones/track.ts';
+import { calmStretch } from './calm-stretch.ts';
 import { groupDelaySeconds } from './group-delay.ts';
 import { measureLadder } from './ladder.ts';
 import { measureNoise } from './noise.ts';
 import { recorderWatch } from './recorder-state.ts';
-import { type ChannelResponses, measureTakeResponses, takeStartFrame } from './take-responses.ts';
+import { takeStartFrame } from './section-response.ts';
+import { withoutStruckSteps } from './struck-steps.ts';
+import { type ChannelResponses, measureTakeResponses, type SweepFaults } from './take-responses.ts';
 
 export interface TakeMeasurement {
   readonly clock: ClockDifference | null;
   readonly channels: readonly ChannelMeasurement[];
+  /** What went wrong in each channel of the recording meanwhile. */
+  readonly faults: readonly ChannelFaults[];
+}
+
+export interface ChannelFaults extends Omit<SweepFaults, 'knocks'> {
+  readonly knocks: readonly Knock[];
+}
+
+/** A knock in a section; what it spoilt is not used. */
+export interface Knock {
+  readonly section: SectionId;
+  /** In the recording. */
+  readonly atSeconds: number;
+  /** Frequencies of a sweep that are not trusted for it; null elsewhere. */
+  readonly spoiltHz: readonly [number, number] | null;
 }
 
 export interface ChannelMeasurement extends ChannelResponses {
@@ -40,38 +64,47 @@ export function measureTake(of: {
   recorderFloorDbFs: readonly (number | null)[];
 }): TakeMeasurement {
   const { sound, take, channels } = of;
-  const responses = measureTakeResponses(of);
-  const clockPpm = responses.clock?.ppm ?? 0;
   const watches = channels.map(() => recorderWatch(sound.fullScaleStep));
+  const responses = measureTakeResponses({ ...of, seen: (i, samples) => watches[i].see(samples) });
+  const clockPpm = responses.clock?.ppm ?? 0;
   const ladders: LadderMeasurement[][] = channels.map(() => []);
+  const knocks: Knock[][] = responses.faults.map((faults) => [...faults.knocks]);
   for (const id of LADDER_IDS) {
     const ladder = sectionOf(take.track, 'ladder', id);
     if (ladder === undefined) continue;
     const { samples, startFrame } = readAround({ sound, take, section: ladder, clockPpm });
     channels.forEach((channel, i) => {
       watches[i].see(samples[channel]);
-      ladders[i].push(
-        ladderOf({
-          ladder,
-          samples: samples[channel],
-          startFrame,
-          sound,
-          take,
-          clockPpm,
-          responses: responses.channels[i],
-        }),
-      );
+      const whole = ladderOf({
+        ladder,
+        samples: samples[channel],
+        startFrame,
+        sound,
+        take,
+        clockPpm,
+        responses: responses.channels[i],
+      });
+      const kept = withoutStruckSteps(whole);
+      ladders[i].push(kept.ladder);
+      for (const driveDbFs of kept.struckDrivesDbFs) {
+        const step = ladderStepStartSeconds(ladder, ladder.driveDbFs.indexOf(driveDbFs));
+        knocks[i].push({ section: id, atSeconds: take.startSeconds + step, spoiltHz: null });
+      }
     });
   }
   const noise = noiseOf(of, responses.channels, clockPpm);
+  noise.forEach((one, i) => {
+    knocks[i].push(...(one?.knocks ?? []));
+  });
   return {
     clock: responses.clock,
     channels: responses.channels.map((response, i) => ({
       ...response,
       ladders: ladders[i],
-      noise: noise[i],
+      noise: noise[i]?.measurement ?? null,
       recorder: watches[i].state(clockPpm),
     })),
+    faults: responses.faults.map((faults, i) => ({ ...faults, knocks: knocks[i] })),
   };
 }
 
@@ -109,7 +142,7 @@ function noiseOf(
   },
   responses: readonly ChannelResponses[],
   clockPpm: number,
-): (NoiseMeasurement | null)[] {
+): ({ measurement: NoiseMeasurement; knocks: Knock[] } | null)[] {
   const { sound, take, channels } = of;
   const quietTone = sectionOf(take.track, 'tones', 'quiet tone');
   const silence = sectionOf(take.track, 'silence', 'silence');
@@ -119,24 +152,54 @@ function noiseOf(
       (sectionStartSeconds({ sound, take, clockPpm }, section) + NOISE_EDGE_SECONDS) * sound.sampleRateHz,
     );
     const count = Math.round((section.durationSeconds - 2 * NOISE_EDGE_SECONDS) * sound.sampleRateHz);
-    return sound.readSection({ start, count: Math.min(count, sound.length - start) });
+    return {
+      start,
+      samples: sound.readSection({ start, count: Math.max(0, Math.min(count, sound.length - start)) }),
+    };
   };
-  const quietSamples = inside(quietTone);
-  const silentSamples = inside(silence);
-  // A recording that was stopped early still has its responses.
-  if (quietSamples[0].length < sound.sampleRateHz || silentSamples[0].length < sound.sampleRateHz)
-    return channels.map(() => null);
-  return channels.map((channel, i) =>
-    measureNoise({
-      underQuietTone: quietSamples[channel],
-      inSilence: silentSamples[channel],
+  const quiet = inside(quietTone);
+  const silent = inside(silence);
+  const { sampleRateHz } = sound;
+  const tonesHz = quietTone.tonesHz.map((hz) => hz / (1 + clockPpm * 1e-6));
+  return channels.map((channel, i) => {
+    const calm = [
+      calmPart({ ...quiet, channel, section: quietTone.id, tonesHz, sampleRateHz }),
+      calmPart({ ...silent, channel, section: silence.id, tonesHz: [], sampleRateHz }),
+    ];
+    // A recording that was stopped early still has its responses.
+    if (calm.some(({ samples }) => samples.length < sampleRateHz)) return null;
+    const measurement = measureNoise({
+      underQuietTone: calm[0].samples,
+      inSilence: calm[1].samples,
       tonesHz: quietTone.tonesHz,
-      sampleRateHz: sound.sampleRateHz,
+      sampleRateHz,
       left: responses[i].left,
       right: responses[i].right,
       recorderDbFs: of.recorderFloorDbFs[i],
-    }),
-  );
+    });
+    return { measurement, knocks: calm.flatMap(({ knocks }) => knocks) };
+  });
+}
+
+/** What of a section of noise nothing struck, and what struck the rest. */
+function calmPart(of: {
+  samples: readonly Float32Array[];
+  channel: number;
+  start: number;
+  section: SectionId;
+  tonesHz: readonly number[];
+  sampleRateHz: number;
+}): { samples: Float32Array; knocks: Knock[] } {
+  const samples = of.samples[of.channel];
+  const { from, to, knocksAt } = calmStretch(samples, of);
+  return {
+    samples: samples.subarray(from, to),
+    knocks: knocksAt.map((at) => ({
+      section: of.section,
+      atSeconds: (of.start + at) / of.sampleRateHz,
+      spoiltHz: null,
+    })),
+  };
 }
 
 function readAround(of: { sound: Sound; take: Take; section: Section; clockPpm: number }): {

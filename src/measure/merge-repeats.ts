@@ -76,8 +76,12 @@ function meanLadders(repeats: readonly (readonly LadderMeasurement[])[]): readon
   const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
   return repeats[0].map((ladder, l) => ({
     ...ladder,
-    steps: ladder.steps.map((step, s) => {
-      const all = repeats.map((ladders) => ladders[l].steps[s]);
+    steps: drivesOf(repeats, l).map((driveDbFs) => {
+      // A knock may have taken the step out of some of the repeats.
+      const all = repeats.flatMap((ladders) =>
+        ladders[l].steps.filter((candidate) => candidate.driveDbFs === driveDbFs),
+      );
+      const [step] = all;
       const corrected = all.flatMap(({ thdBeforeFilters }) =>
         thdBeforeFilters === null ? [] : [thdBeforeFilters],
       );
@@ -92,4 +96,9 @@ function meanLadders(repeats: readonly (readonly LadderMeasurement[])[]): readon
       };
     }),
   }));
+}
+
+function drivesOf(repeats: readonly (readonly LadderMeasurement[])[], l: number): number[] {
+  const drives = repeats.flatMap((ladders) => ladders[l].steps.map(({ driveDbFs }) => driveDbFs));
+  return [...new Set(drives)].sort((a, b) => a - b);
 }

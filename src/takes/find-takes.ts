@@ -16,6 +16,20 @@ export interface Take {
   readonly missing: readonly string[];
 }
 
+/** A playing of the track that was broken off: it cannot be measured, but it has to be told. */
+export interface AbortedTrack {
+  readonly startSeconds: number;
+  /** Where the last sweep that was heard ends. */
+  readonly endSeconds: number;
+}
+
+export interface FoundTracks {
+  readonly takes: readonly Take[];
+  readonly aborted: readonly AbortedTrack[];
+}
+
+/** A sweep this much like its template begins a track that was broken off; less is an echo of another section. */
+const ABORTED_LIKENESS = 0.4;
 /** The search runs at about this rate: it finds any tap with content below 1 kHz. */
 const SEARCH_RATE_HZ = 2700;
 /** Second try, for files that hold nothing but tweeters. */
@@ -34,18 +48,26 @@ const POSITION_TOLERANCE_SECONDS = 0.06;
  *
  * @param channels which channels to listen to, counted from 0
  */
-export function findTakes(sound: Sound, channels: readonly number[]): Take[] {
-  const takes = search(sound, channels, { aboutRateHz: SEARCH_RATE_HZ, mostSamples: PIECE_SIZE });
-  return takes.length > 0
-    ? takes
-    : search(sound, channels, { aboutRateHz: TWEETER_SEARCH_RATE_HZ, mostSamples: TWEETER_PIECE_SIZE });
+export function findTakes(sound: Sound, channels: readonly number[]): readonly Take[] {
+  return findTracks(sound, channels).takes;
+}
+
+/** The same, with the playings that were broken off. */
+export function findTracks(sound: Sound, channels: readonly number[]): FoundTracks {
+  const found = search(sound, channels, { aboutRateHz: SEARCH_RATE_HZ, mostSamples: PIECE_SIZE });
+  if (found.takes.length > 0) return found;
+  const tweeter = search(sound, channels, {
+    aboutRateHz: TWEETER_SEARCH_RATE_HZ,
+    mostSamples: TWEETER_PIECE_SIZE,
+  });
+  return tweeter.takes.length > 0 ? tweeter : found;
 }
 
 function search(
   sound: Sound,
   channels: readonly number[],
   { aboutRateHz, mostSamples }: { aboutRateHz: number; mostSamples: number },
-): Take[] {
+): FoundTracks {
   const decimator = decimatorBy(Math.max(1, Math.round(sound.sampleRateHz / aboutRateHz)));
   const sampleRateHz = sound.sampleRateHz / decimator.factor;
   const sweeps = [
@@ -56,7 +78,7 @@ function search(
   const detectors = sweeps
     .filter((sweep) => sweep.durationSeconds * sampleRateHz < pieceLength)
     .map((sweep) => ({ sweep, detector: sweepDetector({ sweep, sampleRateHz, size }) }));
-  if (detectors.length === 0) return [];
+  if (detectors.length === 0) return { takes: [], aborted: [] };
   const hits = new Map<Sweep, SweepHit[]>(sweeps.map((sweep) => [sweep, []]));
   const overlap = Math.max(...detectors.map(({ detector }) => detector.templateLength));
   const spectrum = new Float64Array(size + 2);
@@ -115,7 +137,7 @@ function strongest(pieces: readonly Float32Array[]): Float32Array[] {
 }
 
 /** Every hit of a main sweep proposes a start; the best proposals that do not overlap are the takes. */
-function chooseTakes(hits: ReadonlyMap<Sweep, readonly SweepHit[]>): Take[] {
+function chooseTakes(hits: ReadonlyMap<Sweep, readonly SweepHit[]>): FoundTracks {
   const proposals: Take[] = [];
   for (const track of [fullTrack, responseTrack]) {
     const sections = sweepSections(track);
@@ -123,16 +145,28 @@ function chooseTakes(hits: ReadonlyMap<Sweep, readonly SweepHit[]>): Take[] {
       for (const hit of hits.get(section.sweep) ?? [])
         proposals.push(judge(track, sections, hit.startSeconds - section.startSeconds, hits));
   }
-  const chosen: Take[] = [];
-  for (const proposal of proposals.sort((a, b) => b.score - a.score)) {
-    const free = chosen.every(
-      (take) =>
-        proposal.startSeconds >= take.startSeconds + audibleEnd(take.track) ||
-        take.startSeconds >= proposal.startSeconds + audibleEnd(proposal.track),
-    );
-    if (free && isWhole(proposal)) chosen.push(proposal);
-  }
-  return chosen.sort((a, b) => a.startSeconds - b.startSeconds);
+  const byScore = proposals.sort((a, b) => b.score - a.score);
+  const takes: Take[] = [];
+  for (const proposal of byScore) if (isWhole(proposal) && isFree(proposal, takes)) takes.push(proposal);
+  const aborted: Take[] = [];
+  for (const proposal of byScore)
+    if (hasBegun(proposal) && isFree(proposal, [...takes, ...aborted])) aborted.push(proposal);
+  const inTime = (a: { startSeconds: number }, b: { startSeconds: number }) =>
+    a.startSeconds - b.startSeconds;
+  return {
+    takes: takes.sort(inTime),
+    aborted: aborted
+      .map((take) => ({ startSeconds: take.startSeconds, endSeconds: take.startSeconds + heardEnd(take) }))
+      .sort(inTime),
+  };
+}
+
+function isFree(proposal: Take, chosen: readonly Take[]): boolean {
+  return chosen.every(
+    (take) =>
+      proposal.startSeconds + heardStart(proposal) >= take.startSeconds + heardEnd(take) ||
+      take.startSeconds + heardStart(take) >= proposal.startSeconds + heardEnd(proposal),
+  );
 }
 
 function judge(
@@ -168,9 +202,28 @@ function isWhole({ missing }: Take): boolean {
   return has('sweep left', 'sweep right') && has('closing left', 'closing right');
 }
 
-function audibleEnd(track: Track): number {
-  const last = sweepSections(track).at(-1)!;
+/** One main sweep that is surely one, and no closing sweep. */
+function hasBegun(take: Take): boolean {
+  return (
+    !isWhole(take) &&
+    !['sweep left', 'sweep right'].every((id) => take.missing.includes(id)) &&
+    take.score >= ABORTED_LIKENESS
+  );
+}
+
+/** Of a whole take everything counts as heard; of one that was broken off only what was found. */
+function heardStart(take: Take): number {
+  return heardSections(take)[0].startSeconds;
+}
+
+function heardEnd(take: Take): number {
+  const last = heardSections(take).at(-1)!;
   return last.startSeconds + last.durationSeconds;
+}
+
+function heardSections(take: Take): SweepSection[] {
+  const sections = sweepSections(take.track);
+  return isWhole(take) ? sections : sections.filter(({ id }) => !take.missing.includes(id));
 }
 
 function sweepSections(track: Track): SweepSection[] {

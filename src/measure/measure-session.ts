@@ -1,0 +1,88 @@
+import type { Sound } from '../audio/sound.ts';
+import type { TakeFacts } from '../model/check.ts';
+import { SteptoneError } from '../model/errors.ts';
+import type { TapMeasurement } from '../model/measurement.ts';
+import type { Recording, Session } from '../model/session.ts';
+import { linkTakes } from './link-takes.ts';
+import { measureRecorder } from './measure-recorder.ts';
+import { measureRecording } from './measure-recording.ts';
+import { mergeRepeats } from './merge-repeats.ts';
+import { levelDbFs } from './take-facts.ts';
+
+export interface MeasuredSession {
+  /** One for each tap and setting, in the order of the settings. */
+  readonly measurements: readonly TapMeasurement[];
+  /** Of every take that was found. */
+  readonly facts: readonly TakeFacts[];
+  readonly notes: readonly FileNote[];
+}
+
+/** Something about a file that has to be told; `leftOut` where nothing of it is used. */
+export interface FileNote {
+  readonly file: string;
+  readonly text: string;
+  readonly leftOut: boolean;
+}
+
+/**
+ * Measures all recordings of a session. One that cannot be used is left out and named in the notes.
+ *
+ * @param open opens a recording by the name that the session gives it
+ * @throws SteptoneError 'no-recordings' where none can be used, or what is wrong with the only one
+ */
+export function measureSession(of: {
+  session: Session;
+  open: (file: string) => Sound;
+  onProgress?: (done: number, total: number, what: string) => void;
+}): MeasuredSession {
+  const { session, open, onProgress } = of;
+  const recorder = measureRecorder({ session, open });
+  const takes: (readonly TapMeasurement[])[] = [];
+  const facts: TakeFacts[] = [];
+  const notes: FileNote[] = [];
+  const failures: SteptoneError[] = [];
+  const known = (tapId: string) =>
+    takes.flat().flatMap((one) => {
+      const levelDb = one.tapId === tapId ? levelDbFs(one) : null;
+      return levelDb === null ? [] : [{ setting: one.setting, levelDb }];
+    });
+  const recordings = session.recordings.filter(({ kind }) => kind === 'takes');
+  recordings.forEach((recording, i) => {
+    const { file } = recording;
+    onProgress?.(i, recordings.length, file);
+    try {
+      const measured = measureRecording({ recording, session, sound: open(file), recorder, known });
+      takes.push(...measured.takes);
+      facts.push(...measured.facts);
+      notes.push(...measured.notes.map((text) => ({ file, text, leftOut: false })));
+    } catch (error) {
+      if (!(error instanceof SteptoneError)) throw error;
+      failures.push(error);
+      notes.push({ file, text: `left out: ${error.message}`, leftOut: true });
+    }
+  });
+  if (takes.length === 0) throw nothingUsable(recordings, failures);
+  const measurements = session.settings.flatMap((setting) =>
+    mergeRepeats(
+      linkTakes(
+        takes.filter((take) => take[0]?.setting === setting),
+        session.referenceTapId,
+      ),
+    ),
+  );
+  return { measurements, facts, notes };
+}
+
+function nothingUsable(recordings: readonly Recording[], failures: readonly SteptoneError[]): SteptoneError {
+  if (failures.length === 1) return failures[0];
+  return new SteptoneError({
+    code: 'no-recordings',
+    expected: 'at least one recording of the test track',
+    found:
+      failures.length === 0
+        ? 'none'
+        : `${failures.length} that cannot be used; the first: ${failures[0].message}`,
+    where: recordings.map(({ file }) => file).join(', ') || 'the session',
+    nextStep: 'record the test track at the factory outputs and name the files in the session',
+  });
+}

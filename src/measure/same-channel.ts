@@ -1,0 +1,26 @@
+/** Correlation of the noise of two channels: their own noise makes them different however alike the programme is. */
+const SAME_NOISE = 0.9;
+/** Digital silence of a muted radio says nothing: at least this RMS, far below any recorder's noise at 16 bits. */
+const LEAST_RMS = 1e-7;
+
+/**
+ * Whether two channels hold one signal, by samples in which nothing plays: a plug in one input only, or a recorder set to
+ * mono.
+ */
+export function isSameSignal(one: Float32Array, other: Float32Array): boolean {
+  const [meanOne, meanOther] = [mean(one), mean(other)];
+  let [cross, powerOne, powerOther] = [0, 0, 0];
+  for (let n = 0; n < one.length; n++) {
+    const [a, b] = [one[n] - meanOne, other[n] - meanOther];
+    cross += a * b;
+    powerOne += a * a;
+    powerOther += b * b;
+  }
+  const least = LEAST_RMS ** 2 * one.length;
+  if (powerOne < least || powerOther < least) return false;
+  return Math.abs(cross) > SAME_NOISE * Math.sqrt(powerOne * powerOther);
+}
+
+function mean(samples: Float32Array): number {
+  return samples.reduce((sum, value) => sum + value, 0) / Math.max(1, samples.length);
+}

@@ -1,0 +1,154 @@
+import type { Sound } from '../audio/sound.ts';
+import { realSpectrum } from '../dsp/fft.ts';
+import { windowSigmaSeconds } from '../dsp/smoothing-kernel.ts';
+import { type Sweep, sweepTimeOf } from '../dsp/sweep.ts';
+import { sweepResidual } from '../dsp/sweep-residual.ts';
+import {
+  planSweep,
+  SECTION_LEAD_SECONDS,
+  type SweepPlan,
+  type SweepResponse,
+  sweepResponse,
+} from '../dsp/sweep-response.ts';
+import { gridFrequencyHz } from '../model/frequency-grid.ts';
+import type { Take } from '../takes/find-takes.ts';
+import type { SweepSection } from '../tones/track.ts';
+import { type Burst, findKnocks } from './find-knocks.ts';
+
+/** One sweep of a take on every channel asked for, clocks not corrected. */
+export interface SectionResponses {
+  readonly section: SweepSection;
+  readonly plan: SweepPlan;
+  /** Where in the recording the section was read. */
+  readonly startFrame: number;
+  readonly samples: readonly Float32Array[];
+  readonly channels: readonly SweepResponse[];
+}
+
+/** A knock in a sweep, and the frequencies that the sweep passed meanwhile: what is read there is not trusted. */
+export interface SweepKnock {
+  readonly atSeconds: number;
+  readonly spoiltHz: readonly [number, number];
+}
+
+/** Start of a take in whole samples: sections start on whole samples of every usual rate, so no shift is left over. */
+export function takeStartFrame(take: Take, sampleRateHz: number): number {
+  return Math.round(take.startSeconds * sampleRateHz);
+}
+
+export function sectionResponses(
+  { sound, take, channels }: { sound: Sound; take: Take; channels: readonly number[] },
+  section: SweepSection,
+): SectionResponses {
+  const plan = planFor(section, sound.sampleRateHz);
+  const startFrame =
+    takeStartFrame(take, sound.sampleRateHz) +
+    Math.round((section.startSeconds - SECTION_LEAD_SECONDS) * sound.sampleRateHz);
+  const all = sound.readSection({ start: startFrame, count: plan.sectionLength });
+  const samples = channels.map((channel) => all[channel]);
+  return { section, plan, startFrame, samples, channels: samples.map((one) => sweepResponse(plan, one)) };
+}
+
+/**
+ * Noise in the recording for each grid frequency, as the response of any sweep of the take has it beside itself: sweeps
+ * of different length and drive then compare.
+ */
+export function noiseBesideSweep({ plan, channels }: SectionResponses, i: number): Float64Array {
+  return channels[i].sigma.map((sigma, k) => sigma / Math.sqrt(plan.varianceFactors[k] * plan.sectionLength));
+}
+
+/**
+ * Looks for knocks in one channel of a section. A sweep passes each frequency once, so that a knock spoils only those
+ * passed while it lasted: it is taken out of the rest, and what it may have left there raises sigma.
+ *
+ * @returns null where there is none
+ */
+export function withoutKnocks(
+  { plan, samples, startFrame }: SectionResponses,
+  i: number,
+): { response: SweepResponse; knocks: SweepKnock[] } | null {
+  const { sampleRateHz, sectionLength } = plan;
+  const residual = sweepResidual(plan, samples[i]);
+  const bursts = findKnocks(residual, sampleRateHz);
+  if (bursts.length === 0) return null;
+  const struck = new Float64Array(sectionLength);
+  for (const { from, to } of bursts) struck.set(residual.subarray(from, to), from);
+  const cleaned = Float64Array.from(samples[i], (value, n) => value - struck[n]);
+  const response = sweepResponse(plan, cleaned);
+  const errors = bursts.map((burst) => leftInResponse(plan, struck, burst));
+  const sigma = response.sigma.map((value, k) => Math.hypot(value, ...errors.map((error) => error[k])));
+  return {
+    response: { ...response, sigma },
+    knocks: bursts.map((burst, b) => ({
+      atSeconds: (startFrame + burst.from) / sampleRateHz,
+      spoiltHz: spoiltBand(plan.sweep, { burst, sampleRateHz, error: errors[b], response }),
+    })),
+  };
+}
+
+/** Size of what a burst may have left in a response: its own spectrum, as far as the window in time lets it through. */
+function leftInResponse(plan: SweepPlan, struck: Float64Array, { from, to }: Burst): Float64Array {
+  const { transformSize, sampleRateHz, stimulusPower } = plan;
+  const alone = new Float64Array(transformSize);
+  alone.set(struck.subarray(from, to), from);
+  const spectrum = realSpectrum(alone, transformSize);
+  const binHz = sampleRateHz / transformSize;
+  const running = new Float64Array(transformSize / 2 + 1);
+  for (let k = 1; k < running.length; k++)
+    running[k] = running[k - 1] + spectrum[2 * k] ** 2 + spectrum[2 * k + 1] ** 2;
+  return gridFrequencyHz.map((hz) => {
+    // The residual lacks what the sweep's own window took at this frequency: its neighbours within an octave tell.
+    const low = Math.max(1, Math.round((hz * Math.SQRT1_2) / binHz));
+    const high = Math.min(running.length - 1, Math.round((hz * Math.SQRT2) / binHz) + 1);
+    const power = (running[high] - running[low - 1]) / (high - low + 1);
+    const centre = Math.min(transformSize / 2 - 1, Math.max(1, Math.round(hz / binHz)));
+    return Math.sqrt(power / stimulusPower[centre]) * passedBy(plan.sweep, { hz, from, to, sampleRateHz });
+  });
+}
+
+/** How much of a burst the window around a frequency's arrival lets through, 0 to 1. */
+function passedBy(
+  sweep: Sweep,
+  { hz, from, to, sampleRateHz }: { hz: number; from: number; to: number; sampleRateHz: number },
+): number {
+  const passes = SECTION_LEAD_SECONDS + sweepTimeOf(sweep, hz);
+  const away = Math.max(0, from / sampleRateHz - passes, passes - to / sampleRateHz);
+  const v = away / windowSigmaSeconds(hz);
+  return (1 + (v * v) / 2) * Math.exp((-v * v) / 2);
+}
+
+/** A tenth of a decibel: less than this from a knock is not worth telling. */
+const NOTEWORTHY = 0.1 / 8.686;
+
+function spoiltBand(
+  sweep: Sweep,
+  of: { burst: Burst; sampleRateHz: number; error: Float64Array; response: SweepResponse },
+): [number, number] {
+  const spoilt = gridFrequencyHz.filter(
+    (_, k) => of.error[k] > NOTEWORTHY * Math.hypot(of.response.real[k], of.response.imag[k]),
+  );
+  if (spoilt.length > 0) return [spoilt[0], spoilt[spoilt.length - 1]];
+  const passed = (sample: number) => {
+    const part = (sample / of.sampleRateHz - SECTION_LEAD_SECONDS) / sweep.durationSeconds;
+    return sweep.startHz * (sweep.endHz / sweep.startHz) ** Math.min(1, Math.max(0, part));
+  };
+  return [passed(of.burst.from), passed(of.burst.to)];
+}
+
+const plans = new Map<string, SweepPlan>();
+
+/** Plans are the same for every recording of one rate. */
+function planFor({ sweep, driveDbFs }: SweepSection, sampleRateHz: number): SweepPlan {
+  const key = `${sampleRateHz} ${driveDbFs} ${sweep.durationSeconds}`;
+  let plan = plans.get(key);
+  if (plan === undefined) {
+    plan = planSweep({
+      sweep,
+      driveAmplitude: 10 ** (driveDbFs / 20),
+      sampleRateHz,
+      frequencyHz: gridFrequencyHz,
+    });
+    plans.set(key, plan);
+  }
+  return plan;
+}

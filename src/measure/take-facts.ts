@@ -1,0 +1,131 @@
+import type { Sound } from '../audio/sound.ts';
+import type { ChannelFacts, TakeFacts } from '../model/check.ts';
+import { gridFrequencyHz } from '../model/frequency-grid.ts';
+import type { LadderMeasurement } from '../model/measurement.ts';
+import { type FrequencyResponse, isWithin } from '../model/response.ts';
+import type { Tap } from '../model/session.ts';
+import type { Take } from '../takes/find-takes.ts';
+import { MIDDLE_TONE_HZ, type Section } from '../tones/track.ts';
+import type { ChannelMeasurement, TakeMeasurement } from './measure-take.ts';
+import { isSameSignal } from './same-channel.ts';
+import { takeStartFrame } from './section-response.ts';
+
+/** A side this far below the other is crosstalk (radios separate by 30 dB and more, common practice). */
+const CROSSTALK_DB = -20;
+/** Steps that may count for the gain of a ladder: hardly distorted, well above the noise, not near the recorder's limit. */
+const CLEAN_THD = 0.003;
+const CLEAR_SIGMA_DB = 0.03;
+const BELOW_LIMIT_DB = -1;
+const RECORDER_LIMIT_DB = 0.02;
+/** Part of the silence that is compared between channels. */
+const SILENCE_EDGE_SECONDS = 0.15;
+const SILENCE_SECONDS = 0.5;
+
+/** The facts of one take for the check; `setting` is filled in once it is known. */
+export function takeFacts(of: {
+  sound: Sound;
+  take: Take;
+  file: string;
+  taps: readonly { readonly tap: Tap; readonly channel: number }[];
+  measured: TakeMeasurement;
+}): TakeFacts {
+  const { sound, take, file, taps, measured } = of;
+  const silence = silenceOf(sound, take);
+  const carried = measured.channels.map(carriedBy);
+  return {
+    file,
+    setting: null,
+    takeStartSeconds: Number(take.startSeconds.toFixed(3)),
+    track: take.track.name,
+    missingSections: missingSections(take, carried),
+    clockPpm:
+      measured.clock === null ? null : { value: measured.clock.ppm, plusMinus: measured.clock.plusMinusPpm },
+    channels: taps.map(({ tap, channel }, i): ChannelFacts => {
+      const one = measured.channels[i];
+      const { peakDbFs, clippedRuns, dcOffset } = one.recorder;
+      const { gainChangeDb, mutedUpToHz, knocks } = measured.faults[i];
+      const twin = taps.find(
+        (other, j) =>
+          j < i &&
+          carried[i] !== 'nothing' &&
+          carried[j] === carried[i] &&
+          isSameSignal(silence[channel], silence[other.channel]),
+      );
+      return {
+        tapId: tap.id,
+        channel: channel + 1,
+        levelDbFs: levelDbFs(one),
+        peakDbFs,
+        clippedRuns,
+        clippedFromDriveDbFs: clippedRuns > 0 ? clippedFromDriveDbFs(one) : null,
+        gainChangeDb,
+        ladderSpreadDb: ladderSpreadDb(one.ladders),
+        dcOffset,
+        noiseDbFs: one.noise?.underQuietToneDbFs ?? null,
+        carries: carried[i],
+        sameAsTapId: twin?.tap.id ?? null,
+        mutedUpToHz,
+        knocks: knocks.map((knock) => ({ ...knock, atSeconds: Number(knock.atSeconds.toFixed(2)) })),
+      };
+    }),
+  };
+}
+
+/** Median magnitude of the stronger programme where it is trusted; null where nothing is. */
+export function levelDbFs({ left, right }: Pick<ChannelMeasurement, 'left' | 'right'>): number | null {
+  const levels = [left, right].flatMap((response) => medianDb(response) ?? []);
+  return levels.length === 0 ? null : Math.max(...levels);
+}
+
+function medianDb({ real, imag, trustedHz }: FrequencyResponse): number | null {
+  if (trustedHz === null) return null;
+  const inside = real
+    .map((re, i) => Math.hypot(re, imag[i]))
+    .filter((_, i) => isWithin(trustedHz, gridFrequencyHz[i]))
+    .sort();
+  return 20 * Math.log10(inside[inside.length >> 1] + 1e-15);
+}
+
+function carriedBy({ left, right }: ChannelMeasurement): ChannelFacts['carries'] {
+  const [l, r] = [medianDb(left), medianDb(right)];
+  if (l === null) return r === null ? 'nothing' : 'right';
+  if (r === null || r < l + CROSSTALK_DB) return 'left';
+  return l < r + CROSSTALK_DB ? 'right' : 'left and right';
+}
+
+/** A sweep that no channel can carry is not missing: two taps of the left side hear no right sweep. */
+function missingSections(take: Take, carried: readonly ChannelFacts['carries'][]): string[] {
+  const hears = (side: 'left' | 'right') => carried.some((one) => one === side || one === 'left and right');
+  return take.missing.filter((id) =>
+    id.endsWith('left') ? hears('left') : id.endsWith('right') ? hears('right') : true,
+  );
+}
+
+function clippedFromDriveDbFs({ ladders, recorder }: ChannelMeasurement): number | null {
+  const limitDbFs = Math.min(0, recorder.peakDbFs) - RECORDER_LIMIT_DB;
+  const drives = ladders.flatMap(({ steps }) =>
+    steps.filter(({ peakDbFs }) => peakDbFs >= limitDbFs).map(({ driveDbFs }) => driveDbFs),
+  );
+  return drives.length === 0 ? null : Math.min(...drives);
+}
+
+/** Of a linear path every clean step has the same gain; an automatic one raises the quiet steps. */
+function ladderSpreadDb(ladders: readonly LadderMeasurement[]): number | null {
+  const steps = ladders.find(({ toneHz }) => toneHz === MIDDLE_TONE_HZ)?.steps ?? [];
+  const gains = steps
+    .filter(
+      ({ thd, thdNoise, levelSigmaDb, peakDbFs }) =>
+        thd < CLEAN_THD + thdNoise && levelSigmaDb < CLEAR_SIGMA_DB && peakDbFs < BELOW_LIMIT_DB,
+    )
+    .map(({ levelDbFs: level, driveDbFs }) => level - driveDbFs);
+  return gains.length < 2 ? null : Math.max(...gains) - Math.min(...gains);
+}
+
+function silenceOf(sound: Sound, take: Take): Float32Array[] {
+  const silence = take.track.sections.find((section): section is Section => section.kind === 'silence')!;
+  const start =
+    takeStartFrame(take, sound.sampleRateHz) +
+    Math.round((silence.startSeconds + SILENCE_EDGE_SECONDS) * sound.sampleRateHz);
+  const wanted = Math.round(SILENCE_SECONDS * sound.sampleRateHz);
+  return sound.readSection({ start, count: Math.max(0, Math.min(wanted, sound.length - start)) });
+}

@@ -1,0 +1,95 @@
+import { z } from 'zod';
+import { measuredSchema } from './measured.ts';
+
+/** What was seen of one channel of one take: the recorder, the wiring and what happened meanwhile, not the radio. */
+export const channelFactsSchema = z.object({
+  tapId: z.string(),
+  /** Counted from 1. */
+  channel: z.number().int().min(1),
+  /** Median response where it is trusted, 0 dBFS drive, dBFS of the recording; null for a channel that carries nothing. */
+  levelDbFs: z.number().nullable(),
+  peakDbFs: z.number(),
+  /** Runs of samples at the recorder's own full scale, and the lowest ladder drive at which there are some. */
+  clippedRuns: z.number().int(),
+  clippedFromDriveDbFs: z.number().nullable(),
+  /** From the opening to the closing sweep, decibels; null where the channel carries nothing. */
+  gainChangeDb: measuredSchema.nullable(),
+  /** How far the 997 Hz ladder's steps stand from one gain where nothing clips, decibels; null without a ladder. */
+  ladderSpreadDb: z.number().nullable(),
+  dcOffset: z.number(),
+  /** Under the quiet tone, 20 Hz to 20 kHz; null for the response-only track. */
+  noiseDbFs: z.number().nullable(),
+  carries: z.enum(['left', 'right', 'left and right', 'nothing']),
+  /** Another channel of the same file that holds the same signal, noise included. */
+  sameAsTapId: z.string().nullable(),
+  /** The first sweep was muted or fading in up to here. */
+  mutedUpToHz: z.number().nullable(),
+  knocks: z.array(
+    z.object({
+      section: z.string(),
+      atSeconds: z.number(),
+      spoiltHz: z.tuple([z.number(), z.number()]).readonly().nullable(),
+    }),
+  ),
+});
+export type ChannelFacts = z.infer<typeof channelFactsSchema>;
+
+export const takeFactsSchema = z.object({
+  file: z.string(),
+  /** Null where it could not be told; the take is then not used. */
+  setting: z.number().nullable(),
+  takeStartSeconds: z.number(),
+  track: z.enum(['full', 'response only']),
+  /** Sweeps that were not heard on any channel. */
+  missingSections: z.array(z.string()),
+  clockPpm: measuredSchema.nullable(),
+  channels: z.array(channelFactsSchema),
+});
+export type TakeFacts = z.infer<typeof takeFactsSchema>;
+
+export const remarkSchema = z.object({
+  code: z.enum([
+    'recorder-clipped',
+    'little-headroom',
+    'low-level',
+    'gain-changed',
+    'noisy',
+    'clock-unknown',
+    'clock-far',
+    'channels-swapped',
+    'wrong-side',
+    'dead-channel',
+    'same-channel-twice',
+    'dc-offset',
+    'muted-start',
+    'knock',
+    'section-missing',
+    'doubled',
+    'level-against-order',
+  ]),
+  /** `record again`: the take does not serve its purpose. `note`: it does, and this is worth knowing. */
+  weight: z.enum(['record again', 'note']),
+  tapIds: z.array(z.string()),
+  text: z.string(),
+});
+export type Remark = z.infer<typeof remarkSchema>;
+
+/** Whether what was recorded is usable and enough, while the dash is still open. */
+export const checkSchema = z.object({
+  takes: z.array(z.object({ facts: takeFactsSchema, remarks: z.array(remarkSchema) })),
+  /** Files that could not be used, tracks that were broken off, settings that had to be assumed. */
+  files: z.array(z.object({ file: z.string(), left: z.boolean(), text: z.string() })),
+  /** Settings of the session at which a tap has no usable take. */
+  missing: z.array(z.object({ tapId: z.string(), settings: z.array(z.number()) })),
+  recordNext: z.array(
+    z.object({
+      tapIds: z.array(z.string()),
+      settings: z.array(z.number()),
+      why: z.string(),
+      /** The dash stays open until this is recorded. */
+      needed: z.boolean(),
+    }),
+  ),
+  mayCloseDash: z.boolean(),
+});
+export type Check = z.infer<typeof checkSchema>;
