@@ -1,30 +1,11 @@
-import {
-  clippedSineLevelDb,
-  clippedSineThd,
-  clipRatioForLoss,
-  clipRatioForThd,
-} from '../dsp/clip-distortion.ts';
+import { clippedSineLevelDb, clipRatioForThd } from '../dsp/clip-distortion.ts';
 import { gridFrequencyHz, gridPosition } from '../model/frequency-grid.ts';
 import { type NotMeasurable, notMeasurable } from '../model/measured.ts';
 import type { LadderMeasurement, LadderStep, TapMeasurement } from '../model/measurement.ts';
+import { type ClipOnset, ONSET_THD, onsetBetweenSteps } from './clip-between-steps.ts';
 import { type ClipFit, fitClipPoint } from './clip-fit.ts';
 import { quietGain, recordedSteps } from './ladder.ts';
 import { type Estimate, type LevelProfile, strongestLevelDb } from './level-profile.ts';
-
-/** Clipping is said to begin at this distortion (common practice; CTA-2006 rates amplifiers at it). */
-export const ONSET_THD = 0.01;
-
-/** Where a tone in rising steps begins to clip. */
-export interface ClipOnset {
-  /** Drive at which distortion reaches 1 %, and its standard deviation. */
-  readonly driveDbFs: number;
-  readonly driveSigmaDb: number;
-  /** Level of the tone in the recording there, and where its peak first meets the limit (null where no clip curve fits). */
-  readonly levelDbFs: number;
-  readonly clipPointLevelDbFs: number | null;
-  /** Whether the distortion is as recorded, or as it is before the tap's filters, behind which it looks different. */
-  readonly distortion: 'as recorded' | 'before the filters';
-}
 
 /** A curve is believed while its normalised misfit stays below this. */
 const BELIEVED_MISFIT = 2.5;
@@ -34,19 +15,11 @@ const PROVEN = 30;
 const TONE_TOO_FAR_DOWN_DB = 30;
 /** A tone this far below what the sweep says of a tap is cancelled there: a derived channel. */
 const CANCELLED_DB = 10;
-/** A tone that loses level with this small a part of a hard clip's distortion is limited, not clipped. */
-const LIMITER_PART_OF_CLIP = 1 / 3;
-const LIMITER_LOSS_DB = 0.5;
 /** At 1 % of distortion a hard clip has taken 0.035 dB, and its third harmonic is 0.7 % (a twentieth of that behind a low-pass). */
 const VISIBLE_LOSS_DB = 0.02;
 const VISIBLE_HARMONIC = 5e-4;
 /** One harmonic's noise is Rayleigh distributed: it exceeds 3.5 times its own RMS once in 2 x 10^5. */
 const OUT_OF_NOISE = 3.5;
-/** Noise alone, its mean power subtracted, reads up to 1.45 times its average (scipy.stats.chi2.isf(1e-5, 18)). */
-const CLEAR_OF_NOISE = 2;
-/** Without a curve the onset lies somewhere between two steps: a uniform error over that span. */
-const UNIFORM_SIGMA = 1 / Math.sqrt(12);
-
 /** Drive and level at which a tone begins to clip at a tap, or why that cannot be seen. */
 export function clipOnset(of: {
   measurement: TapMeasurement;
@@ -88,7 +61,7 @@ export function clipOnset(of: {
   const topDrive = steps[steps.length - 1].driveDbFs;
   if (onset !== null && onset.driveDbFs <= topDrive) return onset;
   return (
-    (best === undefined ? betweenSteps({ steps, quietGainDb: gain.value, ladder }) : null) ??
+    (best === undefined ? onsetBetweenSteps({ steps, quietGainDb: gain.value, ladder }) : null) ??
     noneSeen({ steps, ladder })
   );
 }
@@ -120,50 +93,6 @@ function onCurve(of: {
     clipPointLevelDbFs: fit.clipPointDb + fit.gainDb,
     distortion,
   };
-}
-
-/** Where no clip curve fits: a straight line between the steps below and above 1 %, after which it must stay above. */
-function betweenSteps(of: {
-  steps: readonly LadderStep[];
-  quietGainDb: number;
-  ladder: LadderMeasurement;
-}): ClipOnset | null {
-  const { steps, quietGainDb, ladder } = of;
-  let crossing = steps.length;
-  while (crossing > 0 && isDistorted(steps[crossing - 1])) crossing--;
-  if (
-    crossing === 0 ||
-    crossing === steps.length ||
-    isLimited({ step: steps[steps.length - 1], quietGainDb, ladder })
-  )
-    return null;
-  const [below, above] = [steps[crossing - 1], steps[crossing]];
-  const part = (ONSET_THD - below.thd) / (above.thd - below.thd);
-  const between = (one: number, other: number) => one + part * (other - one);
-  return {
-    driveDbFs: between(below.driveDbFs, above.driveDbFs),
-    driveSigmaDb: UNIFORM_SIGMA * (above.driveDbFs - below.driveDbFs),
-    levelDbFs: between(below.levelDbFs, above.levelDbFs),
-    clipPointLevelDbFs: null,
-    distortion: 'as recorded',
-  };
-}
-
-function isDistorted({ thd, thdNoise }: LadderStep): boolean {
-  return thd >= ONSET_THD && thd > CLEAR_OF_NOISE * thdNoise;
-}
-
-function isLimited(of: { step: LadderStep; quietGainDb: number; ladder: LadderMeasurement }): boolean {
-  const lossDb = of.quietGainDb - (of.step.levelDbFs - of.step.driveDbFs);
-  return (
-    lossDb > LIMITER_LOSS_DB &&
-    of.step.thd < LIMITER_PART_OF_CLIP * hardClipThd(lossDb, of.ladder.highestHarmonic)
-  );
-}
-
-/** Distortion of a hard clip that takes this much off the fundamental. */
-export function hardClipThd(lossDb: number, highestHarmonic: number): number {
-  return clippedSineThd({ ratio: clipRatioForLoss(lossDb), highestHarmonic });
 }
 
 function noneSeen({

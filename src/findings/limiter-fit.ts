@@ -1,5 +1,5 @@
 import type { LadderMeasurement, LadderStep, TapMeasurement } from '../model/measurement.ts';
-import { hardClipThd } from './clip-onset.ts';
+import { hardClipThd } from './clip-between-steps.ts';
 import { levelVariance, quietGain, recordedSteps } from './ladder.ts';
 
 /** A tone that stops following its drive without the distortion of clipping. */

@@ -1,7 +1,8 @@
 import { isNotMeasurable, type NotMeasurable } from '../model/measured.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import { type Carries, carriedResponse } from './carried-response.ts';
-import { type ClipOnset, clipOnset } from './clip-onset.ts';
+import type { ClipOnset } from './clip-between-steps.ts';
+import { clipOnset } from './clip-onset.ts';
 import { recordedSteps } from './ladder.ts';
 import { type LevelProfile, levelProfile } from './level-profile.ts';
 import { type LinearLevels, linearLevels } from './linear-levels.ts';
