@@ -113,10 +113,11 @@ function lossMap(results: Results, finding: BassChange): Chart | null {
           y: drawn.map((i) => rounded(results.frequencyHz[i])),
           z: drawn.map((i) => change(i).map(roundedOrNull)),
           line: { color: '--ink', width: 1, smoothing: 0.6 },
+          // Odd decibels: a line at 0 would trace nothing but noise.
           contours: {
             coloring: 'fill',
-            start: -18,
-            end: 6,
+            start: -19,
+            end: 7,
             size: 2,
             showlabels: true,
             labelfont: { size: 12, color: '--ink' },

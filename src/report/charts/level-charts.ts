@@ -21,6 +21,7 @@ export function levelCharts(results: Results): Chart[] {
   const laws = findingsOf(results.findings, 'volume-law').filter(({ levels }) => levels.length > 0);
   if (laws.length === 0) return [];
   const curves = laws.map((law) => levelCurve(results, law));
+  const drawn = merged(curves);
   const calibrated = curves.some(({ points }) => points.some(({ voltsRms }) => voltsRms !== null));
   return [
     {
@@ -29,8 +30,8 @@ export function levelCharts(results: Results): Chart[] {
       caption: calibrated
         ? say`Volts of a full-scale tone in the middle of each tap's band, if nothing clipped. Hollow marks: a full-scale tone clips there.`
         : say`Level of a full-scale tone in the recording: no volts, because the recorder was not calibrated. Hollow marks: a full-scale tone clips there.`,
-      figure: calibrated ? levelFigure(curves, VOLTS) : levelFigure(curves, DB_FS),
-      figureInDbu: calibrated ? levelFigure(curves, DBU) : null,
+      figure: calibrated ? levelFigure(drawn, VOLTS) : levelFigure(drawn, DB_FS),
+      figureInDbu: calibrated ? levelFigure(drawn, DBU) : null,
       table: {
         columns: ['Setting', ...curves.map(({ label }) => label)],
         rows: results.session.settings.map((setting) => [
@@ -78,6 +79,29 @@ function levelCurve(results: Results, law: VolumeLaw): LevelCurve {
       clips: clipsAt(setting),
     })),
   };
+}
+
+/** Curves nearer than this lie on one another in the picture. */
+const SAME_LEVEL_DB = 0.2;
+
+/** Taps whose curves would hide one another are drawn as one curve with all their names. */
+function merged(curves: readonly LevelCurve[]): LevelCurve[] {
+  const kept: LevelCurve[] = [];
+  for (const curve of curves) {
+    const like = kept.findIndex((other) => lieTogether(other, curve));
+    if (like < 0) kept.push(curve);
+    else kept[like] = { ...kept[like], label: `${kept[like].label}, ${curve.label}` };
+  }
+  return kept;
+}
+
+function lieTogether(a: LevelCurve, b: LevelCurve): boolean {
+  if (a.points.length !== b.points.length) return false;
+  return a.points.every((point, i) => {
+    const other = b.points[i];
+    const near = Math.abs(point.levelDbFs - other.levelDbFs) < SAME_LEVEL_DB;
+    return near && point.setting === other.setting && point.clips === other.clips;
+  });
 }
 
 interface Scale {

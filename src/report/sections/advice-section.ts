@@ -21,7 +21,7 @@ ${because(item.reasons)}${restsOnLinks(parts, item.restsOn)}${pictureLinks(parts
 }
 
 function wordTable(title: string, { columns, rows }: WordTable): Html {
-  return html`<div class="scroll" tabindex="0" role="region" aria-label="${title}, readings"><table>
+  return html`<div class="scroll readings" tabindex="0" role="region" aria-label="${title}, readings"><table>
 <thead><tr>${columns.map((column) => html`<th scope="col">${column}</th>`)}</tr></thead>
 <tbody>${rows.map((cells) => html`<tr>${cells.map((cell) => html`<td>${sentenceHtml(cell)}</td>`)}</tr>`)}</tbody></table></div>`;
 }

@@ -134,14 +134,21 @@ export function gainStructureWords(item: RecommendationOf<'gain-structure'>): Re
 /** Every reading for which a meter tone exists; the one to set the knob by comes first. */
 function targetTable(targets: readonly Target[]): WordTable {
   const ordered = [...targets].sort((a, b) => Number(b.setBy) - Number(a.setBy));
+  const settings = [...new Set(targets.map(({ setting }) => formatSetting(setting)))];
+  const powered = targets.some(({ watts }) => watts !== null);
   return {
-    columns: ['Tone', 'Setting', 'Restoration', 'Reading', 'Power', 'For'],
+    columns: [
+      'Tone',
+      'Restoration',
+      `Reading at setting ${settings.join(', ')}`,
+      ...(powered ? ['Power'] : []),
+      'For',
+    ],
     rows: ordered.map((target) => [
       say`${plainHz(target.toneHz)} at ${fixed(target.driveDbFs, 0)} dBFS`,
-      say`${formatSetting(target.setting)}`,
-      say`${target.restoration === 'none' ? 'none' : target.restoration}`,
+      say`${target.restoration}`,
       readingSentence(target),
-      say`${target.watts === null ? 'line level' : `${significant(target.watts, 2)} W`}`,
+      ...(powered ? [say`${target.watts === null ? '' : `${significant(target.watts, 2)} W`}`] : []),
       say`${target.setBy ? 'setting the knob' : 'checking'}`,
     ]),
   };

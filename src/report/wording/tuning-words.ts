@@ -18,7 +18,7 @@ export function filterWords(item: RecommendationOf<'filter'>): RecommendationWor
     step: {
       where: `${item.type === 'high-pass' ? 'High-pass' : 'Low-pass'}: ${item.output}`,
       setTo: setting,
-      check: say`A tone at the corner reads as much lower as the filter's kind says (3 dB or 6 dB).`,
+      check: say`A tone at the corner reads 3 dB lower (Butterworth) or 6 dB lower (Linkwitz-Riley) than one well inside the band.`,
       told: true,
     },
   };

@@ -1,0 +1,47 @@
+import { recommendationsOf } from '../../model/recommendation.ts';
+import type { Results } from '../../model/results.ts';
+import { type Html, html } from '../html.ts';
+import { say } from '../sentence.ts';
+import { tapLabelOf } from '../verdicts.ts';
+import { recommendationWords } from '../wording/recommendation-words.ts';
+import { told, untold } from '../wording/statement.ts';
+import { sheetList, sheetPage, sheetSection } from './sheet-page.ts';
+
+/** Kinds that name something to buy, and what would have to be known or given up first. */
+const PARTS = ['order', 'pad', 'supply', 'turn-on', 'bass-reach'] as const;
+const FIRST = ['cannot-be-done', 'record-next'] as const;
+
+/** What to order, why, and the wiring that it is for. */
+export function renderOrderSheet(results: Results): string {
+  const label = tapLabelOf(results);
+  const sections = (kinds: readonly (typeof PARTS | typeof FIRST)[number][]): Html[] =>
+    results.recommendations
+      .filter(({ kind }) => kinds.some((one) => one === kind))
+      .map((item) => {
+        const { title, statements } = recommendationWords(item, label);
+        return sheetSection(title, sheetList(statements));
+      });
+  const feeds = recommendationsOf(results.recommendations, 'feed').map((feed) =>
+    recommendationWords(feed, label),
+  );
+  const wiring = feeds.flatMap(({ title, statements }) =>
+    statements.slice(0, 1).map(({ sentence, told }) => ({ sentence: say`${title}: ${sentence}`, told })),
+  );
+  return sheetPage({
+    title: 'Order sheet',
+    name: results.session.name,
+    body: html`${sections(FIRST)}${sections(PARTS)}${sheetSection(
+      'Wiring plan',
+      sheetList(wiring.length > 0 ? wiring : [NO_PLAN]),
+    )}${sheetSection('Before ordering', sheetList(BEFORE))}`,
+  });
+}
+
+const NO_PLAN = untold({ what: 'The wiring', reason: 'no feed follows from these recordings' });
+
+const BEFORE = [
+  told(
+    say`Compare these figures with the maker's data of the part: input volts RMS, not "watts"; inputs that may float above chassis.`,
+  ),
+  told(say`Wire, fuse and ground follow local codes and licensed practice.`),
+];

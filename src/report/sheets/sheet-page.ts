@@ -1,0 +1,57 @@
+import { Html, html } from '../html.ts';
+import { sentenceHtml } from '../sentence.ts';
+import type { Statement } from '../wording/statement.ts';
+
+/** Thin lines on paper: nothing is fetched and nothing runs. */
+const STYLE = new Html(`
+body { max-width: 46rem; margin: 1rem auto; padding: 0 1rem; background: #fff; color: #000; font: 11pt/1.4 Georgia, serif; }
+h1 { font-size: 1.4rem; margin: 0 0 .2rem; } h2 { font-size: 1.1rem; margin: 1.2rem 0 .3rem; border-top: 1px solid #000; padding-top: .4rem; }
+table { border-collapse: collapse; width: 100%; font: 9pt/1.35 system-ui, sans-serif; }
+th, td { border-bottom: 1px solid #999; padding: .3rem .5rem .3rem 0; text-align: left; vertical-align: top; }
+.in-dbu { display: none; } .in-awg::before { content: " ("; } .in-awg::after { content: ")"; }
+.box { display: inline-block; width: .9em; height: .9em; border: 1px solid #000; }
+.blank { display: inline-block; min-width: 9rem; border-bottom: 1px solid #000; } td .blank { min-width: 3.5rem; }
+.untold { font-style: italic; border-left: 3px double #000; padding-left: .5rem; }
+tr, li { break-inside: avoid; } h2 { break-after: avoid; } ul { padding-left: 1.1rem; }
+@page { margin: 15mm; } @media print { body { margin: 0; padding: 0; max-width: none; } }
+`);
+
+/** A page to print: A4 or Letter, no script, no other file. */
+export function sheetPage({ title, name, body }: { title: string; name: string; body: Html }): string {
+  return html`<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>${name}: ${title}</title>
+<style>${STYLE}</style>
+</head>
+<body>
+<h1>${title}</h1>
+<p>${name}. Date: ${blank()} Done by: ${blank()}</p>
+${body}
+</body>
+</html>
+`.text;
+}
+
+/** A line to write on. */
+export function blank(): Html {
+  return html`<span class="blank">&nbsp;</span>`;
+}
+
+/** A box to tick. */
+export function tickBox(): Html {
+  return html`<span class="box" role="img" aria-label="to tick"></span>`;
+}
+
+export function sheetSection(title: string, body: Html): Html {
+  return html`<section><h2>${title}</h2>${body}</section>`;
+}
+
+export function sheetList(statements: readonly Statement[]): Html {
+  return html`<ul>${statements.map(
+    ({ sentence, told }) => html`<li class="${told ? 'told' : 'untold'}">${sentenceHtml(sentence)}</li>`,
+  )}</ul>`;
+}

@@ -1,0 +1,100 @@
+import { describe, expect, it } from 'vitest';
+import { escapeHtml } from '../../src/report/html.ts';
+import { renderDialInSheet } from '../../src/report/sheets/dial-in-sheet.ts';
+import { renderHandOverSheet } from '../../src/report/sheets/hand-over-sheet.ts';
+import { renderOrderSheet } from '../../src/report/sheets/order-sheet.ts';
+import { SHEETS } from '../../src/report/sheets.ts';
+import { exampleResults, exampleUntold, exampleWithLabel } from './example-results.ts';
+
+const results = exampleResults();
+
+describe('every sheet', () => {
+  it.each(SHEETS.map((sheet) => [sheet.fileName, sheet] as const))(
+    '%s is the same for the same results, runs nothing and fetches nothing',
+    (_, { render }) => {
+      const page = render(results);
+      expect(render(exampleResults())).toBe(page);
+      expect(page).not.toMatch(/<script|\ssrc=|https?:|undefined|NaN|\[object/);
+      expect(page).toContain("default-src 'none'");
+    },
+  );
+
+  it.each(SHEETS.map((sheet) => [sheet.fileName, sheet] as const))(
+    '%s keeps text of the user as text',
+    (_, { render }) => {
+      const evil = '<img src=x onerror=alert(1)>';
+      const page = render(exampleWithLabel(evil));
+      expect(page).not.toContain('<img');
+      expect(page).toContain(escapeHtml(evil));
+    },
+  );
+
+  it.each(SHEETS.map((sheet) => [sheet.fileName, sheet] as const))(
+    '%s can be made where nothing is known yet',
+    (_, { render }) => {
+      expect(render(exampleUntold())).toMatch(/<\/html>\s*$/);
+    },
+  );
+});
+
+describe('the dial-in sheet', () => {
+  const page = renderDialInSheet(results);
+
+  it('has a row with a box to tick, a blank and a way out for every setting, in the order of work', () => {
+    const rows = [...page.matchAll(/<tr><td>(\d+)<\/td><th scope="row">([^<]*)/g)].map(([, n, where]) => [
+      Number(n),
+      where,
+    ]);
+    expect(rows).toEqual([
+      [1, 'Wiring: front left'],
+      [2, 'Wiring: front right'],
+      [3, 'Wiring: subwoofer'],
+      [4, 'Radio volume'],
+      [5, 'Converter level: subwoofer'],
+      [6, 'Amplifier gain: subwoofer'],
+      [7, 'Bass restoration'],
+      [8, 'Low-pass: subwoofer'],
+    ]);
+    expect([...page.matchAll(/class="box"/g)]).toHaveLength(8);
+  });
+
+  it('gives target volts with tolerance, and says to begin quiet', () => {
+    expect(page).toContain('17.8 V</span>');
+    expect(page).toContain('± 3 %');
+    expect(page).toContain('step up from quiet');
+  });
+});
+
+describe('the order sheet', () => {
+  it('names class, inputs, restoration, input volts and load', () => {
+    const page = renderOrderSheet(results);
+    for (const text of [
+      'summing with restoration',
+      '6 speaker-level inputs',
+      '7.2 dB',
+      '11.0 ± 0.2 V',
+      'keep the factory speakers connected',
+    ]) {
+      expect(page).toContain(text);
+    }
+  });
+
+  it('puts what must be recorded or given up before the parts', () => {
+    const page = renderOrderSheet(results);
+    expect(page.indexOf('To record next')).toBeLessThan(page.indexOf('What to order'));
+  });
+});
+
+describe('the hand-over sheet', () => {
+  it('tells the customer the highest clean setting of the source, the wire and the fuse', () => {
+    const page = renderHandOverSheet(results);
+    expect(page).toContain('From USB stick turn the volume no higher than 30.');
+    expect(page).toContain('46.3 A');
+    expect(page).toContain('Main fuse: 60.0 A.');
+    expect(page).toContain('16 mm²');
+  });
+
+  it('does not make up a setting that was not recorded', () => {
+    expect(renderHandOverSheet(exampleUntold())).toContain('The highest clean setting cannot be told');
+  });
+});
