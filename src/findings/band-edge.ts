@@ -2,6 +2,7 @@ import type { Candidate } from '../dsp/fit/candidate.ts';
 import type { BandEdge } from '../model/finding.ts';
 import { type Measured, measured, notMeasurable } from '../model/measured.ts';
 import { bandCurve, fitMisfitDb, minusPoint } from './band-points.ts';
+import { eqOf } from './fitted-eq.ts';
 import { COVERAGE_95, edgeOf, type FittedEdge, type FittedTap, fittedRangeHz } from './fitted-tap.ts';
 
 type Side = 'low' | 'high';
@@ -19,6 +20,10 @@ const SHAPE_NEEDS_DB = 45;
 /** A fit that misses by more (RMS, an octave either way of the corner) describes the edge but does not identify the filter. */
 const FAMILY_MISFIT_DB = 0.15;
 const SLOPE_MISFIT_DB = 1;
+/** With more peaks and shelves than this around a corner, wrong filters are mended into right ones (tests/findings/band-study.test.ts). */
+const MOST_EQ_AROUND = 2;
+const AROUND_OCTAVES = 1.5;
+const LEAST_EQ_DB = 0.2;
 
 /** The edge that the best explanation has on a side, if it shows inside the measured band. */
 export function visibleEdge(tap: FittedTap, candidate: Candidate, side: Side): FittedEdge | null {
@@ -51,6 +56,12 @@ function identified(
     );
     return { slopeDbPerOctave: reason, filter: reason };
   }
+  if (eqAround(tap.best, edge.cornerHz) > MOST_EQ_AROUND) {
+    const reason = notMeasurable(
+      'so much EQ lies around the corner that filters of other slopes and families would fit as well',
+    );
+    return { slopeDbPerOctave: reason, filter: reason };
+  }
   const shapes = [edge, ...tap.rivals.flatMap((rival) => edgeOf(rival, side) ?? [])].map(
     ({ shape }) => shape,
   );
@@ -75,6 +86,14 @@ function identified(
           ? shared(names)
           : { family, order, cornerHz: cornerOf(tap, side, edge) },
   };
+}
+
+/** Peaks and shelves of a fit near a frequency. */
+function eqAround(candidate: Candidate, cornerHz: number): number {
+  return eqOf(candidate).filter(
+    ({ frequencyHz, gainDb }) =>
+      Math.abs(gainDb) >= LEAST_EQ_DB && Math.abs(Math.log2(frequencyHz / cornerHz)) <= AROUND_OCTAVES,
+  ).length;
 }
 
 /** Median of the response over its noise where the edges take little. */

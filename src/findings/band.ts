@@ -1,8 +1,7 @@
 import type { Candidate } from '../dsp/fit/candidate.ts';
-import { extraOffset } from '../dsp/fit/candidate.ts';
-import { parameterCount } from '../dsp/fit/filter-terms.ts';
 import type { FindingOf } from '../model/finding.ts';
 import { bandEdge, visibleEdge } from './band-edge.ts';
+import { eqOf } from './fitted-eq.ts';
 import { type FittedTap, isFitted, type UnfittedTap } from './fitted-tap.ts';
 import { allEvidence } from './tap-series.ts';
 
@@ -62,13 +61,7 @@ function isDoubtful(tap: FittedTap, side: 'low' | 'high'): boolean {
 }
 
 function fixedEq(candidate: Candidate): Band['fixedEq'] {
-  const { parameters } = candidate.fit;
-  let at = extraOffset(candidate);
-  return candidate.extras.flatMap((extra) => {
-    const [lnHz, gainDb, lnQ] = parameters.subarray(at, at + 3);
-    at += parameterCount(extra);
-    return extra.kind === 'peak' && Math.abs(gainDb) >= LEAST_EQ_DB
-      ? [{ frequencyHz: Math.exp(lnHz), gainDb, q: Math.exp(lnQ) }]
-      : [];
-  });
+  return eqOf(candidate)
+    .filter(({ kind, gainDb }) => kind === 'peak' && Math.abs(gainDb) >= LEAST_EQ_DB)
+    .map(({ frequencyHz, gainDb, q }) => ({ frequencyHz, gainDb, q }));
 }

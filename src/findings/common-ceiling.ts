@@ -5,6 +5,7 @@ import { carriedResponse } from './carried-response.ts';
 import { allEvidence, type TapSeries } from './tap-series.ts';
 
 type CommonCeiling = FindingOf<'common-ceiling'>;
+type TapToCompare = Pick<TapSeries, 'tap' | 'carries' | 'measurements'>;
 
 /** A tap has treble, and so shows a ceiling, if it stands this close to its strongest above the lowest ceiling. */
 const HAS_TREBLE_DB = -12;
@@ -23,7 +24,7 @@ const SAME_EDGE_OCTAVES = 0.06;
  * An edge, far steeper than any crossover, at which every tap that has treble ends: the player or a lossy file. Null where
  * there is none, or where some tap goes on beyond it.
  */
-export function findCommonCeiling(taps: readonly TapSeries[]): CommonCeiling | null {
+export function findCommonCeiling(taps: readonly TapToCompare[]): CommonCeiling | null {
   const seen = taps.flatMap((series) => {
     const clearest = clearestResponse(series);
     if (clearest === null) return [];
@@ -44,7 +45,7 @@ export function findCommonCeiling(taps: readonly TapSeries[]): CommonCeiling | n
 }
 
 /** The response with the best ratio to its noise. */
-function clearestResponse({ measurements, carries }: TapSeries): FrequencyResponse | null {
+function clearestResponse({ measurements, carries }: TapToCompare): FrequencyResponse | null {
   const responses = measurements.map((measurement) => carriedResponse(measurement, carries));
   const clearance = ({ real, imag, sigma }: FrequencyResponse) =>
     real.reduce((sum, re, i) => sum + Math.log(Math.hypot(re, imag[i]) / sigma[i]), 0);

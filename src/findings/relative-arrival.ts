@@ -1,5 +1,5 @@
 import type { Candidate } from '../dsp/fit/candidate.ts';
-import { logResponse } from '../dsp/fit/log-response.ts';
+import { logResponse, reducedChiSquare } from '../dsp/fit/log-response.ts';
 import {
   DELAY_PARAMETER,
   FIRST_TERM_PARAMETER,
@@ -80,7 +80,7 @@ function arrivalOfAlike(tap: FittedTap, reference: FittedTap): Arrival | null {
   if (data === null) return null;
   const shape = { sampleRateHz: null, terms: [] };
   const fit = fitResponse(data, shape, { termParameters: new Float64Array(0) });
-  const reduced = fit.chiSquare / (2 * data.frequencyHz.length);
+  const reduced = reducedChiSquare(data, fit);
   if (reduced > LIKE_CHI_SQUARE) return null;
   const variance = fit.covariance[DELAY_PARAMETER * 2 + DELAY_PARAMETER] * Math.max(0.5, reduced);
   return {

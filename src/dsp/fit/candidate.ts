@@ -1,5 +1,5 @@
 import { ORDERS_OF_FAMILY } from '../filter-prototype.ts';
-import type { EdgeShape, TermShape } from './filter-terms.ts';
+import { type EdgeShape, parameterCount, type TermShape } from './filter-terms.ts';
 import { FIRST_TERM_PARAMETER, type ResponseFit } from './response-fit.ts';
 
 /** One explanation of a response: which edges, which further terms, and how well they fit. */
@@ -46,11 +46,18 @@ const RATES_HZ = [48_000, 44_100, null] as const;
 const RATE_MATTERS_LN_HZ = Math.log(500);
 
 /** Rates that make a difference to a candidate's terms. */
-export function candidateRates({ low, high, extras, fit }: Candidate): readonly (number | null)[] {
-  const lowest = low === null ? 0 : fit.parameters[FIRST_TERM_PARAMETER];
-  return high !== null || extras.length > 0 || lowest > RATE_MATTERS_LN_HZ
-    ? RATES_HZ
-    : [fit.shape.sampleRateHz];
+export function candidateRates({ fit }: Candidate): readonly (number | null)[] {
+  return highestTermLnHz(fit) > RATE_MATTERS_LN_HZ ? RATES_HZ : [fit.shape.sampleRateHz];
+}
+
+function highestTermLnHz({ shape, parameters }: ResponseFit): number {
+  let at = FIRST_TERM_PARAMETER;
+  let highest = Number.NEGATIVE_INFINITY;
+  for (const term of shape.terms) {
+    highest = Math.max(highest, parameters[at]);
+    at += parameterCount(term);
+  }
+  return highest;
 }
 
 /** Index of the first parameter after those of the edges. */

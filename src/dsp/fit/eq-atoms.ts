@@ -81,8 +81,7 @@ function atomParameters({ frequencyHz }: LogResponse): [TermShape, Float64Array]
   for (let k = 0; k <= count; k++) {
     const lnHz = Math.log(from) + (k / count) * Math.log(to / from);
     for (const q of ATOM_PEAK_Q) all.push([{ kind: 'peak' }, Float64Array.of(lnHz, 1, Math.log(q))]);
-    all.push([{ kind: 'low shelf' }, Float64Array.of(lnHz, 1, Math.log(ATOM_SHELF_Q))]);
-    all.push([{ kind: 'high shelf' }, Float64Array.of(lnHz, 1, Math.log(ATOM_SHELF_Q))]);
+    all.push([{ kind: 'shelf' }, Float64Array.of(lnHz, 1, Math.log(ATOM_SHELF_Q))]);
   }
   return all;
 }

@@ -14,7 +14,8 @@ export interface EdgeShape {
   readonly order: number;
 }
 export interface EqShape {
-  readonly kind: 'peak' | 'low shelf' | 'high shelf';
+  /** One kind of shelf serves: a high shelf is a low shelf of the opposite gain and another level. */
+  readonly kind: 'peak' | 'shelf';
 }
 
 /** Parameters: edge [ln corner in Hz], the others [ln frequency in Hz, gain in dB, ln q]. */
@@ -87,13 +88,12 @@ function beyond(values: Float64Array, slopes: Float64Array, t: number, last: num
 }
 
 /**
- * Peak and shelves of the "Audio EQ Cookbook" (W3C Note, 8 June 2021): each coefficient is a power of A = 10^(gain/40),
+ * Peak and low shelf of the "Audio EQ Cookbook" (W3C Note, 8 June 2021): each coefficient is a power of A = 10^(gain/40),
  * the middle ones over Q. Exponents of [s^0, s^1, s^2], above and below the fraction line.
  */
 const EXPONENTS = {
   peak: { above: [0, 1, 0], below: [0, -1, 0] },
-  'low shelf': { above: [2, 1.5, 1], below: [0, 0.5, 1] },
-  'high shelf': { above: [1, 1.5, 2], below: [1, 0.5, 0] },
+  shelf: { above: [2, 1.5, 1], below: [0, 0.5, 1] },
 } as const;
 const LN_A_PER_DB = Math.LN10 / 40;
 
@@ -109,9 +109,10 @@ function addEq(
   const [a0, a1, a2] = [Math.exp(above[0] * lnA), Math.exp(above[1] * lnA - lnQ), Math.exp(above[2] * lnA)];
   const [b0, b1, b2] = [Math.exp(below[0] * lnA), Math.exp(below[1] * lnA - lnQ), Math.exp(below[2] * lnA)];
   const { x, slope } = axis.at(lnHz);
+  const perCorner = Math.exp(-x);
   const count = lnMagnitude.length;
   for (let i = 0; i < count; i++) {
-    const w = Math.exp(axis.x[i] - x);
+    const w = axis.w[i] * perCorner;
     const ww = w * w;
     const aRe = a0 - a2 * ww;
     const aIm = a1 * w;

@@ -26,7 +26,7 @@ export interface LeastSquaresFit {
 const FIRST_DAMPING = 1e-3;
 const LARGEST_DAMPING = 1e8;
 /** Relative fall of chi-square in one step that still promises something. */
-const FAST_FALL = 0.3;
+const FAST_FALL = 0.1;
 /** A parameter that the data do not touch keeps a finite covariance: J'J gets this share of its diagonal on top. */
 const RIDGE = 1e-10;
 

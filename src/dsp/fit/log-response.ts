@@ -6,8 +6,10 @@ export interface LogResponse {
   readonly lnMagnitude: Float64Array;
   /** Unwrapped, after `coarseDelaySeconds` was taken out. */
   readonly phase: Float64Array;
-  /** One over the standard deviation of ln magnitude, and of phase. */
+  /** One over the standard deviation of ln magnitude, and of phase, as it counts in a fit: shared noise is counted once. */
   readonly weight: Float64Array;
+  /** Variance of each ln magnitude, and of each phase, by itself. */
+  readonly variance: Float64Array;
   readonly coarseDelaySeconds: number;
 }
 
@@ -42,15 +44,16 @@ export function logResponse(
   const coarseDelaySeconds = coarseDelay(response, frequencyHz, inside);
   const phase = unwrappedPhase(response, frequencyHz, inside, coarseDelaySeconds);
   const kept: number[] = [];
-  const weights: number[] = [];
+  const variances: number[] = [];
+  const repetitions: number[] = [];
   let last = -1;
   inside.forEach((i, position) => {
     const spacing = last < 0 ? Number.POSITIVE_INFINITY : independence(frequencyHz[i], frequencyHz[last]);
     const ratio = Math.hypot(response.real[i], response.imag[i]) / response.sigma[i];
     if (spacing < INDEPENDENT_SPACING || !(ratio > LEAST_RATIO_TO_SIGMA)) return;
-    const repeated = Math.max(1, 1 / spacing);
     kept.push(position);
-    weights.push(1 / Math.sqrt(repeated / (ratio * ratio) + SYSTEMATIC_ERROR ** 2));
+    variances.push(ratio ** -2 + SYSTEMATIC_ERROR ** 2);
+    repetitions.push(Math.max(1, 1 / spacing));
     last = i;
   });
   if (kept.length < FEWEST_POINTS) return null;
@@ -61,26 +64,51 @@ export function logResponse(
       Math.log(Math.hypot(response.real[inside[position]], response.imag[inside[position]])),
     ),
     phase: at((position) => phase[position]),
-    weight: Float64Array.from(weights),
+    weight: Float64Array.from(variances, (variance, k) => 1 / Math.sqrt(variance * repetitions[k])),
+    variance: Float64Array.from(variances),
     coarseDelaySeconds,
   };
 }
 
 /** Relative noise that a roughened response has in its pass band (40 dB SNR of the measuring sweep), and its least. */
 const ROUGH_NOISE = 2e-3;
-const ROUGH_FLOOR = 2e-3;
 
 /** Every other point, as if recorded with 40 dB of signal to noise at best: cheap to search, and not stiff. */
 export function roughened(data: LogResponse): LogResponse {
   const step = data.frequencyHz.length > 4 * FEWEST_POINTS ? 2 : 1;
   const thin = (values: Float64Array) => values.filter((_, i) => i % step === 0);
-  const lnMagnitude = thin(data.lnMagnitude);
-  const top = Float64Array.from(lnMagnitude).sort()[Math.floor(0.9 * lnMagnitude.length)];
-  const weight = thin(data.weight).map((value, i) => {
-    const noise = ROUGH_NOISE * Math.exp(top - lnMagnitude[i]);
-    return 1 / Math.sqrt(1 / value ** 2 + noise ** 2 + ROUGH_FLOOR ** 2);
-  });
-  return { ...data, frequencyHz: thin(data.frequencyHz), lnMagnitude, phase: thin(data.phase), weight };
+  const top = Float64Array.from(data.lnMagnitude).sort()[Math.floor(0.9 * data.lnMagnitude.length)];
+  const rough = withError(
+    data,
+    data.lnMagnitude.map((value) => ROUGH_NOISE * Math.SQRT2 * Math.max(1, Math.exp(top - value))),
+  );
+  return {
+    ...rough,
+    frequencyHz: thin(rough.frequencyHz),
+    lnMagnitude: thin(rough.lnMagnitude),
+    phase: thin(rough.phase),
+    weight: thin(rough.weight),
+    variance: thin(rough.variance),
+  };
+}
+
+/** The response with a further error, one standard deviation at each point, in its weights. */
+export function withError(data: LogResponse, error: Float64Array): LogResponse {
+  return {
+    ...data,
+    weight: data.weight.map((weight, i) => 1 / Math.hypot(1 / weight, error[i])),
+    variance: data.variance.map((variance, i) => variance + error[i] ** 2),
+  };
+}
+
+/** Chi-square per degree of freedom: 1 where noise explains what a fit leaves. */
+export function reducedChiSquare(
+  data: LogResponse,
+  fit: { chiSquare: number; parameters: ArrayLike<number> },
+): number {
+  const share =
+    data.weight.reduce((sum, weight, i) => sum + weight ** 2 * data.variance[i], 0) / data.weight.length;
+  return fit.chiSquare / (share * Math.max(1, 2 * data.frequencyHz.length - fit.parameters.length));
 }
 
 /** How many independent values the window leaves between two frequencies. */

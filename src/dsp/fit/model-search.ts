@@ -9,7 +9,7 @@ import {
 import { cornerPerMinus3, minus3PerCorner } from './edge-points.ts';
 import { proposeTerms } from './eq-atoms.ts';
 import { type EdgeShape, parameterCount, type TermShape } from './filter-terms.ts';
-import { type LogResponse, roughened } from './log-response.ts';
+import { type LogResponse, reducedChiSquare, roughened } from './log-response.ts';
 import { FIRST_TERM_PARAMETER, fitResponse } from './response-fit.ts';
 import { withWindowError } from './window-error.ts';
 
@@ -30,15 +30,24 @@ export interface SearchStart {
 }
 
 /** Candidates that are carried on when a term is added, and into the final comparison. */
-const BEAM = 5;
+const ROUGH_BEAM = 12;
+const FINE_BEAM = 4;
+const OWN_BEAM = 2;
+/** Once terms are added, so many of the edges tried on a side are tried at the other processing rates too. */
+const RETRIED_AT_ALL_RATES = 4;
 const FINALISTS = 8;
 const MOST_EXTRAS = 7;
+/** From this many on, a wrong pair of edges may have been mended by them: every pair gets a try of its own. */
+const MANY_EXTRAS = 2;
 /**
  * Chi-square that an extra term of three parameters has to take off: 200 places are looked at, so chance alone reaches 14
  * (chi-square of 3 degrees of freedom at 1 - 1/200 of 5 %); 20 leaves a margin.
  */
 const EXTRA_TERM_WORTH = 20;
 const ROUGH_TOLERANCE = 0.5;
+/** With an edge on either side, one that is far off would mislead the search for the other: pairs are tried first. */
+const SEED = { kind: 'edge', family: 'butterworth' } as const;
+const SEED_ORDERS = [1, 2, 4, 8];
 /** A fit that is this many times worse than the best and no longer falls fast is not finished. */
 const HOPELESS = 8;
 
@@ -49,12 +58,12 @@ const HOPELESS = 8;
  * band; the finalists are then fitted, and extended where needed, with all that the data can tell.
  */
 export function searchModel(data: LogResponse, start: SearchStart): SearchResult {
-  const rough = new Search(roughened(data), start);
+  const rough = new Search(roughened(data), start, ROUGH_BEAM);
   const finalists = rough.extended(rough.edgesAlone()).slice(0, FINALISTS);
+  const simpler = finalists[0].extras.length < MANY_EXTRAS ? [] : rough.eachExtended(finalists[0]);
   const weighed = withWindowError(data, finalists[0].fit);
-  const fine = new Search(weighed, start);
-  const leaders = fine.extended(fine.refitted(finalists));
-  const best = fine.thinned(fine.polished(leaders[0]));
+  const fine = new Search(weighed, start, FINE_BEAM);
+  const best = fine.settled([...finalists, ...simpler]);
   const affordable = (candidate: Candidate) => candidate.extras.length <= best.extras.length;
   for (const other of bestOfEachKey(fine.archive.filter(affordable), edgesKey)) fine.polished(other, best);
   const others = bestOfEachKey(fine.archive.filter(affordable), edgesAndRateKey).filter(
@@ -73,28 +82,35 @@ interface FitRequest {
   readonly from: Candidate | null;
 }
 
-class Search {
+export class Search {
   readonly archive: Candidate[] = [];
   private readonly data: LogResponse;
   private readonly start: SearchStart;
+  private readonly beam: number;
   private best = Number.POSITIVE_INFINITY;
 
-  constructor(data: LogResponse, start: SearchStart) {
+  constructor(data: LogResponse, start: SearchStart, beam: number) {
     this.data = data;
     this.start = start;
+    this.beam = beam;
   }
 
   edgesAlone(): Candidate[] {
-    const first = { kind: 'edge', family: 'butterworth', order: 4 } as const;
-    const seed = this.fitted({
-      low: this.start.lowMinus3Hz === null ? null : { side: 'high-pass', ...first },
-      high: this.start.highMinus3Hz === null ? null : { side: 'low-pass', ...first },
-      extras: [],
-      extraParameters: new Float64Array(0),
-      rateHz: 48_000,
-      from: null,
-    });
-    return this.edgesAround([seed], null);
+    const { lowMinus3Hz, highMinus3Hz } = this.start;
+    const orders = lowMinus3Hz === null || highMinus3Hz === null ? [4] : SEED_ORDERS;
+    const seeds = (lowMinus3Hz === null ? [null] : orders).flatMap((lowOrder) =>
+      (highMinus3Hz === null ? [null] : orders).map((highOrder) =>
+        this.fitted({
+          low: lowOrder === null ? null : { ...SEED, side: 'high-pass', order: lowOrder },
+          high: highOrder === null ? null : { ...SEED, side: 'low-pass', order: highOrder },
+          extras: [],
+          extraParameters: new Float64Array(0),
+          rateHz: 48_000,
+          from: null,
+        }),
+      ),
+    );
+    return this.edgesAround(seeds, null);
   }
 
   /** Adds terms as long as each is worth it; the leaders with as many terms as that takes, best first. */
@@ -108,9 +124,53 @@ class Search {
     return leaders;
   }
 
-  refitted(candidates: readonly Candidate[]): Candidate[] {
-    const fits = candidates.map((candidate) => this.fitted({ ...requestOf(candidate), from: candidate }));
-    return bestOfEachEdges(fits);
+  /** Every other edge on either side with terms of its own, fewer than `best` took, as far as that explains the response. */
+  eachExtended(best: Candidate): Candidate[] {
+    const pairs = (['low', 'high'] as const)
+      .filter((side) => best[side] !== null)
+      .flatMap((side) =>
+        edgesOfSide(side, null).map((edge) => ({ low: best.low, high: best.high, [side]: edge })),
+      );
+    const enough = best.fit.chiSquare + EXTRA_TERM_WORTH * Math.max(1, this.reduced(best));
+    const found: Candidate[] = [];
+    for (const edges of pairs) {
+      const bare = { ...requestOf(best), ...edges, extras: [], extraParameters: new Float64Array(0) };
+      let beam = [this.fitted({ ...bare, from: best })];
+      while (beam[0].fit.chiSquare > enough && beam[0].extras.length + 1 < best.extras.length) {
+        const grown = beam.flatMap((candidate) => this.grown(candidate));
+        if (grown.length === 0) break;
+        const replaced = this.replacements(bestOf(grown));
+        beam = [...grown, ...replaced].sort(byChiSquare).slice(0, OWN_BEAM);
+      }
+      if (beam[0].fit.chiSquare <= enough) found.push(beam[0]);
+    }
+    return found.sort((a, b) => a.extras.length - b.extras.length || byChiSquare(a, b)).slice(0, FINALISTS);
+  }
+
+  /** The best explanation, with more terms where they are worth it and without those that are not. */
+  settled(candidates: readonly Candidate[]): Candidate {
+    const refitted = this.refitted(candidates);
+    const leader = this.mostWorth(refitted);
+    const alike = refitted.filter(({ extras }) => extras.length === leader.extras.length);
+    const grown = this.extended([leader, ...alike.filter((candidate) => candidate !== leader)]);
+    const best = this.polished(this.mostWorth([leader, ...grown]));
+    const rivals = bestOfEachEdges(this.archive).filter(
+      (rival) => edgesKey(rival) !== edgesKey(best) && !this.worthIt(rival, best),
+    );
+    return this.mostWorth(
+      [best, ...rivals.slice(0, FINALISTS)].map((rival) => this.thinned(this.polished(rival))),
+    );
+  }
+
+  private mostWorth(candidates: readonly Candidate[]): Candidate {
+    return candidates.reduce((a, b) => (this.worthMore(a, b) ? b : a));
+  }
+
+  private refitted(candidates: readonly Candidate[]): Candidate[] {
+    const fits = candidates.map((candidate) =>
+      this.polished(this.fitted({ ...requestOf(candidate), from: candidate })),
+    );
+    return fits.sort(byChiSquare);
   }
 
   /** The candidate without the terms that turned out not to be needed. */
@@ -123,7 +183,7 @@ class Search {
   }
 
   reduced({ fit }: Candidate): number {
-    return fit.chiSquare / Math.max(1, 2 * this.data.frequencyHz.length - fit.parameters.length);
+    return reducedChiSquare(this.data, fit);
   }
 
   /** The candidate fitted tightly, at whichever rate suits it; far losers are left as they are. */
@@ -141,18 +201,22 @@ class Search {
 
   private withOneMore(beam: readonly Candidate[]): Candidate[] {
     const grown: Candidate[] = [];
-    for (const candidate of kept(beam)) grown.push(...this.grown(candidate));
+    for (const candidate of kept(beam, this.beam)) grown.push(...this.grown(candidate));
     if (grown.length === 0) return [];
     const best = bestOf(grown);
     const replaced = best.extras.length > 1 ? this.replacements(best) : [];
     return this.edgesAround([...grown, ...replaced], beam);
   }
 
-  /** The candidate with one more term: the most promising one, and the most promising one of another kind. */
+  /** The candidate with one more term: the most promising peak, shelf, and coupling if it promises as much. */
   private grown(candidate: Candidate): Candidate[] {
-    return proposeTerms(this.data, candidate.fit)
-      .slice(0, 2)
-      .filter(({ expectedGain }) => expectedGain > 0.5 * EXTRA_TERM_WORTH)
+    const proposals = proposeTerms(this.data, candidate.fit);
+    return proposals
+      .filter(
+        ({ shape, expectedGain }) =>
+          expectedGain > 0.5 * EXTRA_TERM_WORTH &&
+          (shape.kind !== 'edge' || expectedGain > 0.5 * proposals[0].expectedGain),
+      )
       .map(({ shape, parameters }) =>
         this.fitted({
           ...requestOf(candidate),
@@ -172,6 +236,13 @@ class Search {
       );
   }
 
+  /** Whether another explanation is better, what its further terms cost included. */
+  private worthMore(before: Candidate, after: Candidate): boolean {
+    const scale = Math.max(1, Math.min(this.reduced(before), this.reduced(after)));
+    const cost = EXTRA_TERM_WORTH * (after.extras.length - before.extras.length);
+    return (before.fit.chiSquare - after.fit.chiSquare) / scale > cost;
+  }
+
   private worthIt(before: Candidate, after: Candidate): boolean {
     const scale = Math.max(1, this.reduced(after));
     return (before.fit.chiSquare - after.fit.chiSquare) / scale > EXTRA_TERM_WORTH;
@@ -187,7 +258,7 @@ class Search {
     let unchanged = 0;
     for (let turn = 0; unchanged < sides.length && turn < 6; turn++) {
       const side = sides[turn % sides.length];
-      all.push(...this.swapped(best, side, edgesOfSide(side, before)));
+      all.push(...this.swapped(best, side, before));
       const better = bestOf(all);
       unchanged = better.fit.chiSquare < best.fit.chiSquare - ROUGH_TOLERANCE ? 1 : unchanged + 1;
       best = better;
@@ -195,12 +266,13 @@ class Search {
     return bestOfEachEdges(all);
   }
 
-  private swapped(from: Candidate, side: 'low' | 'high', edges: readonly (EdgeShape | null)[]): Candidate[] {
+  private swapped(from: Candidate, side: 'low' | 'high', before: readonly Candidate[] | null): Candidate[] {
+    const edges = edgesOfSide(side, before);
     const fit = (edge: EdgeShape | null, rateHz: number | null) =>
       this.fitted({ ...requestOf(from), [side]: edge, rateHz, from });
     const atRate = edges.map((edge) => fit(edge, from.fit.shape.sampleRateHz));
     const otherRates = candidateRates(from).filter((rateHz) => rateHz !== from.fit.shape.sampleRateHz);
-    const leaders = bestOfEachEdges(atRate).slice(0, BEAM);
+    const leaders = before === null ? atRate : bestOfEachEdges(atRate).slice(0, RETRIED_AT_ALL_RATES);
     return [...atRate, ...otherRates.flatMap((rateHz) => leaders.map((leader) => fit(leader[side], rateHz)))];
   }
 
@@ -222,17 +294,16 @@ class Search {
     return candidate;
   }
 
-  /** A new prototype starts with the -3 dB point of the one that it replaces. */
+  /** A prototype starts with the -3 dB point read from the response, once there is EQ with that of the one it replaces. */
   private startCorner(edge: EdgeShape, from: Candidate | null): number {
     const low = edge.side === 'high-pass';
     const before = low ? from?.low : from?.high;
-    if (!from || !before) {
+    const parameter = low || from?.low === null ? FIRST_TERM_PARAMETER : FIRST_TERM_PARAMETER + 1;
+    if (!from || !before || (before !== edge && from.extras.length === 0)) {
       const guessHz = (low ? this.start.lowMinus3Hz : this.start.highMinus3Hz) ?? 1000;
       return Math.log(guessHz * cornerPerMinus3(edge));
     }
-    const lnCorner =
-      from.fit.parameters[low || from.low === null ? FIRST_TERM_PARAMETER : FIRST_TERM_PARAMETER + 1];
-    return lnCorner + Math.log(minus3PerCorner(before) * cornerPerMinus3(edge));
+    return from.fit.parameters[parameter] + Math.log(minus3PerCorner(before) * cornerPerMinus3(edge));
   }
 }
 
@@ -253,9 +324,13 @@ function requestWithout(candidate: Candidate, index: number): Omit<FitRequest, '
 }
 
 /** The leaders, and the best without each edge: a shelf may turn out to be what looked like one. */
-function kept(beam: readonly Candidate[]): Candidate[] {
+function kept(beam: readonly Candidate[], count: number): Candidate[] {
   const without = [beam.find(({ low }) => low === null), beam.find(({ high }) => high === null)];
-  return [...new Set([...beam.slice(0, BEAM), ...without.filter((candidate) => candidate !== undefined)])];
+  return [...new Set([...beam.slice(0, count), ...without.filter((candidate) => candidate !== undefined)])];
+}
+
+function byChiSquare(a: Candidate, b: Candidate): number {
+  return a.fit.chiSquare - b.fit.chiSquare;
 }
 
 function bestOf(candidates: readonly Candidate[]): Candidate {
@@ -276,5 +351,5 @@ function bestOfEachKey(
     const known = best.get(key);
     if (known === undefined || candidate.fit.chiSquare < known.fit.chiSquare) best.set(key, candidate);
   }
-  return [...best.values()].sort((a, b) => a.fit.chiSquare - b.fit.chiSquare);
+  return [...best.values()].sort(byChiSquare);
 }

@@ -1,5 +1,5 @@
 import { windowSigmaSeconds } from '../smoothing-kernel.ts';
-import type { LogResponse } from './log-response.ts';
+import { type LogResponse, withError } from './log-response.ts';
 import { modelOf, type ResponseFit } from './response-fit.ts';
 
 /** Share of the computed error that is left as uncertainty: the model it is computed on is itself only close. */
@@ -12,8 +12,10 @@ const REACH = 4;
  * narrow peaks. It is worked out by smoothing a model of the response with the kernel of `smoothing-kernel.ts`.
  */
 export function withWindowError(data: LogResponse, model: ResponseFit): LogResponse {
-  const error = windowError(data, model);
-  return { ...data, weight: data.weight.map((weight, i) => 1 / Math.hypot(1 / weight, SHARE * error[i])) };
+  return withError(
+    data,
+    windowError(data, model).map((error) => SHARE * error),
+  );
 }
 
 /** Relative error, in magnitude or phase, that the smoothing makes at each frequency. */
