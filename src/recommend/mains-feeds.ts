@@ -1,4 +1,5 @@
 import type { Converter, Output } from '../model/equipment.ts';
+import { anchorPolarity } from './anchor-polarity.ts';
 import { type Feed, type FeedPlan, feedOf, judgedSettingFor, wantedBand } from './feed.ts';
 import { type Band, flatnessOf } from './flatness.ts';
 import type { PlanContext, TapRole } from './plan-context.ts';
@@ -40,7 +41,8 @@ function planFor(context: PlanContext, output: Output, side: 'left' | 'right'): 
   const own = fit.filter((tap) => tap.output === output);
   if (own.length === 0) return null;
   const fullRange = own.find(({ band }) => band?.verdict === 'full range');
-  if (fullRange !== undefined) return leftAlone({ output, side, tap: fullRange, passedOver: own.length - 1 });
+  if (fullRange !== undefined)
+    return leftAlone(context, { output, side, tap: fullRange, passedOver: own.length - 1 });
   const sums = search(context, { own, others: [], output, side });
   const alone = sums[0];
   if (own.length === fit.length || reaches(context, alone, side))
@@ -50,20 +52,26 @@ function planFor(context: PlanContext, output: Output, side: 'left' | 'right'): 
   return summed(context, { output, side, sums: withOthers, own });
 }
 
-function leftAlone({
-  output,
-  side,
-  tap,
-  passedOver,
-}: {
-  output: Output;
-  side: 'left' | 'right';
-  tap: TapRole;
-  passedOver: number;
-}): FeedPlan {
+function leftAlone(
+  context: PlanContext,
+  {
+    output,
+    side,
+    tap,
+    passedOver,
+  }: {
+    output: Output;
+    side: 'left' | 'right';
+    tap: TapRole;
+    passedOver: number;
+  },
+): FeedPlan {
+  const taps = anchorPolarity(context, [plainTap(tap.tapId)]);
   const reasons = [`${tap.tapId} is full range: it is used as it is, nothing is added to it`];
+  if (taps[0].polarity === 'inverted')
+    reasons.push('the radio turns it against the other taps: swap its two wires at the converter');
   if (passedOver > 0) reasons.push('a second tap would only bring its own phase into the sound');
-  return { output, side, taps: [plainTap(tap.tapId)], reasons, lost: [], runnersUp: [] };
+  return { output, side, taps, reasons, lost: [], runnersUp: [] };
 }
 
 function summed(
@@ -76,12 +84,13 @@ function summed(
   }: { output: Output; side: 'left' | 'right'; sums: ScoredSum[]; own: readonly TapRole[] },
 ): FeedPlan {
   const [best] = sums;
+  const taps = anchorPolarity(context, best.taps);
   const mixesPlaces = best.taps.some(({ tapId }) => !own.some((tap) => tap.tapId === tapId));
   return {
     output,
     side,
-    taps: best.taps,
-    reasons: [sumWords(best)],
+    taps,
+    reasons: [sumWords({ ...best, taps })],
     lost: mixesPlaces ? ['front-to-rear fade: both places are in one feed'] : [],
     runnersUp: runnersUp(sums, (sum) => soundOf(context, sum, side, wantedBand(output))),
   };

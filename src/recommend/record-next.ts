@@ -18,12 +18,29 @@ export function recordNext(
     ...onsets(context),
     ...bracket(clean),
   ];
-  return items
+  return sameTakeOnce(items)
     .sort((a, b) => Number(b.blocks) - Number(a.blocks))
     .map((item, i) => ({ kind: 'record-next', id: `record-next-${i + 1}`, order: 0, ...item }));
 }
 
 type Item = Omit<RecordNext, 'kind' | 'id' | 'order'>;
+
+/** Several taps may ask for the same take. */
+function sameTakeOnce(items: readonly Item[]): Item[] {
+  const takes = [...new Set(items.map(({ what }) => what))];
+  return takes.map((what) => {
+    const asking = items.filter((item) => item.what === what);
+    const all = <Value>(of: (item: Item) => readonly Value[]) => [...new Set(asking.flatMap(of))];
+    return {
+      what,
+      restsOn: all(({ restsOn }) => restsOn),
+      reasons: all(({ reasons }) => reasons),
+      tapIds: all(({ tapIds }) => tapIds),
+      settings: all(({ settings }) => settings),
+      blocks: asking.some(({ blocks }) => blocks),
+    };
+  });
+}
 
 function oneLeg({ voltsWithheld, findings }: PlanContext): Item[] {
   if (voltsWithheld === null) return [];

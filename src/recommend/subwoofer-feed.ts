@@ -1,12 +1,13 @@
+import { anchorPolarity } from './anchor-polarity.ts';
 import { bassNeed } from './bass-need.ts';
 import { type Feed, feedOf, judgedSettingFor } from './feed.ts';
-import { flatnessOf, SUBWOOFER_RANGE_HZ } from './flatness.ts';
+import { flatnessOf, indexRange, SUBWOOFER_RANGE_HZ } from './flatness.ts';
 import { findingsAbout, idsOf, limitersOn, type PlanContext, type TapRole } from './plan-context.ts';
 import { decibels, magnitudes, predictSum, programmeSpectrum } from './predict-sum.ts';
 import { runnersUp } from './runners-up.ts';
 import { searchSums } from './search-sums.ts';
 import type { ScoredSum, SumCandidate } from './sum-cost.ts';
-import { measuredTogether, valueAt } from './tap-level.ts';
+import { measuredTogether, measurementsOf, tapLevelDb, valueAt } from './tap-level.ts';
 
 /** What bass that is lost at the highest setting costs in the search, for each decibel of it. */
 const PER_LOST_DB = 0.25;
@@ -21,7 +22,10 @@ const JUDGED_AT_HZ = 50;
 
 /** The feed for the subwoofer; null where none is wanted or no tap carries bass. */
 export function subwooferFeed(context: PlanContext): Feed | null {
-  const candidates = context.taps.filter(({ unfit, output }) => unfit === null && output !== 'centre');
+  const candidates = carryingBass(
+    context,
+    context.taps.filter(({ unfit, output }) => unfit === null && output !== 'centre'),
+  );
   if (!isWanted(context) || candidates.length === 0) return null;
   const sums = searchSums({
     candidates: candidateSpectra(context, candidates),
@@ -37,7 +41,7 @@ export function subwooferFeed(context: PlanContext): Feed | null {
   const feed = feedOf(context, {
     output: 'subwoofer',
     side: 'both',
-    taps: sums[0].taps,
+    taps: anchorPolarity(context, sums[0].taps),
     reasons: reasonsFor(context, chosen),
     lost: lostWith(chosen, candidates),
     runnersUp: runnersUp(oneOfEachSet(sums), (sum) => soundOf(context, sum)),
@@ -52,6 +56,20 @@ export function subwooferFeed(context: PlanContext): Feed | null {
 function isWanted({ equipment }: PlanContext): boolean {
   if (equipment === null || equipment.amplifiers.length === 0) return true;
   return equipment.woofer !== null || equipment.amplifiers.some(({ feeds }) => feeds.includes('subwoofer'));
+}
+
+/** A tap with this much less bass than the strongest has it filtered away: it would add noise. */
+const NO_BASS_DB = -15;
+
+function carryingBass(context: PlanContext, taps: readonly TapRole[]): TapRole[] {
+  const { first, last } = indexRange(SUBWOOFER_RANGE_HZ);
+  const bassDb = taps.map(({ tapId }) => {
+    const setting = judgedSettingFor(context, [tapId]);
+    const level = tapLevelDb(measurementsOf(context, tapId, setting!)[0]).subarray(first, last + 1);
+    return level.reduce((total, db) => total + db, 0) / level.length;
+  });
+  const strongest = Math.max(...bassDb);
+  return taps.filter((_, i) => bassDb[i] > strongest + NO_BASS_DB);
 }
 
 function candidateSpectra(context: PlanContext, candidates: readonly TapRole[]): SumCandidate[] {

@@ -289,6 +289,50 @@ describe('the subwoofer feed', () => {
     ]);
   });
 
+  it('turns back the one that the radio turns, in the mains and in the subwoofer feed', () => {
+    const [left, right] = pair('rear', { band: FULL_RANGE });
+    const turned = (tapId: string): Finding => ({
+      id: `timing-${tapId}`,
+      kind: 'timing',
+      tapIds: [tapId],
+      evidence: [],
+      tapId,
+      referenceTapId: tapId === left.id ? right.id : left.id,
+      delaySeconds: { value: 0, plusMinus: 1e-6 },
+      polarity: 'inverted',
+      reason: null,
+    });
+    const opposed = () => ({ real: -1, imag: 0 });
+    for (const [taps, id] of [
+      [[{ ...left, response: opposed }, right], left.id],
+      [[left, { ...right, response: opposed }], right.id],
+    ] as const) {
+      const plan = recommend(planInput({ taps, settings: [10, 20], volts: null, findings: [turned(id)] }));
+      for (const feed of recommendationsOf(plan, 'feed')) {
+        for (const tap of feed.taps) expect(tap.polarity).toBe(tap.tapId === id ? 'inverted' : 'as wired');
+      }
+    }
+  });
+
+  it('never takes a tap whose bass is filtered away, however little the others keep at the top', () => {
+    // What a tweeter tap shows at 50 Hz is noise, and noise does not fall with the volume.
+    const noise = (hz: number) => ({
+      real: hz > 2000 ? 1 : 0.003 * Math.cos(hz * hz),
+      imag: 0.003 * Math.sin(hz * hz),
+    });
+    const taps = [
+      ...pair('dash', { response: noise }),
+      ...pair('rear', { band: FULL_RANGE, response: losing }),
+    ];
+    const plan = recommend(
+      planInput({ taps, settings: [10, 15, 20, 25, 30], volts: null, bassChange: falls }),
+    );
+    expect(feedBySide(plan, 'subwoofer', 'both').taps.map(({ tapId }) => tapId)).toEqual([
+      'rear left',
+      'rear right',
+    ]);
+  });
+
   it('restores no more than 12 dB and names the limit', () => {
     const plan = recommend(
       planInput({
