@@ -1,7 +1,8 @@
 import type { Anchors } from '../anchors.ts';
 import { type Html, html } from '../html.ts';
 import { sentenceHtml } from '../sentence.ts';
-import type { Answer, Verdict } from '../verdicts.ts';
+import type { Answer } from '../verdicts/answer.ts';
+import type { Verdict } from '../verdicts.ts';
 import { links, toldClass } from './statements.ts';
 
 /** The installer's questions, answered, before anything else. */

@@ -14,7 +14,6 @@ import {
 
 type Order = RecommendationOf<'order'>;
 type Feed = RecommendationOf<'feed'>;
-type Restoration = RecommendationOf<'restoration'>;
 
 /** "front left", "subwoofer": what a feed is called. */
 export function feedName({ output, side }: { output: string; side: string }): string {
@@ -87,51 +86,6 @@ function feedCheck({ programmes, summed }: Feed): Sentence {
   return summed ? say`See the picture of the sum.` : say`The tap as it was recorded.`;
 }
 
-export function restorationWords(item: Restoration): RecommendationWords {
-  const title = 'Bass restoration';
-  switch (item.verdict) {
-    case 'none needed':
-      return {
-        title,
-        statements: [told(say`No bass restoration is needed.`)],
-        step: { where: 'Bass restoration', setTo: say`Off.`, check: say`None needed.`, told: true },
-      };
-    case 'cannot be told':
-      return {
-        title,
-        statements: [
-          untold({ what: 'Whether restoration is needed', reason: 'the bass change could not be told' }),
-        ],
-        step: {
-          where: 'Bass restoration',
-          setTo: say`Leave off until it is known.`,
-          check: say`Cannot be told yet.`,
-          told: false,
-        },
-      };
-    case 'restore': {
-      const from = item.fromSetting === null ? '' : ` from above setting ${formatSetting(item.fromSetting)}`;
-      const to = item.toSetting === null ? '' : ` at setting ${formatSetting(item.toSetting)}`;
-      const amount = say`Restore ${plainDb(item.amountDb)} at ${plainHz(item.atHz)}${to}, on the subwoofer feed only${from}.`;
-      return {
-        title,
-        statements: [
-          told(amount),
-          ...shelfStatement(item),
-          ...residualStatements(item),
-          ...impossibleStatements(item),
-        ],
-        step: {
-          where: 'Bass restoration',
-          setTo: say`${plainDb(item.amountDb)} at ${plainHz(item.atHz)}, subwoofer feed only.`,
-          check: say`Set every gain with it off, then switch it on and read again.`,
-          told: true,
-        },
-      };
-    }
-  }
-}
-
 export function padWords(pad: RecommendationOf<'pad'>, tapLabel: TapLabel): RecommendationWords {
   const parts = say`${ohms(pad.seriesOhms)} in series (${fixed(pad.seriesRatingWatts, 2)} W) and ${ohms(pad.shuntOhms)} across (${fixed(pad.shuntRatingWatts, 2)} W)`;
   const taps = listed(pad.tapIds.map(tapLabel));
@@ -151,22 +105,6 @@ export function padWords(pad: RecommendationOf<'pad'>, tapLabel: TapLabel): Reco
       check: say`${volts(pad.outputVoltsRms)} behind it at most.`,
       told: true,
     },
-  };
-}
-
-export function subwooferLawWords(item: RecommendationOf<'subwoofer-law'>): RecommendationWords {
-  const verdicts = {
-    'keeps with the mains': 'The subwoofer feed keeps with the main speakers as the volume rises.',
-    'falls behind': 'The subwoofer feed falls behind the main speakers as the volume rises.',
-    'runs off': 'The subwoofer feed rises faster than the main speakers.',
-  };
-  const steps = item.perSetting.map(
-    ({ setting, againstMainsDb }) => `${plainDb(againstMainsDb)} at ${formatSetting(setting)}`,
-  );
-  return {
-    title: 'Subwoofer level against the volume',
-    statements: [told(say`${verdicts[item.verdict]}`), told(say`Against the mains: ${listed(steps)}.`)],
-    step: null,
   };
 }
 
@@ -218,42 +156,6 @@ function costStatements({ lost, separationDb, runnersUp }: Feed, tapLabel: TapLa
     ),
   );
   return [...separation, ...losses, ...others];
-}
-
-function shelfStatement({ shelf }: Restoration): Statement[] {
-  if (shelf === null) return [];
-  return [
-    told(say`The shelf that comes nearest: ${plainDb(shelf.gainDb)} at ${plainHz(shelf.frequencyHz)}.`),
-  ];
-}
-
-/** Half a decibel is what settings of an unchanging tap differ by (common practice). */
-const MISSING_WORTH_NAMING_DB = 0.5;
-
-function residualStatements({ limitedBy, settings, frequencyHz }: Restoration): Statement[] {
-  const limit =
-    limitedBy === 'nothing'
-      ? []
-      : [
-          told(
-            say`More is not advised: ${limitedBy === '12 dB' ? 'beyond 12 dB, headroom, noise and cone travel go first' : `${limitedBy} sets the limit`}.`,
-          ),
-        ];
-  const last = settings[settings.length - 1];
-  if (last === undefined || last.residualDb.length === 0) return limit;
-  const worst = last.residualDb.reduce((best, value, i) => (value < last.residualDb[best] ? i : best), 0);
-  const left = `${plainDb(last.residualDb[worst])} at ${plainHz(frequencyHz[worst])}`;
-  if (last.residualDb[worst] > -MISSING_WORTH_NAMING_DB) {
-    return [
-      ...limit,
-      told(say`Less than half a decibel stays missing at setting ${formatSetting(last.setting)}.`),
-    ];
-  }
-  return [...limit, told(say`What stays missing at setting ${formatSetting(last.setting)}: ${left}.`)];
-}
-
-function impossibleStatements({ impossible }: Restoration): Statement[] {
-  return impossible.map((text) => told(say`No boost brings this back: ${asClause(text)}.`));
 }
 
 function ohms(value: number): string {

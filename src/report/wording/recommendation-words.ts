@@ -1,6 +1,6 @@
 import type { Recommendation } from '../../model/recommendation.ts';
 import type { Sentence } from '../sentence.ts';
-import { feedWords, orderWords, padWords, restorationWords, subwooferLawWords } from './feed-words.ts';
+import { feedWords, orderWords, padWords } from './feed-words.ts';
 import {
   amplifierGainWords,
   converterLevelWords,
@@ -15,6 +15,7 @@ import {
   supplyWords,
   turnOnWords,
 } from './install-words.ts';
+import { restorationWords, subwooferLawWords } from './restoration-words.ts';
 import type { Statement, TapLabel } from './statement.ts';
 import { bassReachWords, equalizerWords, filterWords, seatWords } from './tuning-words.ts';
 

@@ -1,0 +1,78 @@
+import type { Recommendation } from '../../model/recommendation.ts';
+import type { Results } from '../../model/results.ts';
+import { listed } from '../format.ts';
+import { plainText, type Sentence, say } from '../sentence.ts';
+import { recommendationWords } from '../wording/recommendation-words.ts';
+import { asClause, capitalised, type Statement, type TapLabel } from '../wording/statement.ts';
+import { findingWords } from '../wording.ts';
+
+export interface Answer extends Statement {
+  /** Findings and recommendations behind it. */
+  readonly evidenceIds: readonly string[];
+}
+
+export function answer(sentence: Sentence, behind: readonly { id: string }[]): Answer {
+  return { sentence, told: true, evidenceIds: behind.map(({ id }) => id) };
+}
+
+export function firstWords(finding: Results['findings'][number], label: TapLabel): Answer {
+  return { ...findingWords(finding, label).statements[0], evidenceIds: [finding.id] };
+}
+
+export function firstAdvice(item: Recommendation, label: TapLabel): Answer {
+  return { ...recommendationWords(item, label).statements[0], evidenceIds: [item.id] };
+}
+
+export function prefixed(finding: Results['findings'][number], results: Results, label: TapLabel): Answer {
+  const first = firstWords(finding, label);
+  return {
+    ...first,
+    sentence: say`${capitalised(tapsOf(results, [finding], label))}: ${afterColon(first.sentence)}`,
+  };
+}
+
+/** Findings whose first sentence is the same are said once, for all their taps. */
+export function alike(findings: Results['findings'], results: Results, label: TapLabel): Answer[] {
+  return grouped(findings, (finding) => plainText(firstWords(finding, label).sentence)).map((group) => {
+    const { sentence, told } = firstWords(group[0], label);
+    const taps = capitalised(tapsOf(results, group, label));
+    return { sentence: say`${taps}: ${afterColon(sentence)}`, told, evidenceIds: group.map(({ id }) => id) };
+  });
+}
+
+export function unclearAnswer(
+  what: string,
+  results: Results,
+  group: readonly { id: string; tapIds: readonly string[]; reason: string | null }[],
+  label: TapLabel,
+): Answer {
+  const reason = asClause(group[0].reason ?? 'the recordings do not show it');
+  return {
+    sentence: say`On ${tapsOf(results, group, label)} it cannot be told ${what}, because ${reason}.`,
+    told: false,
+    evidenceIds: group.map(({ id }) => id),
+  };
+}
+
+/** Names of the taps of some findings; "every tap" where it is more than two and all of them. */
+export function tapsOf(
+  results: Results,
+  group: readonly { tapIds: readonly string[] }[],
+  label: TapLabel,
+): string {
+  const ids = [...new Set(group.flatMap(({ tapIds }) => tapIds))];
+  if (ids.length > 2 && ids.length === results.session.taps.length) return 'every tap';
+  return listed(ids.map(label));
+}
+
+export function grouped<Item>(items: readonly Item[], key: (item: Item) => string): Item[][] {
+  const groups = new Map<string, Item[]>();
+  for (const item of items) groups.set(key(item), [...(groups.get(key(item)) ?? []), item]);
+  return [...groups.values()];
+}
+
+function afterColon([first, ...rest]: Sentence): Sentence {
+  return typeof first === 'string'
+    ? [first.charAt(0).toLowerCase() + first.slice(1), ...rest]
+    : [first, ...rest];
+}

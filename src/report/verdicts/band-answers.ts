@@ -1,0 +1,66 @@
+import { findingsOf } from '../../model/finding.ts';
+import { recommendationsOf } from '../../model/recommendation.ts';
+import type { Results } from '../../model/results.ts';
+import { listed, plainHz } from '../format.ts';
+import { say } from '../sentence.ts';
+import { bandSpan } from '../wording/band-words.ts';
+import { feedName, feedTapText } from '../wording/feed-words.ts';
+import { asClause, capitalised, type TapLabel } from '../wording/statement.ts';
+import { type Answer, answer, firstWords, grouped, tapsOf, unclearAnswer } from './answer.ts';
+
+/** Which outputs are band-limited, and what is to be summed? */
+export function bandAnswers(results: Results, label: TapLabel): Answer[] {
+  const bands = findingsOf(results.findings, 'band');
+  const full = bands.filter(({ verdict }) => verdict === 'full range');
+  const limited = bands.filter(({ verdict }) => verdict === 'band-limited');
+  const unclear = grouped(
+    bands.filter(({ verdict }) => verdict === 'cannot be told'),
+    ({ reason }) => String(reason),
+  );
+  const spans = grouped(limited, bandSpan).map(
+    (group) => `${tapsOf(results, group, label)} ${bandSpan(group[0])}`,
+  );
+  const crossovers = findingsOf(results.findings, 'crossover');
+  const meetings = grouped(crossovers, ({ frequencyHz }) => plainHz(frequencyHz.value)).map((group) => {
+    const pairs = group.map(({ lowTapId, highTapId }) => `${label(lowTapId)} with ${label(highTapId)}`);
+    return `${listed(pairs)} at ${plainHz(group[0].frequencyHz.value)}`;
+  });
+  const inverted = findingsOf(results.findings, 'timing').filter(({ polarity }) => polarity === 'inverted');
+  const misrouted = findingsOf(results.findings, 'routing').filter(
+    ({ agreesWithSession }) => !agreesWithSession,
+  );
+  return [
+    ...(full.length === 0 ? [] : [answer(say`Full range: ${tapsOf(results, full, label)}.`, full)]),
+    ...(limited.length === 0 ? [] : [answer(say`Band-limited: ${spans.join('; ')}.`, limited)]),
+    ...(crossovers.length === 0 ? [] : [answer(say`They meet: ${meetings.join('; ')}.`, crossovers)]),
+    ...(inverted.length === 0
+      ? []
+      : [answer(say`Inverted: ${listed(inverted.map(({ tapId }) => label(tapId)))}.`, inverted)]),
+    ...misrouted.map((finding) =>
+      answer(
+        say`${capitalised(tapsOf(results, [finding], label))}: what it carries is not what the session says. Check for swapped channels.`,
+        [finding],
+      ),
+    ),
+    ...findingsOf(results.findings, 'common-ceiling').map((finding) => firstWords(finding, label)),
+    ...unclear.map((group) => unclearAnswer('what band it carries', results, group, label)),
+    ...feedAnswers(results, label),
+  ];
+}
+
+function feedAnswers(results: Results, label: TapLabel): Answer[] {
+  const feeds = recommendationsOf(results.recommendations, 'feed');
+  const summed = feeds.filter((feed) => feed.summed);
+  if (feeds.length > 0 && summed.length === 0) {
+    return [answer(say`Nothing is to be summed: each feed has a tap that carries it alone.`, feeds)];
+  }
+  return summed.map((feed) => {
+    const taps = listed(feed.taps.map((tap) => feedTapText(tap, label)));
+    if (feed.unknownTiming === null) return answer(say`Sum for the ${feedName(feed)}: ${taps}.`, [feed]);
+    return {
+      sentence: say`Sum for the ${feedName(feed)}: ${taps}; how they add cannot be told yet. Record ${asClause(feed.unknownTiming.recordNext)}.`,
+      told: false,
+      evidenceIds: [feed.id],
+    };
+  });
+}

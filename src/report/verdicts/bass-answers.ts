@@ -1,0 +1,52 @@
+import { type FindingOf, findingsOf } from '../../model/finding.ts';
+import { recommendationsOf } from '../../model/recommendation.ts';
+import type { Results } from '../../model/results.ts';
+import { formatSetting } from '../format.ts';
+import { type Sentence, say } from '../sentence.ts';
+import { lossAtTop } from '../wording/bass-words.ts';
+import type { TapLabel } from '../wording/statement.ts';
+import { type Answer, alike, answer, firstAdvice, grouped, tapsOf, unclearAnswer } from './answer.ts';
+
+/** Is the bass cut, and from which setting? */
+export function bassAnswers(results: Results, label: TapLabel): Answer[] {
+  const changes = findingsOf(results.findings, 'bass-change');
+  const falls = grouped(
+    changes.filter(({ verdict }) => verdict === 'falls with volume'),
+    ({ onset }) => JSON.stringify(onset === null ? null : [onset.lastIntact, onset.firstChanged]),
+  );
+  const steady = changes.filter(({ verdict }) => verdict === 'steady');
+  const unclear = grouped(
+    changes.filter(({ verdict }) => verdict === 'cannot be told'),
+    ({ reason }) => String(reason),
+  );
+  return [
+    ...falls.map((group) => answer(fallSentence(results, group, label), group)),
+    ...(steady.length === 0
+      ? []
+      : [answer(say`No bass is lost with the volume on ${tapsOf(results, steady, label)}.`, steady)]),
+    ...alike(findingsOf(results.findings, 'loudness-contour'), results, label),
+    ...alike(findingsOf(results.findings, 'bass-limiter'), results, label),
+    ...unclear.map((group) => unclearAnswer('whether the bass falls', results, group, label)),
+    ...recommendationsOf(results.recommendations, 'restoration').map((item) => firstAdvice(item, label)),
+  ];
+}
+
+/** Deep bass and where a door speaker begins: enough for a verdict. */
+const VERDICT_FREQUENCIES_HZ = [40, 80];
+
+function fallSentence(
+  results: Results,
+  group: readonly FindingOf<'bass-change'>[],
+  label: TapLabel,
+): Sentence {
+  const taps = tapsOf(results, group, label);
+  const [{ onset }] = group;
+  const from =
+    onset === null
+      ? say`Yes: on ${taps} bass goes as the volume rises.`
+      : say`Yes: on ${taps} bass goes from about setting ${formatSetting(onset.midpoint)} up (it begins between ${formatSetting(onset.lastIntact)} and ${formatSetting(onset.firstChanged)}).`;
+  const top = lossAtTop(group[0], VERDICT_FREQUENCIES_HZ);
+  if (top === null) return from;
+  const whose = group.length === 1 ? '' : `, on ${label(group[0].tapIds[0])}`;
+  return say`${from} At ${formatSetting(top.setting)} it has lost ${top.losses}${whose}.`;
+}

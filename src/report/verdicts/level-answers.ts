@@ -1,0 +1,41 @@
+import { findingsOf } from '../../model/finding.ts';
+import { type Recommendation, recommendationsOf } from '../../model/recommendation.ts';
+import type { Results } from '../../model/results.ts';
+import { say } from '../sentence.ts';
+import { recommendationWords } from '../wording/recommendation-words.ts';
+import type { TapLabel } from '../wording/statement.ts';
+import { findingWords } from '../wording.ts';
+import { type Answer, firstAdvice, prefixed } from './answer.ts';
+
+/** How far may the volume go, and what is each gain set to? */
+export function levelAnswers(results: Results, label: TapLabel): Answer[] {
+  const highest = recommendationsOf(results.recommendations, 'highest-clean-setting');
+  const clipping = findingsOf(results.findings, 'clipping');
+  const rails = findingsOf(results.findings, 'rail').filter(
+    ({ verdict }) => verdict !== 'as the supply allows' && verdict !== 'not told',
+  );
+  const fixed = findingsOf(results.findings, 'volume-law').filter(({ followsVolume }) => !followsVolume);
+  return [
+    ...(highest.length > 0
+      ? highest.map((item) => firstAdvice(item, label))
+      : clipping.map((finding) => prefixed(finding, results, label))),
+    ...rails.map((finding) => {
+      const [clips, verdict] = findingWords(finding, label).statements;
+      return {
+        sentence: say`${clips.sentence} ${verdict.sentence}`,
+        told: verdict.told,
+        evidenceIds: [finding.id],
+      };
+    }),
+    ...findingsOf(results.findings, 'recorder-clipping').map((finding) => prefixed(finding, results, label)),
+    ...fixed.map((finding) => prefixed(finding, results, label)),
+    ...results.recommendations.flatMap((item) => gainAnswer(item, label)),
+  ];
+}
+
+function gainAnswer(item: Recommendation, label: TapLabel): Answer[] {
+  if (item.kind !== 'converter-level' && item.kind !== 'amplifier-gain') return [];
+  const { step } = recommendationWords(item, label);
+  if (step === null) return [];
+  return [{ sentence: say`${step.where}: ${step.setTo}`, told: step.told, evidenceIds: [item.id] }];
+}

@@ -1,0 +1,104 @@
+import type { RecommendationOf } from '../../model/recommendation.ts';
+import { formatSetting, listed, plainDb, plainHz } from '../format.ts';
+import { say } from '../sentence.ts';
+import type { RecommendationWords } from './recommendation-words.ts';
+import { asClause, type Statement, told, untold } from './statement.ts';
+
+type Restoration = RecommendationOf<'restoration'>;
+
+export function restorationWords(item: Restoration): RecommendationWords {
+  const title = 'Bass restoration';
+  switch (item.verdict) {
+    case 'none needed':
+      return {
+        title,
+        statements: [told(say`No bass restoration is needed.`)],
+        step: { where: 'Bass restoration', setTo: say`Off.`, check: say`None needed.`, told: true },
+      };
+    case 'cannot be told':
+      return {
+        title,
+        statements: [
+          untold({ what: 'Whether restoration is needed', reason: 'the bass change could not be told' }),
+        ],
+        step: {
+          where: 'Bass restoration',
+          setTo: say`Leave off until it is known.`,
+          check: say`Cannot be told yet.`,
+          told: false,
+        },
+      };
+    case 'restore': {
+      const from = item.fromSetting === null ? '' : ` from above setting ${formatSetting(item.fromSetting)}`;
+      const to = item.toSetting === null ? '' : ` at setting ${formatSetting(item.toSetting)}`;
+      const amount = say`Restore ${plainDb(item.amountDb)} at ${plainHz(item.atHz)}${to}, on the subwoofer feed only${from}.`;
+      return {
+        title,
+        statements: [
+          told(amount),
+          ...shelfStatement(item),
+          ...residualStatements(item),
+          ...impossibleStatements(item),
+        ],
+        step: {
+          where: 'Bass restoration',
+          setTo: say`${plainDb(item.amountDb)} at ${plainHz(item.atHz)}, subwoofer feed only.`,
+          check: say`Set every gain with it off, then switch it on and read again.`,
+          told: true,
+        },
+      };
+    }
+  }
+}
+
+export function subwooferLawWords(item: RecommendationOf<'subwoofer-law'>): RecommendationWords {
+  const verdicts = {
+    'keeps with the mains': 'The subwoofer feed keeps with the main speakers as the volume rises.',
+    'falls behind': 'The subwoofer feed falls behind the main speakers as the volume rises.',
+    'runs off': 'The subwoofer feed rises faster than the main speakers.',
+  };
+  const steps = item.perSetting.map(
+    ({ setting, againstMainsDb }) => `${plainDb(againstMainsDb)} at ${formatSetting(setting)}`,
+  );
+  return {
+    title: 'Subwoofer level against the volume',
+    statements: [told(say`${verdicts[item.verdict]}`), told(say`Against the mains: ${listed(steps)}.`)],
+    step: null,
+  };
+}
+
+function shelfStatement({ shelf }: Restoration): Statement[] {
+  if (shelf === null) return [];
+  return [
+    told(say`The shelf that comes nearest: ${plainDb(shelf.gainDb)} at ${plainHz(shelf.frequencyHz)}.`),
+  ];
+}
+
+/** Half a decibel is what settings of an unchanging tap differ by (common practice). */
+const MISSING_WORTH_NAMING_DB = 0.5;
+
+function residualStatements({ limitedBy, settings, frequencyHz }: Restoration): Statement[] {
+  const limit =
+    limitedBy === 'nothing'
+      ? []
+      : [
+          told(
+            say`More is not advised: ${limitedBy === '12 dB' ? 'beyond 12 dB, headroom, noise and cone travel go first' : `${limitedBy} sets the limit`}.`,
+          ),
+        ];
+  const last = settings[settings.length - 1];
+  if (last === undefined || last.residualDb.length === 0) return limit;
+  const worst = last.residualDb.reduce((best, value, i) => (value < last.residualDb[best] ? i : best), 0);
+  const left = `${plainDb(last.residualDb[worst])} at ${plainHz(frequencyHz[worst])}`;
+  if (last.residualDb[worst] > -MISSING_WORTH_NAMING_DB) {
+    return [
+      ...limit,
+      told(say`Less than half a decibel stays missing at setting ${formatSetting(last.setting)}.`),
+    ];
+  }
+  return [...limit, told(say`What stays missing at setting ${formatSetting(last.setting)}: ${left}.`)];
+}
+
+function impossibleStatements({ impossible }: Restoration): Statement[] {
+  return impossible.map((text) => told(say`No boost brings this back: ${asClause(text)}.`));
+}
