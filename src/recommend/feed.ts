@@ -65,6 +65,9 @@ export function feedOf(context: PlanContext, plan: FeedPlan): Feed {
   };
 }
 
+/** Programme this far under the whole is not carried (common practice: crosstalk of a radio is 40 to 60 dB down). */
+const NOTHING_DB = -30;
+
 interface FeedSound {
   readonly programmes: NonNullable<Feed['programmes']>;
   readonly separationDb: number | null;
@@ -83,8 +86,11 @@ function soundAt(context: PlanContext, { output, side, taps }: FeedPlan, setting
   const wantedHz = wantedBand(output);
   const spectra = { left: levels('left'), right: levels('right'), both: levels('both') };
   const bothDb = flatnessOf({ ...spectra.both, wantedHz, levelAgainstDb: 0 }).levelDb;
-  const judge = (programme: 'left' | 'right' | 'both') =>
-    flatnessOf({ ...spectra[programme], wantedHz, levelAgainstDb: bothDb });
+  const judge = (programme: 'left' | 'right' | 'both') => {
+    const found = flatnessOf({ ...spectra[programme], wantedHz, levelAgainstDb: bothDb });
+    // What comes over from the other side is crosstalk and noise: its ripple says nothing.
+    return found.levelDb < NOTHING_DB ? { ...found, rippleDb: 0, worstDipDb: 0, bandHz: null } : found;
+  };
   const programmes = { left: judge('left'), right: judge('right'), both: judge('both') };
   const other = side === 'left' ? 'right' : 'left';
   return {

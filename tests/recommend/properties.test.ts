@@ -355,3 +355,20 @@ it('gives a plan, and no reading, from a session without any finding', () => {
   expect(recommendationsOf(plan, 'highest-clean-setting')[0].recorded).toBeNull();
   expect(recommendationsOf(plan, 'feed').length).toBeGreaterThan(0);
 });
+
+it('plans with a single tap, and with one whose side nobody noted', () => {
+  const [left] = pair('rear', { band: FULL_RANGE });
+  const input = planInput({ taps: [left], settings: [10, 20], volts: { at: 20, rms: 2 } });
+  const [feed] = recommendationsOf(recommend(input), 'feed');
+  expect(feed.taps.map(({ tapId }) => tapId)).toEqual(['rear left']);
+  // Programme right is not on it at all.
+  expect(feed.programmes!.right.bandHz).toBeNull();
+  const taps = input.session.taps.map((tap) => ({
+    ...tap,
+    side: 'unknown' as const,
+    position: 'unknown' as const,
+  }));
+  const again = recommend({ ...input, session: { ...input.session, taps } });
+  expect(recommendationsOf(again, 'feed')[0]).toMatchObject({ output: 'front', side: 'left' });
+  expect(recommend({ ...input, measurements: [] })).toEqual([]);
+});
