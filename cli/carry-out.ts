@@ -6,10 +6,10 @@ import { openTerminal } from './terminal.ts';
 export async function carryOut({ json, quiet, work }: Request): Promise<number> {
   const terminal = openTerminal({ quiet: quiet || json });
   try {
-    const { text, data } = await work({ progress: terminal.progress });
+    const { text, data, status = EXIT_FINE } = await work({ progress: terminal.progress });
     if (json) terminal.out(JSON.stringify(data, null, 2));
     else if (!quiet) terminal.out(text);
-    return EXIT_FINE;
+    return status;
   } catch (error) {
     const { status, text, data } = failureOf(error);
     terminal.error(text);

@@ -4,4 +4,6 @@ export interface Outcome {
   readonly text: string;
   /** The same facts for programs, printed with `--json`. */
   readonly data: unknown;
+  /** Exit status of work that was done and whose answer is no; 0 where absent. */
+  readonly status?: number;
 }

@@ -25,6 +25,7 @@ Exit status:
   0  done
   1  a fault of the tool itself
   2  something in the command, the session or the recordings has to be put right; nothing was written
+  3  check only: the recordings were read, and the dash has to stay open
 `;
 
 /**
@@ -75,6 +76,17 @@ export function createProgram(ask: (request: Request) => void): Command {
     .action((scenarioFile, { out, force, ...common }) =>
       asked(common, async ({ progress }) =>
         (await import('./simulate.ts')).simulateCommand({ scenarioFile, outFolder: out, force, progress }),
+      ),
+    );
+
+  command('check', 'steptone check recordings --settings 10-38/4')
+    .description('Say of recordings whether they are usable and enough, and what to record next')
+    .argument('<recordings>', 'folder of WAV files, session file, or one WAV')
+    .option('--settings <list>', 'volume settings in the order recorded: 10-38/4, 10-38 or 10,14,18')
+    .option('--channels <taps>', 'which tap is on which channel: front-left,front-right (- for none)')
+    .action((target, options) =>
+      asked(options, async ({ progress }) =>
+        (await import('./check.ts')).checkCommand({ target, ...options }, progress),
       ),
     );
 

@@ -1,4 +1,5 @@
 import type { Sound } from './audio/sound.ts';
+import { checkSession } from './check/check-session.ts';
 import { findAll } from './findings/find-all.ts';
 import { measureSession } from './measure/measure-session.ts';
 import { gridFrequencyHz } from './model/frequency-grid.ts';
@@ -39,6 +40,7 @@ export function analyse({ session, open, toolVersion, inputs, onProgress }: Anal
     findings,
     recommendations,
     notes,
+    checks: checkSession({ session, measured, findings }),
     inputs,
   };
 }

@@ -67,8 +67,11 @@ export const remarkSchema = z.object({
     'doubled',
     'level-against-order',
   ]),
-  /** `record again`: the take does not serve its purpose. `note`: it does, and this is worth knowing. */
-  weight: z.enum(['record again', 'note']),
+  /**
+   * `record again`: the take does not serve its purpose. `settle`: something about the wiring or the notes has to be
+   * looked at while the dash is open. `note`: worth knowing.
+   */
+  weight: z.enum(['record again', 'settle', 'note']),
   tapIds: z.array(z.string()),
   text: z.string(),
 });
@@ -91,5 +94,7 @@ export const checkSchema = z.object({
     }),
   ),
   mayCloseDash: z.boolean(),
+  /** What stands against it, in plain words. */
+  reasons: z.array(z.string()),
 });
 export type Check = z.infer<typeof checkSchema>;

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { checkSchema } from './check.ts';
 import { evidenceSchema } from './evidence.ts';
 import { findingSchema } from './finding.ts';
 import { recommendationSchema } from './recommendation.ts';
@@ -74,6 +75,8 @@ export const resultsSchema = z.object({
   recommendations: z.array(recommendationSchema),
   /** Recordings left out, repairs and doubts: each in plain words with the file it is about. */
   notes: z.array(z.object({ file: z.string().nullable(), text: z.string() })),
+  /** What was seen of the recordings themselves; absent from files of older versions. */
+  checks: checkSchema.optional(),
   inputs: z.array(z.object({ file: z.string(), sha256: z.string(), byteLength: z.number() })),
 });
 export type Results = z.infer<typeof resultsSchema>;

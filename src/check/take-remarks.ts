@@ -1,0 +1,128 @@
+import type { Remark, TakeFacts } from '../model/check.ts';
+import type { Session, Tap } from '../model/session.ts';
+import { channelRemarks } from './channel-remarks.ts';
+
+/** Two clocks of 50 ppm class differ by 100 (common practice). */
+const USUAL_CLOCK_PPM = 300;
+/** A higher setting that is quieter by this is another setting than the notes say. */
+const AGAINST_ORDER_DB = 0.5;
+
+/** What is to be said of one take among all of a session. */
+export function takeRemarks(of: { take: TakeFacts; all: readonly TakeFacts[]; session: Session }): Remark[] {
+  const { take } = of;
+  return [
+    ...take.channels.flatMap((channel) => channelRemarks(take, channel)),
+    ...labels(of),
+    ...order(of),
+    ...missingSections(take),
+    ...clock(take),
+    ...doubled(of),
+  ];
+}
+
+/** Labels that the routing contradicts: left and right exchanged, or a side that the tap does not carry. */
+function labels({ take, session }: { take: TakeFacts; session: Session }): Remark[] {
+  const wrong = take.channels.flatMap((channel) => {
+    const tap = session.taps.find(({ id }) => id === channel.tapId);
+    return tap !== undefined && contradicts(tap, channel.carries) ? [{ tap, channel }] : [];
+  });
+  return wrong.map(({ tap, channel }) => {
+    const exchanged = wrong.find(
+      (other) => other.channel.carries === tap.side && other.tap.side === channel.carries,
+    );
+    return exchanged === undefined
+      ? {
+          code: 'wrong-side',
+          weight: 'settle',
+          tapIds: [tap.id],
+          text: `${tap.id}: the notes say ${tap.side}, the channel carries ${channel.carries}`,
+        }
+      : {
+          code: 'channels-swapped',
+          weight: 'settle',
+          tapIds: [tap.id, exchanged.tap.id],
+          text: `${tap.id}: carries ${channel.carries}, and ${exchanged.tap.id} carries ${exchanged.channel.carries}: channels swapped against the notes, or wires crossed`,
+        };
+  });
+}
+
+function contradicts({ side }: Tap, carries: TakeFacts['channels'][number]['carries']): boolean {
+  if (carries === 'nothing' || side === 'unknown') return false;
+  return side === 'both' ? carries !== 'left and right' : carries !== side;
+}
+
+/** A tap that is quieter at this setting than at a lower one of the same file or another. */
+function order({ take, all }: { take: TakeFacts; all: readonly TakeFacts[] }): Remark[] {
+  const { setting } = take;
+  if (setting === null) return [];
+  return take.channels.flatMap((channel): Remark[] => {
+    const { levelDbFs } = channel;
+    if (levelDbFs === null) return [];
+    const louder = all.find(
+      (other) =>
+        other.setting !== null &&
+        other.setting < setting &&
+        other.channels.some(
+          ({ tapId, levelDbFs: level }) =>
+            tapId === channel.tapId && level !== null && level > levelDbFs + AGAINST_ORDER_DB,
+        ),
+    );
+    return louder === undefined
+      ? []
+      : [
+          {
+            code: 'level-against-order',
+            weight: 'settle',
+            tapIds: [channel.tapId],
+            text: `${channel.tapId}: quieter than the take at setting ${louder.setting} (${louder.file}): is the setting right, and was the recorder’s gain left alone?`,
+          },
+        ];
+  });
+}
+
+function missingSections({ missingSections: missing }: TakeFacts): Remark[] {
+  return missing.length === 0
+    ? []
+    : [
+        {
+          code: 'section-missing',
+          weight: 'record again',
+          tapIds: [],
+          text: `${missing.join(', ')} not heard: recording began late, or was covered by something else`,
+        },
+      ];
+}
+
+function clock({ clockPpm }: TakeFacts): Remark[] {
+  if (clockPpm === null)
+    return [
+      { code: 'clock-unknown', weight: 'note', tapIds: [], text: 'the two clocks could not be compared' },
+    ];
+  return Math.abs(clockPpm.value) > USUAL_CLOCK_PPM
+    ? [
+        {
+          code: 'clock-far',
+          weight: 'note',
+          tapIds: [],
+          text: `player and recorder differ by ${clockPpm.value.toFixed(0)} ppm, which is corrected`,
+        },
+      ]
+    : [];
+}
+
+function doubled({ take, all }: { take: TakeFacts; all: readonly TakeFacts[] }): Remark[] {
+  const taps = (facts: TakeFacts) => facts.channels.map(({ tapId }) => tapId).join('\n');
+  const earlier = all
+    .slice(0, all.indexOf(take))
+    .find((other) => other.setting === take.setting && taps(other) === taps(take));
+  return earlier === undefined || take.setting === null
+    ? []
+    : [
+        {
+          code: 'doubled',
+          weight: 'note',
+          tapIds: [],
+          text: `repeats ${earlier.file} at ${earlier.takeStartSeconds.toFixed(1)} s: the two are averaged`,
+        },
+      ];
+}
