@@ -20,7 +20,7 @@ const REPORT = 'report.html';
 const RESULTS = 'results.json';
 
 /**
- * Reads the session, measures its recordings, and writes report and results together or not at all.
+ * Reads the session, measures its recordings, and writes report, sheets and results together or not at all.
  *
  * @throws SteptoneError for anything in session, recordings or folder that the user has to put right
  */
@@ -30,7 +30,9 @@ export async function analyseCommand(
 ): Promise<Outcome> {
   const loaded = loadSession({ target, settings, channels });
   const folder = out ?? join(loaded.folder, DEFAULT_OUT);
-  checkTargets({ folder, names: [REPORT, RESULTS], force });
+  const { SHEETS } = await import('../src/report/sheets.ts');
+  const sheetNames = SHEETS.map(({ fileName }) => fileName);
+  checkTargets({ folder, names: [REPORT, RESULTS, ...sheetNames], force });
 
   const results = await analysed(loaded, progress);
   const [{ renderReport }, { readReportAssets }, { summaryOf }] = await Promise.all([
@@ -41,12 +43,13 @@ export async function analyseCommand(
   const files = {
     [REPORT]: renderReport(results, readReportAssets()),
     [RESULTS]: `${JSON.stringify(results)}\n`,
+    ...Object.fromEntries(SHEETS.map(({ fileName, render }) => [fileName, render(results)])),
   };
   writeTogether({ folder, files, force });
   const [report, resultsFile] = [join(folder, REPORT), join(folder, RESULTS)];
   const { findings, recommendations, notes } = results;
   return {
-    text: `${summaryOf(results)}\nReport:  ${report}\nResults: ${resultsFile}`,
+    text: `${summaryOf(results)}\nReport:  ${report}\nSheets:  ${sheetNames.join(', ')} beside it\nResults: ${resultsFile}`,
     data: { report, results: resultsFile, findings, recommendations, notes },
   };
 }

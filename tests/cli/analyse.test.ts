@@ -15,7 +15,13 @@ taps:
   - { id: front-left, side: left, volumeDependent: [{ kind: low shelf, frequencyHz: 80, gainDb: { "24": 0, "38": -9 } }] }
   - { id: front-right, side: right }
 `;
-const OUTPUTS = ['report.html', 'results.json'];
+const OUTPUTS = [
+  'dial-in-sheet.html',
+  'hand-over-sheet.html',
+  'order-sheet.html',
+  'report.html',
+  'results.json',
+];
 
 let folder: string;
 let recordings: string;
