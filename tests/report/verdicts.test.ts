@@ -75,7 +75,7 @@ describe('the verdicts', () => {
       item.kind === 'feed' ? { ...item, summed: false, taps: item.taps.slice(0, 1) } : item,
     );
     expect(answersTo({ ...results, recommendations }, 1).at(-1)).toBe(
-      'Nothing is to be summed: each feed has a tap that carries it alone.',
+      'Nothing is to be summed: each feed has a tap of its own band.',
     );
   });
 

@@ -31,7 +31,7 @@ ${notes.length === 0 ? '' : sheetSection('Notes', sheetList(notes.map((note) => 
 function doneStatements({ recommendations }: Results): Statement[] {
   const feeds = recommendationsOf(recommendations, 'feed').map((feed) =>
     told(
-      say`The ${feedName(feed)} now plays from ${feed.summed ? `${feed.taps.length} factory outputs joined together` : 'its own factory output'}, through an amplifier.`,
+      say`The ${feedName(feed)} now plays from ${feed.taps.length > 1 ? `${feed.taps.length} factory outputs joined together` : 'its own factory output'}, through an amplifier.`,
     ),
   );
   const restored = recommendationsOf(recommendations, 'restoration').flatMap((item) =>

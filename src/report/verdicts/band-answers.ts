@@ -1,5 +1,5 @@
 import { findingsOf } from '../../model/finding.ts';
-import { recommendationsOf } from '../../model/recommendation.ts';
+import { type RecommendationOf, recommendationsOf } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
 import { listed, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
@@ -51,16 +51,26 @@ export function bandAnswers(results: Results, label: TapLabel): Answer[] {
 function feedAnswers(results: Results, label: TapLabel): Answer[] {
   const feeds = recommendationsOf(results.recommendations, 'feed');
   const summed = feeds.filter((feed) => feed.summed);
+  const joined = feeds
+    .filter((feed) => !feed.summed && feed.taps.length > 1)
+    .map((feed) => answer(say`Feed the ${feedName(feed)} from ${tapNames(feed, label)}.`, [feed]));
   if (feeds.length > 0 && summed.length === 0) {
-    return [answer(say`Nothing is to be summed: each feed has a tap that carries it alone.`, feeds)];
+    const nothing = say`Nothing is to be summed: each feed has a tap of its own band.`;
+    return [answer(nothing, feeds), ...joined];
   }
-  return summed.map((feed) => {
-    const taps = listed(feed.taps.map((tap) => feedTapText(tap, label)));
-    if (feed.unknownTiming === null) return answer(say`Sum for the ${feedName(feed)}: ${taps}.`, [feed]);
-    return {
-      sentence: say`Sum for the ${feedName(feed)}: ${taps}; how they add cannot be told yet. Record ${asClause(feed.unknownTiming.recordNext)}.`,
-      told: false,
-      evidenceIds: [feed.id],
-    };
-  });
+  return [...summed.map((feed) => sumAnswer(feed, label)), ...joined];
+}
+
+function sumAnswer(feed: RecommendationOf<'feed'>, label: TapLabel): Answer {
+  const taps = tapNames(feed, label);
+  if (feed.unknownTiming === null) return answer(say`Sum for the ${feedName(feed)}: ${taps}.`, [feed]);
+  return {
+    sentence: say`Sum for the ${feedName(feed)}: ${taps}; how they add cannot be told yet. Record ${asClause(feed.unknownTiming.recordNext)}.`,
+    told: false,
+    evidenceIds: [feed.id],
+  };
+}
+
+function tapNames({ taps }: RecommendationOf<'feed'>, label: TapLabel): string {
+  return listed(taps.map((tap) => feedTapText(tap, label)));
 }

@@ -62,7 +62,7 @@ export function orderWords(order: Order): RecommendationWords {
 export function feedWords(feed: Feed, tapLabel: TapLabel): RecommendationWords {
   const name = feedName(feed);
   const taps = listed(feed.taps.map((tap) => feedTapText(tap, tapLabel)));
-  const action = feed.summed ? say`Sum ${taps}.` : say`Take ${taps} alone; no summing.`;
+  const action = feedAction(feed, taps);
   const step: Step = {
     where: `Wiring: ${name}`,
     setTo: action,
@@ -79,6 +79,13 @@ export function feedWords(feed: Feed, tapLabel: TapLabel): RecommendationWords {
     ],
     step,
   };
+}
+
+function feedAction({ summed, taps }: Feed, names: string): Sentence {
+  if (summed) return say`Sum ${names}.`;
+  return taps.length === 1
+    ? say`Take ${names} alone; no summing.`
+    : say`Take ${names}: a left and a right, which the amplifier joins.`;
 }
 
 function feedCheck({ programmes, summed }: Feed): Sentence {
