@@ -26,7 +26,8 @@ function withoutSteadyTones(
   samples: Float32Array,
   { sampleRateHz, tonesHz }: { sampleRateHz: number; tonesHz: readonly number[] },
 ): Float64Array {
-  const rest = Float64Array.from(samples);
+  const mean = samples.reduce((sum, value) => sum + value, 0) / Math.max(1, samples.length);
+  const rest = Float64Array.from(samples, (value) => value - mean);
   for (const toneHz of tonesHz) {
     const radiansPerSample = (2 * Math.PI * toneHz) / sampleRateHz;
     let [cosine, sine] = [0, 0];

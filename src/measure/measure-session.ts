@@ -6,8 +6,8 @@ import type { Recording, Session } from '../model/session.ts';
 import { linkTakes } from './link-takes.ts';
 import { measureRecorder } from './measure-recorder.ts';
 import { measureRecording } from './measure-recording.ts';
+import { strongerMedianDb } from './median-level.ts';
 import { mergeRepeats } from './merge-repeats.ts';
-import { levelDbFs } from './take-facts.ts';
 
 export interface MeasuredSession {
   /** One for each tap and setting, in the order of the settings. */
@@ -43,7 +43,7 @@ export function measureSession(of: {
   const failures: SteptoneError[] = [];
   const known = (tapId: string) =>
     takes.flat().flatMap((one) => {
-      const levelDb = one.tapId === tapId ? levelDbFs(one) : null;
+      const levelDb = one.tapId === tapId ? strongerMedianDb(one) : null;
       return levelDb === null ? [] : [{ setting: one.setting, levelDb }];
     });
   const recordings = session.recordings.filter(({ kind }) => kind === 'takes');

@@ -46,7 +46,19 @@ export function sectionResponses(
     Math.round((section.startSeconds - SECTION_LEAD_SECONDS) * sound.sampleRateHz);
   const all = sound.readSection({ start: startFrame, count: plan.sectionLength });
   const samples = channels.map((channel) => all[channel]);
-  return { section, plan, startFrame, samples, channels: samples.map((one) => sweepResponse(plan, one)) };
+  return {
+    section,
+    plan,
+    startFrame,
+    samples,
+    channels: samples.map((one) => sweepResponse(plan, withoutOffset(one))),
+  };
+}
+
+/** A recorder's offset would splash where the section is cut. */
+function withoutOffset(samples: Float32Array): Float32Array {
+  const mean = samples.reduce((sum, value) => sum + value, 0) / samples.length;
+  return samples.map((value) => value - mean);
 }
 
 /**
@@ -68,12 +80,13 @@ export function withoutKnocks(
   i: number,
 ): { response: SweepResponse; knocks: SweepKnock[] } | null {
   const { sampleRateHz, sectionLength } = plan;
-  const residual = sweepResidual(plan, samples[i]);
+  const centred = withoutOffset(samples[i]);
+  const residual = sweepResidual(plan, centred);
   const bursts = findKnocks(residual, sampleRateHz);
   if (bursts.length === 0) return null;
   const struck = new Float64Array(sectionLength);
   for (const { from, to } of bursts) struck.set(residual.subarray(from, to), from);
-  const cleaned = Float64Array.from(samples[i], (value, n) => value - struck[n]);
+  const cleaned = Float64Array.from(centred, (value, n) => value - struck[n]);
   const response = sweepResponse(plan, cleaned);
   const errors = bursts.map((burst) => leftInResponse(plan, struck, burst));
   const sigma = response.sigma.map((value, k) => Math.hypot(value, ...errors.map((error) => error[k])));

@@ -1,12 +1,10 @@
 import type { Sound } from '../audio/sound.ts';
 import type { ChannelFacts, TakeFacts } from '../model/check.ts';
-import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { LadderMeasurement } from '../model/measurement.ts';
-import { type FrequencyResponse, isWithin } from '../model/response.ts';
 import type { Tap } from '../model/session.ts';
 import type { Take } from '../takes/find-takes.ts';
 import { MIDDLE_TONE_HZ, type Section } from '../tones/track.ts';
-import type { ChannelMeasurement, TakeMeasurement } from './measure-take.ts';
+import type { ChannelFaults, ChannelMeasurement, TakeMeasurement } from './measure-take.ts';
 import { isSameSignal } from './same-channel.ts';
 import { takeStartFrame } from './section-response.ts';
 
@@ -31,7 +29,7 @@ export function takeFacts(of: {
 }): TakeFacts {
   const { sound, take, file, taps, measured } = of;
   const silence = silenceOf(sound, take);
-  const carried = measured.channels.map(carriedBy);
+  const carried = measured.faults.map(carriedBy);
   return {
     file,
     setting: null,
@@ -43,7 +41,8 @@ export function takeFacts(of: {
     channels: taps.map(({ tap, channel }, i): ChannelFacts => {
       const one = measured.channels[i];
       const { peakDbFs, clippedRuns, dcOffset } = one.recorder;
-      const { gainChangeDb, mutedUpToHz, knocks } = measured.faults[i];
+      const { levelsDbFs, gainChangeDb, mutedUpToHz, knocks } = measured.faults[i];
+      const levels = [levelsDbFs.left ?? [], levelsDbFs.right ?? []].flat();
       const twin = taps.find(
         (other, j) =>
           j < i &&
@@ -54,7 +53,7 @@ export function takeFacts(of: {
       return {
         tapId: tap.id,
         channel: channel + 1,
-        levelDbFs: levelDbFs(one),
+        levelDbFs: levels.length === 0 ? null : Math.max(...levels),
         peakDbFs,
         clippedRuns,
         clippedFromDriveDbFs: clippedRuns > 0 ? clippedFromDriveDbFs(one) : null,
@@ -71,26 +70,10 @@ export function takeFacts(of: {
   };
 }
 
-/** Median magnitude of the stronger programme where it is trusted; null where nothing is. */
-export function levelDbFs({ left, right }: Pick<ChannelMeasurement, 'left' | 'right'>): number | null {
-  const levels = [left, right].flatMap((response) => medianDb(response) ?? []);
-  return levels.length === 0 ? null : Math.max(...levels);
-}
-
-function medianDb({ real, imag, trustedHz }: FrequencyResponse): number | null {
-  if (trustedHz === null) return null;
-  const inside = real
-    .map((re, i) => Math.hypot(re, imag[i]))
-    .filter((_, i) => isWithin(trustedHz, gridFrequencyHz[i]))
-    .sort();
-  return 20 * Math.log10(inside[inside.length >> 1] + 1e-15);
-}
-
-function carriedBy({ left, right }: ChannelMeasurement): ChannelFacts['carries'] {
-  const [l, r] = [medianDb(left), medianDb(right)];
-  if (l === null) return r === null ? 'nothing' : 'right';
-  if (r === null || r < l + CROSSTALK_DB) return 'left';
-  return l < r + CROSSTALK_DB ? 'right' : 'left and right';
+function carriedBy({ levelsDbFs: { left, right } }: ChannelFaults): ChannelFacts['carries'] {
+  if (left === null) return right === null ? 'nothing' : 'right';
+  if (right === null || right < left + CROSSTALK_DB) return 'left';
+  return left < right + CROSSTALK_DB ? 'right' : 'left and right';
 }
 
 /** A sweep that no channel can carry is not missing: two taps of the left side hear no right sweep. */

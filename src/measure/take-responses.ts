@@ -8,6 +8,7 @@ import { type ClockDifference, clockDifference } from '../takes/clock.ts';
 import type { Take } from '../takes/find-takes.ts';
 import { type SectionId, type SweepSection, sectionOf } from '../tones/track.ts';
 import { gainChangeDb, withUnsteadyGain } from './gain-change.ts';
+import { medianDb } from './median-level.ts';
 import { mutedUpToHz, withoutMuted } from './muted-start.ts';
 import {
   noiseBesideSweep,
@@ -33,6 +34,8 @@ export interface ChannelResponses {
 }
 
 export interface SweepFaults {
+  /** Median level of each programme where it stands clear of the noise, by the opening or else the closing sweep, dBFS. */
+  readonly levelsDbFs: { readonly left: number | null; readonly right: number | null };
   readonly knocks: readonly (SweepKnock & { readonly section: SectionId })[];
   /** From the opening to the closing sweep; null where the channel carries neither programme. */
   readonly gainChangeDb: Measured | null;
@@ -115,10 +118,19 @@ function channelOf({ i, openings, closings, low, ppm }: Sweeps & { i: number; pp
     const audible = s === 0 && muted !== null ? withoutMuted(response, muted) : response;
     return correctedResponse(measured[s].section, withUnsteadyGain(audible, change), ppm);
   });
+  const [left, right] = pairs.map(
+    ({ opening, closing }) => medianLevelDbFs(opening) ?? medianLevelDbFs(closing),
+  );
   return {
     responses: { left: responses[0], right: responses[1], bothLowDrive: responses[2] ?? null },
-    faults: { knocks, gainChangeDb: change, mutedUpToHz: muted },
+    faults: { levelsDbFs: { left, right }, knocks, gainChangeDb: change, mutedUpToHz: muted },
   };
+}
+
+/** Median magnitude of a response where it can be trusted; null where nowhere. */
+function medianLevelDbFs(response: SweepResponse): number | null {
+  const { trustedHz } = frequencyResponse(response);
+  return trustedHz === null ? null : medianDb({ ...response, trustedHz });
 }
 
 /** Sweeps beside which there is more noise than beside the quietest sweep of the take, in any part of the band. */

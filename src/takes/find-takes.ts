@@ -123,7 +123,13 @@ function readPiece(
       pieces[i].set(of.decimator.decimate(section[channel]), done);
     });
   }
-  return pieces;
+  return pieces.map(withoutOffset);
+}
+
+/** A recorder's offset would count as signal that no sweep explains. */
+function withoutOffset(piece: Float32Array): Float32Array {
+  const mean = piece.reduce((sum, value) => sum + value, 0) / piece.length;
+  return piece.map((value) => value - mean);
 }
 
 function strongest(pieces: readonly Float32Array[]): Float32Array[] {

@@ -1,0 +1,103 @@
+import { analyse } from '../../src/analyse.ts';
+import { takeRemarks } from '../../src/check/take-remarks.ts';
+import { type MeasuredRecording, measureRecording } from '../../src/measure/measure-recording.ts';
+import type { Remark } from '../../src/model/check.ts';
+import { resolveSession } from '../../src/model/resolve-session.ts';
+import type { Results } from '../../src/model/results.ts';
+import type { Session } from '../../src/model/session.ts';
+import type { SessionInput } from '../../src/model/session-input.ts';
+import { exampleScenario } from '../../src/simulate/examples.ts';
+import type { SimulatedRecording } from '../../src/simulate/make-recordings.ts';
+import type { Scenario } from '../../src/simulate/scenario.ts';
+import { simulate } from '../../src/simulate/simulate.ts';
+import { memorySound } from '../memory-sound.ts';
+
+/** A recording that a test may spoil: its channels are copies, and may be replaced or cut. */
+export interface Spoilable {
+  readonly file: string;
+  sampleRateHz: number;
+  channels: Float32Array[];
+}
+export type Spoil = (recording: Spoilable, index: number) => void;
+
+/** A radio whose bass falls from setting 26 on, full track, a pair: what most faults are tried on. */
+export const FALLING_BASS = exampleScenario('shelf loss');
+/** Its setting 20 only, for faults that concern one take. */
+export const ONE_TAKE = exampleScenario('shelf loss', { settings: [20] });
+
+const made = new Map<Scenario, { recordings: SimulatedRecording[]; session: SessionInput }>();
+
+function simulated(scenario: Scenario) {
+  const known = made.get(scenario);
+  if (known !== undefined) return known;
+  const simulation = simulate(scenario);
+  const now = { recordings: [...simulation.recordings()], session: simulation.session };
+  made.set(scenario, now);
+  return now;
+}
+
+/** The first recording of a scenario, spoilt and measured, with what the check says of its takes. */
+export function measuredSpoilt(
+  spoil: Spoil,
+  scenario: Scenario = ONE_TAKE,
+): MeasuredRecording & { remarks: Remark[]; session: Session } {
+  const { recordings, session: input } = simulated(scenario);
+  const session = resolveSession(input, { folderFiles: recordings.map(({ file }) => file) });
+  const [first] = recordings;
+  const measured = measureRecording({
+    recording: session.recordings[0],
+    session,
+    sound: spoiltSound(first, { spoil, index: 0 }),
+    recorder: { response: new Map(), floorDbFs: new Map(), toneLevel: null },
+  });
+  const remarks = measured.facts.flatMap((take) => takeRemarks({ take, all: measured.facts, session }));
+  return { ...measured, remarks, session };
+}
+
+/** A whole scenario analysed, after each recording and the session were spoilt. */
+export function analysedSpoilt(of: {
+  scenario?: Scenario;
+  spoil?: Spoil;
+  session?: (input: SessionInput) => SessionInput;
+}): Results {
+  const { recordings, session: input } = simulated(of.scenario ?? FALLING_BASS);
+  const sounds = new Map(
+    recordings.map((recording, index) => [
+      recording.file,
+      spoiltSound(recording, { spoil: of.spoil ?? (() => {}), index }),
+    ]),
+  );
+  const session = resolveSession(of.session?.(input) ?? input, { folderFiles: [...sounds.keys()] });
+  return analyse({ session, open: (file) => sounds.get(file)!, toolVersion: 'test', inputs: [] });
+}
+
+function spoiltSound(
+  { file, sampleRateHz, channels }: SimulatedRecording,
+  { spoil, index }: { spoil: Spoil; index: number },
+) {
+  const copy: Spoilable = { file, sampleRateHz, channels: channels.map((channel) => channel.slice()) };
+  spoil(copy, index);
+  return memorySound({ name: file, sampleRateHz: copy.sampleRateHz, channels: copy.channels });
+}
+
+/** Multiplies a channel by a gain that depends on the time in the recording. */
+export function applyGain(
+  channel: Float32Array,
+  { sampleRateHz }: { sampleRateHz: number },
+  gainAt: (seconds: number) => number,
+): void {
+  for (let n = 0; n < channel.length; n++) channel[n] *= gainAt(n / sampleRateHz);
+}
+
+/** A struck bench: a burst that rings for 30 ms, low or sharp. */
+export function knock(
+  channel: Float32Array,
+  of: { sampleRateHz: number; atSeconds: number; peak: number; ringsHz?: number },
+): void {
+  const { sampleRateHz, atSeconds, peak, ringsHz = 240 } = of;
+  const start = Math.round(atSeconds * sampleRateHz);
+  for (let n = 0; n < 0.15 * sampleRateHz; n++) {
+    const t = n / sampleRateHz;
+    channel[start + n] += peak * Math.exp(-t / 0.02) * Math.sin(2 * Math.PI * ringsHz * t + 1);
+  }
+}
