@@ -34,13 +34,19 @@ const STICK_FILE_NAME = /^steptone-/i;
 /**
  * The recordings of a session: those listed, patterns unfolded, or all WAV files of the folder where no take is listed.
  *
- * @throws SteptoneError `no-recordings`, `file-missing` (a pattern that fits no file), `unknown-tap`, `session-field`, `settings`.
+ * @throws SteptoneError `no-recordings`, `file-missing` (a pattern that fits no file, and nothing else is listed), `unknown-tap`, `session-field`, `settings`.
  */
 export function resolveRecordings(context: Context): { recordings: Recording[]; doubts: string[] } {
-  const listed = (context.input.recordings ?? []).flatMap((given, i) =>
-    unfold({ given, context, path: ['recordings', i] }),
-  );
+  const given = (context.input.recordings ?? []).map((entry, i) => ({
+    pattern: typeof entry === 'string' ? entry : entry.file,
+    where: context.locate(['recordings', i]),
+    entries: unfold({ given: entry, context, path: ['recordings', i] }),
+  }));
+  const listed = given.flatMap(({ entries }) => entries);
   const hasTakes = listed.some((entry) => entry.kind === 'takes');
+  const unmet = given.filter(({ entries }) => entries.length === 0);
+  // Other files of the folder are not what the pattern asked for.
+  if (unmet.length > 0 && !hasTakes) throw patternUnmet(unmet[0], context);
   const entries = hasTakes ? listed : [...listed, ...folderEntries({ context, listed })];
   if (!entries.some((entry) => entry.kind === 'takes')) throw nothingRecorded(context);
   rejectRepeatedFiles(entries);
@@ -65,7 +71,11 @@ export function resolveRecordings(context: Context): { recordings: Recording[]; 
     supplyVolts,
     settings: kind === 'takes' ? (ownSettings ?? settingsByFile.get(file) ?? []) : [],
   }));
-  return { recordings, doubts: matches.flatMap(({ doubt }) => doubt ?? []) };
+  const doubts = [
+    ...unmet.map(({ pattern }) => `No file is named like ${pattern}: what it stands for is missing here.`),
+    ...matches.flatMap(({ doubt }) => doubt ?? []),
+  ];
+  return { recordings, doubts };
 }
 
 function unfold({
@@ -96,16 +106,8 @@ function unfold({
   }
 
   const files = naturalOrder(context.folderFiles.filter((file) => patternOf(form.file).test(file)));
-  if (files.length === 0) {
-    throw new SteptoneError({
-      code: 'file-missing',
-      expected: `files named like ${form.file}`,
-      found: 'none',
-      where,
-      nextStep: `compare the pattern with the names in the folder${wavNames(context).length === 0 ? '' : `: ${wavNames(context).slice(0, 4).join(', ')}`}`,
-    });
-  }
-  const matched = own === null ? null : settingsOfFiles({ files, settings: own, where });
+  const matched =
+    own === null || files.length === 0 ? null : settingsOfFiles({ files, settings: own, where });
   return files.map((file) => ({
     ...entry,
     file,
@@ -157,6 +159,20 @@ function rejectRepeatedFiles(entries: readonly Entry[]): void {
       where: entry.where,
       nextStep: 'list all settings of a file in one entry, and let no two patterns fit the same file',
     });
+  });
+}
+
+function patternUnmet(
+  { pattern, where }: { pattern: string; where: string },
+  context: Context,
+): SteptoneError {
+  const present = wavNames(context).slice(0, 4);
+  return new SteptoneError({
+    code: 'file-missing',
+    expected: `files named like ${pattern}`,
+    found: 'none',
+    where,
+    nextStep: `compare the pattern with the names in the folder${present.length === 0 ? '' : `: ${present.join(', ')}`}`,
   });
 }
 

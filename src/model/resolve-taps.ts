@@ -73,6 +73,9 @@ function resolveTap(given: string | TapInput): Tap {
     position: tap.position ?? onlyOne(words, POSITION_WORDS) ?? 'unknown',
     load: tap.load ?? 'unknown',
     connection: tap.connection ?? 'pair',
+    ...(tap.verifies === undefined
+      ? {}
+      : { verifies: typeof tap.verifies === 'string' ? { feed: tap.verifies } : tap.verifies }),
   };
 }
 

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { equipmentSchema } from './equipment.ts';
 import { form } from './form.ts';
-import { connectionSchema, loadSchema, positionSchema, sideSchema } from './session.ts';
+import { connectionSchema, loadSchema, positionSchema, sideSchema, verifiesSchema } from './session.ts';
 
 /**
  * The session as people write it. Only `settings`, which channels are which tap, and one calibration are needed;
@@ -31,6 +31,25 @@ const channelsInputSchema = z
     'The tap on each channel of the WAV, in order; null (or -) for an unused channel. Default: the taps in order.',
   );
 
+const verifiesInputSchema = z
+  .union([
+    name,
+    form({
+      feed: name
+        .optional()
+        .describe('Feed of the plan, such as feed-front-left. Default: by the position and side of the tap.'),
+      node: verifiesSchema.shape.node.describe(
+        'Where it was recorded. Default: converter output where the id says converter or line, else amplifier output.',
+      ),
+      restoration: verifiesSchema.shape.restoration.describe(
+        'How the bass restoration stood while recording. Default: on where the plan restores.',
+      ),
+    }),
+  ])
+  .describe(
+    'For recordings after the install (steptone verify): the feed of the plan that is heard here. Default: by the name of the tap.',
+  );
+
 const tapFormSchema = form({
   id: name.describe('Short name of the tap, used in `channels`.'),
   label: name.optional().describe('Name for the report. Default: the id.'),
@@ -55,6 +74,7 @@ const tapFormSchema = form({
     .describe(
       'Across the pair of wires, or one leg to chassis; a bridged stage then reads half, and volts are doubled. Default: pair.',
     ),
+  verifies: verifiesInputSchema.optional(),
 });
 
 const tapInputSchema = z.union([name, tapFormSchema]);

@@ -14,6 +14,16 @@ export type Load = z.infer<typeof loadSchema>;
 export const connectionSchema = z.enum(['pair', 'one leg']);
 export type Connection = z.infer<typeof connectionSchema>;
 
+/** What a recording behind the converter or the amplifier is held against; what is left out is told from the tap's name. */
+export const verifiesSchema = z.object({
+  /** Id of a feed of the plan, such as feed-front-left. */
+  feed: z.string().optional(),
+  node: z.enum(['converter output', 'amplifier output']).optional(),
+  /** How the converter stood while recording. */
+  restoration: z.enum(['on', 'off']).optional(),
+});
+export type Verifies = z.infer<typeof verifiesSchema>;
+
 export const tapSchema = z
   .object({
     id: z.string(),
@@ -22,6 +32,8 @@ export const tapSchema = z
     position: positionSchema,
     load: loadSchema,
     connection: connectionSchema,
+    /** Only for recordings made after the install (`steptone verify`). */
+    verifies: verifiesSchema.readonly().optional(),
   })
   .readonly();
 export type Tap = z.infer<typeof tapSchema>;

@@ -78,6 +78,24 @@ calibration: { kind: tone, file: tone.wav, voltsRms: 5 }`,
     expect(session.settings).toEqual([10, 12, 14, 38]);
   });
 
+  it('A pattern that fits no file is noted where other recordings are listed.', () => {
+    const session = resolve(
+      'settings: 10-38/14\nrecordings: [{ file: vol*.wav, channels: [FL, FR] }, { file: rear-*.wav, channels: [FL, RL] }]',
+    );
+    expect(session.recordings.map(({ file }) => file)).toEqual(['vol10.wav', 'vol24.wav', 'vol38.wav']);
+    expect(session.notes.join(' ')).toContain('rear-*.wav');
+  });
+
+  it('A tap behind the install names the feed it is held against, in short or in full.', () => {
+    const { taps } = resolve(`
+settings: [10, 24, 38]
+taps: [{ id: amp FL, verifies: feed-front-left }, { id: amp sub, verifies: { feed: feed-subwoofer, restoration: off } }]`);
+    expect(taps.map(({ verifies }) => verifies)).toEqual([
+      { feed: 'feed-front-left' },
+      { feed: 'feed-subwoofer', restoration: 'off' },
+    ]);
+  });
+
   it('Several pairs by pattern: each file gets its own channels and setting; the common tap becomes the reference.', () => {
     const session = resolve(
       `
