@@ -1,7 +1,8 @@
 import type { Candidate } from '../dsp/fit/candidate.ts';
 import type { BandEdge } from '../model/finding.ts';
+import { gridPosition } from '../model/frequency-grid.ts';
 import { type Measured, measured, notMeasurable } from '../model/measured.ts';
-import { bandCurve, fitMisfitDb, minusPoint } from './band-points.ts';
+import { bandCurve, fitMisfitDb, minusPoint, passBandLevelDb } from './band-points.ts';
 import { eqOf } from './fitted-eq.ts';
 import { COVERAGE_95, edgeOf, type FittedEdge, type FittedTap, fittedRangeHz } from './fitted-tap.ts';
 
@@ -20,9 +21,20 @@ const SHAPE_NEEDS_DB = 45;
 /** A fit that misses by more (RMS, an octave either way of the corner) describes the edge but does not identify the filter. */
 const FAMILY_MISFIT_DB = 0.15;
 const SLOPE_MISFIT_DB = 1;
-/** With more peaks and shelves than this around a corner, wrong filters are mended into right ones (tests/findings/band-study.test.ts). */
-const MOST_EQ_AROUND = 2;
-const AROUND_OCTAVES = 1.5;
+/**
+ * With more peaks and shelves than this around a corner a wrong filter can be mended into a right one (study of 800 random
+ * systems: every wrong family had two or more, every wrong slope three or more).
+ */
+const MOST_EQ_FOR_FAMILY = 1;
+const MOST_EQ_FOR_SLOPE = 2;
+/** A fall of this much that still goes on at nearly 6 dB an octave is a band limit whatever made it. */
+const LEAST_FALL_DB = 9;
+const LEAST_SLOPE_DB = 5;
+/** A shelf of 15 dB falls by 9 dB an octave at most: steeper is a filter, whatever is fitted. */
+const STEEPER_THAN_SHELVES_DB = 11;
+/** A band that noise ends inside of these has ends that are not seen. */
+const FULL_BAND_HZ = [60, 8000] as const;
+const AROUND_OCTAVES = 2.5;
 const LEAST_EQ_DB = 0.2;
 
 /** The edge that the best explanation has on a side, if it shows inside the measured band. */
@@ -34,13 +46,53 @@ export function visibleEdge(tap: FittedTap, candidate: Candidate, side: Side): F
   return lossDbAt(side === 'low' ? lowestHz : highestHz, side) >= LEAST_LOSS_DB ? edge : null;
 }
 
+/**
+ * The edge that limits a tap's band on a side. Where explanations that fit equally well disagree on there being a filter, a
+ * fall that keeps its slope to the end of the measured band is still a limit; only its slope and filter are withheld.
+ */
 export function bandEdge(tap: FittedTap, side: Side): BandEdge | null {
   const edge = visibleEdge(tap, tap.best, side);
-  if (edge === null) return null;
-  return {
+  const sure = edge !== null && !isEdgeDoubtful(tap, side);
+  if (!sure && !fallsOn(tap, side, edge === null ? STEEPER_THAN_SHELVES_DB : LEAST_SLOPE_DB)) return null;
+  const points = {
     minus3Hz: minusPoint(tap, { side, dropDb: 3.0103 }),
     minus6Hz: minusPoint(tap, { side, dropDb: 6.0206 }),
-    ...identified(tap, side, edge),
+  };
+  if (sure) return { ...points, ...identified(tap, side, edge) };
+  const reason = notMeasurable(
+    'a filter and EQ, or EQ alone, fit the measured fall equally well within the noise',
+  );
+  return { ...points, slopeDbPerOctave: reason, filter: reason };
+}
+
+/** Whether explanations that fit equally well disagree on there being a filter, or what EQ explains may go on falling. */
+export function isEdgeDoubtful(tap: FittedTap, side: Side): boolean {
+  const found = visibleEdge(tap, tap.best, side) !== null;
+  if (!found && (fallsOn(tap, side, LEAST_SLOPE_DB) || isLostInNoise(tap, side))) return true;
+  return tap.rivals.some((rival) => (visibleEdge(tap, rival, side) !== null) !== found);
+}
+
+/** Whether the response falls far, and still falls by `slopeDb` over the last octave that stands clear of the noise. */
+function fallsOn(tap: FittedTap, side: Side, slopeDb: number): boolean {
+  const { fallDb, lastOctaveDb } = endOfBand(tap, side);
+  return fallDb > LEAST_FALL_DB && lastOctaveDb > slopeDb;
+}
+
+/** Whether noise ends the band where the response has fallen far: what follows is not seen. */
+function isLostInNoise(tap: FittedTap, side: Side): boolean {
+  const [lowestHz, highestHz] = fittedRangeHz(tap);
+  const endsEarly = side === 'low' ? lowestHz > FULL_BAND_HZ[0] : highestHz < FULL_BAND_HZ[1];
+  return endsEarly && endOfBand(tap, side).fallDb > LEAST_FALL_DB;
+}
+
+function endOfBand(tap: FittedTap, side: Side): { fallDb: number; lastOctaveDb: number } {
+  const [lowestHz, highestHz] = fittedRangeHz(tap);
+  const curve = bandCurve(tap.best);
+  const at = (hz: number) => curve.levelDb[Math.round(gridPosition(hz))];
+  const [end, inner] = side === 'low' ? [lowestHz, 2 * lowestHz] : [highestHz, highestHz / 2];
+  return {
+    fallDb: passBandLevelDb(curve, [lowestHz, highestHz]) - at(end),
+    lastOctaveDb: at(inner) - at(end),
   };
 }
 
@@ -56,12 +108,6 @@ function identified(
     );
     return { slopeDbPerOctave: reason, filter: reason };
   }
-  if (eqAround(tap.best, edge.cornerHz) > MOST_EQ_AROUND) {
-    const reason = notMeasurable(
-      'so much EQ lies around the corner that filters of other slopes and families would fit as well',
-    );
-    return { slopeDbPerOctave: reason, filter: reason };
-  }
   const shapes = [edge, ...tap.rivals.flatMap((rival) => edgeOf(rival, side) ?? [])].map(
     ({ shape }) => shape,
   );
@@ -71,16 +117,22 @@ function identified(
   const misfit = notMeasurable(`no filter follows the measured edge closer than ${misfitDb.toFixed(1)} dB`);
   const shared = (what: readonly string[]) =>
     notMeasurable(`${what.join(', ')} fit equally well within the noise`);
+  const clouded = notMeasurable('EQ around the corner would let other filters fit as well');
+  const eq = eqAround(tap.best, edge.cornerHz);
+  const slopeClouded = eq > MOST_EQ_FOR_SLOPE;
+  const familyClouded = eq > MOST_EQ_FOR_FAMILY;
   const { family, order } = edge.shape;
   return {
-    slopeDbPerOctave:
-      misfitDb > SLOPE_MISFIT_DB
+    slopeDbPerOctave: slopeClouded
+      ? clouded
+      : misfitDb > SLOPE_MISFIT_DB
         ? misfit
         : slopes.length > 1
           ? shared(slopes.map((slope) => `${slope} dB per octave`))
           : slopes[0],
-    filter:
-      misfitDb > FAMILY_MISFIT_DB
+    filter: familyClouded
+      ? clouded
+      : misfitDb > FAMILY_MISFIT_DB
         ? misfit
         : names.length > 1
           ? shared(names)

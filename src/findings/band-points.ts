@@ -13,6 +13,8 @@ export interface BandCurve {
   readonly levelDb: Float64Array;
   /** What the band's edges alone take. */
   readonly edgeLossDb: Float64Array;
+  /** Edges that the band has: none, one or two. */
+  readonly edgeCount: number;
   /** What the edge of one side takes at a frequency. */
   readonly lossDbAt: (frequencyHz: number, side: Side) => number;
 }
@@ -92,28 +94,31 @@ export function bandCurve(candidate: Candidate, parameters = candidate.fit.param
   }
   const last = levelDb.length - 1;
   const indexOf = (hz: number) => Math.max(0, Math.min(last, Math.round(gridPosition(hz))));
-  return { levelDb, edgeLossDb, lossDbAt: (hz, side) => losses[side][indexOf(hz)] };
+  const edgeCount = ['low', 'high'].filter((side) => edgeOf(candidate, side as Side) !== null).length;
+  return { levelDb, edgeLossDb, edgeCount, lossDbAt: (hz, side) => losses[side][indexOf(hz)] };
 }
 
 /**
  * Pass-band level: the median, over the part of the band where the edges take least (within 1 dB), of the level with the
- * edges' own loss added back; evenly over the logarithm of frequency. A median ignores peaks that fill less than half of the
- * band, and adding the loss back makes it the filter's own gain where there are none.
+ * edges' own loss beyond that added back; evenly over the logarithm of frequency. A median ignores peaks that fill less than
+ * half of the band; without any it is the highest level that the edges let through.
  */
 export function passBandLevelDb(
-  { levelDb, edgeLossDb }: BandCurve,
+  { levelDb, edgeLossDb, edgeCount }: BandCurve,
   rangeHz: readonly [number, number],
 ): number {
   const inRange = Array.from(gridFrequencyHz, (hz, i) =>
     hz >= rangeHz[0] && hz <= rangeHz[1] ? i : -1,
   ).filter((i) => i >= 0);
   const least = Math.min(...inRange.map((i) => edgeLossDb[i]));
+  // A single edge lets everything through far from it, even where the recording ends before that.
+  const peakLoss = edgeCount > 1 ? least : 0;
   const levels = inRange
     .filter((i) => edgeLossDb[i] <= least + PASS_BAND_LOSS_DB)
     .map((i) => levelDb[i] + edgeLossDb[i])
     .sort((a, b) => a - b);
   const middle = (levels.length - 1) / 2;
-  return 0.5 * (levels[Math.floor(middle)] + levels[Math.ceil(middle)]);
+  return 0.5 * (levels[Math.floor(middle)] + levels[Math.ceil(middle)]) - peakLoss;
 }
 
 /**

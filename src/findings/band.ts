@@ -1,6 +1,6 @@
 import type { Candidate } from '../dsp/fit/candidate.ts';
 import type { FindingOf } from '../model/finding.ts';
-import { bandEdge, visibleEdge } from './band-edge.ts';
+import { bandEdge, isEdgeDoubtful } from './band-edge.ts';
 import { eqOf } from './fitted-eq.ts';
 import { type FittedTap, isFitted, type UnfittedTap } from './fitted-tap.ts';
 import { allEvidence } from './tap-series.ts';
@@ -31,9 +31,12 @@ export function findBand(tap: FittedTap | UnfittedTap): Band {
       fixedEq: [],
     };
   }
-  const doubts = (['low', 'high'] as const).filter((side) => isDoubtful(tap, side));
-  const lowEdge = doubts.includes('low') ? null : bandEdge(tap, 'low');
-  const highEdge = doubts.includes('high') ? null : bandEdge(tap, 'high');
+  const lowEdge = bandEdge(tap, 'low');
+  const highEdge = bandEdge(tap, 'high');
+  const doubts = [
+    ...(lowEdge === null && isEdgeDoubtful(tap, 'low') ? ['low'] : []),
+    ...(highEdge === null && isEdgeDoubtful(tap, 'high') ? ['high'] : []),
+  ];
   const limited = lowEdge !== null || highEdge !== null;
   return {
     ...base,
@@ -52,12 +55,6 @@ function evidenceOf(tap: FittedTap | UnfittedTap) {
   return allEvidence(
     isFitted(tap) ? tap.average.takes.map(({ measurement }) => measurement) : tap.measurements,
   );
-}
-
-/** Whether explanations that fit equally well disagree on there being an edge. */
-function isDoubtful(tap: FittedTap, side: 'low' | 'high'): boolean {
-  const found = visibleEdge(tap, tap.best, side) !== null;
-  return tap.rivals.some((rival) => (visibleEdge(tap, rival, side) !== null) !== found);
 }
 
 function fixedEq(candidate: Candidate): Band['fixedEq'] {

@@ -79,7 +79,6 @@ test.each<[string, ExactTap]>([
   ['flat', {}],
   ['bass and treble up', { eq: [shelf('low', 100, 8), shelf('high', 5000, 6)] }],
   ['bass and treble down', { eq: [shelf('low', 100, -10), shelf('high', 5000, -8)] }],
-  ['a deep low shelf', { eq: [shelf('low', 70, -15)] }],
   ['a fixed door EQ', { eq: [peak(70, -6, 1), peak(2500, 5, 2), peak(9000, -4, 1)], sampleRateHz: 44_100 }],
   [
     'coupling capacitors at 5 Hz',
@@ -94,6 +93,18 @@ test.each<[string, ExactTap]>([
     const band = bandOf(tap, { snrDb, seed: 5 });
     expect(band).toMatchObject({ verdict: 'full range', lowEdge: null, highEdge: null });
   }
+});
+
+test('a deep low shelf is no band limit; where noise hides its floor, whether it is one cannot be told', () => {
+  const tap = { eq: [shelf('low', 70, -15)] };
+  for (const snrDb of [60, 40]) {
+    expect(bandOf(tap, { snrDb, seed: 5 })).toMatchObject({
+      verdict: 'full range',
+      lowEdge: null,
+      highEdge: null,
+    });
+  }
+  expect(bandOf(tap, { snrDb: 20, seed: 5 })).toMatchObject({ verdict: 'cannot be told', lowEdge: null });
 });
 
 test('the coupling of the recorder does not move a subsonic corner', () => {
