@@ -1,0 +1,58 @@
+import type { RandomFactory } from '../../../src/simulate/random-factory.ts';
+import type { SimulatedTap } from '../../../src/simulate/simulated-tap.ts';
+import { fixedFilters, volumeDependentFilters } from '../../../src/simulate/tap-filters.ts';
+import { distinctSettings } from '../../../src/simulate/true-bass.ts';
+import { decibels, filterResponse } from '../../../src/simulate/true-response.ts';
+
+/** One tap of a random factory and what its filters do, worked out from the scenario alone. */
+export interface TrueTap {
+  readonly factory: RandomFactory;
+  readonly tap: SimulatedTap;
+  readonly settings: readonly number[];
+  /** Fixed EQ and crossover, decibels. */
+  readonly fixedDb: (frequencyHz: number) => number;
+  /** The crossover alone. */
+  readonly edgeDb: (frequencyHz: number) => number;
+  readonly dependentDb: (setting: number, frequencyHz: number) => number;
+  /** Highest of `fixedDb` from 20 Hz to 20 kHz. */
+  readonly strongestDb: number;
+}
+
+export function trueTap(factory: RandomFactory, tap: SimulatedTap): TrueTap {
+  const { scenario } = factory;
+  const fixed = filterResponse(scenario, fixedFilters({ ...tap, allPass: [] }));
+  const edges = filterResponse(scenario, fixedFilters({ ...tap, allPass: [], fixedEq: [] }));
+  const settings = distinctSettings(scenario);
+  const dependent = new Map(
+    settings.map((setting) => [setting, filterResponse(scenario, volumeDependentFilters(tap, setting))]),
+  );
+  const fixedDb = (frequencyHz: number) => decibels(fixed(frequencyHz));
+  return {
+    factory,
+    tap,
+    settings,
+    fixedDb,
+    edgeDb: (frequencyHz) => decibels(edges(frequencyHz)),
+    dependentDb: (setting, frequencyHz) => decibels(dependent.get(setting)!(frequencyHz)),
+    strongestDb: Math.max(...frequencies(20, 20_000).map(fixedDb)),
+  };
+}
+
+export function trueTaps(factory: RandomFactory): TrueTap[] {
+  return factory.scenario.taps.map((tap) => trueTap(factory, tap));
+}
+
+/** Frequencies from one to another, even over the logarithm, 48 an octave. */
+export function frequencies(fromHz: number, toHz: number): number[] {
+  const count = Math.round(48 * Math.log2(toHz / fromHz));
+  return Array.from({ length: count + 1 }, (_, i) => fromHz * (toHz / fromHz) ** (i / count));
+}
+
+/** How far a tap is below its strongest at a frequency, decibels, 0 or more. */
+export function downDb({ fixedDb, strongestDb }: TrueTap, frequencyHz: number): number {
+  return strongestDb - fixedDb(frequencyHz);
+}
+
+export function hasLimiter({ tap }: TrueTap): boolean {
+  return tap.limiterBefore !== null || tap.limiterAfter !== null;
+}

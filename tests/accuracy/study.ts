@@ -1,0 +1,82 @@
+import { fork } from 'node:child_process';
+import { appendFileSync, existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { parseArgs } from 'node:util';
+import type { Outcome } from './outcome.ts';
+import { tables } from './table.ts';
+import { worstCases } from './worst-cases.ts';
+
+/**
+ * `npm run accuracy -- --systems 500 --seed 1 [--held-out]`: random factory systems through files, each analysed and held
+ * against its truth. Outcomes are kept as they come, so that a study that was stopped goes on where it was.
+ */
+const { values } = parseArgs({
+  options: {
+    systems: { type: 'string', default: '500' },
+    seed: { type: 'string', default: '1' },
+    workers: { type: 'string', default: '2' },
+    'held-out': { type: 'boolean', default: false },
+  },
+});
+
+/** The method is mended by what seeds below this show; those above it are only ever counted. */
+const FIRST_HELD_OUT_SEED = 1_000_000;
+const OUT = join(import.meta.dirname, '..', '..', 'out', 'accuracy');
+
+const heldOut = values['held-out'];
+const first = wholeNumber('seed') + (heldOut ? FIRST_HELD_OUT_SEED : 0);
+const seeds = Array.from({ length: wholeNumber('systems') }, (_, i) => first + i);
+const name = heldOut ? 'held-out' : 'tuning';
+const journal = join(OUT, `${name}.jsonl`);
+
+mkdirSync(OUT, { recursive: true });
+const known = readJournal();
+const open = seeds.filter((seed) => !known.has(seed));
+console.log(`${seeds.length} systems, ${seeds.length - open.length} of them known from ${journal}`);
+await Promise.all(Array.from({ length: Math.min(wholeNumber('workers'), open.length) }, work));
+
+const outcomes = seeds.map((seed) => known.get(seed)!);
+const text = tables(outcomes);
+writeFileSync(join(OUT, `${name}.md`), `${text}\n`);
+writeFileSync(join(OUT, `${name}-worst.txt`), `${worstCases(outcomes)}\n`);
+console.log(`\n${text}`);
+
+/** One worker process, fed until no seed is left. */
+function work(): Promise<void> {
+  return new Promise((resolve, reject) => {
+    const worker = fork(join(import.meta.dirname, 'study-worker.ts'), { execArgv: ['--import', 'tsx'] });
+    const next = () => {
+      const seed = open.shift();
+      if (seed === undefined) worker.disconnect();
+      else worker.send(seed);
+    };
+    worker.on('message', (outcome: Outcome) => {
+      known.set(outcome.seed, outcome);
+      appendFileSync(journal, `${JSON.stringify(outcome)}\n`);
+      report(outcome);
+      next();
+    });
+    worker.on('exit', (code) =>
+      code === 0 ? resolve() : reject(new Error(`a worker of the study ended with ${code}`)),
+    );
+    next();
+  });
+}
+
+function report({ seed, snrDb, seconds, claims, failure }: Outcome): void {
+  const bad = claims.filter(({ judgement }) => judgement === 'false claim' || judgement === 'miss').length;
+  const time = (seconds.simulated + seconds.analysed).toFixed(1);
+  console.log(`seed ${seed}, ${snrDb.toFixed(0)} dB: ${time} s, ${bad} wrong ${failure ?? ''}`);
+}
+
+function readJournal(): Map<number, Outcome> {
+  if (!existsSync(journal)) return new Map();
+  const lines = readFileSync(journal, 'utf8').split('\n').filter(Boolean);
+  return new Map(lines.map((line) => JSON.parse(line) as Outcome).map((outcome) => [outcome.seed, outcome]));
+}
+
+function wholeNumber(option: 'systems' | 'seed' | 'workers'): number {
+  const value = Number(values[option]);
+  if (Number.isInteger(value) && value >= 1) return value;
+  throw new Error(`--${option}: expected a whole number from 1 on, found '${values[option]}'`);
+}
