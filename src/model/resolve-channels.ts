@@ -1,7 +1,8 @@
 import { SteptoneError } from './errors.ts';
 import type { FieldPath } from './field-path.ts';
 import { wordHint } from './nearest-word.ts';
-import type { Tap } from './session.ts';
+import { recordingKindOf } from './recording-kind.ts';
+import { isSeatKind, type Tap } from './session.ts';
 import type { RecordingInput, SessionInput } from './session-input.ts';
 
 /** Written for an unused channel, besides null. */
@@ -60,8 +61,11 @@ export function checkTap({ name, taps, where }: { name: string; taps: readonly T
 
 /** The taps that the channel lists of a session name, each once; undefined where there is no such list. */
 export function namesInChannels(input: SessionInput): string[] | undefined {
+  // A microphone at the seat is no tap.
   const recordings = (input.recordings ?? []).map((entry) =>
-    typeof entry === 'string' ? [] : (entry.channels ?? []),
+    typeof entry === 'string' || isSeatKind(entry.kind ?? recordingKindOf(entry.file))
+      ? []
+      : (entry.channels ?? []),
   );
   const names = [input.channels ?? [], ...recordings]
     .flat()

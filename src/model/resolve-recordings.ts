@@ -1,7 +1,8 @@
 import { SteptoneError } from './errors.ts';
 import type { FieldPath } from './field-path.ts';
+import { engineOf, recordingKindOf } from './recording-kind.ts';
 import { resolveChannels } from './resolve-channels.ts';
-import type { Recording, RecordingKind, Tap } from './session.ts';
+import { isSeatKind, type Recording, type RecordingKind, type Tap } from './session.ts';
 import type { RecordingInput, SessionInput } from './session-input.ts';
 import { settingsInOrder } from './setting-range.ts';
 import { naturalOrder, settingsOfFiles } from './settings-of-files.ts';
@@ -21,6 +22,7 @@ interface Entry {
   readonly channels: readonly (string | null)[];
   readonly kind: RecordingKind;
   readonly supplyVolts: number | null;
+  readonly noise: Pick<Recording, 'engine' | 'rpm'>;
   readonly ownSettings: readonly number[] | null;
   /** Files of one pattern, or of one channel list, are told apart by their settings together. */
   readonly group: string;
@@ -64,12 +66,18 @@ export function resolveRecordings(context: Context): { recordings: Recording[]; 
   const settingsByFile = new Map(
     matches.flatMap(({ files }) => files).map(({ file, settings }) => [file, settings]),
   );
-  const recordings = entries.map(({ file, channels, kind, supplyVolts, ownSettings }) => ({
+  const recordings = entries.map(({ file, channels, kind, supplyVolts, noise, ownSettings }) => ({
     file,
     channels,
     kind,
     supplyVolts,
-    settings: kind === 'takes' ? (ownSettings ?? settingsByFile.get(file) ?? []) : [],
+    settings:
+      kind === 'takes'
+        ? (ownSettings ?? settingsByFile.get(file) ?? [])
+        : kind === 'noise'
+          ? (ownSettings ?? []).slice(0, 1)
+          : [],
+    ...noise,
   }));
   const doubts = [
     ...unmet.map(({ pattern }) => `No file is named like ${pattern}: what it stands for is missing here.`),
@@ -88,7 +96,6 @@ function unfold({
   path: FieldPath;
 }): Entry[] {
   const form: RecordingInput = typeof given === 'string' ? { file: given } : given;
-  const channels = resolveChannels({ form, ...context, path });
   const settingsGiven = form.settings ?? form.setting;
   const own =
     settingsGiven === undefined
@@ -98,20 +105,29 @@ function unfold({
           where: context.locate([...path, form.settings === undefined ? 'setting' : 'settings']),
         });
   const where = context.locate(path);
-  const kindFor = (file: string) => form.kind ?? kindByName(file);
-  const entry = { channels, supplyVolts: form.supplyVolts ?? context.input.supply?.volts ?? null, where };
+  const entryFor = (file: string) => {
+    const kind = form.kind ?? recordingKindOf(file);
+    return {
+      file,
+      kind,
+      channels: isSeatKind(kind)
+        ? (form.channels ?? [MICROPHONE])
+        : resolveChannels({ form, ...context, path }),
+      supplyVolts: form.supplyVolts ?? context.input.supply?.volts ?? null,
+      noise: kind === 'noise' ? noiseFields(form, file) : {},
+      where,
+    };
+  };
   if (!/[*?]/.test(form.file)) {
-    const group = channels.join('\n');
-    return [{ ...entry, file: form.file, kind: kindFor(form.file), ownSettings: own, group }];
+    const entry = entryFor(form.file);
+    return [{ ...entry, ownSettings: own, group: entry.channels.join('\n') }];
   }
 
   const files = naturalOrder(context.folderFiles.filter((file) => patternOf(form.file).test(file)));
   const matched =
     own === null || files.length === 0 ? null : settingsOfFiles({ files, settings: own, where });
   return files.map((file) => ({
-    ...entry,
-    file,
-    kind: kindFor(file),
+    ...entryFor(file),
     ownSettings: matched?.files.find((match) => match.file === file)?.settings ?? null,
     group: `pattern ${form.file}`,
   }));
@@ -133,11 +149,11 @@ function wavNames({ folderFiles }: Context): string[] {
   return folderFiles.filter(isRecording);
 }
 
-/** `loop-take.wav` and `shorted.wav` say what they are. */
-function kindByName(file: string): RecordingKind {
-  const name = file.replace(/^.*\//, '').toLowerCase();
-  if (/^loop(?![a-z])/.test(name)) return 'loop';
-  return /^short(ed)?(?![a-z])/.test(name) ? 'shorted' : 'takes';
+/** What stands on the first channel of a take at the seat. */
+const MICROPHONE = 'microphone';
+
+function noiseFields({ engine, rpm }: RecordingInput, file: string): Pick<Recording, 'engine' | 'rpm'> {
+  return { engine: engine ?? engineOf(file), ...(rpm === undefined ? {} : { rpm }) };
 }
 
 /** `*` is any text, `?` one letter; capitals do not count, as on a stick. */

@@ -42,7 +42,10 @@ export function resolveSession(
       ? []
       : settingsInOrder({ given: input.settings, where: locate(['settings']) });
   const { recordings, doubts } = resolveRecordings({ input, taps, settings: planned, folderFiles, locate });
-  const settings = [...new Set([...planned, ...recordings.flatMap((recording) => recording.settings)])];
+  const ofTakes = recordings
+    .filter(({ kind }) => kind === 'takes')
+    .flatMap((recording) => recording.settings);
+  const settings = [...new Set([...planned, ...ofTakes])];
   const reference = referenceTap({ given: input.referenceTapId ?? null, taps, recordings, locate });
   return {
     name: input.name ?? DEFAULT_NAME,

@@ -1,7 +1,15 @@
 import { z } from 'zod';
 import { equipmentSchema } from './equipment.ts';
 import { form } from './form.ts';
-import { connectionSchema, loadSchema, positionSchema, sideSchema, verifiesSchema } from './session.ts';
+import {
+  connectionSchema,
+  engineSchema,
+  loadSchema,
+  positionSchema,
+  recordingKindSchema,
+  sideSchema,
+  verifiesSchema,
+} from './session.ts';
 
 /**
  * The session as people write it. Only `settings`, which channels are which tap, and one calibration are needed;
@@ -87,12 +95,28 @@ const recordingFormSchema = form({
     .describe('The one setting in this file: `settings` with one entry. Default: none.'),
   settings: settingsInputSchema.optional(),
   channels: channelsInputSchema.optional(),
-  kind: z
-    .enum(['takes', 'loop', 'shorted'])
+  kind: recordingKindSchema
     .optional()
     .describe(
       'takes: the radio. loop: the player straight into the recorder; the recorder is then divided out. shorted: recorder ' +
-        'inputs shorted; its own noise is then known. Default: loop or shorted where the file name begins so, otherwise takes.',
+        'inputs shorted; its own noise is then known. noise: the radio on, nothing playing or the full track, with `engine`. ' +
+        'seat sub, seat mains, seat both, seat both inverted: a microphone at the seat, the response-only track playing ' +
+        'through the subwoofer, the mains, both, both with the subwoofer turned over; levels and microphone untouched ' +
+        'between them. Default: as the file name begins (loop, shorted, noise-idle, seat-sub, seat-both-inverted), otherwise takes.',
+    ),
+  engine: engineSchema
+    .optional()
+    .describe(
+      'Of a noise take: off, idle, or fast (a steady higher speed). Lines that move with it belong to the engine. Default: as ' +
+        'the file name says (noise-off, noise-idle, noise-fast), otherwise off.',
+    ),
+  rpm: z
+    .number()
+    .min(300)
+    .max(12_000)
+    .optional()
+    .describe(
+      'Engine speed during a noise take, as the dash shows it. Default: not stated; found from the lines.',
     ),
   supplyVolts: volts
     .nullish()

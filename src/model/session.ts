@@ -38,9 +38,29 @@ export const tapSchema = z
   .readonly();
 export type Tap = z.infer<typeof tapSchema>;
 
-/** `loop`: the recorder recording the player directly. `shorted`: the recorder with its inputs shorted. */
-export const recordingKindSchema = z.enum(['takes', 'loop', 'shorted']);
+/**
+ * `loop`: the recorder recording the player directly. `shorted`: the recorder with its inputs shorted. `noise`: the radio
+ * on and nothing loud playing, the engine in a known state. `seat …`: a microphone at the seat while the track plays
+ * through the subwoofer, the mains, both, and both with the subwoofer's polarity turned.
+ */
+export const recordingKindSchema = z.enum([
+  'takes',
+  'loop',
+  'shorted',
+  'noise',
+  'seat sub',
+  'seat mains',
+  'seat both',
+  'seat both inverted',
+]);
 export type RecordingKind = z.infer<typeof recordingKindSchema>;
+
+export function isSeatKind(kind: RecordingKind): boolean {
+  return kind.startsWith('seat ');
+}
+
+export const engineSchema = z.enum(['off', 'idle', 'fast']);
+export type Engine = z.infer<typeof engineSchema>;
 
 /** What one file holds. */
 export const recordingSchema = z
@@ -48,10 +68,13 @@ export const recordingSchema = z
     file: z.string(),
     /** Tap of each channel in order; null where the channel is not used. */
     channels: z.array(z.string().nullable()).readonly(),
-    /** Settings of the takes in order; a repeated setting is a repeated take. Empty for loop and shorted takes. */
+    /** Settings of the takes in order; a repeated setting is a repeated take. Empty, or one, for what is no take of the radio's sound. */
     settings: z.array(z.number()).readonly(),
     kind: recordingKindSchema,
     supplyVolts: z.number().nullable(),
+    /** Only of noise takes; `rpm` as the dash shows it. */
+    engine: engineSchema.optional(),
+    rpm: z.number().optional(),
   })
   .readonly();
 export type Recording = z.infer<typeof recordingSchema>;
