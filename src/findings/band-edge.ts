@@ -22,8 +22,8 @@ const SHAPE_NEEDS_DB = 45;
 const FAMILY_MISFIT_DB = 0.15;
 const SLOPE_MISFIT_DB = 1;
 /**
- * With more peaks and shelves than this around a corner a wrong filter can be mended into a right one (study of 800 random
- * systems: every wrong family had two or more, every wrong slope three or more).
+ * With more peaks and shelves than this around a corner a wrong filter can be mended into a right one. Set so that no wrong
+ * name or slope was left among 350 taps like those of tests/findings/band-study.test.ts at 50 and 60 dB (seeds 31 to 33).
  */
 const MOST_EQ_FOR_FAMILY = 1;
 const MOST_EQ_FOR_SLOPE = 2;
