@@ -138,7 +138,8 @@ export function sweepResponse(plan: SweepPlan, section: ArrayLike<number>): Swee
 /**
  * Takes the difference of the two clocks out of a response. A recorder that runs fast by `ppm` hears the sweep
  * stretched, which shifts each frequency's arrival by ppm times the time since the track's start; the phase follows from
- * the closed form of the sweep's spectrum, 2 pi f L (1 - ln(f / f1)) (Novak et al., JAES 63(10), 2015).
+ * the closed form of the sweep's spectrum, 2 pi f L (1 - ln(f / f1)) (Novak et al., JAES 63(10), 2015). Frequencies are
+ * the player's afterwards.
  */
 export function correctClock(
   response: SweepResponse,
@@ -159,7 +160,38 @@ export function correctClock(
     real[i] = response.real[i] * cos - response.imag[i] * sin;
     imag[i] = response.real[i] * sin + response.imag[i] * cos;
   }
+  moveAlongFrequency({ real, imag, frequencyHz: clock.frequencyHz, by: Math.log1p(epsilon) });
   return { real, imag, sigma: response.sigma };
+}
+
+/**
+ * What the recorder calls f / (1 + e) is f to the player: moves a response up by `by` in ln f, in place, along the local
+ * slope of its logarithm (a few ten-thousandths of the distance between points).
+ */
+function moveAlongFrequency(of: {
+  real: Float64Array;
+  imag: Float64Array;
+  frequencyHz: Float64Array;
+  by: number;
+}): void {
+  const { real, imag, frequencyHz, by } = of;
+  const last = real.length - 1;
+  let [beforeReal, beforeImag] = [real[0], imag[0]];
+  for (let i = 1; i < last; i++) {
+    const [hereReal, hereImag] = [real[i], imag[i]];
+    const part = by / Math.log(frequencyHz[i + 1] / frequencyHz[i - 1]);
+    const growth =
+      0.5 * Math.log((real[i + 1] ** 2 + imag[i + 1] ** 2) / (beforeReal ** 2 + beforeImag ** 2));
+    const turn = Math.atan2(
+      imag[i + 1] * beforeReal - real[i + 1] * beforeImag,
+      real[i + 1] * beforeReal + imag[i + 1] * beforeImag,
+    );
+    const gain = Math.exp(-part * growth);
+    const [cos, sin] = [gain * Math.cos(part * turn), -gain * Math.sin(part * turn)];
+    real[i] = hereReal * cos - hereImag * sin;
+    imag[i] = hereReal * sin + hereImag * cos;
+    [beforeReal, beforeImag] = [hereReal, hereImag];
+  }
 }
 
 function fadedEnds(section: ArrayLike<number>, sampleRateHz: number): Float64Array {
