@@ -52,7 +52,8 @@ function readLoop(sound: Sound, into: Map<number, FrequencyResponse>): void {
   });
 }
 
-function toneLevelOf({ calibration }: Session, open: (file: string) => Sound): number | null {
+/** Amplitude of the calibration tone; null where the session has none. */
+export function toneLevelOf({ calibration }: Session, open: (file: string) => Sound): number | null {
   if (calibration.kind !== 'tone') return null;
   const sound = open(calibration.file);
   return steadyToneLevel(middleOf(sound)[calibration.channel - 1], {

@@ -40,7 +40,7 @@ export function measureRecording(of: {
   const taps = tapsOf(recording, session, sound);
   const channels = taps.map(({ channel }) => channel);
   const found = findTracks(sound, channels);
-  if (found.takes.length === 0) throw noTrack({ file, sound, channels });
+  if (found.takes.length === 0) throw noTrack({ file, sound, channels, aborted: found.aborted });
   const recorderFloorDbFs = channels.map((channel) => recorder.floorDbFs.get(channel) ?? null);
   const measured = found.takes.map((take) => measureTake({ sound, take, channels, recorderFloorDbFs }));
   const facts = found.takes.map((take, t) => takeFacts({ sound, take, file, taps, measured: measured[t] }));
@@ -91,14 +91,19 @@ function tapsOf(recording: Recording, session: Session, sound: Sound): { tap: Ta
   });
 }
 
-function noTrack(of: { file: string; sound: Sound; channels: readonly number[] }): SteptoneError {
-  const { file, sound, channels } = of;
+function noTrack(of: {
+  file: string;
+  sound: Sound;
+  channels: readonly number[];
+  aborted: readonly AbortedTrack[];
+}): SteptoneError {
+  const { file, sound } = of;
   return new SteptoneError({
     code: 'no-track',
     expected: 'a recording of the test track',
     found: `no whole track in ${(sound.length / sound.sampleRateHz).toFixed(1)} s`,
     where: file,
-    ...whyNoTrack(sound, channels),
+    ...whyNoTrack(of),
   });
 }
 

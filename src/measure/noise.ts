@@ -43,6 +43,32 @@ export function measureNoise(of: {
   };
 }
 
+/** The stretches that are averaged: long enough to part 50 Hz from an idling engine, short enough for one that wanders. */
+const STRETCH_SECONDS = 1.4;
+
+/**
+ * Level and lines while nothing loud plays, averaged over half-overlapping stretches (Welch, IEEE Trans. AU-15(2), 1967).
+ *
+ * @param tonesHz quiet tones of the track that may be in it; they are taken out
+ */
+export function noiseAndLines(
+  samples: Float32Array,
+  of: { sampleRateHz: number; tonesHz: readonly number[] },
+): Pick<NoiseMeasurement, 'lines'> & { levelDbFs: number } {
+  const wanted = 2 ** Math.round(Math.log2(STRETCH_SECONDS * of.sampleRateHz));
+  const size = Math.min(wanted, 2 ** Math.floor(Math.log2(samples.length)));
+  const count = Math.floor((2 * samples.length) / size) - 1;
+  const each = Array.from({ length: count }, (_, i) =>
+    powerSpectrum(samples.subarray((i * size) / 2, (i * size) / 2 + size), { ...of, size }),
+  );
+  const mean: PowerSpectrum = {
+    binHz: each[0].binHz,
+    power: each[0].power.map((_, k) => each.reduce((sum, { power }) => sum + power[k], 0) / count),
+  };
+  const noise = withoutTones(mean, of.tonesHz);
+  return { levelDbFs: levelDbFs(noise), lines: linesOf(noise) };
+}
+
 /** RMS level of a stretch between 20 Hz and 20 kHz; for the recorder's own floor. */
 export function noiseLevelDbFs(samples: ArrayLike<number>, sampleRateHz: number): number {
   return levelDbFs(spectrumOf(samples, sampleRateHz));

@@ -52,10 +52,18 @@ export function findTakes(sound: Sound, channels: readonly number[]): readonly T
   return findTracks(sound, channels).takes;
 }
 
-/** The same, with the playings that were broken off. */
-export function findTracks(sound: Sound, channels: readonly number[]): FoundTracks {
+/**
+ * The same, with the playings that were broken off.
+ *
+ * @param tweetersToo whether to look a second time, ten times as long, for a file of nothing but tweeters
+ */
+export function findTracks(
+  sound: Sound,
+  channels: readonly number[],
+  { tweetersToo = true }: { tweetersToo?: boolean } = {},
+): FoundTracks {
   const found = search(sound, channels, { aboutRateHz: SEARCH_RATE_HZ, mostSamples: PIECE_SIZE });
-  if (found.takes.length > 0) return found;
+  if (found.takes.length > 0 || !tweetersToo) return found;
   const tweeter = search(sound, channels, {
     aboutRateHz: TWEETER_SEARCH_RATE_HZ,
     mostSamples: TWEETER_PIECE_SIZE,

@@ -1,6 +1,6 @@
 import type { Sound } from '../audio/sound.ts';
 import { powerSpectrum, TONE_HALF_WIDTH_BINS } from '../dsp/power-spectrum.ts';
-import { findTracks } from './find-takes.ts';
+import { type AbortedTrack, findTracks } from './find-takes.ts';
 
 /** Player and recorder that disagree between 44.1 and 48 kHz play the track this much too fast or too slow. */
 const RATE_SLIPS = [48 / 44.1, 44.1 / 48, 2, 0.5] as const;
@@ -9,42 +9,47 @@ const LOOK_SECONDS = 3;
 const TONE_PART = 0.8;
 const SILENT_RMS = 1e-4;
 
-/** What a recording holds in place of a whole track, in words for an error: the likely cause and what to do. */
-export function whyNoTrack(
-  sound: Sound,
-  channels: readonly number[],
-): { likelyCause: string; nextStep: string } {
-  const [aborted] = findTracks(sound, channels).aborted;
+/**
+ * What a recording holds in place of a whole track, in words for an error: the likely cause and what to do.
+ *
+ * @param aborted playings of the track that were found in it, broken off
+ */
+export function whyNoTrack(of: {
+  sound: Sound;
+  channels: readonly number[];
+  aborted: readonly AbortedTrack[];
+}): { likelyCause: string; nextStep: string } {
+  const { sound, channels } = of;
+  const [aborted] = of.aborted;
   if (aborted !== undefined)
     return {
       likelyCause: `the track that begins at ${aborted.startSeconds.toFixed(1)} s is broken off at ${aborted.endSeconds.toFixed(1)} s`,
       nextStep: 'record this take again and let the track play to its end',
     };
+  const middle = middleOf(sound, channels);
+  if (middle.every((samples) => Math.sqrt(meanSquare(samples)) < SILENT_RMS))
+    return {
+      likelyCause: 'nothing was connected, or the radio was muted',
+      nextStep: 'check the wiring and the recorder’s inputs, then record again',
+    };
   const slip = RATE_SLIPS.find((ratio) => {
     const otherRate = { ...sound, sampleRateHz: sound.sampleRateHz * ratio };
-    return findTracks(otherRate, channels).takes.length > 0;
+    return findTracks(otherRate, channels, { tweetersToo: false }).takes.length > 0;
   });
   if (slip !== undefined)
     return {
       likelyCause: `the track runs ${slip > 1 ? 'slow' : 'fast'} by a factor of ${Math.max(slip, 1 / slip).toFixed(3)}: player or recorder was set to another sample rate than the file says`,
       nextStep: 'set both to the rate of their files and record again',
     };
-  const middle = middleOf(sound, channels);
-  const rms = Math.max(...middle.map((samples) => Math.sqrt(meanSquare(samples))));
-  if (rms < SILENT_RMS)
-    return {
-      likelyCause: 'nothing was connected, or the radio was muted',
-      nextStep: 'check the wiring and the recorder’s inputs, then record again',
-    };
   const toneHz = middle.map((samples) => steadyToneHz(samples, sound.sampleRateHz)).find((hz) => hz !== null);
-  return toneHz === undefined
+  return toneHz !== undefined
     ? {
-        likelyCause: 'another file was played',
-        nextStep: 'listen to the file, then record this take again with the test track',
-      }
-    : {
         likelyCause: `a steady tone of ${toneHz.toFixed(0)} Hz was played: a meter tone in place of the track`,
         nextStep: 'play the test track and record this take again',
+      }
+    : {
+        likelyCause: 'another file was played',
+        nextStep: 'listen to the file, then record this take again with the test track',
       };
 }
 

@@ -20,8 +20,8 @@ export interface Spoilable {
 }
 export type Spoil = (recording: Spoilable, index: number) => void;
 
-/** A radio whose bass falls from setting 26 on, full track, a pair: what most faults are tried on. */
-export const FALLING_BASS = exampleScenario('shelf loss');
+/** A radio whose bass falls above setting 20, full track, a pair: what most faults are tried on. */
+export const FALLING_BASS = exampleScenario('shelf loss', { settings: [12, 16, 20, 26] });
 /** Its setting 20 only, for faults that concern one take. */
 export const ONE_TAKE = exampleScenario('shelf loss', { settings: [20] });
 

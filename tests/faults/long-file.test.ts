@@ -1,0 +1,130 @@
+import { beforeAll, describe, expect, test } from 'vitest';
+import { seededRandom } from '../../src/dsp/random.ts';
+import { measureRecording } from '../../src/measure/measure-recording.ts';
+import { resolveSession } from '../../src/model/resolve-session.ts';
+import { exampleScenario } from '../../src/simulate/examples.ts';
+import { simulate } from '../../src/simulate/simulate.ts';
+import { memorySound } from '../memory-sound.ts';
+import { thrown } from '../thrown.ts';
+import { knock } from './spoilt.ts';
+
+const SETTINGS = [12, 16, 20, 26];
+const sampleRateHz = 48_000;
+/** Each setting recorded by itself, so that tests can lay them into one file in any order. */
+let takes: Map<number, Float32Array[]>;
+beforeAll(() => {
+  const scenario = exampleScenario('flat full range', { settings: SETTINGS, track: 'response only' });
+  const recordings = [...simulate(scenario).recordings()];
+  takes = new Map(SETTINGS.map((setting, i) => [setting, recordings[i].channels]));
+});
+
+type Part =
+  | { readonly setting: number; readonly seconds?: number }
+  | { readonly noiseSeconds: number; readonly kind: 'nothing' | 'talk' };
+
+/** One file of takes, whole or broken off, with what lies between. */
+function longFile(parts: readonly Part[]): Float32Array[] {
+  const random = seededRandom(9);
+  const pieces = parts.map((part): Float32Array[] => {
+    if ('setting' in part)
+      return takes
+        .get(part.setting)!
+        .map((channel) =>
+          part.seconds === undefined ? channel : channel.slice(0, part.seconds * sampleRateHz),
+        );
+    const speech = talk(part.noiseSeconds);
+    return [0, 1].map(() =>
+      Float32Array.from(speech, (value) => 1e-5 * random.gaussian() + (part.kind === 'talk' ? value : 0)),
+    );
+  });
+  return [0, 1].map((channel) => {
+    const joined = new Float32Array(pieces.reduce((sum, piece) => sum + piece[channel].length, 0));
+    let at = 0;
+    for (const piece of pieces) {
+      joined.set(piece[channel], at);
+      at += piece[channel].length;
+    }
+    return joined;
+  });
+}
+
+/** Bursts of a gliding, vowel-like sound of four a second. */
+function talk(seconds: number): Float32Array {
+  let phase = 0;
+  return Float32Array.from({ length: Math.round(seconds * sampleRateHz) }, (_, n) => {
+    const t = n / sampleRateHz;
+    phase += (2 * Math.PI * (140 + 40 * Math.sin(2 * Math.PI * 0.7 * t))) / sampleRateHz;
+    const syllable = Math.max(0, Math.sin(2 * Math.PI * 4 * t)) ** 2;
+    return 0.1 * syllable * (Math.sin(phase) + 0.6 * Math.sin(4 * phase) + 0.4 * Math.sin(17 * phase));
+  });
+}
+
+function measured(parts: readonly Part[], settings: readonly number[] = SETTINGS) {
+  const channels = longFile(parts);
+  const session = resolveSession(
+    {
+      taps: ['front-left', 'front-right'],
+      recordings: [{ file: 'all.wav', settings: [...settings] }],
+    },
+    { folderFiles: ['all.wav'] },
+  );
+  return measureRecording({
+    recording: session.recordings[0],
+    session,
+    sound: memorySound({ name: 'all.wav', sampleRateHz, channels }),
+    recorder: { response: new Map(), floorDbFs: new Map(), toneLevel: null },
+  });
+}
+const settingsOf = (result: ReturnType<typeof measured>) => result.takes.map(([tap]) => tap.setting);
+
+describe('one long file', () => {
+  test('with talk, knocks, a minute of nothing and a broken-off track between gives its takes in order', () => {
+    const parts: Part[] = [
+      { noiseSeconds: 5, kind: 'talk' },
+      { setting: 12 },
+      { noiseSeconds: 60, kind: 'nothing' },
+      { setting: 16, seconds: 11 },
+      { noiseSeconds: 3, kind: 'talk' },
+      { setting: 16 },
+      { setting: 20 },
+      { noiseSeconds: 8, kind: 'talk' },
+      { setting: 26 },
+    ];
+    const result = measured(parts);
+    expect(settingsOf(result)).toEqual(SETTINGS);
+    expect(result.notes).toEqual([expect.stringMatching(/broken off at \d+\.\d s/)]);
+  });
+
+  test('with a repeated track is matched by level, and says so', () => {
+    const result = measured([12, 16, 16, 20, 26].map((setting) => ({ setting })));
+    expect(settingsOf(result)).toEqual([12, 16, 16, 20, 26]);
+    expect(result.notes).toEqual([
+      expect.stringMatching(/5 takes .* 4 settings.*matched by level: 12 at .*26 at/),
+    ]);
+  });
+
+  test('in another order than the session has is matched by level, and says so', () => {
+    const result = measured([26, 12, 20, 16].map((setting) => ({ setting })));
+    expect(settingsOf(result)).toEqual([26, 12, 20, 16]);
+    expect(result.notes).toEqual([expect.stringMatching(/contradict the order 12, 16, 20, 26/)]);
+  });
+
+  test('with a take missing that its uneven steps do not tell is refused with what to write, and claims nothing', () => {
+    const error = thrown(() =>
+      measured([{ setting: 12 }, { setting: 16 }, { setting: 20 }], [12, 16, 20, 24]),
+    );
+    expect(error.code).toBe('settings');
+    expect(error.parts.found).toMatch(/12, 16, 20 and 16, 20, 24 alike/);
+    expect(error.parts.nextStep).toMatch(/list the settings/);
+  });
+
+  test('knocks between the takes change nothing', () => {
+    const parts: Part[] = [{ setting: 12 }, { noiseSeconds: 4, kind: 'nothing' }, { setting: 16 }];
+    const quiet = measured(parts, [12, 16]);
+    const channels = longFile(parts);
+    for (const seconds of [21, 22.2, 23.4])
+      knock(channels[0], { sampleRateHz, atSeconds: seconds, peak: 0.5, ringsHz: 90 });
+    expect(settingsOf(quiet)).toEqual([12, 16]);
+    expect(quiet.facts.flatMap(({ channels: all }) => all.flatMap(({ knocks }) => knocks))).toEqual([]);
+  });
+});
