@@ -1,13 +1,15 @@
 import { execFileSync, spawnSync } from 'node:child_process';
 import { describe, it } from 'vitest';
 
-/** Programs from outside the project that serve as second opinions. Debian: sox, ffmpeg, python3-scipy, chromium, poppler-utils. */
+/** Programs from outside the project that serve as second opinions. Debian: sox, ffmpeg, ngspice, python3-scipy,
+ * chromium, poppler-utils. */
 const PROBES = {
   sox: ['sox', '--version'],
   ffmpeg: ['ffmpeg', '-version'],
   scipy: ['/usr/bin/python3', '-c', 'import scipy'],
   chromium: ['/usr/bin/chromium', '--version'],
   pdftotext: ['pdftotext', '-v'],
+  ngspice: ['ngspice', '--version'],
 } as const;
 export type OutsideProgram = keyof typeof PROBES;
 
