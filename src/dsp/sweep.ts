@@ -34,7 +34,10 @@ export function harmonicLeadSeconds(sweep: Sweep, harmonic: number): number {
   return sweepRateSeconds(sweep) * Math.log(harmonic);
 }
 
-function raisedCosineEnds({ durationSeconds, fadeInSeconds, fadeOutSeconds }: Sweep, seconds: number): number {
+function raisedCosineEnds(
+  { durationSeconds, fadeInSeconds, fadeOutSeconds }: Sweep,
+  seconds: number,
+): number {
   const up = fadeInSeconds > 0 ? Math.min(1, seconds / fadeInSeconds) : 1;
   const down = fadeOutSeconds > 0 ? Math.min(1, (durationSeconds - seconds) / fadeOutSeconds) : 1;
   return 0.25 * (1 - Math.cos(Math.PI * up)) * (1 - Math.cos(Math.PI * down));
