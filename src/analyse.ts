@@ -1,7 +1,9 @@
 import type { Sound } from './audio/sound.ts';
 import { checkSession } from './check/check-session.ts';
 import { findAll } from './findings/find-all.ts';
+import { isMicrophone, withheldFromMicrophones } from './findings/microphone.ts';
 import { measureSession } from './measure/measure-session.ts';
+import { measureNoiseTakes } from './measure/noise-takes.ts';
 import { gridFrequencyHz } from './model/frequency-grid.ts';
 import { toRecord } from './model/measurement-record.ts';
 import { RESULTS_VERSION, type Results } from './model/results.ts';
@@ -27,8 +29,10 @@ export function analyse({ session, open, toolVersion, inputs, onProgress }: Anal
   const measured = measureSession({ session, open, onProgress });
   const { measurements } = measured;
   notes.push(...measured.notes.map(({ file, text }) => ({ file, text })));
+  const noise = measureNoiseTakes({ session, open });
+  notes.push(...noise.notes.map(({ file, text }) => ({ file, text })));
   onProgress?.(1, 1, 'findings');
-  const findings = findAll({ session, measurements });
+  const findings = findAll({ session, measurements, noiseTakes: noise.takes });
   const recommendations = recommend({ session, measurements, findings, equipment: session.equipment });
   return {
     format: 'steptone results',
@@ -43,4 +47,9 @@ export function analyse({ session, open, toolVersion, inputs, onProgress }: Anal
     checks: checkSession({ session, measured, findings }),
     inputs,
   };
+}
+
+/** Nothing can be connected to a microphone. */
+function outputsOnly(session: Session): Session {
+  return { ...session, taps: session.taps.filter((tap) => !isMicrophone(tap)) };
 }

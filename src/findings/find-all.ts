@@ -1,4 +1,4 @@
-import type { Finding } from '../model/finding.ts';
+import type { Finding, NoiseTake } from '../model/finding.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import type { Session } from '../model/session.ts';
 import { findBand } from './band.ts';
@@ -9,6 +9,7 @@ import { findCommonCeiling } from './common-ceiling.ts';
 import { findCrossovers } from './crossover.ts';
 import { fitTap, isFitted } from './fitted-tap.ts';
 import { findNoise } from './noise.ts';
+import { noiseByEngine } from './noise-by-engine.ts';
 import { findRail, voltsWithheld } from './rail.ts';
 import { findRecorderClipping } from './recorder-clipping.ts';
 import { tapSeries } from './tap-series.ts';
@@ -23,9 +24,11 @@ import { withholdVolts } from './withhold-volts.ts';
 export function findAll({
   session,
   measurements,
+  noiseTakes = [],
 }: {
   session: Session;
   measurements: readonly TapMeasurement[];
+  noiseTakes?: readonly (NoiseTake & { tapId: string; file: string; channel: number })[];
 }): Finding[] {
   const series = tapSeries({ session, measurements });
   const ceiling = findCommonCeiling(series);
@@ -34,7 +37,7 @@ export function findAll({
     fitTap({ tapId: tap.id, carries, measurements: own, ceilingHz }),
   );
   const fitted = taps.filter(isFitted);
-  const findings = [
+  const found = [
     ...findBassChanges(series),
     ...taps.map(findBand),
     ...findCrossovers(fitted),
@@ -49,7 +52,8 @@ export function findAll({
       findNoise(tap),
     ]),
     ceiling,
-  ].filter((finding) => finding !== null);
+  ];
+  const findings = noiseByEngine(found, noiseTakes).filter((finding) => finding !== null);
   const question = voltsWithheld(findings);
   return question === null ? findings : withholdVolts(findings, question);
 }

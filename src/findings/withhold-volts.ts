@@ -19,6 +19,9 @@ export function withholdVolts(findings: readonly Finding[], question: string): F
         return {
           ...finding,
           perSetting: finding.perSetting.map((row) => ({ ...row, underQuietToneVolts: withheld })),
+          ...(finding.takes === undefined
+            ? {}
+            : { takes: finding.takes.map((take) => ({ ...take, levelVolts: withheld })) }),
         };
       default:
         return finding;

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { evidenceSchema } from './evidence.ts';
 import { measuredOrReasonSchema, measuredSchema, notMeasurableSchema } from './measured.ts';
+import { engineSchema } from './session.ts';
 
 /** Frequencies at which bass change is stated. */
 export const BASS_FREQUENCIES_HZ = [40, 63, 80, 100] as const;
@@ -172,6 +173,39 @@ export const railSchema = z.object({
   question: z.string().nullable(),
 });
 
+const linesSchema = z.array(z.object({ frequencyHz: z.number(), levelDbFs: z.number() }));
+
+/** A tap while nothing loud plays and the engine is in a known state. */
+export const noiseTakeSchema = z.object({
+  engine: engineSchema,
+  /** As the dash showed it; null where it was not noted. */
+  rpm: z.number().nullable(),
+  /** Volume setting; null where it was not noted. */
+  setting: setting.nullable(),
+  levelDbFs: z.number(),
+  levelVolts: measuredOrReasonSchema,
+  lines: linesSchema,
+});
+export type NoiseTake = z.infer<typeof noiseTakeSchema>;
+
+/** Lines of one origin, as the noise takes tell them apart. */
+export const lineOriginSchema = z.object({
+  origin: z.enum(['mains', 'steady', 'alternator', 'engine sound']),
+  /** Whether they were seen to move with the engine speed; null where one speed only was recorded. */
+  moves: z.boolean().nullable(),
+  atVolumeZero: z.boolean(),
+  /** Lowest line of the comb in each state of the engine, and how many of its periods a revolution holds. */
+  combs: z.array(
+    z.object({
+      engine: engineSchema,
+      fundamentalHz: z.number(),
+      perRevolution: z.number().nullable(),
+      lines: linesSchema,
+    }),
+  ),
+});
+export type LineOrigin = z.infer<typeof lineOriginSchema>;
+
 export const noiseSchema = z.object({
   ...base,
   kind: z.literal('noise'),
@@ -183,11 +217,14 @@ export const noiseSchema = z.object({
       inSilenceDbFs: z.number(),
     }),
   ),
-  lines: z.array(z.object({ frequencyHz: z.number(), levelDbFs: z.number() })),
+  lines: linesSchema,
   /** Mains frequency whose multiples the lines are, 50 or 60; null where they are not. */
   mainsHz: z.number().nullable(),
   mutesInSilence: z.boolean(),
   limitedBy: z.enum(['radio', 'recorder', 'not told']),
+  /** Only where noise takes were recorded. */
+  takes: z.array(noiseTakeSchema).optional(),
+  origins: z.array(lineOriginSchema).optional(),
 });
 
 /** Every tap ends at the same frequency: the player or a lossy file, not a crossover. */

@@ -1,8 +1,10 @@
-import { type FindingOf, findingsOf } from '../model/finding.ts';
+import { type FindingOf, findingsOf, type LineOrigin } from '../model/finding.ts';
 import type { RecommendationOf } from '../model/recommendation.ts';
 import type { PlanContext } from './plan-context.ts';
 
 type Grounding = RecommendationOf<'grounding'>;
+type Noise = FindingOf<'noise'>;
+type Kind = Grounding['noise'];
 
 /** An alternator's rectifier whines above this; engine-related tones that a radio makes on purpose lie below (common practice). */
 const WHINE_FROM_HZ = 200;
@@ -13,23 +15,64 @@ const COMB_TOLERANCE = 0.03;
 /** What the noise takes say about grounds and isolation: one item for each kind of noise. */
 export function groundingAdvice(context: PlanContext): Grounding[] {
   const engineRunning = context.session.supply.engineRunning === true;
-  const kinds = groupedBy(findingsOf(context.findings, 'noise'), (finding) => kindOf(finding, engineRunning));
-  return kinds.map(([noise, findings]) => ({
-    kind: 'grounding',
-    id: `grounding-${noise.replaceAll(' ', '-')}`,
-    order: 0,
-    restsOn: findings.map(({ id }) => id),
-    reasons: [REASONS[noise]],
-    noise,
-    tapIds: [...new Set(findings.flatMap(({ tapIds }) => tapIds))],
-    advice: [...ADVICE[noise], ...(findings.some(({ mutesInSilence }) => mutesInSilence) ? [MUTES] : [])],
-  }));
+  const heard = findingsOf(context.findings, 'noise').flatMap((finding) =>
+    heardOn(finding, engineRunning).map((one) => ({ ...one, finding })),
+  );
+  const kinds = [...new Set(heard.map(({ noise }) => noise))];
+  return kinds.map((noise) => {
+    const own = heard.filter((one) => one.noise === noise);
+    const findings = [...new Set(own.map(({ finding }) => finding))];
+    return {
+      kind: 'grounding',
+      id: `grounding-${noise.replaceAll(' ', '-')}`,
+      order: 0,
+      restsOn: findings.map(({ id }) => id),
+      reasons: [
+        REASONS[noise],
+        ...new Set(own.flatMap(({ origin }) => (origin === null ? [] : seenIn(origin)))),
+      ],
+      noise,
+      tapIds: [...new Set(findings.flatMap(({ tapIds }) => tapIds))],
+      advice: [
+        ...(noise === 'engine-related tones' && own.some(({ origin }) => origin?.moves === true)
+          ? ADVICE[noise].slice(1)
+          : ADVICE[noise]),
+        ...(findings.some(({ mutesInSilence }) => mutesInSilence) ? [MUTES] : []),
+      ],
+    };
+  });
 }
 
-function kindOf(
-  { lines, mainsHz, limitedBy }: FindingOf<'noise'>,
-  engineRunning: boolean,
-): Grounding['noise'] {
+/** By the noise takes where there are any, else by the lines of the other takes. */
+function heardOn(finding: Noise, engineRunning: boolean): { noise: Kind; origin: LineOrigin | null }[] {
+  const { origins } = finding;
+  if (origins === undefined || origins.length === 0)
+    return [{ noise: kindOf(finding, engineRunning), origin: null }];
+  return origins.map((origin) => ({ noise: KIND_OF_ORIGIN[origin.origin], origin }));
+}
+
+const KIND_OF_ORIGIN: Readonly<Record<LineOrigin['origin'], Kind>> = {
+  mains: 'mains hum',
+  steady: 'lines of unknown origin',
+  alternator: 'alternator',
+  'engine sound': 'engine-related tones',
+};
+
+/** What was seen of lines that come with the engine, in figures. */
+function seenIn({ origin, moves, atVolumeZero, combs }: LineOrigin): string[] {
+  if (origin === 'mains' || origin === 'steady') return [];
+  const places = combs.map(({ engine, fundamentalHz }) => `${Math.round(fundamentalHz)} Hz ${SPEED[engine]}`);
+  return [
+    moves === true
+      ? `the lines move with the engine: lowest ${places.join(', ')}`
+      : `the lines come with the engine: lowest ${places.join(', ')}; another engine speed would show whether they move`,
+    ...(atVolumeZero ? ['they are there at volume zero: the volume does not make them'] : []),
+  ];
+}
+
+const SPEED = { off: 'with the engine off', idle: 'at idle', fast: 'at the higher speed' } as const;
+
+function kindOf({ lines, mainsHz, limitedBy }: Noise, engineRunning: boolean): Kind {
   if (mainsHz !== null) return 'mains hum';
   if (lines.length > 0 && engineRunning) {
     return lines.some(({ frequencyHz }) => frequencyHz > WHINE_FROM_HZ) && isComb(lines)
@@ -40,7 +83,7 @@ function kindOf(
   return limitedBy === 'recorder' ? 'recorder' : 'hiss';
 }
 
-function isComb(lines: FindingOf<'noise'>['lines']): boolean {
+function isComb(lines: Noise['lines']): boolean {
   const hz = lines.map(({ frequencyHz }) => frequencyHz).sort((a, b) => a - b);
   if (hz.length < COMB_LINES) return hz.length > 0;
   const spacing = hz[1] - hz[0];
@@ -49,7 +92,7 @@ function isComb(lines: FindingOf<'noise'>['lines']): boolean {
 
 const MUTES = 'the radio mutes in silence: judge noise under quiet music, not between tracks';
 
-const REASONS: Readonly<Record<Grounding['noise'], string>> = {
+const REASONS: Readonly<Record<Kind, string>> = {
   hiss: 'an even floor without lines: gain structure decides how much of it is heard',
   'mains hum': 'lines at multiples of the mains frequency: from a bench charger or a mains-powered recorder',
   alternator: 'a comb of lines with the engine running: ripple of the alternator',
@@ -59,7 +102,7 @@ const REASONS: Readonly<Record<Grounding['noise'], string>> = {
   recorder: 'the recorder’s own noise is what was measured: the radio is quieter than it',
 };
 
-const ADVICE: Readonly<Record<Grounding['noise'], readonly string[]>> = {
+const ADVICE: Readonly<Record<Kind, readonly string[]>> = {
   hiss: ['converter hot, amplifier gain low', 'leave no channel open that is not used'],
   'mains hum': [
     'take the noise takes again with the charger off and the laptop on its battery',
@@ -77,9 +120,3 @@ const ADVICE: Readonly<Record<Grounding['noise'], readonly string[]>> = {
   'lines of unknown origin': ['record with the engine off, at idle and fast, and compare which lines move'],
   recorder: ['record with the pad’s loss reduced, or with a shorted take beside it'],
 };
-
-function groupedBy<Kind, Item>(items: readonly Item[], kindOfItem: (item: Item) => Kind): [Kind, Item[]][] {
-  const groups = new Map<Kind, Item[]>();
-  for (const item of items) groups.set(kindOfItem(item), [...(groups.get(kindOfItem(item)) ?? []), item]);
-  return [...groups];
-}

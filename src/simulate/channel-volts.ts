@@ -1,6 +1,6 @@
 import type { Random } from '../dsp/random.ts';
 import { CALIBRATION_TONE, calibrationVoltsRms } from './calibration-tone.ts';
-import { addHiss, addLines, addSine } from './disturbances.ts';
+import { addEngineLines, addHiss, addLines, addSine, addSteadyHiss } from './disturbances.ts';
 import type { PlannedFile, PlannedTake } from './file-plan.ts';
 import type { Scenario } from './scenario.ts';
 import type { SimulatedTap } from './simulated-tap.ts';
@@ -38,7 +38,12 @@ export function channelVolts(scratch: Float64Array, parts: ChannelParts): Float6
         samplesPerSecond: samplesPerTrackSecond(scenario),
       });
       break;
-    case 'shorted':
+    case 'noise':
+      addSteadyHiss(volts, { ...parts, setting: planned.noise!.setting });
+      addLines(volts, tap, scenario);
+      addEngineLines(volts, { tap, scenario, rpm: planned.noise!.rpm });
+      break;
+    default:
       break;
   }
   const share = legShare(tap);
@@ -75,6 +80,7 @@ const WIRE: Omit<SimulatedTap, 'id' | 'side' | 'volume'> = {
   railVoltsPeak: null,
   noise: { voltsRms: 0 },
   lines: [],
+  engineLines: [],
   fadeInSeconds: 0,
   muteInSilence: null,
 };

@@ -33,8 +33,39 @@ export function addHiss(
   });
 }
 
+/** Hiss of a radio that plays nothing at a setting. */
+export function addSteadyHiss(
+  volts: Float64Array,
+  {
+    scenario,
+    tap,
+    setting,
+    random,
+  }: { scenario: Scenario; tap: SimulatedTap; setting: number; random: Random },
+): void {
+  const sigma = noiseVoltsRms(tap, setting) * sampledNoiseFactor(scenario.recorder.sampleRateHz);
+  for (let n = 0; n < volts.length; n++) volts[n] += sigma * random.gaussian();
+}
+
+/** What turns with the engine, with harmonics 2, 3, ... at a half, a third, ... of the level. */
+export function addEngineLines(
+  volts: Float64Array,
+  { tap, scenario, rpm }: { tap: SimulatedTap; scenario: Scenario; rpm: number },
+): void {
+  if (rpm === 0) return;
+  const lines = tap.engineLines.map(({ perRevolution, ...line }) => ({
+    ...line,
+    frequencyHz: (perRevolution * rpm) / 60,
+  }));
+  addLines(volts, { lines }, scenario);
+}
+
 /** Hum and whine, with harmonics 2, 3, ... at a half, a third, ... of the level. */
-export function addLines(volts: Float64Array, { lines }: SimulatedTap, scenario: Scenario): void {
+export function addLines(
+  volts: Float64Array,
+  { lines }: Pick<SimulatedTap, 'lines'>,
+  scenario: Scenario,
+): void {
   const samplesPerSecond = samplesPerTrackSecond(scenario);
   for (const line of lines) {
     for (let harmonic = 1; harmonic <= line.harmonics; harmonic++) {

@@ -11,6 +11,8 @@ export interface PlannedFile {
   readonly tapIds: readonly string[];
   readonly takes: readonly PlannedTake[];
   readonly durationSeconds: number;
+  /** Only of noise takes. */
+  readonly noise?: Scenario['files']['noise'][number];
 }
 
 export interface PlannedTake {
@@ -31,7 +33,7 @@ export function trackOf({ track }: Scenario): Track {
 /** The list of files, in the order recorded: takes first, then loop, shorted and calibration takes where declared. */
 export function planFiles(scenario: Scenario): PlannedFile[] {
   const random = seededRandom(scenario.seed, FILES_STREAM);
-  const { loop, shorted } = scenario.files;
+  const { loop, shorted, noise } = scenario.files;
   const tapIds = scenario.taps.map(({ id }) => id);
   const steady = { tapIds, takes: [], durationSeconds: STEADY_SECONDS };
   return [
@@ -45,6 +47,12 @@ export function planFiles(scenario: Scenario): PlannedFile[] {
         ]
       : []),
     ...(shorted ? [{ ...steady, file: 'shorted.wav', kind: 'shorted' as const }] : []),
+    ...noise.map((one) => ({
+      ...steady,
+      file: `noise-${one.engine}-setting-${one.setting}.wav`,
+      kind: 'noise' as const,
+      noise: one,
+    })),
     ...(scenario.calibration.kind === 'tone'
       ? [{ ...steady, tapIds: tapIds.slice(0, 1), file: CALIBRATION_FILE, kind: 'tone' as const }]
       : []),

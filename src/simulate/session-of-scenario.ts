@@ -34,8 +34,13 @@ function recordingEntry({
   kind,
   tapIds,
   takes,
+  noise,
 }: PlannedFile): NonNullable<SessionInput['recordings']>[number] {
   const channels = [...tapIds];
+  if (noise !== undefined) {
+    const { engine, rpm, rpmNoted, setting } = noise;
+    return { file, channels, kind: 'noise', engine, setting, ...(rpmNoted && rpm > 0 ? { rpm } : {}) };
+  }
   if (kind === 'loop' || kind === 'shorted') return { file, channels, kind };
   return {
     file,

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { form } from '../model/form.ts';
+import { engineSchema } from '../model/session.ts';
 
 const positive = z.number().positive();
 const range = z.tuple([z.number(), z.number()]);
@@ -58,6 +59,18 @@ export const filesSchema = form({
   aborted: z.array(form({ beforeTake: z.int().min(1), playedSeconds: positive })).default([]),
   loop: z.boolean().default(false),
   shorted: z.boolean().default(false),
+  /** Files in which nothing plays; the engine turns at `rpm`, 0 where it is off. */
+  noise: z
+    .array(
+      form({
+        engine: engineSchema,
+        rpm: z.number().min(0),
+        /** Whether the session says how fast it turned. */
+        rpmNoted: z.boolean().default(true),
+        setting: z.number().default(0),
+      }),
+    )
+    .default([]),
 });
 
 export const simulatedCalibrationSchema = z.union([

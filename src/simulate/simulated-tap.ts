@@ -62,6 +62,14 @@ const lineSchema = form({
   harmonics: z.int().min(1).default(1),
 });
 
+/** Whine and sounds that turn with the engine; heard in noise takes only, while it runs. */
+const engineLineSchema = form({
+  /** Periods of the lowest line in a revolution of the engine. */
+  perRevolution: positive,
+  voltsRms: positive,
+  harmonics: z.int().min(1).default(1),
+});
+
 export const simulatedTapSchema = form({
   id: z.string().min(1),
   label: z.string().optional(),
@@ -99,6 +107,7 @@ export const simulatedTapSchema = form({
   railVoltsPeak: positive.nullable().default(null),
   noise: noiseSchema.default({ snrDb: 60 }),
   lines: z.array(lineSchema).default([]),
+  engineLines: z.array(engineLineSchema).default([]),
   /** Time in which the output comes up at the track's start. */
   fadeInSeconds: z.number().min(0).default(0),
   muteInSilence: form({ afterSeconds: positive.default(1), attenuationDb: positive.default(40) })
