@@ -1,4 +1,4 @@
-import { inverseComplex, realSpectrum } from './fft.ts';
+import { inverseReal, realSpectrum } from './fft.ts';
 import type { SweepPlan } from './sweep-response.ts';
 
 /** What a linear system adds to a sweep arrives within this around it: all of a filter's ringing, none of its harmonics. */
@@ -21,37 +21,36 @@ export function sweepResidual(plan: SweepPlan, section: ArrayLike<number>): Floa
   const first = Math.ceil(plan.sweep.startHz / binHz);
   const last = Math.min(transformSize / 2 - 1, Math.floor(plan.sweep.endHz / binHz));
   const spectrum = realSpectrum(section, transformSize);
-  const quotient = new Float64Array(2 * transformSize);
-  for (let k = first; k <= last; k++) {
-    const [xr, xi, yr, yi] = [stimulus[2 * k], stimulus[2 * k + 1], spectrum[2 * k], spectrum[2 * k + 1]];
-    quotient[2 * k] = (2 * (yr * xr + yi * xi)) / stimulusPower[k];
-    quotient[2 * k + 1] = (2 * (yi * xr - yr * xi)) / stimulusPower[k];
+  const quotient = new Float64Array(transformSize + 2);
+  for (let k = 2 * first; k <= 2 * last; k += 2) {
+    const weight = 1 / stimulusPower[k / 2];
+    quotient[k] = weight * (spectrum[k] * stimulus[k] + spectrum[k + 1] * stimulus[k + 1]);
+    quotient[k + 1] = weight * (spectrum[k + 1] * stimulus[k] - spectrum[k] * stimulus[k + 1]);
   }
-  const response = realSpectrum(aroundArrival(inverseComplex(quotient), sampleRateHz), transformSize);
-  const rest = quotient.fill(0);
-  for (let k = first; k <= last; k++) {
-    const [xr, xi, hr, hi] = [stimulus[2 * k], stimulus[2 * k + 1], response[2 * k], response[2 * k + 1]];
-    rest[2 * k] = 2 * (spectrum[2 * k] - (xr * hr - xi * hi));
-    rest[2 * k + 1] = 2 * (spectrum[2 * k + 1] - (xr * hi + xi * hr));
+  const impulse = inverseReal(quotient);
+  keepAroundArrival(impulse, sampleRateHz);
+  const response = realSpectrum(impulse, transformSize, quotient);
+  spectrum.fill(0, 0, 2 * first);
+  spectrum.fill(0, 2 * last + 2);
+  for (let k = 2 * first; k <= 2 * last; k += 2) {
+    spectrum[k] -= stimulus[k] * response[k] - stimulus[k + 1] * response[k + 1];
+    spectrum[k + 1] -= stimulus[k] * response[k + 1] + stimulus[k + 1] * response[k];
   }
-  const residual = inverseComplex(rest);
+  const residual = inverseReal(spectrum, impulse).subarray(0, plan.sectionLength);
   const blind = Math.round(BLIND_SECONDS * sampleRateHz);
-  return Float64Array.from({ length: plan.sectionLength }, (_, n) =>
-    n < blind || n >= plan.sectionLength - blind ? 0 : residual[2 * n],
-  );
+  residual.fill(0, 0, blind).fill(0, plan.sectionLength - blind);
+  return residual;
 }
 
-/** Real part of an interleaved analytic response, kept around time zero only (times before it lie at the end). */
-function aroundArrival(analytic: Float64Array, sampleRateHz: number): Float64Array {
-  const size = analytic.length / 2;
-  const kept = new Float64Array(size);
+/** Clears an impulse response except around time zero (times before it lie at the end). */
+function keepAroundArrival(impulse: Float64Array, sampleRateHz: number): void {
+  const size = impulse.length;
   const from = -Math.round(EARLIEST_SECONDS * sampleRateHz);
   const to = Math.round(LATEST_SECONDS * sampleRateHz);
   const edge = EDGE_SECONDS * sampleRateHz;
   for (let n = from; n < to; n++) {
     const inside = Math.min(1, (n - from) / edge, (to - n) / edge);
-    const at = (n + size) % size;
-    kept[at] = analytic[2 * at] * 0.5 * (1 - Math.cos(Math.PI * inside));
+    impulse[(n + size) % size] *= 0.5 * (1 - Math.cos(Math.PI * inside));
   }
-  return kept;
+  impulse.fill(0, to, size + from);
 }
