@@ -19,22 +19,34 @@ export interface Decimator {
 export function decimatorBy(factor: number): Decimator {
   if (factor === 1) return { factor, margin: 0, decimate: (samples) => Float32Array.from(samples) };
   const margin = HALF_LENGTH_OUTPUTS * factor;
-  const taps = lowPassTaps(margin, factor);
+  const half = lowPassTaps(margin, factor).subarray(0, margin + 1);
   return {
     factor,
     margin,
     decimate(samples) {
-      const count = Math.max(0, Math.floor((samples.length - 2 * margin - 1) / factor) + 1);
+      const input = samples instanceof Float32Array ? samples : Float32Array.from(samples);
+      const count = Math.max(0, Math.floor((input.length - 2 * margin - 1) / factor) + 1);
       const output = new Float32Array(count);
-      for (let j = 0; j < count; j++) {
-        const from = j * factor;
-        let sum = 0;
-        for (let i = 0; i < taps.length; i++) sum += taps[i] * samples[from + i];
-        output[j] = sum;
-      }
+      for (let j = 0; j < count; j++) output[j] = symmetricSum(input, j * factor, half);
       return output;
     },
   };
+}
+
+/**
+ * Samples from `from` on, weighted by a symmetric filter of which `half` ends with the middle tap. Two sums, because each
+ * addition would wait for the one before.
+ */
+function symmetricSum(samples: Float32Array, from: number, half: Float64Array): number {
+  const margin = half.length - 1;
+  const end = from + 2 * margin;
+  let even = half[margin] * samples[from + margin];
+  let odd = 0;
+  for (let i = 0; i < margin; i += 2) {
+    even += half[i] * (samples[from + i] + samples[end - i]);
+    odd += half[i + 1] * (samples[from + i + 1] + samples[end - i - 1]);
+  }
+  return even + odd;
 }
 
 function lowPassTaps(margin: number, factor: number): Float64Array {

@@ -26,15 +26,16 @@ export function harmonicFitter(of: {
   const { length, highestHarmonic } = of;
   const size = 2 * highestHarmonic + 1;
   const basis = Array.from({ length: size }, (_, row) => basisRow(row, of.cyclesPerSample, length));
-  const factor = choleskyFactor(basis.map((a) => Float64Array.from(basis, (b) => dot(a, b, 0))));
+  const factor = choleskyFactor(basis.map((a) => Float64Array.from(basis, (b) => dot(a, b))));
+  const stretch = new Float64Array(length);
   return {
     length,
     fit(samples, start) {
-      const projections = Float64Array.from(basis, (row) => dot(row, samples, start));
+      for (let n = 0; n < length; n++) stretch[n] = samples[start + n];
+      const projections = Float64Array.from(basis, (row) => dot(row, stretch));
       const solution = solveFactored(factor, projections);
-      let power = 0;
-      for (let n = 0; n < length; n++) power += samples[start + n] ** 2;
-      const residualVariance = Math.max(0, power - dot(solution, projections, 0)) / (length - size);
+      const power = dot(stretch, stretch);
+      const residualVariance = Math.max(0, power - dot(solution, projections)) / (length - size);
       return {
         amplitude: Float64Array.from({ length: highestHarmonic }, (_, k) =>
           Math.hypot(solution[2 * k + 1], solution[2 * k + 2]),
@@ -54,10 +55,18 @@ function basisRow(row: number, cyclesPerSample: number, length: number): Float64
   return Float64Array.from({ length }, (_, n) => wave(step * n));
 }
 
-function dot(a: Float64Array, b: ArrayLike<number>, bStart: number): number {
-  let sum = 0;
-  for (let n = 0; n < a.length; n++) sum += a[n] * b[bStart + n];
-  return sum;
+/** Four sums at a time, because each addition would wait for the one before. */
+function dot(a: Float64Array, b: Float64Array): number {
+  let [sum0, sum1, sum2, sum3] = [0, 0, 0, 0];
+  const whole = a.length - (a.length % 4);
+  for (let n = 0; n < whole; n += 4) {
+    sum0 += a[n] * b[n];
+    sum1 += a[n + 1] * b[n + 1];
+    sum2 += a[n + 2] * b[n + 2];
+    sum3 += a[n + 3] * b[n + 3];
+  }
+  for (let n = whole; n < a.length; n++) sum0 += a[n] * b[n];
+  return sum0 + sum1 + (sum2 + sum3);
 }
 
 /** Lower triangle L with L L' = matrix (positive definite). */

@@ -23,15 +23,36 @@ export function powerSpectrum(
   of: { size: number; sampleRateHz: number },
 ): PowerSpectrum {
   const { size, sampleRateHz } = of;
-  const windowed = Float64Array.from({ length: size }, (_, n) => samples[n] * blackmanHarris(n / size));
-  const spectrum = realSpectrum(windowed, size);
+  const { window, windowed, spectrum } = planOf(size);
+  for (let n = 0; n < size; n++) windowed[n] = window[n] * samples[n];
+  realSpectrum(windowed, size, spectrum);
   const scale = 2 / (size * COHERENT_GAIN) ** 2 / NOISE_BANDWIDTH_BINS;
-  return {
-    binHz: sampleRateHz / size,
-    power: Float64Array.from({ length: size / 2 }, (_, k) =>
-      k === 0 ? 0 : scale * (spectrum[2 * k] ** 2 + spectrum[2 * k + 1] ** 2),
-    ),
-  };
+  const power = new Float64Array(size / 2);
+  for (let k = 1; k < power.length; k++)
+    power[k] = scale * (spectrum[2 * k] * spectrum[2 * k] + spectrum[2 * k + 1] * spectrum[2 * k + 1]);
+  return { binHz: sampleRateHz / size, power };
+}
+
+interface Plan {
+  readonly window: Float64Array;
+  readonly windowed: Float64Array;
+  readonly spectrum: Float64Array;
+}
+
+const plans = new Map<number, Plan>();
+
+/** The window costs more than the transform; sections of noise have one or two lengths. */
+function planOf(size: number): Plan {
+  let plan = plans.get(size);
+  if (plan === undefined) {
+    plan = {
+      window: Float64Array.from({ length: size }, (_, n) => blackmanHarris(n / size)),
+      windowed: new Float64Array(size),
+      spectrum: new Float64Array(size + 2),
+    };
+    plans.set(size, plan);
+  }
+  return plan;
 }
 
 function blackmanHarris(position: number): number {

@@ -1,4 +1,5 @@
 import { realSpectrum, transformSizeFor } from './fft.ts';
+import { arrivalsByOctave } from './octave-arrivals.ts';
 import { type SmoothingKernel, smoothingKernel, windowSigmaSeconds } from './smoothing-kernel.ts';
 import { type Sweep, sweepRateSeconds, sweepTimeOf, sweepValue } from './sweep.ts';
 
@@ -7,12 +8,6 @@ export const SECTION_LEAD_SECONDS = 0.2;
 export const SECTION_TAIL_SECONDS = 0.25;
 /** Fade at the section's cut ends, so that hum does not splash. */
 const SECTION_FADE_SECONDS = 0.02;
-/** An octave whose bins agree this well on one arrival carries the sweep: as much sweep as noise in a bin. */
-const COHERENT_OCTAVE = 0.5;
-/** Arrivals are looked for within half of this, either way of where the sweep is expected. */
-const ARRIVAL_RANGE_SECONDS = 0.2;
-/** Bins compared lie at most this part of their octave apart: a response changes little over it. */
-const ARRIVAL_LAG_OCTAVE_PART = 1 / 16;
 /** Bins over which the noise beside the response is averaged, at least. */
 const NOISE_HALF_WIDTH_BINS = 24;
 
@@ -29,6 +24,12 @@ export interface SweepPlan {
   /** Sum of kernel times stimulus power at each frequency, and the variance of the quotient for unit noise in a bin. */
   readonly weightSums: Float64Array;
   readonly varianceFactors: Float64Array;
+  /** Working memory: spectra of some megabytes are not made anew for every channel. */
+  readonly work: {
+    readonly section: Float64Array;
+    readonly cross: Float64Array;
+    readonly turned: Float64Array;
+  };
 }
 
 /** Response, on the plan's frequencies, with time zero where the sweep was expected to start. */
@@ -87,6 +88,11 @@ export function planSweep(of: {
     kernels,
     weightSums,
     varianceFactors,
+    work: {
+      section: samples,
+      cross: new Float64Array(transformSize + 2),
+      turned: new Float64Array(transformSize + 2),
+    },
   };
 }
 
@@ -97,8 +103,9 @@ export function planSweep(of: {
  * @param section `plan.sectionLength` samples, the sweep's start expected SECTION_LEAD_SECONDS into them
  */
 export function sweepResponse(plan: SweepPlan, section: ArrayLike<number>): SweepResponse {
-  const { transformSize, sampleRateHz, stimulus, frequencyHz, kernels, weightSums } = plan;
-  const cross = realSpectrum(fadedEnds(section, sampleRateHz), transformSize);
+  const { transformSize, sampleRateHz, stimulus, frequencyHz, kernels, weightSums, work } = plan;
+  fadeEnds(centred(section, work.section), sampleRateHz);
+  const cross = realSpectrum(work.section, transformSize, work.cross);
   for (let k = 0; k <= transformSize; k += 2) {
     const real = cross[k] * stimulus[k] + cross[k + 1] * stimulus[k + 1];
     cross[k + 1] = cross[k + 1] * stimulus[k] - cross[k] * stimulus[k + 1];
@@ -109,28 +116,17 @@ export function sweepResponse(plan: SweepPlan, section: ArrayLike<number>): Swee
   const count = frequencyHz.length;
   const real = new Float64Array(count);
   const imag = new Float64Array(count);
-  for (let i = 0; i < count; i++) {
-    const { firstBin, weights } = kernels[i];
+  for (let i = 0, turnedFor = Number.NaN; i < count; i++) {
     const arrival = arrivals[i];
-    const step = 2 * Math.PI * binHz * arrival;
-    const stepCos = Math.cos(step);
-    const stepSin = Math.sin(step);
-    // Phase is taken relative to the frequency asked for, so that the result needs no turning back.
-    const start = 2 * Math.PI * arrival * (firstBin * binHz - frequencyHz[i]);
-    let turnCos = Math.cos(start);
-    let turnSin = Math.sin(start);
-    let sumReal = 0;
-    let sumImag = 0;
-    for (let j = 0, k = 2 * firstBin; j < weights.length; j++, k += 2) {
-      const weight = weights[j];
-      sumReal += weight * (cross[k] * turnCos - cross[k + 1] * turnSin);
-      sumImag += weight * (cross[k] * turnSin + cross[k + 1] * turnCos);
-      const nextCos = turnCos * stepCos - turnSin * stepSin;
-      turnSin = turnSin * stepCos + turnCos * stepSin;
-      turnCos = nextCos;
-    }
-    real[i] = sumReal / weightSums[i];
-    imag[i] = sumImag / weightSums[i];
+    if (arrival !== turnedFor) turnBack(cross, work.turned, { ...binsAt(plan, arrivals, i), binHz, arrival });
+    turnedFor = arrival;
+    const sum = weightedSum(work.turned, kernels[i]);
+    // The time of arrival was taken out of the bins as a turn from 0 Hz; at the frequency asked for it belongs in.
+    const angle = 2 * Math.PI * arrival * frequencyHz[i];
+    const cos = Math.cos(angle) / weightSums[i];
+    const sin = Math.sin(angle) / weightSums[i];
+    real[i] = sum.real * cos + sum.imag * sin;
+    imag[i] = sum.imag * cos - sum.real * sin;
   }
   return { real, imag, sigma: noiseBeside(plan, cross) };
 }
@@ -194,64 +190,64 @@ function moveAlongFrequency(of: {
   }
 }
 
-function fadedEnds(section: ArrayLike<number>, sampleRateHz: number): Float64Array {
-  const samples = Float64Array.from(section);
+/** A recorder's offset would splash where the section is cut. */
+function centred(section: ArrayLike<number>, target: Float64Array): Float64Array {
+  target.set(section);
+  let sum = 0;
+  for (let n = 0; n < target.length; n++) sum += target[n];
+  const mean = sum / target.length;
+  for (let n = 0; n < target.length; n++) target[n] -= mean;
+  return target;
+}
+
+function fadeEnds(samples: Float64Array, sampleRateHz: number): void {
   const length = Math.round(SECTION_FADE_SECONDS * sampleRateHz);
   for (let n = 0; n < length; n++) {
     const gain = 0.5 * (1 - Math.cos((Math.PI * (n + 0.5)) / length));
     samples[n] *= gain;
     samples[samples.length - 1 - n] *= gain;
   }
-  return samples;
 }
 
-/** Arrival at each frequency: where the bins of its octave agree on one, otherwise that of the nearest octave which does. */
-function arrivalsByOctave(
-  cross: Float64Array,
-  { binHz, frequencyHz }: { binHz: number; frequencyHz: Float64Array },
-): Float64Array {
-  const firstOctaveHz = frequencyHz[0];
-  const octaveOf = (hz: number) => Math.max(0, Math.floor(Math.log2(hz / firstOctaveHz)));
-  const octaveCount = octaveOf(frequencyHz[frequencyHz.length - 1]) + 1;
-  const found = Array.from({ length: octaveCount }, (_, octave) => {
-    const from = Math.max(1, Math.round((firstOctaveHz * 2 ** octave) / binHz));
-    const to = Math.min(cross.length / 2 - 2, Math.round((firstOctaveHz * 2 ** (octave + 1)) / binHz));
-    return octaveArrival(cross, { from, to, binHz });
-  });
-  const filled = found.map((arrival, octave) => arrival ?? nearestKnown(found, octave) ?? 0);
-  return frequencyHz.map((hz) => filled[Math.min(octaveCount - 1, octaveOf(hz))]);
+/** The bins under the kernels of all frequencies from `i` on that share its arrival. */
+function binsAt({ kernels }: SweepPlan, arrivals: Float64Array, i: number): { from: number; to: number } {
+  let to = 0;
+  for (let j = i; j < arrivals.length && arrivals[j] === arrivals[i]; j++)
+    to = Math.max(to, kernels[j].firstBin + kernels[j].weights.length);
+  return { from: kernels[i].firstBin, to };
 }
 
-/**
- * From the turn between bins some way apart: neighbours would let noise, which fills the section unevenly, shift the result
- * by milliseconds.
- */
-function octaveArrival(
+/** Turns each bin by 2 pi f times the arrival, as if the response had arrived at time zero. */
+function turnBack(
   cross: Float64Array,
-  { from, to, binHz }: { from: number; to: number; binHz: number },
-): number | null {
-  const farthest = Math.floor(1 / (ARRIVAL_RANGE_SECONDS * binHz));
-  const lag = Math.max(1, Math.min(farthest, Math.floor((to - from) * ARRIVAL_LAG_OCTAVE_PART)));
+  target: Float64Array,
+  { from, to, binHz, arrival }: { from: number; to: number; binHz: number; arrival: number },
+): void {
+  const step = 2 * Math.PI * binHz * arrival;
+  const stepCos = Math.cos(step);
+  const stepSin = Math.sin(step);
+  let cos = Math.cos(step * from);
+  let sin = Math.sin(step * from);
+  for (let k = 2 * from; k < 2 * to; k += 2) {
+    target[k] = cross[k] * cos - cross[k + 1] * sin;
+    target[k + 1] = cross[k] * sin + cross[k + 1] * cos;
+    const nextCos = cos * stepCos - sin * stepSin;
+    sin = sin * stepCos + cos * stepSin;
+    cos = nextCos;
+  }
+}
+
+function weightedSum(
+  bins: Float64Array,
+  { firstBin, weights }: SmoothingKernel,
+): { real: number; imag: number } {
   let real = 0;
   let imag = 0;
-  let power = 0;
-  for (let k = 2 * from; k < 2 * (to - lag); k += 2) {
-    const later = k + 2 * lag;
-    real += cross[later] * cross[k] + cross[later + 1] * cross[k + 1];
-    imag += cross[later + 1] * cross[k] - cross[later] * cross[k + 1];
-    power += cross[k] * cross[k] + cross[k + 1] * cross[k + 1];
+  for (let j = 0, k = 2 * firstBin; j < weights.length; j++, k += 2) {
+    real += weights[j] * bins[k];
+    imag += weights[j] * bins[k + 1];
   }
-  return power > 0 && Math.hypot(real, imag) > COHERENT_OCTAVE * power
-    ? -Math.atan2(imag, real) / (2 * Math.PI * binHz * lag)
-    : null;
-}
-
-function nearestKnown(values: readonly (number | null)[], at: number): number | null {
-  for (let away = 1; away < values.length; away++) {
-    const known = values[at + away] ?? values[at - away];
-    if (known !== null && known !== undefined) return known;
-  }
-  return null;
+  return { real, imag };
 }
 
 /**
@@ -262,14 +258,22 @@ function noiseBeside(plan: SweepPlan, cross: Float64Array): Float64Array {
   const { transformSize, stimulusPower, frequencyHz, sampleRateHz, varianceFactors } = plan;
   const binHz = sampleRateHz / transformSize;
   const lastBin = transformSize / 2 - 1;
-  const running = new Float64Array(lastBin + 1);
+  const running = plan.work.turned; // its bins have been summed by now
+  running[1] = 0;
+  let beforeReal = cross[2] / stimulusPower[1];
+  let beforeImag = cross[3] / stimulusPower[1];
+  let hereReal = cross[4] / stimulusPower[2];
+  let hereImag = cross[5] / stimulusPower[2];
   for (let k = 2; k < lastBin; k++) {
-    const before = stimulusPower[k - 1];
-    const here = stimulusPower[k];
-    const after = stimulusPower[k + 1];
-    const real = cross[2 * k + 2] / after - (2 * cross[2 * k]) / here + cross[2 * k - 2] / before;
-    const imag = cross[2 * k + 3] / after - (2 * cross[2 * k + 1]) / here + cross[2 * k - 1] / before;
-    running[k] = running[k - 1] + (real * real + imag * imag) * here;
+    const afterReal = cross[2 * k + 2] / stimulusPower[k + 1];
+    const afterImag = cross[2 * k + 3] / stimulusPower[k + 1];
+    const real = afterReal - 2 * hereReal + beforeReal;
+    const imag = afterImag - 2 * hereImag + beforeImag;
+    running[k] = running[k - 1] + (real * real + imag * imag) * stimulusPower[k];
+    beforeReal = hereReal;
+    beforeImag = hereImag;
+    hereReal = afterReal;
+    hereImag = afterImag;
   }
   return frequencyHz.map((hz, i) => {
     const sigmaBins = 1 / (2 * Math.PI * windowSigmaSeconds(hz) * binHz);
