@@ -1,3 +1,4 @@
+import type { Finding } from '../../src/model/finding.ts';
 import type { Measured, MeasuredOrReason } from '../../src/model/measured.ts';
 import { isNotMeasurable } from '../../src/model/measured.ts';
 
@@ -33,6 +34,17 @@ export interface Reading {
   readonly detail: string;
 }
 
+/** What the analysis of one system said; judged afterwards, so that a better judge needs no new recordings. */
+export interface Analysed {
+  readonly seed: number;
+  readonly findings: readonly Finding[];
+  /** Band of each tap that stands clear of the noise, by tap. */
+  readonly trustedHz: Readonly<Record<string, readonly [number, number]>>;
+  readonly seconds: { readonly simulated: number; readonly analysed: number };
+  /** Where the analysis itself broke down, or left a recording out. */
+  readonly failure: string | null;
+}
+
 /** All that one system says about the method. */
 export interface Outcome {
   readonly seed: number;
@@ -41,7 +53,6 @@ export interface Outcome {
   readonly seconds: { readonly simulated: number; readonly analysed: number };
   readonly claims: readonly Claim[];
   readonly readings: readonly Reading[];
-  /** Where the analysis itself broke down. */
   readonly failure: string | null;
 }
 

@@ -7,21 +7,19 @@ import { openWav } from '../../src/audio/read-wav.ts';
 import type { Sound } from '../../src/audio/sound.ts';
 import { encodeWav } from '../../src/audio/write-wav.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';
-import { type RandomFactory, randomFactory } from '../../src/simulate/random-factory.ts';
+import { randomFactory } from '../../src/simulate/random-factory.ts';
 import { type Simulation, simulate } from '../../src/simulate/simulate.ts';
 import { memorySound } from '../memory-sound.ts';
-import { judgeSystem } from './judge/judge-system.ts';
-import type { Outcome } from './outcome.ts';
+import type { Analysed } from './outcome.ts';
 
-/** Makes one random system's recordings, analyses them and judges what was found; files are gone afterwards. */
-export function runSystem(seed: number, { keepInMemory }: { keepInMemory: boolean }): Outcome {
-  const factory = randomFactory(seed);
-  const simulation = simulate(factory.scenario);
+/** Makes one random system's recordings and analyses them; files are gone afterwards. */
+export function runSystem(seed: number, { keepInMemory }: { keepInMemory: boolean }): Analysed {
+  const simulation = simulate(randomFactory(seed).scenario);
   const began = performance.now();
   const recordings = keepInMemory ? inMemory(simulation) : onDisk(simulation);
   const made = performance.now();
   try {
-    return { ...outcomeOf(factory, simulation, recordings), seconds: secondsOf(began, made) };
+    return { seed, ...analysed(simulation, recordings), seconds: secondsOf(began, made) };
   } finally {
     recordings.remove();
   }
@@ -33,25 +31,24 @@ interface Recordings {
   readonly remove: () => void;
 }
 
-function outcomeOf(
-  factory: RandomFactory,
-  simulation: Simulation,
-  { names, open }: Recordings,
-): Omit<Outcome, 'seconds'> {
-  const { seed, nothingToFind, snrDb } = factory;
-  const common = { seed, nothingToFind, snrDb };
+function analysed(simulation: Simulation, { names, open }: Recordings): Omit<Analysed, 'seed' | 'seconds'> {
   try {
     const session = resolveSession(simulation.session, { folderFiles: [...names] });
-    const { findings, notes } = analyse({ session, open, toolVersion: 'study', inputs: [] });
+    const { findings, notes, measurements } = analyse({ session, open, toolVersion: 'study', inputs: [] });
     const lost = notes.filter(({ file }) => file !== null).map(({ file, text }) => `${file}: ${text}`);
-    const judged = judgeSystem(factory, findings);
-    return { ...common, ...judged, failure: lost.length === 0 ? null : lost.join('; ') };
+    const trustedHz = Object.fromEntries(
+      measurements.flatMap(({ tapId, left, right }) => {
+        const band = left.trustedHz ?? right.trustedHz;
+        return band === null ? [] : [[tapId, band]];
+      }),
+    );
+    return { findings, trustedHz, failure: lost.length === 0 ? null : lost.join('; ') };
   } catch (error) {
-    return { ...common, claims: [], readings: [], failure: String(error) };
+    return { findings: [], trustedHz: {}, failure: String(error) };
   }
 }
 
-function secondsOf(began: number, made: number): Outcome['seconds'] {
+function secondsOf(began: number, made: number): Analysed['seconds'] {
   return { simulated: (made - began) / 1000, analysed: (performance.now() - made) / 1000 };
 }
 

@@ -2,13 +2,15 @@ import { fork } from 'node:child_process';
 import { appendFileSync, existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
-import type { Outcome } from './outcome.ts';
+import { judgeSystem } from './judge/judge-system.ts';
+import type { Analysed } from './outcome.ts';
 import { tables } from './table.ts';
 import { worstCases } from './worst-cases.ts';
 
 /**
  * `npm run accuracy -- --systems 500 --seed 1 [--held-out]`: random factory systems through files, each analysed and held
- * against its truth. Outcomes are kept as they come, so that a study that was stopped goes on where it was.
+ * against its truth. What is found is kept as it comes, so that a study that was stopped goes on
+ * where it was, and is judged anew each time: delete the journal after the method has changed.
  */
 const { values } = parseArgs({
   options: {
@@ -35,7 +37,7 @@ const open = seeds.filter((seed) => !known.has(seed));
 console.log(`${seeds.length} systems, ${seeds.length - open.length} of them known from ${journal}`);
 await Promise.all(Array.from({ length: Math.min(wholeNumber('workers'), open.length) }, work));
 
-const outcomes = seeds.map((seed) => known.get(seed)!);
+const outcomes = seeds.map((seed) => judgeSystem(known.get(seed)!));
 const text = tables(outcomes);
 writeFileSync(join(OUT, `${name}.md`), `${text}\n`);
 writeFileSync(join(OUT, `${name}-worst.txt`), `${worstCases(outcomes)}\n`);
@@ -50,10 +52,10 @@ function work(): Promise<void> {
       if (seed === undefined) worker.disconnect();
       else worker.send(seed);
     };
-    worker.on('message', (outcome: Outcome) => {
-      known.set(outcome.seed, outcome);
-      appendFileSync(journal, `${JSON.stringify(outcome)}\n`);
-      report(outcome);
+    worker.on('message', (analysed: Analysed) => {
+      known.set(analysed.seed, analysed);
+      appendFileSync(journal, `${JSON.stringify(analysed)}\n`);
+      report(analysed);
       next();
     });
     worker.on('exit', (code) =>
@@ -63,16 +65,19 @@ function work(): Promise<void> {
   });
 }
 
-function report({ seed, snrDb, seconds, claims, failure }: Outcome): void {
+function report(analysed: Analysed): void {
+  const { seed, snrDb, seconds, claims, failure } = judgeSystem(analysed);
   const bad = claims.filter(({ judgement }) => judgement === 'false claim' || judgement === 'miss').length;
   const time = (seconds.simulated + seconds.analysed).toFixed(1);
   console.log(`seed ${seed}, ${snrDb.toFixed(0)} dB: ${time} s, ${bad} wrong ${failure ?? ''}`);
 }
 
-function readJournal(): Map<number, Outcome> {
+function readJournal(): Map<number, Analysed> {
   if (!existsSync(journal)) return new Map();
   const lines = readFileSync(journal, 'utf8').split('\n').filter(Boolean);
-  return new Map(lines.map((line) => JSON.parse(line) as Outcome).map((outcome) => [outcome.seed, outcome]));
+  return new Map(
+    lines.map((line) => JSON.parse(line) as Analysed).map((analysed) => [analysed.seed, analysed]),
+  );
 }
 
 function wholeNumber(option: 'systems' | 'seed' | 'workers'): number {

@@ -45,7 +45,9 @@ export function judgeBand(
       ...pointReadings(truth, { side, dropDb: 3.0103, answer: edge.minus3Hz, common, detail }),
       ...pointReadings(truth, { side, dropDb: 6.0206, answer: edge.minus6Hz, common, detail }),
     );
-    claims.push(...nameClaims(edge, filter, { common, detail }));
+    claims.push(
+      ...nameClaims(edge, filter, { common, detail, answerable: !hasEqAround(tap, filter.cornerHz) }),
+    );
     if (
       !isNotMeasurable(edge.filter) &&
       edge.filter.family === filter.family &&
@@ -90,7 +92,11 @@ function pointReadings(
 function nameClaims(
   edge: BandEdge,
   filter: TrueTap['tap']['crossover'][number],
-  { common, detail }: { common: Pick<Claim, 'snrDb' | 'where'>; detail: string },
+  {
+    common,
+    detail,
+    answerable,
+  }: { common: Pick<Claim, 'snrDb' | 'where'>; detail: string; answerable: boolean },
 ): Claim[] {
   const slope = typeof edge.slopeDbPerOctave === 'number' ? `${edge.slopeDbPerOctave}` : null;
   const name = isNotMeasurable(edge.filter) ? null : `${edge.filter.family} ${edge.filter.order}`;
@@ -105,7 +111,7 @@ function nameClaims(
     {
       what: 'slope',
       ...common,
-      judgement: judgedName({ truth: `${6 * filter.order}`, said: slope, answerable: true }),
+      judgement: judgedName({ truth: `${6 * filter.order}`, said: slope, answerable }),
       detail: `${detail}: ${slope ?? reasons}`,
     },
     {
@@ -115,11 +121,16 @@ function nameClaims(
         truth: `${filter.family} ${filter.order}`,
         said: name,
         accepted,
-        answerable: true,
+        answerable,
       }),
       detail: `${detail}: ${name ?? reasons}`,
     },
   ];
+}
+
+/** Fixed EQ within an octave and a half of a corner: a filter of another order with other EQ comes as close as one likes. */
+function hasEqAround({ fixedEq }: TrueTap['tap'], cornerHz: number): boolean {
+  return fixedEq.some(({ frequencyHz }) => Math.abs(Math.log2(frequencyHz / cornerHz)) < 1.5);
 }
 
 /** Crossovers of all pairs of taps. */

@@ -56,7 +56,12 @@ export function judgeBass(
     (reference !== truth && lossDb > SURELY_STEADY_DB && evenDb < EVEN_DB);
   const spoilt = hasLimiter(truth) || clipsOnSweep(truth, plateau);
   const answerable = !hidden && !spoilt;
-  const lost = presence(lossDb);
+  // What happens below what the tap carries may be claimed or not.
+  const anywhereDb = most(
+    above.flatMap((setting) => BASS_FREQUENCIES_HZ.map((hz) => -changeDb(setting, hz))),
+  );
+  const lost =
+    presence(lossDb) === 'absent' && anywhereDb > SURELY_STEADY_DB ? 'borderline' : presence(lossDb);
   const lifted = presence(liftDb);
   const claims: Claim[] = [];
   const readings: Reading[] = [];

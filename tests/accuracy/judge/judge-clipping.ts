@@ -12,7 +12,6 @@ const STEP_DB = 0.5;
 const TOP_DRIVE_DB_FS = { usual: 0, treble: -3 };
 /** Tones further down say nothing by their distortion: the finding's own limit is 30 dB. */
 const SURELY_HEARD_DB = 28;
-const SURELY_LOST_DB = 32;
 /** Two stages this close to each other bend the curve of either. */
 const STAGES_APART_DB = 2;
 const FEWEST_GAIN_DB = 3;
@@ -56,7 +55,7 @@ function judgeTone(truth: TrueTap, finding: FindingOf<'clipping'>): { claims: Cl
       judgement: judged({
         truth: clean ? 'absent' : clips && heard < SURELY_HEARD_DB && !limited ? 'present' : 'borderline',
         said,
-        answerable: heard < SURELY_LOST_DB,
+        answerable: heard < SURELY_HEARD_DB,
       }),
       detail,
     });

@@ -1,6 +1,5 @@
-import type { Finding } from '../../../src/model/finding.ts';
-import type { RandomFactory } from '../../../src/simulate/random-factory.ts';
-import type { Claim, Reading } from '../outcome.ts';
+import { randomFactory } from '../../../src/simulate/random-factory.ts';
+import type { Analysed, Outcome } from '../outcome.ts';
 import { judgeBand, judgeCrossovers } from './judge-band.ts';
 import { judgeBass } from './judge-bass.ts';
 import { judgeClipping } from './judge-clipping.ts';
@@ -10,11 +9,12 @@ import { judgeTiming } from './judge-timing.ts';
 import { trueTaps } from './true-tap.ts';
 
 /** All findings of a system held against what its scenario makes true. */
-export function judgeSystem(
-  factory: RandomFactory,
-  findings: readonly Finding[],
-): { claims: Claim[]; readings: Reading[] } {
-  const taps = trueTaps(factory);
+export function judgeSystem({ seed, findings, trustedHz, seconds, failure }: Analysed): Outcome {
+  const factory = randomFactory(seed);
+  const { nothingToFind, snrDb } = factory;
+  const common = { seed, nothingToFind, snrDb, seconds, failure };
+  if (findings.length === 0) return { ...common, claims: [], readings: [] };
+  const taps = trueTaps(factory, trustedHz);
   const parts = [
     ...taps.flatMap((truth) => [
       judgeBass(truth, taps, findings),
@@ -27,6 +27,7 @@ export function judgeSystem(
     judgeTiming(taps, findings),
   ];
   return {
+    ...common,
     claims: [...parts.flatMap(({ claims }) => claims), ...judgeCeiling(taps, findings)],
     readings: parts.flatMap(({ readings }) => readings),
   };

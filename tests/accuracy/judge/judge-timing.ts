@@ -22,7 +22,10 @@ export function judgeTiming(
       Math.min(octavesCarried(one, SHARED_ABOVE_HZ), octavesCarried(reference, SHARED_ABOVE_HZ)) >=
       SHARED_OCTAVES;
     const what = shared ? 'delay' : 'delay of taps that share little';
-    const expectedMicroseconds = one.tap.delayMicroseconds - reference.tap.delayMicroseconds;
+    // In seconds of the recorder's clock, which is what a recording has.
+    const perPlayerSecond = 1 + 1e-6 * one.factory.scenario.recorder.clockPpm;
+    const expectedMicroseconds =
+      (one.tap.delayMicroseconds - reference.tap.delayMicroseconds) * perPlayerSecond;
     const filters = [one, reference].map(({ tap }) => JSON.stringify(tap.crossover)).join(' ');
     claims.push({
       what: shared ? 'polarity' : 'polarity of taps that share little',

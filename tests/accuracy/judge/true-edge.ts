@@ -3,19 +3,18 @@ import { frequencies, type TrueTap } from './true-tap.ts';
 const SEARCHED_HZ = [4, 20_000] as const;
 /** What counts as the pass band: where the edges themselves take least, within a decibel. */
 const PASS_BAND_LOSS_DB = 1;
-const PASS_BAND_HZ = [20, 20_000] as const;
 
 /**
  * Where a tap's response, fixed EQ and all, leaves its pass band for good by `dropDb`: outermost crossing, against the median
  * over the pass band of the level without the edges' own loss. Null where it has no filter on that side.
  */
 export function measuredEdgeHz(
-  { tap, fixedDb, edgeDb }: TrueTap,
+  { tap, fixedDb, edgeDb, bandHz }: TrueTap,
   { side, dropDb }: { side: 'low' | 'high'; dropDb: number },
 ): number | null {
   const filterSide = side === 'low' ? 'high-pass' : 'low-pass';
   if (!tap.crossover.some((filter) => filter.side === filterSide)) return null;
-  const band = frequencies(...PASS_BAND_HZ);
+  const band = frequencies(...bandHz);
   const least = Math.max(...band.map(edgeDb));
   const levels = band
     .filter((hz) => edgeDb(hz) >= least - PASS_BAND_LOSS_DB)

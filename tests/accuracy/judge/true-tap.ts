@@ -4,6 +4,8 @@ import { fixedFilters, volumeDependentFilters } from '../../../src/simulate/tap-
 import { distinctSettings } from '../../../src/simulate/true-bass.ts';
 import { decibels, filterResponse } from '../../../src/simulate/true-response.ts';
 
+const AUDIBLE_HZ = [20, 20_000] as const;
+
 /** One tap of a random factory and what its filters do, worked out from the scenario alone. */
 export interface TrueTap {
   readonly factory: RandomFactory;
@@ -14,11 +16,13 @@ export interface TrueTap {
   /** The crossover alone. */
   readonly edgeDb: (frequencyHz: number) => number;
   readonly dependentDb: (setting: number, frequencyHz: number) => number;
+  /** Band in which a pass band is looked for: what stands clear of the noise, within the audible. */
+  readonly bandHz: readonly [number, number];
   /** Highest of `fixedDb` from 20 Hz to 20 kHz. */
   readonly strongestDb: number;
 }
 
-export function trueTap(factory: RandomFactory, tap: SimulatedTap): TrueTap {
+function trueTap(factory: RandomFactory, tap: SimulatedTap, bandHz: readonly [number, number]): TrueTap {
   const { scenario } = factory;
   const fixed = filterResponse(scenario, fixedFilters({ ...tap, allPass: [] }));
   const edges = filterResponse(scenario, fixedFilters({ ...tap, allPass: [], fixedEq: [] }));
@@ -31,6 +35,7 @@ export function trueTap(factory: RandomFactory, tap: SimulatedTap): TrueTap {
     factory,
     tap,
     settings,
+    bandHz,
     fixedDb,
     edgeDb: (frequencyHz) => decibels(edges(frequencyHz)),
     dependentDb: (setting, frequencyHz) => decibels(dependent.get(setting)!(frequencyHz)),
@@ -38,8 +43,11 @@ export function trueTap(factory: RandomFactory, tap: SimulatedTap): TrueTap {
   };
 }
 
-export function trueTaps(factory: RandomFactory): TrueTap[] {
-  return factory.scenario.taps.map((tap) => trueTap(factory, tap));
+export function trueTaps(
+  factory: RandomFactory,
+  trustedHz: Readonly<Record<string, readonly [number, number]>>,
+): TrueTap[] {
+  return factory.scenario.taps.map((tap) => trueTap(factory, tap, trustedHz[tap.id] ?? AUDIBLE_HZ));
 }
 
 /** Frequencies from one to another, even over the logarithm, 48 an octave. */
