@@ -1,6 +1,7 @@
 import { checkLines } from '../src/check/check-lines.ts';
 import { checkSession } from '../src/check/check-session.ts';
 import { findAll } from '../src/findings/find-all.ts';
+import { withheldFromMicrophones } from '../src/findings/microphone.ts';
 import { measureSession } from '../src/measure/measure-session.ts';
 import { EXIT_FINE, EXIT_RECORD_MORE } from './failure.ts';
 import { loadSession } from './load-session.ts';
@@ -29,7 +30,10 @@ export async function checkCommand(
   const recordings = openRecordings(loaded);
   try {
     const measured = measureSession({ session, open: recordings.open, onProgress });
-    const findings = findAll({ session, measurements: measured.measurements });
+    const findings = withheldFromMicrophones(
+      findAll({ session, measurements: measured.measurements }),
+      session,
+    );
     const check = checkSession({ session, measured, findings });
     return {
       text: checkLines(check).join('\n'),

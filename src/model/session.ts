@@ -4,7 +4,17 @@ import { equipmentSchema } from './equipment.ts';
 export const sideSchema = z.enum(['left', 'right', 'both', 'unknown']);
 export type Side = z.infer<typeof sideSchema>;
 
-export const positionSchema = z.enum(['front', 'rear', 'dash', 'door', 'centre', 'subwoofer', 'unknown']);
+/** `microphone` is no output: a phone or microphone left in one place in the car, for screening before anything is opened. */
+export const positionSchema = z.enum([
+  'front',
+  'rear',
+  'dash',
+  'door',
+  'centre',
+  'subwoofer',
+  'microphone',
+  'unknown',
+]);
 export type Position = z.infer<typeof positionSchema>;
 
 export const loadSchema = z.enum(['speaker', 'resistor', 'nothing', 'unknown']);
