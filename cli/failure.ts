@@ -6,6 +6,8 @@ export const EXIT_FAULT_OF_THE_TOOL = 1;
 export const EXIT_BAD_INPUT = 2;
 /** The recordings could be read; the dash has to stay open (`steptone check`). */
 export const EXIT_RECORD_MORE = 3;
+/** The recordings could be read; what they show is not what was planned (`steptone verify`, `steptone replan --confirm`). */
+export const EXIT_NOT_AS_PLANNED = 4;
 
 export interface Failure {
   readonly status: number;

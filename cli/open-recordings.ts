@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { resolve } from 'node:path';
+import { basename, resolve } from 'node:path';
 import type { ByteSource } from '../src/audio/byte-source.ts';
 import { openWav } from '../src/audio/read-wav.ts';
 import type { Sound } from '../src/audio/sound.ts';
@@ -59,6 +59,16 @@ export function openRecordings({ session, folder, sessionFile }: LoadedSession):
       for (const source of sources.values()) source.close();
     },
   };
+}
+
+/** Fingerprint of a file that is no recording, under the last part of its name. */
+export function fileFingerprint(path: string): Results['inputs'][number] {
+  const source = fileSource(path);
+  try {
+    return { file: basename(path), sha256: sha256Of(source), byteLength: source.byteLength };
+  } finally {
+    source.close();
+  }
 }
 
 function checkChannels({ channels, sound }: { channels: readonly (string | null)[]; sound: Sound }): void {

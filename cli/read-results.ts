@@ -1,0 +1,34 @@
+import { readFileSync } from 'node:fs';
+import { SteptoneError } from '../src/model/errors.ts';
+import { type Results, resultsSchema } from '../src/model/results.ts';
+import { fileSource } from './files.ts';
+
+/**
+ * Results that `analyse` wrote.
+ *
+ * @throws SteptoneError 'file-missing'; 'usage' where the file is another one or of another version
+ */
+export function readResults(path: string): Results {
+  fileSource(path).close();
+  const found = parsed(readFileSync(path, 'utf8'));
+  const checked = resultsSchema.safeParse(found);
+  if (checked.success) return checked.data;
+  const [issue] = checked.error.issues;
+  throw new SteptoneError({
+    code: 'usage',
+    expected: 'a results file that steptone analyse wrote',
+    found:
+      found === null ? 'no JSON' : `a wrong field ${issue.path.join('.')}: ${issue.message.toLowerCase()}`,
+    where: path,
+    likelyCause: 'it is another file, or was written by another version',
+    nextStep: 'name the results.json beside the report',
+  });
+}
+
+function parsed(text: string): unknown {
+  try {
+    return JSON.parse(text);
+  } catch {
+    return null;
+  }
+}

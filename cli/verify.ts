@@ -1,0 +1,68 @@
+import { join } from 'node:path';
+import { verifyLines } from '../src/verify/verify-lines.ts';
+import { EXIT_FINE, EXIT_NOT_AS_PLANNED } from './failure.ts';
+import { loadSession } from './load-session.ts';
+import { fileFingerprint, openRecordings } from './open-recordings.ts';
+import type { Outcome } from './outcome.ts';
+import { toolVersion } from './package-folder.ts';
+import { readResults } from './read-results.ts';
+import type { Progress } from './terminal.ts';
+import { checkTargets, writeTogether } from './write-together.ts';
+
+export interface VerifyOptions {
+  readonly target: string;
+  /** Results with the plan that was installed. */
+  readonly plan: string;
+  readonly settings?: string;
+  readonly channels?: string;
+  readonly out?: string;
+  readonly force: boolean;
+}
+
+const DEFAULT_OUT = 'steptone-out';
+const DATA = 'verify.json';
+const PAGE = 'verify.html';
+
+/**
+ * Holds recordings behind the converter or the amplifier against the plan, and writes the proof as data and as a page.
+ *
+ * @returns status 4 where the install is not as planned
+ * @throws SteptoneError as `analyse` does, and 'session-field' where a tap names no feed of the plan
+ */
+export async function verifyCommand(
+  { target, plan: planFile, settings, channels, out, force }: VerifyOptions,
+  onProgress: Progress,
+): Promise<Outcome> {
+  const plan = readResults(planFile);
+  const loaded = loadSession({ target, settings, channels });
+  const folder = out ?? join(loaded.folder, DEFAULT_OUT);
+  checkTargets({ folder, names: [DATA, PAGE], force });
+  const recordings = openRecordings(loaded);
+  try {
+    const inputs = [fileFingerprint(planFile), ...recordings.fingerprints(onProgress)];
+    const [{ measureSession }, { verify }, { proofPage }] = await Promise.all([
+      import('../src/measure/measure-session.ts'),
+      import('../src/verify/verify.ts'),
+      import('../src/proof/proof-page.ts'),
+    ]);
+    const { session } = loaded;
+    const { measurements, notes } = measureSession({ session, open: recordings.open, onProgress });
+    const verification = verify({
+      plan,
+      session,
+      measurements,
+      notes: notes.map(({ file, text }) => `${file}: ${text}`),
+      toolVersion: toolVersion(),
+      inputs,
+    });
+    const files = { [DATA]: `${JSON.stringify(verification)}\n`, [PAGE]: proofPage(verification) };
+    writeTogether({ folder, files, force });
+    return {
+      text: [...verifyLines(verification), `Proof: ${join(folder, PAGE)}`].join('\n'),
+      data: { proof: join(folder, PAGE), verification },
+      status: verification.passes ? EXIT_FINE : EXIT_NOT_AS_PLANNED,
+    };
+  } finally {
+    recordings.close();
+  }
+}

@@ -1,0 +1,56 @@
+import type { Verification, VerifiedFeed } from '../model/verification.ts';
+import { type Html, html } from '../report/html.ts';
+import { sheetPage, sheetSection } from '../report/sheets/sheet-page.ts';
+import { beforeAndAfter } from './picture.ts';
+
+const MARKS = { pass: 'pass', fail: 'FAIL', 'not told': 'not told' } as const;
+/** The lowest and the highest recorded setting show what there is to see; a job needs no page for each. */
+const MOST_PICTURES = 2;
+
+/**
+ * The proof of an install as a page to print: pass or fail, what to turn in the order of work, before and after of each
+ * feed, every proof. No script, no other file; every text of the user's is escaped.
+ */
+export function proofPage(verification: Verification): string {
+  const { name, passes, turn, feeds, notRecorded, notes } = verification;
+  return sheetPage({
+    title: passes ? 'Proof of the install: passed' : 'Proof of the install: failed',
+    name,
+    body: html`${turn.length === 0 ? html`<p>Everything that was recorded is as planned.</p>` : toDo(turn)}
+${notRecorded.length === 0 ? '' : html`<p>Not recorded: ${notRecorded.join(', ')}.</p>`}
+${feeds.map(feedSection)}
+${notes.length === 0 ? '' : sheetSection('Noted', html`<ul>${notes.map((note) => html`<li>${note}</li>`)}</ul>`)}
+${aboutSection(verification)}`,
+  });
+}
+
+function toDo(turn: Verification['turn']): Html {
+  return sheetSection(
+    'To do, in this order',
+    html`<ol>${turn.map(({ feedId, knob, text }) => html`<li><strong>${feedId}, ${knob}:</strong> ${text}</li>`)}</ol>`,
+  );
+}
+
+function feedSection(feed: VerifiedFeed): Html {
+  const { feedId, tapId, node, restoration, proofs, curves } = feed;
+  const shown = curves.length <= MOST_PICTURES ? curves : [curves[0], curves[curves.length - 1]];
+  const how = restoration === 'none' ? '' : `, bass restoration ${restoration}`;
+  return sheetSection(
+    `${feedId}: ${tapId}`,
+    html`<p>Recorded at the ${node}${how}.</p>
+<table><thead><tr><th>What</th><th>Setting</th><th>Verdict</th><th>Found</th></tr></thead><tbody>${proofs.map(
+      ({ what, setting, verdict, text }) =>
+        html`<tr><td>${what}</td><td>${setting ?? 'all'}</td><td>${verdict === 'fail' ? html`<strong>${MARKS[verdict]}</strong>` : MARKS[verdict]}</td><td>${text}</td></tr>`,
+    )}</tbody></table>
+${shown.map((curve) => beforeAndAfter(feed, curve))}`,
+  );
+}
+
+function aboutSection({ toolVersion, inputs }: Verification): Html {
+  return sheetSection(
+    'How this page was made',
+    html`<p>Steptone ${toolVersion}, from these files (SHA-256):</p><table><tbody>${inputs.map(
+      ({ file, sha256 }) => html`<tr><td>${file}</td><td>${sha256}</td></tr>`,
+    )}</tbody></table><p>Advice from measurements: the maker’s service information, local codes and licensed practice come first.</p>`,
+  );
+}

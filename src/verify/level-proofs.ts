@@ -1,0 +1,187 @@
+import { BASS_FREQUENCIES_HZ } from '../model/finding.ts';
+import type { Knob, Proof } from '../model/verification.ts';
+import { type FeedFit, type FitRow, hzAt } from './feed-fit.ts';
+import { proof, signedDb, turnBy } from './proof.ts';
+import type { RecordedFeed } from './recorded-feed.ts';
+
+/** Deviations of less are not heard in a car (common practice). */
+export const BASS_TOLERANCE_DB = 1.5;
+export const FLATNESS_TOLERANCE_DB = 1.5;
+/** Dials of amplifiers are marked this coarsely (common practice: 15 percent of the corner). */
+export const CORNER_TOLERANCE_RATIO = 1.15;
+/** Flatness is judged above the bass, which has a proof of its own. */
+const ABOVE_BASS_HZ = 200;
+/** As wide as the third-octave bands of IEC 61260-1. */
+const SMOOTHED_OCTAVES = 1 / 3;
+/** Less of its planned restoration than this, and it is off. */
+const OFF_SHARE = 0.2;
+
+/** Level, restoration, filters, bass and flatness of one recording against the plan. */
+export function levelProofs(
+  recorded: RecordedFeed,
+  { rows, fit, inVolts, misconnected }: FeedFit,
+  converterGainDb: number | null,
+): Proof[] {
+  const restoration = restorationProof(recorded, { rows, fit, inVolts, misconnected });
+  const bassKnob: Knob = restoration?.verdict === 'fail' ? 'bass restoration' : 'equalizer or bass control';
+  return [
+    ...(misconnected === null ? [] : [connectionProof(misconnected)]),
+    levelProof(recorded, { gainDb: fit.gainDb, inVolts, converterGainDb }),
+    ...(restoration === null ? [] : [restoration]),
+    ...filterProofs(recorded, fit),
+    ...rows.flatMap((row) => [
+      ...bassProof(row, bassKnob),
+      ...flatnessProof(row, misconnected === null ? 'equalizer or bass control' : 'wiring'),
+    ]),
+  ];
+}
+
+function connectionProof({ tapId, how }: NonNullable<FeedFit['misconnected']>): Proof {
+  return proof({
+    what: 'wiring',
+    verdict: 'fail',
+    knob: how === 'inverted' ? 'polarity' : 'wiring',
+    text:
+      how === 'inverted'
+        ? `${tapId} reaches the converter inverted: exchange its two wires, or switch the polarity of that input`
+        : `${tapId} is missing from the sum: look for its wires, and for the summing switch of the converter`,
+  });
+}
+
+function levelProof(
+  { planned, node, series }: RecordedFeed,
+  { gainDb, inVolts, converterGainDb }: { gainDb: number; inVolts: boolean; converterGainDb: number | null },
+): Proof {
+  const knob: Knob =
+    node === 'converter output' || planned.amplifier === null ? 'converter level' : 'amplifier gain';
+  if (!inVolts) {
+    const why =
+      planned.gain(node) === null
+        ? `the plan has no target volts at the ${node}`
+        : 'the recordings are not calibrated to volts';
+    return proof({ what: 'level', verdict: 'not told', unit: 'dB', text: `level not told: ${why}` });
+  }
+  const uncertain = Math.max(
+    ...series.measurements.map(({ voltsPerFullScale }) => voltsPerFullScale?.relativeUncertainty ?? 0),
+  );
+  const relative = planned.tolerancePercent / 100 + planned.relativePlusMinus + uncertain;
+  const tolerance = 20 * Math.log10(1 + relative);
+  // What the converter gives too much is not the amplifier's fault.
+  const own = gainDb - (node === 'amplifier output' ? (converterGainDb ?? 0) : 0);
+  const passes = Math.abs(gainDb) <= tolerance;
+  const atFault =
+    !passes && Math.abs(own) <= tolerance && converterGainDb !== null ? 'converter level' : knob;
+  return proof({
+    what: 'level',
+    verdict: passes ? 'pass' : 'fail',
+    unit: 'dB',
+    expected: 0,
+    found: gainDb,
+    tolerance,
+    knob: passes ? null : atFault,
+    text: passes
+      ? `level ${signedDb(gainDb)} against the target volts (within ${tolerance.toFixed(1)} dB)`
+      : `${signedDb(gainDb)} against the target volts: ${atFault}, ${turnBy(atFault === knob ? own : gainDb)}`,
+  });
+}
+
+function restorationProof({ planned, restoration }: RecordedFeed, { rows, fit }: FeedFit): Proof | null {
+  if (!planned.restores || restoration !== 'on') return null;
+  const most = Math.max(...rows.flatMap(({ boostDb }) => [...boostDb]));
+  const base = { what: 'restoration' as const, unit: 'dB' as const, expected: most };
+  if (fit.restorationShare === null) {
+    return proof({
+      ...base,
+      verdict: 'not told',
+      text: 'restoration and gain cannot be told apart here: record a low setting and the highest clean one',
+    });
+  }
+  const found = most * (1 + fit.restorationShare);
+  const passes = Math.abs(found - most) <= BASS_TOLERANCE_DB;
+  const off = 1 + fit.restorationShare < OFF_SHARE;
+  const action = off
+    ? 'it is off: switch it on'
+    : `turn it ${found > most ? 'down' : 'up'} by ${Math.abs(found - most).toFixed(1)} dB`;
+  return proof({
+    ...base,
+    verdict: passes ? 'pass' : 'fail',
+    found,
+    tolerance: BASS_TOLERANCE_DB,
+    knob: passes ? null : 'bass restoration',
+    text: `bass restoration gives ${found.toFixed(1)} of ${most.toFixed(1)} dB${passes ? '' : `: ${action}`}`,
+  });
+}
+
+function filterProofs({ planned, node }: RecordedFeed, fit: FeedFit['fit']): Proof[] {
+  if (node !== 'amplifier output') return [];
+  return planned.filters.map(({ type, cornerHz, shortfall }, k) => {
+    const { family, cornerHz: found } = fit.filters[k];
+    const base = { what: 'filter' as const, unit: 'Hz' as const, expected: cornerHz, knob: null };
+    const wanted = `${type} at ${cornerHz.toFixed(0)} Hz`;
+    if (family === null) {
+      return shortfall === null
+        ? proof({ ...base, verdict: 'fail', knob: type, text: `${type} is off: switch it on, ${wanted}` })
+        : proof({ ...base, verdict: 'not told', text: `no ${type}: ${shortfall}` });
+    }
+    const passes = Math.abs(Math.log(found / cornerHz)) <= Math.log(CORNER_TOLERANCE_RATIO);
+    return proof({
+      ...base,
+      verdict: passes ? 'pass' : 'fail',
+      found,
+      tolerance: CORNER_TOLERANCE_RATIO,
+      knob: passes ? null : type,
+      text: passes
+        ? `${type} at ${found.toFixed(0)} Hz`
+        : `${type} at ${found.toFixed(0)} Hz: turn it to ${cornerHz.toFixed(0)} Hz`,
+    });
+  });
+}
+
+function bassProof(row: FitRow, knob: Knob): Proof[] {
+  const found = BASS_FREQUENCIES_HZ.flatMap((hz) => smoothedAt(row, hz) ?? []);
+  if (found.length === 0) return [];
+  const worst = found.reduce((most, one) => (Math.abs(one.db) > Math.abs(most.db) ? one : most));
+  const passes = Math.abs(worst.db) <= BASS_TOLERANCE_DB;
+  return [
+    proof({
+      what: 'bass',
+      verdict: passes ? 'pass' : 'fail',
+      setting: row.setting,
+      unit: 'dB',
+      expected: 0,
+      found: worst.db,
+      tolerance: BASS_TOLERANCE_DB,
+      knob: passes ? null : knob,
+      text: `bass at setting ${row.setting}: ${signedDb(worst.db)} at ${worst.hz.toFixed(0)} Hz against the plan`,
+    }),
+  ];
+}
+
+function flatnessProof(row: FitRow, knob: Knob): Proof[] {
+  const found = row.points
+    .filter((i) => hzAt(i) >= ABOVE_BASS_HZ)
+    .flatMap((i) => smoothedAt(row, hzAt(i)) ?? []);
+  if (found.length === 0) return [];
+  const worst = found.reduce((most, one) => (Math.abs(one.db) > Math.abs(most.db) ? one : most));
+  const passes = Math.abs(worst.db) <= FLATNESS_TOLERANCE_DB;
+  return [
+    proof({
+      what: 'flatness',
+      verdict: passes ? 'pass' : 'fail',
+      setting: row.setting,
+      unit: 'dB',
+      expected: 0,
+      found: worst.db,
+      tolerance: FLATNESS_TOLERANCE_DB,
+      knob: passes ? null : knob,
+      text: `above ${ABOVE_BASS_HZ} Hz at setting ${row.setting}: ${signedDb(worst.db)} at ${worst.hz.toFixed(0)} Hz at most against the plan`,
+    }),
+  ];
+}
+
+/** Mean over a third of an octave; null where fewer than half of its points were judged. */
+function smoothedAt({ points, remainsDb }: FitRow, hz: number): { hz: number; db: number } | null {
+  const half = 2 ** (SMOOTHED_OCTAVES / 2);
+  const near = points.flatMap((i, j) => (hzAt(i) >= hz / half && hzAt(i) <= hz * half ? [remainsDb[j]] : []));
+  return near.length < 2 ? null : { hz, db: near.reduce((sum, db) => sum + db, 0) / near.length };
+}

@@ -1,0 +1,26 @@
+import type { Verification } from '../model/verification.ts';
+
+/** The outcome in a few lines: pass or fail first, then what to turn, then what could not be told. */
+export function verifyLines({ passes, feeds, turn, notRecorded, notes }: Verification): string[] {
+  const untold = feeds.flatMap(({ feedId, proofs }) =>
+    proofs.filter(({ verdict }) => verdict === 'not told').map(({ text }) => `  ${feedId}: ${text}`),
+  );
+  const proofs = feeds.flatMap((feed) => feed.proofs);
+  const passed = proofs.filter(({ verdict }) => verdict === 'pass').length;
+  const section = (title: string, lines: readonly string[]) => (lines.length === 0 ? [] : [title, ...lines]);
+  return [
+    passes
+      ? `Passed: the install is as planned (${passed} proofs on ${feeds.length} recordings of feeds).`
+      : `Failed: ${proofs.filter(({ verdict }) => verdict === 'fail').length} of ${proofs.length} proofs.`,
+    ...section(
+      'To do, in this order:',
+      turn.map(({ feedId, knob, text }, i) => `  ${i + 1}. ${feedId}, ${knob}: ${text}`),
+    ),
+    ...section('Not told:', [...new Set(untold)]),
+    ...section('Not recorded:', notRecorded.length === 0 ? [] : [`  ${notRecorded.join(', ')}`]),
+    ...section(
+      'Noted:',
+      notes.map((note) => `  ${note}`),
+    ),
+  ];
+}
