@@ -26,6 +26,7 @@ Exit status:
   1  a fault of the tool itself
   2  something in the command, the session or the recordings has to be put right; nothing was written
   3  check only: the recordings were read, and the dash has to stay open
+  4  verify and replan only: the recordings were read, and are not as planned
 `;
 
 /**
@@ -100,6 +101,49 @@ export function createProgram(ask: (request: Request) => void): Command {
     .action((target, options) =>
       asked(options, async ({ progress }) =>
         (await import('./analyse.ts')).analyseCommand({ target, ...options }, progress),
+      ),
+    );
+
+  command('verify', 'steptone verify after-install --plan steptone-out/results.json')
+    .description(
+      'Hold recordings behind the converter or the amplifier against the plan: pass or fail, and what to turn',
+    )
+    .argument(
+      '<recordings>',
+      'folder of WAV files, session file, or one WAV; each tap names the feed that it verifies',
+    )
+    .requiredOption('--plan <results>', 'results.json of the plan that was installed')
+    .option('--settings <list>', 'volume settings in the order recorded: 10-38/4, 10-38 or 10,14,18')
+    .option('--channels <taps>', 'which feed is on which channel: front-left,front-right (- for none)')
+    .option('--out <folder>', 'where to write (default: steptone-out beside the recordings)')
+    .option('--force', 'replace a proof that is there already', false)
+    .action((target, options) =>
+      asked(options, async ({ progress }) =>
+        (await import('./verify.ts')).verifyCommand({ target, ...options }, progress),
+      ),
+    );
+
+  command('replan', 'steptone replan steptone-out/results.json --equipment larger.yaml --out replanned')
+    .description('Plan again for other equipment from the results alone, without the recordings')
+    .argument('<results>', 'results.json that analyse wrote')
+    .requiredOption('--equipment <file>', 'what would stand under equipment in a session file, YAML or JSON')
+    .option('--out <folder>', 'where to write (default: replanned beside the results)')
+    .option(
+      '--confirm <take>',
+      'one short take (WAV) of a tap in the plan: is the radio the same within 0.5 dB?',
+    )
+    .option(
+      '--channels <taps>',
+      'which tap is on which channel of that take (default: the tap the plan names)',
+    )
+    .option('--setting <number>', 'volume setting of that take (default: the one the plan names)')
+    .option('--force', 'replace files that are there already', false)
+    .action((resultsFile, { equipment, out, confirm, channels, setting, force, ...common }) =>
+      asked(common, async ({ progress }) =>
+        (await import('./replan.ts')).replanCommand(
+          { resultsFile, equipmentFile: equipment, outFolder: out, confirm, channels, setting, force },
+          progress,
+        ),
       ),
     );
 

@@ -1,45 +1,67 @@
-import { readFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { checkDocument } from '../src/model/checked-document.ts';
 import { type Equipment, equipmentSchema } from '../src/model/equipment.ts';
-import { SteptoneError } from '../src/model/errors.ts';
 import { isNotMeasurable } from '../src/model/measured.ts';
 import { recommendationsOf } from '../src/model/recommendation.ts';
-import { type Results, resultsSchema } from '../src/model/results.ts';
+import type { Results } from '../src/model/results.ts';
 import type { PlanComparison } from '../src/recommend/compare-plans.ts';
 import { planAgain } from '../src/recommend/plan-again.ts';
-import { fileSource } from './files.ts';
+import { confirmedLine, confirmRadio } from './confirm-radio.ts';
+import { EXIT_NOT_AS_PLANNED } from './failure.ts';
 import type { Outcome } from './outcome.ts';
+import { readResults } from './read-results.ts';
 import { readText } from './read-text.ts';
+import type { Progress } from './terminal.ts';
 import { checkTargets, writeTogether } from './write-together.ts';
 
-export interface PlanArguments {
+export interface ReplanArguments {
   /** Results that `analyse` wrote. */
   readonly resultsFile: string;
   /** Equipment, YAML or JSON: what stands under `equipment` in a session file. */
   readonly equipmentFile: string;
-  readonly outFolder: string;
+  /** Where to write; beside the results where absent. */
+  readonly outFolder?: string;
+  /** One short take that shows that the radio is the same. */
+  readonly confirm?: string;
+  readonly channels?: string;
+  readonly setting?: string;
   readonly force: boolean;
 }
 
+const DEFAULT_OUT = 'replanned';
 const REPORT = 'report.html';
 const RESULTS = 'results.json';
 
 /**
  * Plans again for other equipment from the saved results alone, and writes report and results together or not at all.
+ * With a confirming take that shows another radio nothing is written.
  *
+ * @returns status 4 where the radio is not the same
  * @throws SteptoneError 'file-missing', 'usage' where the file is no results file, 'session-field' for equipment that is
  *   wrong, 'would-overwrite', 'cannot-write'
  */
-export async function planCommand({
-  resultsFile,
-  equipmentFile,
-  outFolder,
-  force,
-}: PlanArguments): Promise<Outcome> {
+export async function replanCommand(
+  {
+    resultsFile,
+    equipmentFile,
+    outFolder = join(dirname(resultsFile), DEFAULT_OUT),
+    confirm,
+    channels,
+    setting,
+    force,
+  }: ReplanArguments,
+  onProgress: Progress,
+): Promise<Outcome> {
   checkTargets({ folder: outFolder, names: [REPORT, RESULTS], force });
   const saved = readResults(resultsFile);
-  const { results, comparison } = planAgain(saved, readEquipment(equipmentFile));
+  const equipment = readEquipment(equipmentFile);
+  const confirmed =
+    confirm === undefined ? null : confirmRadio(saved, { take: confirm, channels, setting }, onProgress);
+  if (confirmed !== null && !confirmed.same) {
+    const text = `${confirmedLine(confirmed)} Nothing was written.`;
+    return { text, data: { confirmed }, status: EXIT_NOT_AS_PLANNED };
+  }
+  const { results, comparison } = planAgain(saved, equipment);
   const [{ renderReport }, { readReportAssets }, { summaryOf }] = await Promise.all([
     import('../src/report/render-report.ts'),
     import('./report-assets.ts'),
@@ -53,39 +75,14 @@ export async function planCommand({
   return {
     text: [
       ...comparisonLines(comparison),
-      ...confirmLines(results),
+      ...(confirmed === null ? confirmLines(results) : [confirmedLine(confirmed)]),
       '',
       summaryOf(results),
       `Report:  ${join(outFolder, REPORT)}`,
       `Results: ${join(outFolder, RESULTS)}`,
     ].join('\n'),
-    data: { comparison, recommendations: results.recommendations },
+    data: { confirmed, comparison, recommendations: results.recommendations },
   };
-}
-
-function readResults(path: string): Results {
-  fileSource(path).close();
-  const found = parsed(readFileSync(path, 'utf8'));
-  const checked = resultsSchema.safeParse(found);
-  if (checked.success) return checked.data;
-  const [issue] = checked.error.issues;
-  throw new SteptoneError({
-    code: 'usage',
-    expected: 'a results file that steptone analyse wrote',
-    found:
-      found === null ? 'no JSON' : `a wrong field ${issue.path.join('.')}: ${issue.message.toLowerCase()}`,
-    where: path,
-    likelyCause: 'it is another file, or was written by another version',
-    nextStep: `name the ${RESULTS} beside the report`,
-  });
-}
-
-function parsed(text: string): unknown {
-  try {
-    return JSON.parse(text);
-  } catch {
-    return null;
-  }
 }
 
 function readEquipment(fileName: string): Equipment {

@@ -2,7 +2,7 @@ import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'no
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
-import { planCommand } from '../../cli/plan.ts';
+import { replanCommand } from '../../cli/replan.ts';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import { toRecord } from '../../src/model/measurement-record.ts';
 import { recommendationsOf } from '../../src/model/recommendation.ts';
@@ -52,7 +52,7 @@ beforeAll(() => {
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 const plan = (more: { equipmentFile: string; resultsFile?: string; outFolder?: string }) =>
-  planCommand({ resultsFile, outFolder: place('out'), force: false, ...more });
+  replanCommand({ resultsFile, outFolder: place('out'), force: false, ...more }, () => {});
 
 it('plans for a larger woofer and amplifier from the results alone, and says what changes and what stays', async () => {
   const { text } = await plan({ equipmentFile: place('larger.yaml') });
