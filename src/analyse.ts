@@ -4,6 +4,8 @@ import { findAll } from './findings/find-all.ts';
 import { isMicrophone, withheldFromMicrophones } from './findings/microphone.ts';
 import { measureSession } from './measure/measure-session.ts';
 import { measureNoiseTakes } from './measure/noise-takes.ts';
+import { measureSeatTakes } from './measure/seat-takes.ts';
+import { type Equipment, equipmentSchema, type SeatTakes } from './model/equipment.ts';
 import { gridFrequencyHz } from './model/frequency-grid.ts';
 import { toRecord } from './model/measurement-record.ts';
 import { RESULTS_VERSION, type Results } from './model/results.ts';
@@ -30,15 +32,25 @@ export function analyse({ session, open, toolVersion, inputs, onProgress }: Anal
   const { measurements } = measured;
   notes.push(...measured.notes.map(({ file, text }) => ({ file, text })));
   const noise = measureNoiseTakes({ session, open });
-  notes.push(...noise.notes.map(({ file, text }) => ({ file, text })));
+  const seat = measureSeatTakes({ session, open });
+  const equipment = withSeat(session.equipment, seat.seat);
+  notes.push(...[...noise.notes, ...seat.notes].map(({ file, text }) => ({ file, text })));
   onProgress?.(1, 1, 'findings');
-  const findings = findAll({ session, measurements, noiseTakes: noise.takes });
-  const recommendations = recommend({ session, measurements, findings, equipment: session.equipment });
+  const findings = withheldFromMicrophones(
+    findAll({ session, measurements, noiseTakes: noise.takes }),
+    session,
+  );
+  const recommendations = recommend({
+    session: outputsOnly(session),
+    measurements,
+    findings,
+    equipment,
+  });
   return {
     format: 'steptone results',
     version: RESULTS_VERSION,
     toolVersion,
-    session,
+    session: { ...session, equipment },
     frequencyHz: Array.from(gridFrequencyHz, (hz) => Number(hz.toPrecision(6))),
     measurements: measurements.map(toRecord),
     findings,
@@ -47,6 +59,11 @@ export function analyse({ session, open, toolVersion, inputs, onProgress }: Anal
     checks: checkSession({ session, measured, findings }),
     inputs,
   };
+}
+
+/** Kept with the equipment that was heard: a plan for other equipment, made years later, does not take it over. */
+function withSeat(equipment: Equipment | null, seat: SeatTakes | null): Equipment | null {
+  return seat === null ? equipment : { ...(equipment ?? equipmentSchema.parse({})), seat };
 }
 
 /** Nothing can be connected to a microphone. */

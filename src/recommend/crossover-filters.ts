@@ -8,7 +8,7 @@ import { subwooferPolarity } from './subwoofer-polarity.ts';
 type Filter = RecommendationOf<'filter'>;
 
 /** Where mains and subwoofer hand over (common practice: 60 to 100 Hz, the same slope on both). */
-const USUAL_HAND_OVER_HZ = 80;
+export const USUAL_HAND_OVER_HZ = 80;
 const HAND_OVER_RANGE_HZ = [60, 120] as const;
 const USUAL_SLOPE = 24;
 

@@ -4,7 +4,7 @@ import type { Recommendation } from '../model/recommendation.ts';
 import { bassReach } from './bass-reach.ts';
 import { cannotBeDone } from './cannot-be-done.ts';
 import { confirmingTake } from './confirming-take.ts';
-import { crossoverFilters } from './crossover-filters.ts';
+import { crossoverFilters, USUAL_HAND_OVER_HZ } from './crossover-filters.ts';
 import { equalizers } from './equalizer.ts';
 import type { Feed } from './feed.ts';
 import { type GainChain, gainChain } from './gain-chain.ts';
@@ -63,6 +63,7 @@ export function recommend(input: PlanInput): Recommendation[] {
   const restoration =
     restoring === null ? null : stoppedBy(restoring.recommendation, { chain: subChain, reach });
 
+  const filters = crossoverFilters(context, { feeds, reach });
   return inOrder([
     ...recordNext(context, { feeds, clean }),
     order,
@@ -80,12 +81,17 @@ export function recommend(input: PlanInput): Recommendation[] {
       amplifierGain(context, chain),
       gainStructure(context, chain, clean),
     ]),
-    ...crossoverFilters(context, { feeds, reach }),
+    ...filters,
     ...equalizers(context, feeds),
-    ...seatAdvice(context),
+    ...seatAdvice(context, handOverOf(filters)),
     ...cannotBeDone(context, { feeds, clean, restoration, order, chains }),
     ...confirmingTake(context, tapIds, clean),
   ]);
+}
+
+function handOverOf(filters: ReturnType<typeof crossoverFilters>): number {
+  const lowPass = filters.find(({ output, type }) => output === 'subwoofer' && type === 'low-pass');
+  return lowPass?.cornerHz ?? USUAL_HAND_OVER_HZ;
 }
 
 function byOutput(feeds: readonly Feed[]): [Output, Feed[]][] {

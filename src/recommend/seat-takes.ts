@@ -12,31 +12,43 @@ const AUDIBLE_DB = 1;
 /** A microphone take repeats to about this in a still car (common practice). */
 const REPEATS_DB = 0.5;
 
-/** Polarity, level and phase of the subwoofer at the hand-over from magnitudes alone: no timing link is needed. */
-export function seatAdvice({ equipment }: PlanContext): Seat[] {
+/**
+ * Polarity, level and phase of the subwoofer at the hand-over from magnitudes alone: no timing link is needed.
+ *
+ * @param cornerHz of the filters between mains and subwoofer
+ */
+export function seatAdvice({ equipment }: PlanContext, cornerHz: number): Seat[] {
   const takes = equipment?.seat;
   if (takes == null) return [];
-  const at = handOver(takes);
+  const around = aroundHandOver(takes, cornerHz);
+  const at = handOver(takes, around);
   const levelDb = takes.subwooferDb[at] - takes.mainsDb[at];
   const phase = phaseDegrees({
     subwooferDb: takes.subwooferDb[at],
     mainsDb: takes.mainsDb[at],
     bothDb: takes.bothDb[at],
   });
-  const gainDb = gainFromInvertingDb(takes);
+  const gainDb = gainFromInvertingDb(takes, around);
   const polarity = polarityFrom(gainDb, Math.abs(levelDb) <= MEETING_DB);
+  const trimDb = trimAt(takes, cornerHz);
   return [
     {
       kind: 'seat',
       id: 'seat',
       order: 0,
       restsOn: [],
-      reasons: reasonsFor(polarity, phase, levelDb),
+      reasons: [
+        ...polarityReasons(polarity, gainDb),
+        ...quarterTurnReasons(phase, takes.frequencyHz[at]),
+        ...trimReasons(trimDb, cornerHz),
+        ...contradiction(takes, around),
+      ],
       polarity,
       handOverHz: takes.frequencyHz[at],
       levelSubwooferAgainstMainsDb: levelDb,
       phaseDegrees: phase,
       gainFromInvertingDb: gainDb,
+      ...(Math.abs(trimDb) > WORTH_A_TRIM_DB ? { trimDb } : {}),
     },
   ];
 }
@@ -88,25 +100,53 @@ function cosine({
   return (both ** 2 - s ** 2 - m ** 2) / (2 * s * m);
 }
 
+/** The hand-over is looked for this far around the corner of the filters: two thirds of an octave. */
+const AROUND_RATIO = 1.6;
+
+/** Places in the list around the corner; all where nothing is near it. */
+function aroundHandOver({ frequencyHz }: SeatTakes, cornerHz: number): number[] {
+  const all = frequencyHz.map((_, i) => i);
+  const near = all.filter(
+    (i) => frequencyHz[i] >= cornerHz / AROUND_RATIO && frequencyHz[i] <= cornerHz * AROUND_RATIO,
+  );
+  return near.length === 0 ? all : near;
+}
+
 /** Where the two are closest in level. */
-function handOver({ subwooferDb, mainsDb }: SeatTakes): number {
-  const apart = subwooferDb.map((db, i) => Math.abs(db - mainsDb[i]));
-  return apart.indexOf(Math.min(...apart));
+function handOver({ subwooferDb, mainsDb }: SeatTakes, around: readonly number[]): number {
+  const apart = (i: number) => Math.abs(subwooferDb[i] - mainsDb[i]);
+  return around.reduce((best, i) => (apart(i) < apart(best) ? i : best));
+}
+
+/** A third of an octave around the corner: a dip of the cabin is not to set a level. */
+const TRIM_RATIO = 2 ** (1 / 6);
+/** What a level knob is worth moving for (common practice). */
+const WORTH_A_TRIM_DB = 3;
+
+/** Mains less subwoofer around the corner, where both filters take the same away; 0 where nothing was measured there. */
+function trimAt({ frequencyHz, subwooferDb, mainsDb }: SeatTakes, cornerHz: number): number {
+  const near = frequencyHz.flatMap((hz, i) =>
+    hz >= cornerHz / TRIM_RATIO && hz <= cornerHz * TRIM_RATIO ? [i] : [],
+  );
+  const power = (levels: readonly number[]) => near.reduce((sum, i) => sum + 10 ** (levels[i] / 10), 0);
+  return near.length === 0 ? 0 : 10 * Math.log10(power(mainsDb) / power(subwooferDb));
 }
 
 /** Mean over the frequencies at which the two meet; positive where the inverted subwoofer gives more. */
-function gainFromInvertingDb({
-  subwooferDb,
-  mainsDb,
-  bothDb,
-  bothSubwooferInvertedDb,
-}: SeatTakes): number | null {
-  const meeting = subwooferDb.flatMap((db, i) => (Math.abs(db - mainsDb[i]) <= MEETING_DB ? [i] : []));
+function gainFromInvertingDb(takes: SeatTakes, around: readonly number[]): number | null {
+  const { bothDb, bothSubwooferInvertedDb } = takes;
+  const meeting = around.filter((i) => meets(takes, i));
   if (meeting.length === 0) return null;
-  const inverted = (i: number) =>
-    bothSubwooferInvertedDb?.[i] ??
-    predictedInverted({ subwooferDb: subwooferDb[i], mainsDb: mainsDb[i], bothDb: bothDb[i] });
+  const inverted = (i: number) => bothSubwooferInvertedDb?.[i] ?? predictedInverted(levelsAt(takes, i));
   return meeting.reduce((total, i) => total + inverted(i) - bothDb[i], 0) / meeting.length;
+}
+
+function meets({ subwooferDb, mainsDb }: SeatTakes, i: number): boolean {
+  return Math.abs(subwooferDb[i] - mainsDb[i]) <= MEETING_DB;
+}
+
+function levelsAt({ subwooferDb, mainsDb, bothDb }: SeatTakes, i: number) {
+  return { subwooferDb: subwooferDb[i], mainsDb: mainsDb[i], bothDb: bothDb[i] };
 }
 
 /** |S-M|^2 = 2 |S|^2 + 2 |M|^2 - |S+M|^2 (parallelogram law). */
@@ -129,17 +169,64 @@ function polarityFrom(gainDb: number | null, meets: boolean): Seat['polarity'] {
   return gainDb > 0 ? 'inverted' : 'as wired';
 }
 
-function reasonsFor(polarity: Seat['polarity'], phase: MeasuredOrReason, levelDb: number): string[] {
-  const turned = 'value' in phase && phase.value > 60 && phase.value < 120;
+function polarityReasons(polarity: Seat['polarity'], gainDb: number | null): string[] {
+  switch (polarity) {
+    case 'inverted':
+      return ['the hand-over is fuller with the subwoofer inverted'];
+    case 'as wired':
+      return ['the hand-over is fuller with the subwoofer as wired'];
+    case 'no difference':
+      return ['both polarities sum alike'];
+    case 'cannot be told':
+      return [
+        gainDb === null
+          ? 'subwoofer and mains do not meet in level: set the level first, then repeat the takes'
+          : 'the takes leave both answers open',
+      ];
+  }
+}
+
+/** From here on even the better polarity loses a decibel and more against sounds in step. */
+const QUARTER_TURN_FROM_DEGREES = 60;
+
+function quarterTurnReasons(phase: MeasuredOrReason, frequencyHz: number): string[] {
+  if (!('value' in phase)) return [];
+  const degrees = Math.min(phase.value, 180 - phase.value);
+  if (degrees < QUARTER_TURN_FROM_DEGREES) return [];
+  const lostDb = -20 * Math.log10(Math.cos((degrees * Math.PI) / 360));
+  const milliseconds = (1000 * degrees) / 360 / frequencyHz;
   return [
-    polarity === 'inverted' ? 'the hand-over is fuller with the subwoofer inverted' : `subwoofer ${polarity}`,
-    ...(turned
-      ? [
-          'they stand about a quarter turn apart: move the subwoofer’s low-pass a third of an octave, or delay the nearer one, and repeat',
-        ]
-      : []),
-    ...(Math.abs(levelDb) > 3
-      ? [`trim the subwoofer by ${(-levelDb).toFixed(1)} dB for an even hand-over`]
-      : []),
+    `they stand about a quarter turn apart, which costs ${lostDb.toFixed(1)} dB in the better polarity: move the subwoofer’s low-pass a third of an octave, or delay the nearer one by ${milliseconds.toFixed(1)} ms, repeat the takes and keep what is fuller`,
   ];
 }
+
+function trimReasons(trimDb: number, cornerHz: number): string[] {
+  if (Math.abs(trimDb) <= WORTH_A_TRIM_DB) return [];
+  const [turn, stands] = trimDb > 0 ? ['up', 'under'] : ['down', 'over'];
+  const by = Math.abs(trimDb).toFixed(1);
+  return [
+    `turn the subwoofer ${turn} by ${by} dB: at the corner of ${Math.round(cornerHz)} Hz it stands that far ${stands} the mains`,
+  ];
+}
+
+/** The four levels obey |S+M|^2 + |S-M|^2 = 2 |S|^2 + 2 |M|^2: where they do not, something was moved between the takes. */
+function contradiction(takes: SeatTakes, around: readonly number[]): string[] {
+  const { bothDb, bothSubwooferInvertedDb, subwooferDb, mainsDb } = takes;
+  const power = (db: number) => 10 ** (db / 10);
+  const apart = around.flatMap((i) => {
+    const inverted = bothSubwooferInvertedDb?.[i];
+    if (inverted === undefined || !meets(takes, i)) return [];
+    const [sums, parts] = [
+      power(bothDb[i]) + power(inverted),
+      2 * power(subwooferDb[i]) + 2 * power(mainsDb[i]),
+    ];
+    return [10 * Math.log10(sums / parts)];
+  });
+  const mean = apart.reduce((sum, db) => sum + db, 0) / Math.max(1, apart.length);
+  return Math.abs(mean) <= FIT_WITHIN_DB
+    ? []
+    : ['the four takes do not fit together: repeat them with levels and microphone untouched'];
+}
+
+/** Twice what a take repeats to. */
+const FIT_WITHIN_DB = 2 * REPEATS_DB;

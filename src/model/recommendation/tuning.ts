@@ -60,4 +60,6 @@ export const seatSchema = z.object({
   /** Of the angle between sub and mains, 0 to 180 degrees, at the hand-over. */
   phaseDegrees: measuredOrReasonSchema,
   gainFromInvertingDb: z.number().nullable(),
+  /** To add to the subwoofer's level, so that both are equal at the corner of their filters; absent where it is right. */
+  trimDb: z.number().optional(),
 });
