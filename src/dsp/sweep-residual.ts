@@ -1,5 +1,5 @@
 import { inverseReal, realSpectrum } from './fft.ts';
-import type { SweepPlan } from './sweep-response.ts';
+import { centred, type SweepPlan } from './sweep-response.ts';
 
 /** What a linear system adds to a sweep arrives within this around it: all of a filter's ringing, none of its harmonics. */
 const EARLIEST_SECONDS = 0.1;
@@ -20,7 +20,7 @@ export function sweepResidual(plan: SweepPlan, section: ArrayLike<number>): Floa
   const binHz = sampleRateHz / transformSize;
   const first = Math.ceil(plan.sweep.startHz / binHz);
   const last = Math.min(transformSize / 2 - 1, Math.floor(plan.sweep.endHz / binHz));
-  const spectrum = realSpectrum(section, transformSize);
+  const spectrum = realSpectrum(centred(section, plan.work.section), transformSize);
   const quotient = new Float64Array(transformSize + 2);
   for (let k = 2 * first; k <= 2 * last; k += 2) {
     const weight = 1 / stimulusPower[k / 2];

@@ -190,8 +190,8 @@ function moveAlongFrequency(of: {
   }
 }
 
-/** A recorder's offset would splash where the section is cut. */
-function centred(section: ArrayLike<number>, target: Float64Array): Float64Array {
+/** The section without the recorder's offset, which would splash where it is cut. */
+export function centred(section: ArrayLike<number>, target: Float64Array): Float64Array {
   target.set(section);
   let sum = 0;
   for (let n = 0; n < target.length; n++) sum += target[n];

@@ -26,33 +26,30 @@ function withoutSteadyTones(
   samples: Float32Array,
   { sampleRateHz, tonesHz }: { sampleRateHz: number; tonesHz: readonly number[] },
 ): Float64Array {
-  const mean = samples.reduce((sum, value) => sum + value, 0) / Math.max(1, samples.length);
-  const rest = Float64Array.from(samples, (value) => value - mean);
-  for (const toneHz of tonesHz) {
-    const radiansPerSample = (2 * Math.PI * toneHz) / sampleRateHz;
-    let [cosine, sine] = [0, 0];
-    turning(radiansPerSample, rest.length, (n, cos, sin) => {
-      cosine += rest[n] * cos;
-      sine += rest[n] * sin;
-    });
-    const scale = 2 / rest.length;
-    turning(radiansPerSample, rest.length, (n, cos, sin) => {
-      rest[n] -= scale * (cosine * cos + sine * sin);
-    });
-  }
+  const rest = Float64Array.from(samples);
+  let sum = 0;
+  for (let n = 0; n < rest.length; n++) sum += rest[n];
+  const mean = sum / Math.max(1, rest.length);
+  for (let n = 0; n < rest.length; n++) rest[n] -= mean;
+  for (const toneHz of tonesHz) takeOutTone(rest, (2 * Math.PI * toneHz) / sampleRateHz);
   return rest;
 }
 
-/** A phasor turned from sample to sample: ten times as fast as its cosines, and exact enough for seconds. */
-function turning(
-  radiansPerSample: number,
-  count: number,
-  visit: (n: number, cos: number, sin: number) => void,
-): void {
+/** With a phasor turned from sample to sample: ten times as fast as its cosines, and exact enough for seconds. */
+function takeOutTone(samples: Float64Array, radiansPerSample: number): void {
   const [turnCos, turnSin] = [Math.cos(radiansPerSample), Math.sin(radiansPerSample)];
-  let [cos, sin] = [1, 0];
-  for (let n = 0; n < count; n++) {
-    visit(n, cos, sin);
+  let [cosine, sine] = [0, 0];
+  for (let n = 0, cos = 1, sin = 0; n < samples.length; n++) {
+    cosine += samples[n] * cos;
+    sine += samples[n] * sin;
+    const before = cos;
+    cos = before * turnCos - sin * turnSin;
+    sin = before * turnSin + sin * turnCos;
+  }
+  cosine *= 2 / samples.length;
+  sine *= 2 / samples.length;
+  for (let n = 0, cos = 1, sin = 0; n < samples.length; n++) {
+    samples[n] -= cosine * cos + sine * sin;
     const before = cos;
     cos = before * turnCos - sin * turnSin;
     sin = before * turnSin + sin * turnCos;

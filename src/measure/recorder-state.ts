@@ -5,7 +5,7 @@ const CLIPPED_RUN_SAMPLES = 3;
 
 /** Watches one channel's samples for what the recorder itself did; sections may be shown in any order. */
 export function recorderWatch(fullScaleStep: number): {
-  see(samples: ArrayLike<number>): void;
+  see(samples: Float32Array): void;
   state(clockPpm: number): RecorderState;
 } {
   const clipLevel = 1 - 1.5 * fullScaleStep;
@@ -17,8 +17,9 @@ export function recorderWatch(fullScaleStep: number): {
     see(samples) {
       let run = 0;
       for (let n = 0; n < samples.length; n++) {
-        const size = Math.abs(samples[n]);
-        sum += samples[n];
+        const value = samples[n];
+        const size = Math.abs(value);
+        sum += value;
         if (size > peak) peak = size;
         run = size >= clipLevel ? run + 1 : 0;
         if (run === CLIPPED_RUN_SAMPLES) clippedRuns++;

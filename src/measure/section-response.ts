@@ -51,14 +51,8 @@ export function sectionResponses(
     plan,
     startFrame,
     samples,
-    channels: samples.map((one) => sweepResponse(plan, withoutOffset(one))),
+    channels: samples.map((one) => sweepResponse(plan, one)),
   };
-}
-
-/** A recorder's offset would splash where the section is cut. */
-function withoutOffset(samples: Float32Array): Float32Array {
-  const mean = samples.reduce((sum, value) => sum + value, 0) / samples.length;
-  return samples.map((value) => value - mean);
 }
 
 /**
@@ -80,13 +74,13 @@ export function withoutKnocks(
   i: number,
 ): { response: SweepResponse; knocks: SweepKnock[] } | null {
   const { sampleRateHz, sectionLength } = plan;
-  const centred = withoutOffset(samples[i]);
-  const residual = sweepResidual(plan, centred);
+  const residual = sweepResidual(plan, samples[i]);
   const bursts = findKnocks(residual, sampleRateHz);
   if (bursts.length === 0) return null;
   const struck = new Float64Array(sectionLength);
   for (const { from, to } of bursts) struck.set(residual.subarray(from, to), from);
-  const cleaned = Float64Array.from(centred, (value, n) => value - struck[n]);
+  const cleaned = Float64Array.from(samples[i]);
+  for (let n = 0; n < cleaned.length; n++) cleaned[n] -= struck[n];
   const response = sweepResponse(plan, cleaned);
   const errors = bursts.map((burst) => leftInResponse(plan, struck, burst));
   const sigma = response.sigma.map((value, k) => Math.hypot(value, ...errors.map((error) => error[k])));
