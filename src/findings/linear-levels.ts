@@ -47,6 +47,8 @@ export function linearLevels(of: {
   carries: Carries;
   main: LevelProfile;
   tones: readonly ToneOnset[];
+  /** Reflections of a cabin ripple so finely that a tone and a sweep, which is smoothed, never read alike. */
+  heardInAir: boolean;
 }): LinearLevels | string {
   const { measurement, carries, main, tones } = of;
   const low = lowDriveProfile(measurement, carries);
@@ -55,7 +57,7 @@ export function linearLevels(of: {
   const clipDrive = Math.min(
     ...tones.map(({ onset }) => (isNotMeasurable(onset) ? Number.POSITIVE_INFINITY : onset.driveDbFs)),
   );
-  const gains = comparable ? quietToneGains(measurement, main) : [];
+  const gains = comparable && !of.heardInAir ? quietToneGains(measurement, main) : [];
 
   const checks = comparable ? limiterChecks({ measurement, both, low }) : [];
   const limited = Math.max(0, ...checks.map(({ value, sigma }) => (isLoss({ value, sigma }) ? -value : 0)));

@@ -24,7 +24,8 @@ export function tapSeries(of: { session: Session; measurements: readonly TapMeas
       .sort((one, other) => one.setting - other.setting);
     if (measurements.length === 0) return [];
     const routing = findRouting({ tap, measurements });
-    const takes = measurements.map((measurement) => tapTake(measurement, routing.carries));
+    const heardInAir = tap.position === 'microphone';
+    const takes = measurements.map((measurement) => tapTake(measurement, routing.carries, { heardInAir }));
     return [{ tap, carries: routing.carries, routing, measurements, takes }];
   });
 }

@@ -28,7 +28,11 @@ export interface ToneOnset {
   readonly cleanUpToDriveDbFs: number;
 }
 
-export function tapTake(measurement: TapMeasurement, carries: Carries): TapTake {
+export function tapTake(
+  measurement: TapMeasurement,
+  carries: Carries,
+  { heardInAir = false }: { heardInAir?: boolean } = {},
+): TapTake {
   const main = levelProfile(carriedResponse(measurement, carries));
   const tones = measurement.ladders.flatMap((ladder): ToneOnset[] => {
     if (ladder.steps.length === 0) return [];
@@ -46,7 +50,7 @@ export function tapTake(measurement: TapMeasurement, carries: Carries): TapTake 
       },
     ];
   });
-  const linear = linearLevels({ measurement, carries, main, tones });
+  const linear = linearLevels({ measurement, carries, main, tones, heardInAir });
   const profile = typeof linear === 'string' ? main : linear.profile;
   return { measurement, setting: measurement.setting, tones, linear, profile };
 }
