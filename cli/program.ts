@@ -147,6 +147,15 @@ export function createProgram(ask: (request: Request) => void): Command {
       ),
     );
 
+  command('curves', 'steptone curves steptone-out/results.json')
+    .description('Write responses, ladders and volume law of the results as CSV tables, units in the headers')
+    .argument('<results>', 'results.json that analyse wrote')
+    .option('--out <folder>', 'where to write (default: curves beside the results)')
+    .option('--force', 'replace tables that are there already', false)
+    .action((resultsFile, { out, force, ...common }) =>
+      asked(common, async () => (await import('./curves.ts')).curvesCommand({ resultsFile, out, force })),
+    );
+
   command('gains', 'steptone gains --readings 55=3.2,997=8.0 --watts 100 --ohms 4')
     .description(
       'Work out converter and amplifier gains of one output from a few meter readings, without recordings',

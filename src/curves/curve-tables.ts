@@ -1,0 +1,123 @@
+import { findingsOf } from '../model/finding.ts';
+import { isNotMeasurable } from '../model/measured.ts';
+import type { MeasurementRecord, ResponseRecord, Results } from '../model/results.ts';
+import { type CsvCell, csvText } from './csv.ts';
+
+export interface CurveTable {
+  readonly fileName: string;
+  readonly text: string;
+}
+
+/**
+ * The curves of results as tables for a spreadsheet, one file a subject, units in the headers. Volts are RMS at the tap
+ * and empty where the recordings are not calibrated; levels are for a full-scale sine in the track (AES17).
+ */
+export function curveTables(results: Results): CurveTable[] {
+  return [
+    { fileName: 'responses.csv', text: responses(results) },
+    { fileName: 'ladders.csv', text: ladders(results) },
+    { fileName: 'volume-law.csv', text: volumeLaw(results) },
+  ];
+}
+
+const PROGRAMMES = [
+  ['left', ({ left }: MeasurementRecord) => left],
+  ['right', ({ right }: MeasurementRecord) => right],
+  ['both, low drive', ({ bothLowDrive }: MeasurementRecord) => bothLowDrive],
+] as const;
+
+function responses({ measurements, frequencyHz }: Results): string {
+  return csvText({
+    header: [
+      'tap',
+      'volume setting',
+      'programme',
+      'frequency (Hz)',
+      'level (dBFS of the recording)',
+      'level (V RMS)',
+      'phase (degrees)',
+      'trusted (yes or no)',
+    ],
+    rows: measurements.flatMap((measurement) =>
+      PROGRAMMES.flatMap(([programme, responseOf]) => {
+        const response = responseOf(measurement);
+        return response === null ? [] : responseRows(measurement, { programme, response, frequencyHz });
+      }),
+    ),
+  });
+}
+
+function responseRows(
+  { tapId, setting, voltsPerFullScale }: MeasurementRecord,
+  of: { programme: string; response: ResponseRecord; frequencyHz: readonly number[] },
+): CsvCell[][] {
+  const { magnitudeDb, phaseDegrees, trustedHz } = of.response;
+  return of.frequencyHz.map((hz, i) => [
+    tapId,
+    setting,
+    of.programme,
+    hz,
+    magnitudeDb[i],
+    voltsPerFullScale === null ? null : significant(voltsPerFullScale.volts * 10 ** (magnitudeDb[i] / 20)),
+    phaseDegrees[i],
+    trustedHz !== null && hz >= trustedHz[0] && hz <= trustedHz[1] ? 'yes' : 'no',
+  ]);
+}
+
+function ladders({ measurements }: Results): string {
+  return csvText({
+    header: [
+      'tap',
+      'volume setting',
+      'tone (Hz)',
+      'drive (dBFS)',
+      'level (dBFS of the recording)',
+      'level (V RMS)',
+      'distortion (%)',
+      'distortion before the filters (%)',
+      'highest harmonic',
+    ],
+    rows: measurements.flatMap(({ tapId, setting, voltsPerFullScale, ladders: tones }) =>
+      tones.flatMap(({ toneHz, highestHarmonic, steps }) =>
+        steps.map(({ driveDbFs, levelDbFs, thd, thdBeforeFilters }) => [
+          tapId,
+          setting,
+          toneHz,
+          driveDbFs,
+          levelDbFs,
+          voltsPerFullScale === null ? null : significant(voltsPerFullScale.volts * 10 ** (levelDbFs / 20)),
+          significant(100 * thd),
+          thdBeforeFilters === null ? null : significant(100 * thdBeforeFilters),
+          highestHarmonic,
+        ]),
+      ),
+    ),
+  });
+}
+
+function volumeLaw({ findings }: Results): string {
+  return csvText({
+    header: [
+      'tap',
+      'volume setting',
+      'level (dBFS of the recording)',
+      'level (V RMS)',
+      'uncertainty (V RMS)',
+    ],
+    rows: findingsOf(findings, 'volume-law').flatMap(({ tapIds, levels }) =>
+      levels.map(({ setting, levelDbFs, voltsRms }) => [
+        tapIds.join(' '),
+        setting,
+        significant(levelDbFs),
+        ...(isNotMeasurable(voltsRms)
+          ? [null, null]
+          : [significant(voltsRms.value), significant(voltsRms.plusMinus)]),
+      ]),
+    ),
+  });
+}
+
+/** Six digits, as the results file keeps. */
+function significant(value: number): number {
+  return Number(value.toPrecision(6));
+}

@@ -1,0 +1,65 @@
+import { expect, it } from 'vitest';
+import { csvText } from '../../src/curves/csv.ts';
+import { curveTables } from '../../src/curves/curve-tables.ts';
+import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
+import { toRecord } from '../../src/model/measurement-record.ts';
+import { RESULTS_VERSION, type Results } from '../../src/model/results.ts';
+import { describeWith, runOutside } from '../outside-programs.ts';
+import { FULL_RANGE, pair, planInput } from '../recommend/synthetic.ts';
+
+const NAME = 'front "left", high\nwire';
+
+function results(): Results {
+  const input = planInput({
+    taps: pair('front', { band: FULL_RANGE }).map((tap, i) => (i === 0 ? { ...tap, id: NAME } : tap)),
+    settings: [20, 30],
+    volts: { at: 30, rms: 6.85 },
+  });
+  return {
+    format: 'steptone results',
+    version: RESULTS_VERSION,
+    toolVersion: '0',
+    session: input.session,
+    frequencyHz: [...gridFrequencyHz],
+    measurements: input.measurements.map(toRecord),
+    findings: [...input.findings],
+    recommendations: [],
+    notes: [],
+    inputs: [],
+  };
+}
+
+it('quotes what RFC 4180 wants quoted, and ends every line with CRLF (examples of its section 2)', () => {
+  const text = csvText({
+    header: ['aaa', 'b"bb', 'c\r\ncc'],
+    rows: [['zzz', 1.5, null]],
+  });
+  expect(text).toBe('aaa,"b""bb","c\r\ncc"\r\nzzz,1.5,\r\n');
+});
+
+it('has a unit in the header of every number', () => {
+  for (const { text } of curveTables(results())) {
+    const header = text.slice(0, text.indexOf('\r\n')).split(',');
+    const numbers = header.filter((name) => !/^(tap|volume setting|programme|highest harmonic)/.test(name));
+    expect(
+      numbers.every((name) => name.includes('(')),
+      header.join('; '),
+    ).toBe(true);
+  }
+});
+
+describeWith(['scipy'], 'Python’s csv module reads the tables', () => {
+  it('every row has the columns of the header, names survive, and 6.85 V stands at setting 30', () => {
+    const tables = Object.fromEntries(curveTables(results()).map(({ fileName, text }) => [fileName, text]));
+    const source = `
+import csv, io, json, base64
+text = base64.b64decode('${Buffer.from(tables['volume-law.csv']).toString('base64')}').decode()
+rows = list(csv.reader(io.StringIO(text, newline=''), strict=True))
+print(json.dumps(rows))`;
+    const [header, ...rows]: string[][] = JSON.parse(runOutside('scipy', [source]));
+    expect(rows).toHaveLength(4);
+    expect(rows.every((row) => row.length === header.length)).toBe(true);
+    const loud = rows.find((row) => row[0] === NAME && row[1] === '30');
+    expect(Number(loud?.[header.indexOf('level (V RMS)')])).toBeCloseTo(6.85, 4);
+  });
+});
