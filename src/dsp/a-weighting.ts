@@ -6,8 +6,10 @@ const F4_HZ = 12194.217;
 
 /** A-weighting in decibels, 0 at 1 kHz. Source: IEC 61672-1:2013, closed form. */
 export function aWeightingDb(frequencyHz: number): number {
-  return 20 * Math.log10(weight(frequencyHz) / weight(1000));
+  return 20 * Math.log10(weight(frequencyHz) / WEIGHT_AT_1_KHZ);
 }
+
+const WEIGHT_AT_1_KHZ = weight(1000);
 
 function weight(frequencyHz: number): number {
   const f2 = frequencyHz ** 2;
