@@ -156,6 +156,24 @@ export function createProgram(ask: (request: Request) => void): Command {
       asked(common, async () => (await import('./curves.ts')).curvesCommand({ resultsFile, out, force })),
     );
 
+  command('clips', 'steptone clips steptone-out/results.json --programme music.wav')
+    .description(
+      'Write sound clips of equal loudness that let a customer hear the missing bass: quiet, loud, restored',
+    )
+    .argument('<results>', 'results.json that analyse wrote')
+    .option('--programme <music>', 'WAV with music, its first 30 s (default: a phrase of our own)')
+    .option(
+      '--feed <feed>',
+      'feed of the plan, such as feed-front-left (default: that of the subwoofer, if full range)',
+    )
+    .option('--out <folder>', 'where to write (default: clips beside the results)')
+    .option('--force', 'replace clips that are there already', false)
+    .action((resultsFile, { programme, feed, out, force, ...common }) =>
+      asked(common, async ({ progress }) =>
+        (await import('./clips.ts')).clipsCommand({ resultsFile, programme, feed, out, force }, progress),
+      ),
+    );
+
   command('gains', 'steptone gains --readings 55=3.2,997=8.0 --watts 100 --ohms 4')
     .description(
       'Work out converter and amplifier gains of one output from a few meter readings, without recordings',

@@ -43,7 +43,7 @@ export function writeTogether({
   force,
 }: {
   folder: string;
-  files: Readonly<Record<string, string>>;
+  files: Readonly<Record<string, string | Uint8Array>>;
   force: boolean;
 }): void {
   const names = Object.keys(files);
