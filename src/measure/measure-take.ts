@@ -1,6 +1,6 @@
 import type { Sound } from '../audio/sound.ts';
 import type { LadderMeasurement, NoiseMeasurement, RecorderState } from '../model/measurement.ts';
-import { type FrequencyResponse, isWithin, magnitudeCurve } from '../model/response.ts';
+import { magnitudeCurve } from '../model/response.ts';
 import type { ClockDifference } from '../takes/clock.ts';
 import type { Take } from '../takes/find-takes.ts';
 import {
@@ -11,13 +11,13 @@ import {
   sectionOf,
 } from '../tones/track.ts';
 import { calmStretch } from './calm-stretch.ts';
-import { groupDelaySeconds } from './group-delay.ts';
 import { measureLadder } from './ladder.ts';
 import { measureNoise } from './noise.ts';
 import { recorderWatch } from './recorder-state.ts';
 import { takeStartFrame } from './section-response.ts';
 import { withoutStruckSteps } from './struck-steps.ts';
 import { type ChannelResponses, measureTakeResponses, type SweepFaults } from './take-responses.ts';
+import { toneArrivalSeconds } from './tone-arrival.ts';
 
 export interface TakeMeasurement {
   readonly clock: ClockDifference | null;
@@ -121,16 +121,14 @@ function ladderOf(of: {
   return measureLadder({
     ...of,
     sampleRateHz: of.sound.sampleRateHz,
-    ladderStartSeconds: sectionStartSeconds(of, of.ladder) + arrivalSeconds(both, of.ladder.toneHz),
+    ladderStartSeconds:
+      sectionStartSeconds(of, of.ladder) + withinMargin(toneArrivalSeconds(both, of.ladder.toneHz)),
     curve: magnitudeCurve(both),
   });
 }
 
-/** When a tone of the track arrives, against the take's start; 0 where the tap does not carry it. */
-function arrivalSeconds(responses: readonly FrequencyResponse[], toneHz: number): number {
-  const carried = responses.filter(({ trustedHz }) => trustedHz !== null && isWithin(trustedHz, toneHz));
-  const delay = carried.length === 0 ? 0 : groupDelaySeconds(carried, toneHz);
-  return Math.max(-MARGIN_SECONDS, Math.min(MARGIN_SECONDS, delay));
+function withinMargin(seconds: number): number {
+  return Math.max(-MARGIN_SECONDS, Math.min(MARGIN_SECONDS, seconds));
 }
 
 function noiseOf(
