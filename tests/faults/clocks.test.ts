@@ -29,8 +29,8 @@ const SUBWOOFER: Partial<ScenarioInput> = {
 };
 
 function measured(changes: Partial<ScenarioInput>) {
-  const { takes, facts } = measuredSpoilt(() => {}, exampleScenario('flat full range', changes));
-  return { taps: takes[0], ppm: facts[0].clockPpm!.value };
+  const { measurements, facts } = measuredSpoilt(() => {}, exampleScenario('flat full range', changes));
+  return { taps: measurements, ppm: facts[0].clockPpm!.value };
 }
 
 function delayMicroseconds([left, right]: readonly TapMeasurement[]): number {

@@ -1,10 +1,9 @@
 import { analyse } from '../../src/analyse.ts';
 import { takeRemarks } from '../../src/check/take-remarks.ts';
-import { type MeasuredRecording, measureRecording } from '../../src/measure/measure-recording.ts';
+import { type MeasuredSession, measureSession } from '../../src/measure/measure-session.ts';
 import type { Remark } from '../../src/model/check.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';
 import type { Results } from '../../src/model/results.ts';
-import type { Session } from '../../src/model/session.ts';
 import type { SessionInput } from '../../src/model/session-input.ts';
 import { exampleScenario } from '../../src/simulate/examples.ts';
 import type { SimulatedRecording } from '../../src/simulate/make-recordings.ts';
@@ -40,18 +39,14 @@ function simulated(scenario: Scenario) {
 export function measuredSpoilt(
   spoil: Spoil,
   scenario: Scenario = ONE_TAKE,
-): MeasuredRecording & { remarks: Remark[]; session: Session } {
+): MeasuredSession & { remarks: Remark[] } {
   const { recordings, session: input } = simulated(scenario);
-  const session = resolveSession(input, { folderFiles: recordings.map(({ file }) => file) });
-  const [first] = recordings;
-  const measured = measureRecording({
-    recording: session.recordings[0],
-    session,
-    sound: spoiltSound(first, { spoil, index: 0 }),
-    recorder: { response: new Map(), floorDbFs: new Map(), toneLevel: null },
-  });
+  const whole = resolveSession(input, { folderFiles: recordings.map(({ file }) => file) });
+  const session = { ...whole, recordings: whole.recordings.slice(0, 1) };
+  const sound = spoiltSound(recordings[0], { spoil, index: 0 });
+  const measured = measureSession({ session, open: () => sound });
   const remarks = measured.facts.flatMap((take) => takeRemarks({ take, all: measured.facts, session }));
-  return { ...measured, remarks, session };
+  return { ...measured, remarks };
 }
 
 /** A whole scenario analysed, after each recording and the session were spoilt. */
