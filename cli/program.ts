@@ -44,6 +44,21 @@ export function createProgram(ask: (request: Request) => void): Command {
     .showSuggestionAfterError()
     .addHelpText('after', `\nExample:\n  steptone analyse recordings --settings 10-38/4\n${EXIT_STATUSES}`);
 
+  command('new', 'steptone new recordings --settings 10-38/4 --taps front-left,front-right')
+    .description('Ask five questions, and write the session file and the bench sheet of a job')
+    .argument('<folder>', 'folder for the recordings; made if it is not there')
+    .option('--name <text>', 'car and radio (default: Factory outputs)')
+    .option('--settings <list>', 'volume settings to record: 10-38/4')
+    .option('--taps <list>', 'outputs to record: front-left,front-right,rear-left,rear-right')
+    .option('--channels <count>', 'channels of the recorder (default: 2)')
+    .option('--calibration <figures>', 'pad ratio and full-scale volts RMS: 11,1.4 (default: none)')
+    .action((folder, { json, quiet, ...given }) =>
+      asked({ json, quiet }, async () => {
+        const { newCommand, withTerminal } = await import('./new.ts');
+        return withTerminal((ask) => newCommand({ folder, ...given }, ask));
+      }),
+    );
+
   command('tones', 'steptone tones usb-stick')
     .description('Write the test files for the stick, and the bench sheet')
     .argument('<folder>', 'where to write, such as the stick')
