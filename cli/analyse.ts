@@ -4,6 +4,7 @@ import { type LoadedSession, loadSession } from './load-session.ts';
 import { openRecordings } from './open-recordings.ts';
 import type { Outcome } from './outcome.ts';
 import { toolVersion } from './package-folder.ts';
+import { readAhead } from './read-ahead.ts';
 import type { Progress } from './terminal.ts';
 import { checkTargets, writeTogether } from './write-together.ts';
 
@@ -60,9 +61,11 @@ async function analysed(loaded: LoadedSession, onProgress: Progress): Promise<Re
     const inputs = recordings.fingerprints(onProgress);
     // A wrong session is answered before the measuring code is loaded.
     const { analyse } = await import('../src/analyse.ts');
+    const ahead = await readAhead({ loaded, recordings, progress: onProgress });
     return analyse({
       session: loaded.session,
       open: recordings.open,
+      ahead,
       toolVersion: toolVersion(),
       inputs,
       onProgress,

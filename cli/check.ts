@@ -7,6 +7,7 @@ import { EXIT_FINE, EXIT_RECORD_MORE } from './failure.ts';
 import { loadSession } from './load-session.ts';
 import { openRecordings } from './open-recordings.ts';
 import type { Outcome } from './outcome.ts';
+import { readAhead } from './read-ahead.ts';
 import type { Progress } from './terminal.ts';
 
 export interface CheckOptions {
@@ -29,7 +30,8 @@ export async function checkCommand(
   const { session } = loaded;
   const recordings = openRecordings(loaded);
   try {
-    const measured = measureSession({ session, open: recordings.open, onProgress });
+    const ahead = await readAhead({ loaded, recordings, progress: onProgress });
+    const measured = measureSession({ session, open: recordings.open, ahead, onProgress });
     const findings = withheldFromMicrophones(
       findAll({ session, measurements: measured.measurements }),
       session,

@@ -2,7 +2,7 @@ import type { Sound } from './audio/sound.ts';
 import { checkSession } from './check/check-session.ts';
 import { findAll } from './findings/find-all.ts';
 import { isMicrophone, withheldFromMicrophones } from './findings/microphone.ts';
-import { measureSession } from './measure/measure-session.ts';
+import { measureSession, type ReadAhead } from './measure/measure-session.ts';
 import { measureNoiseTakes } from './measure/noise-takes.ts';
 import { measureSeatTakes } from './measure/seat-takes.ts';
 import { type Equipment, equipmentSchema, type SeatTakes } from './model/equipment.ts';
@@ -16,6 +16,8 @@ export interface AnalyseInput {
   readonly session: Session;
   /** Opens a recording by the name that the session gives it. */
   readonly open: (file: string) => Sound;
+  /** What worker threads have read already. */
+  readonly ahead?: ReadAhead;
   readonly toolVersion: string;
   readonly inputs: Results['inputs'];
   readonly onProgress?: (done: number, total: number, what: string) => void;
@@ -26,9 +28,9 @@ export interface AnalyseInput {
  *
  * @throws SteptoneError 'no-recordings' where none can be used, or what is wrong with the only one
  */
-export function analyse({ session, open, toolVersion, inputs, onProgress }: AnalyseInput): Results {
+export function analyse({ session, open, ahead, toolVersion, inputs, onProgress }: AnalyseInput): Results {
   const notes: Results['notes'] = session.notes.map((text) => ({ file: null, text }));
-  const measured = measureSession({ session, open, onProgress });
+  const measured = measureSession({ session, open, ahead, onProgress });
   const { measurements } = measured;
   notes.push(...measured.notes.map(({ file, text }) => ({ file, text })));
   const noise = measureNoiseTakes({ session, open });

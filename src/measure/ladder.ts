@@ -96,13 +96,17 @@ function peakOf(samples: ArrayLike<number>, start: number, length: number): numb
 const fitters = new Map<string, HarmonicFitter>();
 const MOST_FITTERS_KEPT = 12;
 
-/** Clock differences are rounded to 0.01 ppm by their uncertainty alone, so that recordings of one recorder share a fitter. */
+/**
+ * Recordings of one recorder share a fitter: clocks are rounded to 0.1 ppm, by which a tone turns less than 10^-5 radians
+ * within a step. The fitter is that of the rounded clock, so that results do not depend on which recording came first.
+ */
 function fitterFor(of: { cyclesPerSample: number; length: number; highestHarmonic: number }): HarmonicFitter {
-  const key = `${of.cyclesPerSample.toPrecision(7)} ${of.length} ${of.highestHarmonic}`;
+  const rounded = of.cyclesPerSample.toPrecision(7);
+  const key = `${rounded} ${of.length} ${of.highestHarmonic}`;
   let fitter = fitters.get(key);
   if (fitter === undefined) {
     if (fitters.size >= MOST_FITTERS_KEPT) fitters.clear();
-    fitter = harmonicFitter(of);
+    fitter = harmonicFitter({ ...of, cyclesPerSample: Number(rounded) });
     fitters.set(key, fitter);
   }
   return fitter;

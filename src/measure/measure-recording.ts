@@ -1,16 +1,13 @@
-import type { Sound } from '../audio/sound.ts';
 import type { TakeFacts } from '../model/check.ts';
 import { SteptoneError } from '../model/errors.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
-import type { Recording, Session, Tap } from '../model/session.ts';
+import type { Recording, Session } from '../model/session.ts';
 import { type AssignedSettings, assignSettings, type KnownLevel } from '../takes/assign-settings.ts';
-import { type AbortedTrack, findTracks } from '../takes/find-takes.ts';
-import { whyNoTrack } from '../takes/why-no-track.ts';
 import { voltsPerFullScale } from './calibration.ts';
 import type { RecorderKnowledge } from './measure-recorder.ts';
-import { type ChannelMeasurement, measureTake } from './measure-take.ts';
+import type { ChannelMeasurement } from './measure-take.ts';
+import type { RecordingReadings } from './read-recording.ts';
 import { withoutRecorder } from './recorder-response.ts';
-import { takeFacts } from './take-facts.ts';
 
 /** What one file gave. */
 export interface MeasuredRecording {
@@ -22,28 +19,23 @@ export interface MeasuredRecording {
 }
 
 /**
- * Measures every take in one file.
+ * Gives the takes of one file their settings and volts.
  *
+ * @param readings what `readRecording` found in it
  * @param known levels of taps at their settings, from the files measured before: they tell settings where takes are
  *   missing or repeated
- * @throws SteptoneError 'no-track' with what was there instead, 'settings' where it cannot be told which take is at which
+ * @throws SteptoneError 'settings' where it cannot be told which take is at which
  */
 export function measureRecording(of: {
   recording: Recording;
   session: Session;
-  sound: Sound;
+  readings: RecordingReadings;
   recorder: RecorderKnowledge;
   known?: (tapId: string) => readonly KnownLevel[];
 }): MeasuredRecording {
-  const { recording, session, sound, recorder } = of;
+  const { recording, session, recorder } = of;
   const { file } = recording;
-  const taps = tapsOf(recording, session, sound);
-  const channels = taps.map(({ channel }) => channel);
-  const found = findTracks(sound, channels);
-  if (found.takes.length === 0) throw noTrack({ file, sound, channels, aborted: found.aborted });
-  const recorderFloorDbFs = channels.map((channel) => recorder.floorDbFs.get(channel) ?? null);
-  const measured = found.takes.map((take) => measureTake({ sound, take, channels, recorderFloorDbFs }));
-  const facts = found.takes.map((take, t) => takeFacts({ sound, take, file, taps, measured: measured[t] }));
+  const { taps, measured, facts, notes } = of.readings;
   const { settings, doubt } = settingsOfTakes({ recording, facts, known: of.known });
   const takes = settings.flatMap((setting, t) =>
     setting === null
@@ -71,44 +63,8 @@ export function measureRecording(of: {
   return {
     takes,
     facts: facts.map((fact, t) => ({ ...fact, setting: settings[t] })),
-    notes: [...sound.notes, ...found.aborted.map(abortedText), ...(doubt === null ? [] : [doubt])],
+    notes: [...notes, ...(doubt === null ? [] : [doubt])],
   };
-}
-
-function tapsOf(recording: Recording, session: Session, sound: Sound): { tap: Tap; channel: number }[] {
-  if (recording.channels.length > sound.channelCount)
-    throw new SteptoneError({
-      code: 'session-field',
-      expected: `${recording.channels.length} channels, as the session lists`,
-      found: `${sound.channelCount}`,
-      where: recording.file,
-      likelyCause: 'the recorder was set to fewer channels, or the list belongs to another file',
-      nextStep: 'correct the list of channels for this file in the session',
-    });
-  return recording.channels.flatMap((tapId, channel) => {
-    const tap = session.taps.find(({ id }) => id === tapId);
-    return tap === undefined ? [] : [{ tap, channel }];
-  });
-}
-
-function noTrack(of: {
-  file: string;
-  sound: Sound;
-  channels: readonly number[];
-  aborted: readonly AbortedTrack[];
-}): SteptoneError {
-  const { file, sound } = of;
-  return new SteptoneError({
-    code: 'no-track',
-    expected: 'a recording of the test track',
-    found: `no whole track in ${(sound.length / sound.sampleRateHz).toFixed(1)} s`,
-    where: file,
-    ...whyNoTrack(of),
-  });
-}
-
-function abortedText({ startSeconds, endSeconds }: AbortedTrack): string {
-  return `a track that begins at ${startSeconds.toFixed(1)} s is broken off at ${endSeconds.toFixed(1)} s: it is not used`;
 }
 
 function settingsOfTakes(of: {

@@ -4,10 +4,11 @@ import { SteptoneError } from '../model/errors.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import type { Recording, Session } from '../model/session.ts';
 import { linkTakes } from './link-takes.ts';
-import { measureRecorder } from './measure-recorder.ts';
+import { measureRecorder, type RecorderKnowledge } from './measure-recorder.ts';
 import { measureRecording } from './measure-recording.ts';
 import { strongerMedianDb } from './median-level.ts';
 import { mergeRepeats } from './merge-repeats.ts';
+import { type RecordingReadings, readRecording } from './read-recording.ts';
 
 export interface MeasuredSession {
   /** One for each tap and setting, in the order of the settings. */
@@ -24,6 +25,13 @@ export interface FileNote {
   readonly leftOut: boolean;
 }
 
+/** What was read before by several threads at once; the results do not depend on it. */
+export interface ReadAhead {
+  readonly recorder: RecorderKnowledge;
+  /** As `readRecording` answers or throws; null for a file that was not read ahead. */
+  readings(file: string): RecordingReadings | null;
+}
+
 /**
  * Measures all recordings of a session. One that cannot be used is left out and named in the notes.
  *
@@ -33,10 +41,11 @@ export interface FileNote {
 export function measureSession(of: {
   session: Session;
   open: (file: string) => Sound;
+  ahead?: ReadAhead;
   onProgress?: (done: number, total: number, what: string) => void;
 }): MeasuredSession {
-  const { session, open, onProgress } = of;
-  const recorder = measureRecorder({ session, open });
+  const { session, open, ahead, onProgress } = of;
+  const recorder = ahead?.recorder ?? measureRecorder({ session, open });
   const takes: (readonly TapMeasurement[])[] = [];
   const facts: TakeFacts[] = [];
   const notes: FileNote[] = [];
@@ -51,7 +60,9 @@ export function measureSession(of: {
     const { file } = recording;
     onProgress?.(i, recordings.length, file);
     try {
-      const measured = measureRecording({ recording, session, sound: open(file), recorder, known });
+      const readings =
+        ahead?.readings(file) ?? readRecording({ recording, session, sound: open(file), recorder });
+      const measured = measureRecording({ recording, session, readings, recorder, known });
       takes.push(...measured.takes);
       facts.push(...measured.facts);
       notes.push(...measured.notes.map((text) => ({ file, text, leftOut: false })));
