@@ -2,7 +2,19 @@ import { Ajv2020 } from 'ajv/dist/2020.js';
 import { describe, expect, it } from 'vitest';
 import { steptone } from './steptone.ts';
 
-const COMMANDS = ['tones', 'simulate', 'analyse', 'gains', 'schema'];
+const COMMANDS = [
+  'new',
+  'tones',
+  'simulate',
+  'check',
+  'analyse',
+  'verify',
+  'replan',
+  'curves',
+  'clips',
+  'gains',
+  'schema',
+];
 
 describe.concurrent('the command line', () => {
   it.each([[], ...COMMANDS.map((name) => [name])])(
@@ -12,7 +24,7 @@ describe.concurrent('the command line', () => {
       expect(stderr).toBe('');
       expect(status).toBe(0);
       expect(stdout).toMatch(/Example:\n {2}steptone \w+ /);
-      for (const exitStatus of [0, 1, 2])
+      for (const exitStatus of [0, 1, 2, 3, 4])
         expect(stdout).toMatch(new RegExp(`^ {2}${exitStatus} {2}\\w`, 'm'));
     },
   );
@@ -25,6 +37,8 @@ describe.concurrent('the command line', () => {
   it.each([
     [['analize', 'x'], 'analyse'],
     [['shema', 'session'], 'schema'],
+    [['verfy', 'x'], 'verify'],
+    [['replan', 'x', '--equipmnt', 'y'], '--equipment'],
     [['analyse', 'x', '--setings', '10'], '--settings'],
     [['schema', 'sesion'], "'session'"],
   ])('%j is met with the right word', async (args, word) => {
