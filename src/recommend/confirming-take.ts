@@ -1,6 +1,7 @@
 import type { RecommendationOf } from '../model/recommendation.ts';
-import { type HighestClean, tapVolts } from './highest-clean-setting.ts';
+import { tapVolts } from './highest-clean-setting.ts';
 import type { PlanContext } from './plan-context.ts';
+import { measurementsOf, tapLevelDb, valueAt } from './tap-level.ts';
 
 /** A radio that still reads within this of its old volts is the same radio with the same settings. */
 export const SAME_RADIO_WITHIN_DB = 0.5;
@@ -10,10 +11,9 @@ const TONE_HZ = 100;
 export function confirmingTake(
   context: PlanContext,
   tapIds: readonly string[],
-  clean: HighestClean,
 ): RecommendationOf<'confirm'>[] {
   const setting = context.judgedSettings[0];
-  const tapId = clean.limitingTapId ?? tapIds[0];
+  const tapId = setting === undefined ? undefined : strongestAtTone(context, tapIds, setting);
   if (setting === undefined || tapId === undefined) return [];
   return [
     {
@@ -30,3 +30,20 @@ export function confirmingTake(
     },
   ];
 }
+
+/** A tweeter’s tap has nothing to read at a low tone. */
+function strongestAtTone(
+  context: PlanContext,
+  tapIds: readonly string[],
+  setting: number,
+): string | undefined {
+  const levels = tapIds.flatMap((tapId) => {
+    const [measurement] = measurementsOf(context, tapId, setting);
+    return measurement === undefined ? [] : [{ tapId, db: valueAt(tapLevelDb(measurement), TONE_HZ) }];
+  });
+  const best = levels.reduce((most, level) => Math.max(most, level.db), Number.NEGATIVE_INFINITY);
+  // Of those that are alike, the first of the plan.
+  return levels.find(({ db }) => db > best - ALIKE_DB)?.tapId ?? tapIds[0];
+}
+
+const ALIKE_DB = 0.5;

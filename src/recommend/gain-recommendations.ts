@@ -1,5 +1,6 @@
 import { measured, notMeasurable } from '../model/measured.ts';
 import type { RecommendationOf } from '../model/recommendation.ts';
+import { filterLossDb } from './filter-loss.ts';
 import { type GainChain, lineVolts } from './gain-chain.ts';
 import {
   driveForOverlap,
@@ -56,9 +57,11 @@ export function converterLevel(
 export function amplifierGain(
   context: PlanContext,
   chain: GainChain,
+  filters: readonly RecommendationOf<'filter'>[],
 ): RecommendationOf<'amplifier-gain'> | null {
   const { amplifier, stage } = chain;
   if (amplifier === null || stage === null) return null;
+  const knob = setBy(context, chain);
   const line = lineVolts(chain);
   const atOutput = (volts: Float64Array) => volts.map((value) => value * stage.gain);
   return {
@@ -69,6 +72,7 @@ export function amplifierGain(
     reasons: [
       `${round(stage.wattsAtLoad)} W into ${stage.loadOhms} ohm is ${stage.fullOutputVolts.toFixed(1)} V`,
       'set with the amplifier’s filters and bass controls off, loudspeakers unplugged or a load on',
+      ...filterReasons(filters, { output: chain.output, toneHz: knob.setBy.toneHz }),
       ...(stage.limitedByLoad ? ['the loudspeaker’s rating ends it, not the amplifier’s'] : []),
       ...(amplifier.gainOverlapDb > 0
         ? [
@@ -92,9 +96,30 @@ export function amplifierGain(
       setting: chain.setting,
       limitVoltsRms: stage.fullOutputVolts,
       loadOhms: stage.loadOhms,
-      ...setBy(context, chain),
+      ...knob,
     }),
   };
+}
+
+/** Less than this is within the tolerance of a target. */
+const WORTH_TELLING_DB = 0.1;
+
+/** Filters that cannot be switched off read lower; the target is for the amplifier without them. */
+function filterReasons(
+  filters: readonly RecommendationOf<'filter'>[],
+  { output, toneHz }: { output: GainChain['output']; toneHz: number },
+): string[] {
+  return filters.flatMap((filter) => {
+    const { leastDb, mostDb } = filterLossDb({ ...filter, toneHz });
+    if (filter.output !== output || mostDb < WORTH_TELLING_DB) return [];
+    const range =
+      mostDb - leastDb < WORTH_TELLING_DB
+        ? mostDb.toFixed(1)
+        : `${leastDb.toFixed(1)} (Butterworth) to ${mostDb.toFixed(1)} (Linkwitz-Riley)`;
+    return [
+      `with its ${filter.type} at ${filter.cornerHz} Hz in the way the ${toneHz} Hz tone reads ${range} dB lower: set the gain first, the filter afterwards`,
+    ];
+  });
 }
 
 /** The usual tone at the drive of the gain overlap; quieter, or 997 Hz, where a limiter holds that. */

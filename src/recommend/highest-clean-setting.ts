@@ -20,7 +20,9 @@ export function highestCleanSetting(context: PlanContext, tapIds: readonly strin
     restsOn: idsOf([...findings, ...findingsOf(context.findings, 'rail')]),
     reasons: reasonsFor(findings),
   };
-  const limiting = [...findings].sort(byCleanSetting)[0];
+  const limiting = [...findings].sort(
+    (a, b) => byCleanSetting(a, b) || loudness(context, b, tapIds) - loudness(context, a, tapIds),
+  )[0];
   if (limiting === undefined) {
     const none = notMeasurable('no clipping test was recorded on the taps in use', 'record the full track');
     return {
@@ -93,6 +95,15 @@ function byCleanSetting(a: FindingOf<'clipping'>, b: FindingOf<'clipping'>): num
       order(b.highestCleanComputed, Number.MAX_SAFE_INTEGER)
   );
 }
+
+/** Of taps that clip together the loudest is named: a tweeter’s tap has no volts to read at a low tone. */
+function loudness(context: PlanContext, finding: FindingOf<'clipping'>, tapIds: readonly string[]): number {
+  const tapId = finding.tapIds.find((id) => tapIds.includes(id))!;
+  const level = feedLevel(context, [asWired(tapId)], finding.highestCleanRecorded ?? 0);
+  return level === null ? 0 : Math.round(100 * valueAt(level.level, LOW_TONE_HZ));
+}
+
+const LOW_TONE_HZ = 100;
 
 function reasonsFor(findings: readonly FindingOf<'clipping'>[]): string[] {
   const places = new Set(findings.map(({ place }) => place));

@@ -18,14 +18,27 @@ const REACHES_HZ: Band = [80, 12_000];
 /** What is assumed of a converter that is still to be ordered: a processor's usual delay and trims. */
 const TO_BE_ORDERED = { maximumDelaySeconds: 2e-3, delayStepSeconds: 10e-6, trimsDb: [0] };
 
-/** One feed for each output and side that the mains taps can serve. */
+/** One feed for each output and side that the mains taps can serve, and the centre's where an amplifier is to feed one. */
 export function mainsFeeds(context: PlanContext): Feed[] {
-  return outputsWanted(context).flatMap((output) =>
+  const mains = outputsWanted(context).flatMap((output) =>
     (['left', 'right'] as const).flatMap((side) => {
       const plan = planFor(context, output, side);
       return plan === null ? [] : [feedOf(context, plan)];
     }),
   );
+  return [...mains, ...centreFeed(context)];
+}
+
+/** The centre's own tap alone: what the radio derives for it is in no other tap, and is in no stereo feed. */
+function centreFeed(context: PlanContext): Feed[] {
+  const isFed = context.equipment?.amplifiers.some(({ feeds }) => feeds.includes('centre')) ?? false;
+  const tap = context.taps.find(({ output, unfit }) => output === 'centre' && unfit === null);
+  if (!isFed || tap === undefined) return [];
+  const reasons = [
+    `${tap.tapId} carries what the radio makes for the centre: it feeds the centre alone, nothing is added to it`,
+  ];
+  const taps = anchorPolarity(context, [plainTap(tap.tapId)]);
+  return [feedOf(context, { output: 'centre', side: 'both', taps, reasons, lost: [], runnersUp: [] })];
 }
 
 function outputsWanted({ equipment, taps }: PlanContext): Output[] {

@@ -39,7 +39,7 @@ export function planContext(input: PlanInput): PlanContext {
   return {
     ...input,
     taps: input.session.taps
-      .filter((tap) => isMeasured(input, tap.id))
+      .filter((tap) => tap.position !== 'microphone' && isMeasured(input, tap.id))
       .map((tap) => roleOf(tap, input.findings)),
     judgedSettings: judgedSettings(input),
     voltsWithheld: voltsWithheld(input.findings),

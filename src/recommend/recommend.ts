@@ -68,6 +68,8 @@ export function recommend(input: PlanInput): Recommendation[] {
     ...recordNext(context, { feeds, clean }),
     order,
     ...inputPad(context, order, tapIds),
+    // Before anything is bought.
+    ...cannotBeDone(context, { feeds, clean, restoration, order, chains }),
     ...feeds,
     restoration,
     ...subwooferLaw(context, feeds),
@@ -78,14 +80,13 @@ export function recommend(input: PlanInput): Recommendation[] {
     ...groundingAdvice(context),
     ...chains.flatMap((chain) => [
       converterLevel(context, chain),
-      amplifierGain(context, chain),
+      amplifierGain(context, chain, filters),
       gainStructure(context, chain, clean),
     ]),
     ...filters,
     ...equalizers(context, feeds),
     ...seatAdvice(context, handOverOf(filters)),
-    ...cannotBeDone(context, { feeds, clean, restoration, order, chains }),
-    ...confirmingTake(context, tapIds, clean),
+    ...confirmingTake(context, tapIds),
   ]);
 }
 

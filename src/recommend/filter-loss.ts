@@ -1,0 +1,23 @@
+/**
+ * What a high-pass or low-pass takes from a tone, decibels: least and most of the usual kinds, Butterworth and
+ * Linkwitz-Riley (two Butterworth filters of half the order), by their closed forms.
+ */
+export function filterLossDb({
+  type,
+  cornerHz,
+  slopeDbPerOctave,
+  toneHz,
+}: {
+  readonly type: 'high-pass' | 'low-pass';
+  readonly cornerHz: number;
+  readonly slopeDbPerOctave: number;
+  readonly toneHz: number;
+}): { leastDb: number; mostDb: number } {
+  const order = Math.max(1, Math.round(slopeDbPerOctave / DB_PER_OCTAVE_AN_ORDER));
+  const ratio = type === 'high-pass' ? cornerHz / toneHz : toneHz / cornerHz;
+  const butterworth = 10 * Math.log10(1 + ratio ** (2 * order));
+  const linkwitzRiley = order % 2 === 0 ? 20 * Math.log10(1 + ratio ** order) : butterworth;
+  return { leastDb: Math.min(butterworth, linkwitzRiley), mostDb: Math.max(butterworth, linkwitzRiley) };
+}
+
+const DB_PER_OCTAVE_AN_ORDER = 6;
