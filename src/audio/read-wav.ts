@@ -42,8 +42,9 @@ export function openWav(source: ByteSource): Sound {
     length,
     notes,
     fullScaleStep: format.fullScaleStep,
-    readSection({ start, count }) {
-      const channels = Array.from({ length: format.channelCount }, () => new Float32Array(count));
+    readSection({ start, count, into }) {
+      const channels = into ?? Array.from({ length: format.channelCount }, () => new Float32Array(count));
+      if (start < 0 || start + count > length) for (const channel of into ?? []) channel.fill(0);
       const end = Math.min(length, start + count);
       for (let frame = Math.max(0, start); frame < end; frame += framesPerBlock) {
         const frames = Math.min(framesPerBlock, end - frame);

@@ -10,8 +10,12 @@ export interface Sound {
   readonly length: number;
   /** Things worth telling that did not stop the reading, such as a data size repaired from the file's length. */
   readonly notes: readonly string[];
-  /** One array a channel, `count` samples from frame `start`; what lies outside the recording is zero. */
-  readSection(section: { start: number; count: number }): Float32Array[];
+  /**
+   * One array a channel, `count` samples from frame `start`; what lies outside the recording is zero.
+   *
+   * @param section.into arrays of `count` samples that may be filled and answered, for those who read block after block
+   */
+  readSection(section: { start: number; count: number; into?: Float32Array[] }): Float32Array[];
   /** The value of one step of the format near full scale, e.g. 2^-23 for 24 bits: what counts as "at full scale". */
   readonly fullScaleStep: number;
 }

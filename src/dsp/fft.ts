@@ -8,7 +8,6 @@ interface Plan {
   readonly complex: ComplexTransform;
   /** cos and -sin of pi k / size, k up to size / 2: they unpack a real transform of twice the length. */
   readonly unpacking: Float64Array;
-  readonly work: readonly [Float64Array, Float64Array];
 }
 
 const plans = new Map<number, Plan>();
@@ -26,9 +25,9 @@ export function realSpectrum(
   target: Float64Array = new Float64Array(size + 2),
 ): Float64Array {
   const half = size / 2;
-  const { complex, unpacking, work } = planOf(half);
-  const [packed, scratch] = work;
-  fill(packed, samples);
+  const { complex, unpacking } = planOf(half);
+  const [packed, scratch] = workFor(half);
+  fill(packed, samples, size);
   unpackRealSpectrum(complex.transform(packed, scratch), target, { half, unpacking });
   return target;
 }
@@ -39,8 +38,8 @@ export function inverseComplex(
   target: Float64Array = new Float64Array(spectrum.length),
 ): Float64Array {
   const size = spectrum.length / 2;
-  const { complex, work } = planOf(size);
-  const [data, scratch] = work;
+  const { complex } = planOf(size);
+  const [data, scratch] = workFor(size);
   // The inverse is the transform with its output turned round: value n of the one is value size - n of the other.
   data.set(spectrum);
   const turned = complex.transform(data, scratch);
@@ -63,8 +62,8 @@ export function inverseReal(
 ): Float64Array {
   const size = spectrum.length - 2;
   const half = size / 2;
-  const { complex, unpacking, work } = planOf(half);
-  const [packed, scratch] = work;
+  const { complex, unpacking } = planOf(half);
+  const [packed, scratch] = workFor(half);
   packRealSpectrum(spectrum, packed, { half, unpacking });
   const turned = complex.transform(packed, scratch);
   const scale = 1 / half;
@@ -82,12 +81,12 @@ export function transformSizeFor(count: number): number {
 }
 
 /** Plain loops: `set` from an array of another type converts value by value through slow paths. */
-function fill(packed: Float64Array, samples: ArrayLike<number>): void {
-  const count = Math.min(packed.length, samples.length);
+function fill(packed: Float64Array, samples: ArrayLike<number>, size: number): void {
+  const count = Math.min(size, samples.length);
   if (samples instanceof Float32Array) for (let n = 0; n < count; n++) packed[n] = samples[n];
   else if (samples instanceof Float64Array) packed.set(samples.subarray(0, count));
   else for (let n = 0; n < count; n++) packed[n] = samples[n];
-  packed.fill(0, count);
+  packed.fill(0, count, size);
 }
 
 /** Even and odd samples were transformed as one complex signal; this takes the two apart. */
@@ -148,12 +147,17 @@ function planOf(complexSize: number): Plan {
       unpacking[2 * k] = Math.cos((Math.PI * k) / complexSize);
       unpacking[2 * k + 1] = -Math.sin((Math.PI * k) / complexSize);
     }
-    plan = {
-      complex: complexTransform(complexSize),
-      unpacking,
-      work: [new Float64Array(2 * complexSize), new Float64Array(2 * complexSize)],
-    };
+    plan = { complex: complexTransform(complexSize), unpacking };
     plans.set(complexSize, plan);
   }
   return plan;
+}
+
+let work: readonly [Float64Array, Float64Array] = [new Float64Array(0), new Float64Array(0)];
+
+/** The same two arrays for every length; the longest makes them. */
+function workFor(complexSize: number): readonly [Float64Array, Float64Array] {
+  if (work[0].length < 2 * complexSize)
+    work = [new Float64Array(2 * complexSize), new Float64Array(2 * complexSize)];
+  return work;
 }

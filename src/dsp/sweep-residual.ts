@@ -20,8 +20,8 @@ export function sweepResidual(plan: SweepPlan, section: ArrayLike<number>): Floa
   const binHz = sampleRateHz / transformSize;
   const first = Math.ceil(plan.sweep.startHz / binHz);
   const last = Math.min(transformSize / 2 - 1, Math.floor(plan.sweep.endHz / binHz));
-  const spectrum = realSpectrum(centred(section, plan.work.section), transformSize);
-  const quotient = new Float64Array(transformSize + 2);
+  const spectrum = realSpectrum(centred(section, plan.work.section), transformSize, plan.work.cross);
+  const quotient = plan.work.turned.fill(0);
   for (let k = 2 * first; k <= 2 * last; k += 2) {
     const weight = 1 / stimulusPower[k / 2];
     quotient[k] = weight * (spectrum[k] * stimulus[k] + spectrum[k + 1] * stimulus[k + 1]);

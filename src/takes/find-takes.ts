@@ -85,7 +85,7 @@ function search(
   const size = 2 ** Math.ceil(Math.log2(Math.max(16, pieceLength)));
   const detectors = sweeps
     .filter((sweep) => sweep.durationSeconds * sampleRateHz < pieceLength)
-    .map((sweep) => ({ sweep, detector: sweepDetector({ sweep, sampleRateHz, size }) }));
+    .map((sweep) => ({ sweep, detector: detectorFor({ sweep, sampleRateHz, size }) }));
   if (detectors.length === 0) return { takes: [], aborted: [] };
   const hits = new Map<Sweep, SweepHit[]>(sweeps.map((sweep) => [sweep, []]));
   const overlap = Math.max(...detectors.map(({ detector }) => detector.templateLength));
@@ -102,6 +102,22 @@ function search(
     if ((start + pieceLength) * decimator.factor >= sound.length) break;
   }
   return chooseTakes(hits);
+}
+
+const detectors = new Map<string, SweepDetector>();
+/** Those of one search: three sweeps. */
+const MOST_DETECTORS_KEPT = 3;
+
+/** Recordings of a session are of one rate and about one length. */
+function detectorFor(of: { sweep: Sweep; sampleRateHz: number; size: number }): SweepDetector {
+  const key = `${of.sweep.durationSeconds} ${of.sampleRateHz} ${of.size}`;
+  let detector = detectors.get(key);
+  if (detector === undefined) {
+    if (detectors.size >= MOST_DETECTORS_KEPT) detectors.clear();
+    detector = sweepDetector(of);
+    detectors.set(key, detector);
+  }
+  return detector;
 }
 
 function hitsFrom(
@@ -121,23 +137,25 @@ function readPiece(
   const { factor, margin } = of.decimator;
   const pieces = of.channels.map(() => new Float32Array(of.length));
   const blockOutputs = Math.floor(READ_BLOCK_FRAMES / factor);
+  let into: Float32Array[] | undefined;
   for (let done = 0; done < of.length; done += blockOutputs) {
     const outputs = Math.min(blockOutputs, of.length - done);
-    const section = sound.readSection({
-      start: (of.start + done) * factor - margin,
-      count: (outputs - 1) * factor + 2 * margin + 1,
-    });
-    of.channels.forEach((channel, i) => {
-      pieces[i].set(of.decimator.decimate(section[channel]), done);
-    });
+    const start = (of.start + done) * factor - margin;
+    const count = (outputs - 1) * factor + 2 * margin + 1;
+    into = sound.readSection({ start, count, into: into?.[0].length === count ? into : undefined });
+    for (const [i, channel] of of.channels.entries())
+      pieces[i].set(of.decimator.decimate(into[channel]), done);
   }
   return pieces.map(withoutOffset);
 }
 
 /** A recorder's offset would count as signal that no sweep explains. */
 function withoutOffset(piece: Float32Array): Float32Array {
-  const mean = piece.reduce((sum, value) => sum + value, 0) / piece.length;
-  return piece.map((value) => value - mean);
+  let sum = 0;
+  for (let n = 0; n < piece.length; n++) sum += piece[n];
+  const mean = sum / piece.length;
+  for (let n = 0; n < piece.length; n++) piece[n] -= mean;
+  return piece;
 }
 
 function strongest(pieces: readonly Float32Array[]): Float32Array[] {

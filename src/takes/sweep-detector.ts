@@ -33,13 +33,12 @@ export function sweepDetector(of: { sweep: Sweep; sampleRateHz: number; size: nu
   );
   const templateEnergy = template.reduce((sum, value) => sum + value * value, 0);
   const templateSpectrum = realSpectrum(template, size);
-  const product = new Float64Array(2 * size);
-  const correlation = new Float64Array(2 * size);
 
   return {
     templateLength,
     find(piece, spectrum) {
       // Twice the positive frequencies only: the inverse is the analytic signal, whose magnitude is the envelope.
+      const { product, correlation } = workOf(size);
       product.fill(0);
       for (let k = 2; k < size; k += 2) {
         product[k] = 2 * (spectrum[k] * templateSpectrum[k] + spectrum[k + 1] * templateSpectrum[k + 1]);
@@ -59,6 +58,15 @@ export function sweepDetector(of: { sweep: Sweep; sampleRateHz: number; size: nu
       return peaksOf(likeness, sampleRateHz);
     },
   };
+}
+
+let work = { product: new Float64Array(0), correlation: new Float64Array(0) };
+
+/** Shared by all detectors: each array is some megabytes. */
+function workOf(size: number): typeof work {
+  if (work.product.length !== 2 * size)
+    work = { product: new Float64Array(2 * size), correlation: new Float64Array(2 * size) };
+  return work;
 }
 
 function sweepFrequency({ startHz, endHz, durationSeconds }: Sweep, seconds: number): number {
