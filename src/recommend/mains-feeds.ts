@@ -16,7 +16,11 @@ const FADE_LOST_DB = 1;
 /** A sum that reaches this far needs no tap of another place. */
 const REACHES_HZ: Band = [80, 12_000];
 /** What is assumed of a converter that is still to be ordered: a processor's usual delay and trims. */
-const TO_BE_ORDERED = { maximumDelaySeconds: 2e-3, delayStepSeconds: 10e-6, trimsDb: [0] };
+const TO_BE_ORDERED = {
+  maximumDelaySeconds: 2e-3,
+  delayStepSeconds: 10e-6,
+  trimsDb: Array.from({ length: 13 }, (_, i) => i - 12),
+};
 
 /** One feed for each output and side that the mains taps can serve, and the centre's where an amplifier is to feed one. */
 export function mainsFeeds(context: PlanContext): Feed[] {

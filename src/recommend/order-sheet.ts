@@ -33,6 +33,7 @@ export function orderSheet(
     rating: scaled(worst, 10 ** (INPUT_MARGIN_DB / 20)),
     summing: feeds.some(({ summed }) => summed),
     delay: taps.some(({ delaySeconds }) => delaySeconds > 0),
+    trimDb: -Math.min(0, ...taps.map(({ trimDb }) => trimDb)),
     restorationDb: restoration?.verdict === 'restore' ? neededDb(restoration) : 0,
   };
   const { equipment } = context;
@@ -74,6 +75,8 @@ interface Need {
   readonly rating: MeasuredOrReason;
   readonly summing: boolean;
   readonly delay: boolean;
+  /** Most that one of the taps is to be turned down before it is added. */
+  readonly trimDb: number;
   readonly restorationDb: number;
 }
 
@@ -113,8 +116,8 @@ function goesDirect(equipment: Equipment | null, { rating, summing, delay, resto
   );
 }
 
-function classFor({ summing, delay, restorationDb }: Need): Order['converterClass'] {
-  if (delay) return 'digital processor';
+function classFor({ summing, delay, trimDb, restorationDb }: Need): Order['converterClass'] {
+  if (delay || trimDb > 0) return 'digital processor';
   if (restorationDb > 0) return 'summing with restoration';
   return summing ? 'summing' : 'gain only';
 }
@@ -150,6 +153,11 @@ function reasonsFor(
   return [
     ...(need.summing ? ['band-limited taps have to be added'] : []),
     ...(need.delay ? ['the taps do not arrive together: one has to be delayed'] : []),
+    ...(need.trimDb > 0
+      ? [
+          `the taps are not equally strong: one is to be turned down by ${need.trimDb.toFixed(0)} dB before it is added`,
+        ]
+      : []),
     ...(need.restorationDb > 0
       ? [`${need.restorationDb.toFixed(1)} dB of bass are missing at the highest clean setting`]
       : []),
