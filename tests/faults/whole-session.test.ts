@@ -122,7 +122,7 @@ describe('too little recorded', () => {
 
   test('pairs recorded one after the other without a common tap: one linking take is asked for', () => {
     const four = exampleScenario('flat full range', {
-      settings: [20],
+      settings: [16, 20],
       track: 'response only',
       taps: [
         { id: 'front-left', side: 'left' },
@@ -131,17 +131,28 @@ describe('too little recorded', () => {
         { id: 'rear-right', side: 'right' },
       ],
     });
+    // The two files stand for two passes at one setting, with the recorder's two inputs moved between them.
     const results = analysedSpoilt({
       scenario: four,
       session: (input) => ({
         ...input,
-        recordings: [{ file: 'setting-20.wav', setting: 20, channels: ['front-left', 'front-right'] }],
+        settings: [20],
+        recordings: [
+          { file: 'setting-16.wav', setting: 20, channels: ['front-left', 'front-right', null, null] },
+          { file: 'setting-20.wav', setting: 20, channels: [null, null, 'rear-left', 'rear-right'] },
+        ],
       }),
     });
-    expect(results.checks!.missing).toEqual([
-      { tapId: 'rear-left', settings: [20] },
-      { tapId: 'rear-right', settings: [20] },
-    ]);
+    expect(results.checks!.missing).toEqual([]);
+    expect(results.checks!.recordNext).toContainEqual({
+      tapIds: ['front-left', 'rear-left'],
+      settings: [],
+      needed: true,
+      why: expect.stringMatching(
+        /rear-left, rear-right do not compare with front-left, front-right.*linking take/,
+      ),
+    });
+    expect(results.checks!.mayCloseDash).toBe(false);
   });
 });
 
