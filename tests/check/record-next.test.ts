@@ -1,0 +1,69 @@
+import { describe, expect, test } from 'vitest';
+import { recordNext } from '../../src/check/record-next.ts';
+import type { FindingOf } from '../../src/model/finding.ts';
+import { resolveSession } from '../../src/model/resolve-session.ts';
+
+const SETTINGS = [10, 20, 30, 40, 50];
+const session = resolveSession(
+  { settings: SETTINGS, taps: ['front-left', 'rear-left'] },
+  { folderFiles: SETTINGS.map((setting) => `setting-${setting}.wav`) },
+);
+
+/** A tap that was recorded at some settings and lost so much bass at each frequency. */
+function bassChange(tapId: string, lossDb: Readonly<Record<number, number>>): FindingOf<'bass-change'> {
+  return {
+    kind: 'bass-change',
+    id: `bass-change:${tapId}`,
+    tapIds: [tapId],
+    evidence: [],
+    verdict: 'falls with volume',
+    reason: null,
+    plateauSettings: [],
+    changes: Object.entries(lossDb).map(([setting, db]) => ({
+      setting: Number(setting),
+      changeDb: [db, db, db, db].map((value) => ({ value: -value, plusMinus: 0.05 })),
+    })),
+    onset: null,
+    shape: null,
+    recordNext: null,
+  };
+}
+const first = bassChange('front-left', { 10: 0, 20: 0, 30: 0, 40: 3, 50: 8 });
+const next = (findings: FindingOf<'bass-change'>[]) =>
+  recordNext({ session, measurements: [], findings, missing: [] }).filter(({ why }) => /differs/.test(why));
+
+describe('the pair that differs from the first', () => {
+  test('is to be recorded at the settings that it lacks', () => {
+    expect(next([first, bassChange('rear-left', { 10: 0, 30: 0, 50: 6.5 })])).toEqual([
+      {
+        tapIds: ['rear-left'],
+        settings: [20, 40],
+        needed: true,
+        why: expect.stringMatching(/front-left by 1\.4 dB/),
+      },
+    ]);
+  });
+
+  test('needs no more where it goes the same way within half a decibel', () => {
+    expect(next([first, bassChange('rear-left', { 10: 0, 30: 0, 50: 7.6 })])).toEqual([]);
+  });
+
+  test('needs no more where it has every setting', () => {
+    expect(next([first, bassChange('rear-left', { 10: 0, 20: 0, 30: 0, 40: 1, 50: 4 })])).toEqual([]);
+  });
+});
+
+test('what is missing comes first, and what is needed before what is merely good to have', () => {
+  const onset = { lastIntact: 30, firstChanged: 40, midpoint: 35, atHz: 40, thresholdDb: 0.5 };
+  const lines = recordNext({
+    session,
+    measurements: [],
+    findings: [{ ...first, onset, recordNext: 35 }],
+    missing: [{ tapId: 'rear-left', settings: [50] }],
+  });
+  expect(lines.map(({ settings, needed }) => [settings, needed])).toEqual([
+    [[50], true],
+    [[], true],
+    [[35], false],
+  ]);
+});
