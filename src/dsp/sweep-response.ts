@@ -9,6 +9,8 @@ export const SECTION_TAIL_SECONDS = 0.25;
 /** Fade at the section's cut ends, so that hum does not splash. */
 const SECTION_FADE_SECONDS = 0.02;
 /** Bins over which the noise beside the response is averaged, at least. */
+/** A phase is followed from point to point where it stands this many standard deviations clear. */
+const CLEAR_OF_NOISE = 10;
 const NOISE_HALF_WIDTH_BINS = 24;
 
 export interface SweepPlan {
@@ -156,32 +158,33 @@ export function correctClock(
     real[i] = response.real[i] * cos - response.imag[i] * sin;
     imag[i] = response.real[i] * sin + response.imag[i] * cos;
   }
-  moveAlongFrequency({ real, imag, frequencyHz: clock.frequencyHz, by: Math.log1p(epsilon) });
-  return { real, imag, sigma: response.sigma };
+  const corrected = { real, imag, sigma: response.sigma };
+  moveAlongFrequency(corrected, { frequencyHz: clock.frequencyHz, by: Math.log1p(epsilon) });
+  return corrected;
 }
 
 /**
  * What the recorder calls f / (1 + e) is f to the player: moves a response up by `by` in ln f, in place, along the local
  * slope of its logarithm (a few ten-thousandths of the distance between points).
  */
-function moveAlongFrequency(of: {
-  real: Float64Array;
-  imag: Float64Array;
-  frequencyHz: Float64Array;
-  by: number;
-}): void {
-  const { real, imag, frequencyHz, by } = of;
-  const last = real.length - 1;
+function moveAlongFrequency(response: SweepResponse, of: { frequencyHz: Float64Array; by: number }): void {
+  const { real, imag, sigma } = response;
+  const { frequencyHz, by } = of;
   let [beforeReal, beforeImag] = [real[0], imag[0]];
-  for (let i = 1; i < last; i++) {
+  let radiansPerHz = 0;
+  for (let i = 1; i < real.length - 1; i++) {
     const [hereReal, hereImag] = [real[i], imag[i]];
-    const part = by / Math.log(frequencyHz[i + 1] / frequencyHz[i - 1]);
+    const spacingHz = frequencyHz[i + 1] - frequencyHz[i - 1];
+    const along = real[i + 1] * beforeReal + imag[i + 1] * beforeImag;
+    const across = imag[i + 1] * beforeReal - real[i + 1] * beforeImag;
+    // Late arrivals turn by more than half a turn between points at the top: unwrapped along the way up.
+    const expected = radiansPerHz * spacingHz;
+    const turns = Math.round((expected - Math.atan2(across, along)) / (2 * Math.PI));
+    const turn = Math.atan2(across, along) + 2 * Math.PI * turns;
+    if (Math.hypot(hereReal, hereImag) > CLEAR_OF_NOISE * sigma[i]) radiansPerHz = turn / spacingHz;
     const growth =
       0.5 * Math.log((real[i + 1] ** 2 + imag[i + 1] ** 2) / (beforeReal ** 2 + beforeImag ** 2));
-    const turn = Math.atan2(
-      imag[i + 1] * beforeReal - real[i + 1] * beforeImag,
-      real[i + 1] * beforeReal + imag[i + 1] * beforeImag,
-    );
+    const part = by / Math.log(frequencyHz[i + 1] / frequencyHz[i - 1]);
     const gain = Math.exp(-part * growth);
     const [cos, sin] = [gain * Math.cos(part * turn), -gain * Math.sin(part * turn)];
     real[i] = hereReal * cos - hereImag * sin;

@@ -95,6 +95,26 @@ describe('sweepResponse', () => {
     expect(worst({ from: 500, to: 19_000, error: delay })).toBeLessThan(0.05e-6);
   });
 
+  test('an arrival of several milliseconds stays one delay at every frequency, whatever the clock', () => {
+    const [ppm, delaySeconds] = [120, 0.0043];
+    const clock = {
+      frequencyHz: gridFrequencyHz,
+      sweep: section.sweep,
+      sectionStartSeconds: section.startSeconds,
+      ppm,
+    };
+    const { real, imag } = correctClock(sweepResponse(plan, recorded({ ppm, delaySeconds })), clock);
+    const error = (i: number) => {
+      const angle = 2 * Math.PI * gridFrequencyHz[i] * delaySeconds;
+      const across = imag[i] * Math.cos(angle) + real[i] * Math.sin(angle);
+      return (
+        Math.atan2(across, real[i] * Math.cos(angle) - imag[i] * Math.sin(angle)) /
+        (2 * Math.PI * gridFrequencyHz[i])
+      );
+    };
+    expect(worst({ from: 500, to: 19_000, error })).toBeLessThan(0.1e-6);
+  });
+
   test.each([-500, 500])('a filter recorded with a clock %i ppm off keeps its corner', (ppm) => {
     const sections = prototypeSections({ family: 'linkwitz-riley', order: 8, side: 'low-pass' });
     const clockFactor = 1 + ppm * 1e-6;
