@@ -8,6 +8,7 @@ import {
   columnOf,
   costWithoutDeviations,
   judge,
+  leastCost,
   noTotal,
   PER_DELAY_DB,
   PER_TRIM_DB,
@@ -46,15 +47,32 @@ export function searchSums(search: SumSearch): ScoredSum[] {
   };
   for (const members of setsBySize(columns, search)) {
     const inEveryPolarity = polarities(members);
-    for (const plain of inEveryPolarity) keep(score(plain));
+    const plainCosts = inEveryPolarity.map(score);
+    plainCosts.forEach(keep);
     // Even a perfect sum would lose against what is there already: trims and delays are not worth trying.
     if (costWithoutDeviations(members) + Math.min(PER_DELAY_DB, PER_TRIM_DB) >= lowestCostDb) continue;
-    for (const plain of inEveryPolarity) {
+    for (const plain of mostPromising(inEveryPolarity, plainCosts)) {
       const improved = improve(plain, search);
       if (improved !== null) keep(improved);
     }
   }
   return found.sort((a, b) => a.costDb - b.costDb);
+}
+
+/**
+ * Of three taps and more, the better half of the polarities is worth delays and trims: a delay long enough to mend the
+ * others costs more than turning a tap over (brute force in the tests finds nothing better).
+ */
+function mostPromising(
+  polarities: readonly SumSetting[][],
+  plain: readonly ScoredSum[],
+): readonly SumSetting[][] {
+  if (polarities.length <= 2) return polarities;
+  return polarities
+    .map((settings, i) => ({ settings, costDb: plain[i].costDb }))
+    .sort((a, b) => a.costDb - b.costDb)
+    .slice(0, polarities.length / 2)
+    .map(({ settings }) => settings);
 }
 
 /** Sets with few taps first, so that the lowest cost is low when the large sets come. */
@@ -88,7 +106,9 @@ function improve(plain: readonly SumSetting[], search: SumSearch): ScoredSum | n
       const tryTap = (change: Partial<FeedTap>) => {
         const { column, tap } = settings[member];
         const tried = settings.with(member, { column, tap: { ...tap, ...change } });
-        const scored = judge(tried, addTo(rest, tried[member], scratch));
+        addTo(rest, tried[member], scratch);
+        if (leastCost(tried, scratch) > best.costDb - 1e-9) return;
+        const scored = judge(tried, scratch);
         if (scored.costDb > best.costDb - 1e-9) return;
         best = scored;
         settings = tried;

@@ -85,14 +85,37 @@ export interface Total {
   readonly levelDb: Float64Array;
 }
 
-export function judge(settings: readonly SumSetting[], { real, imag, aligned, levelDb }: Total): ScoredSum {
-  let highestDb = Number.NEGATIVE_INFINITY;
+/** Cheap, and never above what `judge` answers: dips and what there is to set cost this much in an even sum too. */
+export function leastCost(settings: readonly SumSetting[], total: Total): number {
+  return simplicityCost(settings) - DIP_WEIGHT * dipOf(total);
+}
+
+function dipOf({ real, imag, aligned }: Total): number {
   let deepest = 1;
+  for (let i = 0; i < real.length; i++) {
+    const power = real[i] * real[i] + imag[i] * imag[i] + 1e-20;
+    deepest = Math.min(deepest, power / (aligned[i] * aligned[i] + 1e-20));
+  }
+  return Math.max(FULL_NULL_DB, 10 * Math.log10(deepest));
+}
+
+function simplicityCost(settings: readonly SumSetting[]): number {
+  let costDb = costWithoutDeviations(settings.map(({ column }) => column));
+  for (const { tap } of settings) {
+    if (tap.polarity === 'inverted') costDb += PER_INVERSION_DB;
+    if (tap.delaySeconds > 0) costDb += PER_DELAY_DB;
+    if (tap.trimDb !== 0) costDb += PER_TRIM_DB;
+  }
+  return costDb;
+}
+
+export function judge(settings: readonly SumSetting[], total: Total): ScoredSum {
+  const { real, imag, levelDb } = total;
+  let highestDb = Number.NEGATIVE_INFINITY;
   for (let i = 0; i < levelDb.length; i++) {
     const power = real[i] * real[i] + imag[i] * imag[i] + 1e-20;
     levelDb[i] = DB_PER_NEPER_OF_POWER * Math.log(power);
     highestDb = Math.max(highestDb, levelDb[i]);
-    deepest = Math.min(deepest, power / (aligned[i] * aligned[i] + 1e-20));
   }
   const middleDb = meanOfPassBand(levelDb, highestDb);
   let squares = 0;
@@ -101,14 +124,9 @@ export function judge(settings: readonly SumSetting[], { real, imag, aligned, le
     squares += deviation * deviation;
   }
   const rmsDb = Math.sqrt(squares / levelDb.length);
-  const dipDb = Math.max(FULL_NULL_DB, 10 * Math.log10(deepest));
-  const taps = settings.map(({ tap }) => tap);
-  const simplicity =
-    costWithoutDeviations(settings.map(({ column }) => column)) +
-    PER_INVERSION_DB * taps.filter(({ polarity }) => polarity === 'inverted').length +
-    PER_DELAY_DB * taps.filter(({ delaySeconds }) => delaySeconds > 0).length +
-    PER_TRIM_DB * taps.filter(({ trimDb }) => trimDb !== 0).length;
-  return { taps, rmsDb, dipDb, costDb: rmsDb - DIP_WEIGHT * dipDb + simplicity };
+  const dipDb = dipOf(total);
+  const costDb = rmsDb - DIP_WEIGHT * dipDb + simplicityCost(settings);
+  return { taps: settings.map(({ tap }) => tap), rmsDb, dipDb, costDb };
 }
 
 /** Faster than a logarithm to the base ten, and the search takes thousands of them. */
@@ -127,8 +145,9 @@ function meanOfPassBand(levelDb: Float64Array, highestDb: number): number {
 }
 
 export function addUp(settings: readonly SumSetting[]): Total {
-  const { column } = settings[0];
-  return settings.reduce((total, setting) => addTo(total, setting, noTotal(column)), noTotal(column));
+  const total = noTotal(settings[0].column);
+  for (const setting of settings) addTo(total, setting, total);
+  return total;
 }
 
 export function noTotal({ real }: Column): Total {
@@ -141,7 +160,7 @@ export function noTotal({ real }: Column): Total {
   };
 }
 
-/** Adds one more tap to a total; the answer is written into `into`. */
+/** Adds one more tap to a total; the answer is written into `into`, which may be the same. */
 export function addTo(total: Total, { column, tap }: SumSetting, into: Total): Total {
   const gain = 10 ** (tap.trimDb / 20);
   const signed = tap.polarity === 'inverted' ? -gain : gain;
