@@ -1,14 +1,9 @@
-import {
-  type Candidate,
-  candidateRates,
-  edgesAndRateKey,
-  edgesKey,
-  edgesOfSide,
-  extraOffset,
-} from './candidate.ts';
+import { type Candidate, candidateRates, edgesAndRateKey, edgesKey, edgesOfSide } from './candidate.ts';
+import { bestOf, bestOfEachEdges, bestOfEachKey, byChiSquare, kept } from './candidate-ranking.ts';
 import { cornerPerMinus3, minus3PerCorner } from './edge-points.ts';
 import { proposeTerms } from './eq-atoms.ts';
-import { type EdgeShape, parameterCount, type TermShape } from './filter-terms.ts';
+import type { EdgeShape, TermShape } from './filter-terms.ts';
+import { type FitRequest, requestOf, requestWithout } from './fit-request.ts';
 import { type LogResponse, reducedChiSquare, roughened } from './log-response.ts';
 import { FIRST_TERM_PARAMETER, fitResponse } from './response-fit.ts';
 import { withWindowError } from './window-error.ts';
@@ -70,16 +65,6 @@ export function searchModel(data: LogResponse, start: SearchStart): SearchResult
     (candidate) => edgesAndRateKey(candidate) !== edgesAndRateKey(best),
   );
   return { best, data: weighed, reducedChiSquare: fine.reduced(best), others };
-}
-
-interface FitRequest {
-  readonly low: EdgeShape | null;
-  readonly high: EdgeShape | null;
-  readonly extras: readonly TermShape[];
-  readonly extraParameters: Float64Array;
-  readonly rateHz: number | null;
-  /** Whose edges the new ones replace. */
-  readonly from: Candidate | null;
 }
 
 export class Search {
@@ -305,51 +290,4 @@ export class Search {
     }
     return from.fit.parameters[parameter] + Math.log(minus3PerCorner(before) * cornerPerMinus3(edge));
   }
-}
-
-function requestOf({ low, high, extras, fit }: Candidate): Omit<FitRequest, 'from'> {
-  const extraParameters = fit.parameters.slice(extraOffset({ low, high }));
-  return { low, high, extras, extraParameters, rateHz: fit.shape.sampleRateHz };
-}
-
-function requestWithout(candidate: Candidate, index: number): Omit<FitRequest, 'from'> {
-  const request = requestOf(candidate);
-  const sizes = request.extras.map(parameterCount);
-  const at = sizes.slice(0, index).reduce((sum, size) => sum + size, 0);
-  return {
-    ...request,
-    extras: request.extras.filter((_, i) => i !== index),
-    extraParameters: request.extraParameters.filter((_, i) => i < at || i >= at + sizes[index]),
-  };
-}
-
-/** The leaders, and the best without each edge: a shelf may turn out to be what looked like one. */
-function kept(beam: readonly Candidate[], count: number): Candidate[] {
-  const without = [beam.find(({ low }) => low === null), beam.find(({ high }) => high === null)];
-  return [...new Set([...beam.slice(0, count), ...without.filter((candidate) => candidate !== undefined)])];
-}
-
-function byChiSquare(a: Candidate, b: Candidate): number {
-  return a.fit.chiSquare - b.fit.chiSquare;
-}
-
-function bestOf(candidates: readonly Candidate[]): Candidate {
-  return candidates.reduce((a, b) => (b.fit.chiSquare < a.fit.chiSquare ? b : a));
-}
-
-function bestOfEachEdges(candidates: readonly Candidate[]): Candidate[] {
-  return bestOfEachKey(candidates, edgesKey);
-}
-
-function bestOfEachKey(
-  candidates: readonly Candidate[],
-  keyOf: (candidate: Candidate) => string,
-): Candidate[] {
-  const best = new Map<string, Candidate>();
-  for (const candidate of candidates) {
-    const key = keyOf(candidate);
-    const known = best.get(key);
-    if (known === undefined || candidate.fit.chiSquare < known.fit.chiSquare) best.set(key, candidate);
-  }
-  return [...best.values()].sort(byChiSquare);
 }
