@@ -1,3 +1,5 @@
+import { choleskyFactor, choleskySolve } from './cholesky.ts';
+
 /**
  * Least-squares fit of a constant, a tone and its harmonics to a short stretch of samples: exact for any number of
  * samples, where a plain Fourier sum leaks unless whole cycles are whole samples.
@@ -26,14 +28,16 @@ export function harmonicFitter(of: {
   const { length, highestHarmonic } = of;
   const size = 2 * highestHarmonic + 1;
   const basis = Array.from({ length: size }, (_, row) => basisRow(row, of.cyclesPerSample, length));
-  const factor = choleskyFactor(basis.map((a) => Float64Array.from(basis, (b) => dot(a, b))));
+  const normal = Float64Array.from(basis.flatMap((a) => basis.map((b) => dot(a, b))));
+  // Waves of different harmonics over several cycles are as good as independent.
+  const factor = choleskyFactor(normal, size)!;
   const stretch = new Float64Array(length);
   return {
     length,
     fit(samples, start) {
       for (let n = 0; n < length; n++) stretch[n] = samples[start + n];
       const projections = Float64Array.from(basis, (row) => dot(row, stretch));
-      const solution = solveFactored(factor, projections);
+      const solution = choleskySolve(factor, projections);
       const power = dot(stretch, stretch);
       const residualVariance = Math.max(0, power - dot(solution, projections)) / (length - size);
       return {
@@ -67,29 +71,4 @@ function dot(a: Float64Array, b: Float64Array): number {
   }
   for (let n = whole; n < a.length; n++) sum0 += a[n] * b[n];
   return sum0 + sum1 + (sum2 + sum3);
-}
-
-/** Lower triangle L with L L' = matrix (positive definite). */
-function choleskyFactor(matrix: readonly Float64Array[]): Float64Array[] {
-  const lower = matrix.map((row) => new Float64Array(row.length));
-  for (let i = 0; i < lower.length; i++)
-    for (let j = 0; j <= i; j++) {
-      let sum = matrix[i][j];
-      for (let k = 0; k < j; k++) sum -= lower[i][k] * lower[j][k];
-      lower[i][j] = i === j ? Math.sqrt(sum) : sum / lower[j][j];
-    }
-  return lower;
-}
-
-function solveFactored(lower: readonly Float64Array[], right: Float64Array): Float64Array {
-  const x = Float64Array.from(right);
-  for (let i = 0; i < x.length; i++) {
-    for (let k = 0; k < i; k++) x[i] -= lower[i][k] * x[k];
-    x[i] /= lower[i][i];
-  }
-  for (let i = x.length - 1; i >= 0; i--) {
-    for (let k = i + 1; k < x.length; k++) x[i] -= lower[k][i] * x[k];
-    x[i] /= lower[i][i];
-  }
-  return x;
 }

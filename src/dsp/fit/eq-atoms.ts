@@ -1,4 +1,4 @@
-import { choleskyFactor, choleskySolve } from './cholesky.ts';
+import { choleskyFactor, choleskySolve } from '../cholesky.ts';
 import { addTerm, type EdgeShape, parameterCount, type TermShape } from './filter-terms.ts';
 import { frequencyAxis } from './frequency-axis.ts';
 import { dot, normalMatrix } from './least-squares.ts';

@@ -1,4 +1,4 @@
-import { choleskyFactor, choleskyInverse, choleskySolve } from './cholesky.ts';
+import { choleskyFactor, choleskyInverse, choleskySolve } from '../cholesky.ts';
 
 /**
  * A nonlinear least-squares problem: residuals are (measured - model) / sigma, `columns[p]` the derivative of the model

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { choleskyFactor, choleskyInverse, choleskySolve } from '../../../src/dsp/fit/cholesky.ts';
+import { choleskyFactor, choleskyInverse, choleskySolve } from '../../../src/dsp/cholesky.ts';
 import { leastSquares } from '../../../src/dsp/fit/least-squares.ts';
 
 // NIST Statistical Reference Datasets, nonlinear regression, Misra1a (from memory): y = b1 (1 - exp(-b2 x)),
