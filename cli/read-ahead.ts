@@ -17,6 +17,8 @@ export type WorkerAnswer =
 const FEWEST_RECORDINGS = 4;
 /** Two threads are 1.8 times as fast as one; more would need more memory and meet the disk's limits. */
 const MOST_THREADS = 2;
+/** Small, so that sections that were read are given back soon: together the threads stay below 400 MB (`npm run bench`). */
+const YOUNG_GENERATION_MB = 6;
 
 /**
  * Reads the recordings of a session in worker threads, file by file. The results are those of one thread to the last bit,
@@ -43,7 +45,11 @@ export async function readAhead(of: {
   const waiting = [...files];
   const workers = Array.from(
     { length: threads },
-    () => new Worker(new URL('./read-worker.js', import.meta.url), { workerData: { loaded, recorder } }),
+    () =>
+      new Worker(new URL('./read-worker.js', import.meta.url), {
+        workerData: { loaded, recorder },
+        resourceLimits: { maxYoungGenerationSizeMb: YOUNG_GENERATION_MB },
+      }),
   );
   try {
     await Promise.all(

@@ -21,6 +21,7 @@ export interface SectionResponses {
   readonly plan: SweepPlan;
   /** Where in the recording the section was read. */
   readonly startFrame: number;
+  /** Overwritten when the same section of the next take is read. */
   readonly samples: readonly Float32Array[];
   readonly channels: readonly SweepResponse[];
 }
@@ -36,15 +37,27 @@ export function takeStartFrame(take: Take, sampleRateHz: number): number {
   return Math.round(take.startSeconds * sampleRateHz);
 }
 
+/** The sweeps of eight channels are 34 MB: memory for them is not claimed anew for every take. */
+const buffers = new Map<string, Float32Array[]>();
+/** The five sweeps of a track. */
+const MOST_BUFFERS_KEPT = 5;
+
 export function sectionResponses(
   { sound, take, channels }: { sound: Sound; take: Take; channels: readonly number[] },
   section: SweepSection,
 ): SectionResponses {
   const plan = planFor(section, sound.sampleRateHz);
+  const bufferKey = `${section.id} ${plan.sectionLength} ${sound.channelCount}`;
   const startFrame =
     takeStartFrame(take, sound.sampleRateHz) +
     Math.round((section.startSeconds - SECTION_LEAD_SECONDS) * sound.sampleRateHz);
-  const all = sound.readSection({ start: startFrame, count: plan.sectionLength });
+  const all = sound.readSection({
+    start: startFrame,
+    count: plan.sectionLength,
+    into: buffers.get(bufferKey),
+  });
+  if (buffers.size >= MOST_BUFFERS_KEPT) buffers.clear();
+  buffers.set(bufferKey, all);
   const samples = channels.map((channel) => all[channel]);
   return {
     section,
