@@ -58,7 +58,7 @@ export const verifiedFeedSchema = z.object({
   settings: z.array(z.number()),
   proofs: z.array(proofSchema),
   /**
-   * Decibels against the middle of the feed's band at the lowest setting, on `frequencyHz`: before (the plan's taps as
+   * Decibels against the middle of the feed's planned band at each setting, on `frequencyHz`: before (the plan's taps as
    * the converter takes them), planned and after. `after` is null where the recording is not trusted.
    */
   frequencyHz: z.array(z.number()),

@@ -34,7 +34,7 @@ ${LINES.map(
     html`<path d="${pathOf(feed.frequencyHz, curve[key])}" fill="none" stroke="#000" stroke-width="${width}" stroke-dasharray="${dash}"/>`,
 )}
 ${LINES.map(({ name, width, dash }, i) => legendEntry({ name, width, dash, i }))}
-</svg><figcaption>${title}. 0 dB is the middle of the planned band at the lowest setting.</figcaption></figure>`;
+</svg><figcaption>${title}. 0 dB is the middle of the planned band.</figcaption></figure>`;
 }
 
 function grid(): Html {

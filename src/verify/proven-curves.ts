@@ -4,7 +4,7 @@ import { type RecordedFeed, recordedLevel, trustedIn } from './recorded-feed.ts'
 
 const WHOLE_GRID_HZ = [1, 30_000] as const;
 
-/** Before, planned and after of one feed at each setting; 0 dB is the middle of the planned band at the lowest setting. */
+/** Before, planned and after of one feed at each setting; 0 dB is the middle of the planned band there. */
 export function provenCurves(
   recorded: RecordedFeed,
   { fit, inVolts, rows }: FeedFit,
@@ -22,17 +22,15 @@ export function provenCurves(
     },
     filters,
   );
-  const first = rows[0];
-  let zeroDb: number | null = null;
   return series.measurements.flatMap((measurement) => {
     const { setting } = measurement;
     const volts = planned.volts(setting);
-    if (volts === null) return [];
+    const row = rows.find((one) => one.setting === setting);
+    if (volts === null || row === undefined) return [];
     const before = volts.map((value) => 20 * Math.log10(value * gain + 1e-12));
     const boost = planned.boostDb(setting);
     const plannedDb = before.map((db, i) => db + asPlanned[i] + (restoration === 'none' ? 0 : boost[i]));
-    zeroDb ??= median(first.points.map((i) => plannedDb[i]));
-    const zero = zeroDb;
+    const zero = median(row.points.map((i) => plannedDb[i]));
     const trusted = new Set(trustedIn(measurement, WHOLE_GRID_HZ));
     // Without volts the level is not proven: the curve is laid over the plan's.
     const shift = inVolts ? 0 : fit.gainDb;

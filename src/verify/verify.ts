@@ -138,10 +138,18 @@ const WORK_ORDER = [
 ] as const;
 
 function knobsToTurn(feeds: readonly VerifiedFeed[]): Verification['turn'] {
-  const failing = feeds.flatMap(({ feedId, proofs }) =>
-    proofs.flatMap(({ verdict, knob, text }) =>
-      verdict === 'fail' && knob !== null ? [{ feedId, knob, text }] : [],
-    ),
+  // Where a side misses its own target volts, that is what to turn, not the other side.
+  const offTarget = feeds
+    .filter(({ proofs }) => proofs.some(({ what, verdict }) => what === 'level' && verdict === 'fail'))
+    .map(({ output }) => output);
+  const failing = feeds.flatMap(({ feedId, output, proofs }) =>
+    proofs
+      .filter(
+        ({ what, unit }) => what !== 'left against right' || unit !== 'dB' || !offTarget.includes(output),
+      )
+      .flatMap(({ verdict, knob, text }) =>
+        verdict === 'fail' && knob !== null ? [{ feedId, knob, text }] : [],
+      ),
   );
   return failing
     .filter(
