@@ -145,6 +145,32 @@ describe('the page', () => {
     ).toBeGreaterThan(2);
   });
 
+  it('says whether the dash may be closed, and what was remarked of each take', () => {
+    const page = renderReport(
+      {
+        ...results,
+        checks: {
+          takes: [],
+          files: [],
+          missing: [],
+          recordNext: [
+            {
+              tapIds: ['rear-left'],
+              settings: [24],
+              why: 'narrows where the bass begins to go',
+              needed: true,
+            },
+          ],
+          mayCloseDash: false,
+          reasons: ['rear-left is missing at 24'],
+        },
+      },
+      assets,
+    );
+    expect(page).toContain('You may close the dash: no, rear-left is missing at 24.');
+    expect(page).toContain('narrows where the bass begins to go');
+  });
+
   it('says so where nothing can be set yet', () => {
     expect(renderReport(exampleUntold(), assets)).toContain('There is nothing to set yet');
   });

@@ -10,7 +10,7 @@ export function recordingsSection(results: Results, anchors: Anchors, label: Tap
   return html`<section id="recordings"><h2>Recordings</h2>
 <div class="scroll" tabindex="0" role="region" aria-label="Recordings, table"><table>
 <thead><tr><th scope="col">File</th><th scope="col">Channel</th><th scope="col">Tap</th><th scope="col">Setting</th><th scope="col">Starts at</th><th scope="col">Clock</th><th scope="col">Peak</th><th scope="col">Supply</th><th scope="col">Remarks</th></tr></thead>
-<tbody>${rows}</tbody></table></div>${notesList(results)}</section>`;
+<tbody>${rows}</tbody></table></div>${dashPart(results, label)}${notesList(results)}</section>`;
 }
 
 function measurementOf(results: Results, { tapId, evidence }: Take): MeasurementRecord | undefined {
@@ -39,6 +39,27 @@ function remarks({ recorder, repeats }: MeasurementRecord): string {
       : []),
   ];
   return list.join('; ');
+}
+
+/** What `steptone check` says of the same recordings. */
+function dashPart({ checks }: Results, label: TapLabel): Html {
+  if (checks === undefined) return html``;
+  const { mayCloseDash, reasons, takes, recordNext } = checks;
+  const answer = mayCloseDash ? 'yes.' : `no, ${reasons.join('; ')}.`;
+  const said = takes.flatMap(({ facts, remarks }) =>
+    remarks.map(({ text }) => ({
+      where: `${facts.file} at ${formatFileTime(facts.takeStartSeconds)}`,
+      text,
+    })),
+  );
+  const next = recordNext.map(({ tapIds, settings, why }) => ({
+    where: `Record next: ${tapIds.map(label).join(', ')}${settings.length === 0 ? '' : ` at ${settings.map(formatSetting).join(', ')}`}`,
+    text: why,
+  }));
+  const items = [...said, ...next].map(({ where, text }) => html`<li><b>${where}:</b> ${text}</li>`);
+  return html`<h3>While the dash is open</h3><p>You may close the dash: ${answer}</p>${
+    items.length === 0 ? html`` : html`<ul class="notes">${items}</ul>`
+  }`;
 }
 
 function notesList({ notes }: Results): Html {
