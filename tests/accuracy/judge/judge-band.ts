@@ -22,6 +22,9 @@ export function judgeBand(
   const found = findingsOf(findings, 'band').find(({ tapIds }) => tapIds[0] === tap.id);
   const claims: Claim[] = [];
   const readings: Reading[] = [];
+  const climbsFromACorner = tap.volumeDependent.some(
+    (entry) => entry.kind === 'high-pass' && Math.min(...Object.values(entry.cornerHz)) > 0,
+  );
   for (const { side, filterSide } of SIDES) {
     const where = `${tap.id} ${side}`;
     const filter = tap.crossover.find((one) => one.side === filterSide);
@@ -39,7 +42,8 @@ export function judgeBand(
       }),
       detail: `truth ${JSON.stringify(filter ?? null)} eq ${JSON.stringify(tap.fixedEq)} said ${JSON.stringify(edge)} ${found?.reason ?? ''}`,
     });
-    if (filter === undefined || edge === null || alsoClimbs) continue;
+    // Its own corner at the plateau is an edge that the truth of the crossover alone does not have.
+    if (filter === undefined || edge === null || alsoClimbs || climbsFromACorner) continue;
     const detail = `${filter.family} ${filter.order} ${filter.cornerHz.toFixed(1)} Hz, eq ${JSON.stringify(tap.fixedEq)}`;
     readings.push(
       ...pointReadings(truth, { side, dropDb: 3.0103, answer: edge.minus3Hz, common, detail }),

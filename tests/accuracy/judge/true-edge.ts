@@ -20,7 +20,7 @@ export function measuredEdgeHz(
     .filter((hz) => edgeDb(hz) >= least - PASS_BAND_LOSS_DB)
     .map((hz) => fixedDb(hz) - edgeDb(hz))
     .sort((one, other) => one - other);
-  const thresholdDb = levels[levels.length >> 1] + least - dropDb;
+  const thresholdDb = levels[levels.length >> 1] - dropDb;
   const outwards = side === 'low' ? frequencies(...SEARCHED_HZ) : frequencies(...SEARCHED_HZ).reverse();
   const inside = outwards.findIndex((hz) => fixedDb(hz) >= thresholdDb);
   if (inside < 1) return null;
