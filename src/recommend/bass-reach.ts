@@ -42,7 +42,7 @@ export function bassReach({ equipment }: PlanContext, chains: readonly GainChain
         ...(travelLimitsBelowHz === undefined
           ? []
           : [
-              `at full output its cones run out of travel below ${travelLimitsBelowHz} Hz: cut what lies below`,
+              `at full output its cones run out of travel below ${travelLimitsBelowHz} Hz: full output is not to be had there`,
             ]),
         ...(box !== null && box.minus3Hz > lowestHz
           ? [`the box rolls off from ${Math.round(box.minus3Hz)} Hz: more power is needed below it`]

@@ -7,7 +7,8 @@ import type { HighestClean } from './highest-clean-setting.ts';
 import { limitsOfParts } from './limits-of-parts.ts';
 import type { Order } from './order-sheet.ts';
 import { idsOf, limitersOn, type PlanContext } from './plan-context.ts';
-import { MOST_RESTORATION_DB, type Restoration } from './restoration.ts';
+import type { Restoration } from './restoration.ts';
+import { MOST_RESTORATION_DB } from './restoration-limit.ts';
 
 type CannotBeDone = RecommendationOf<'cannot-be-done'>;
 /** What is said of one limit. */

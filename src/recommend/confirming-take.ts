@@ -1,7 +1,8 @@
+import { valueAt } from '../model/frequency-grid.ts';
 import type { RecommendationOf } from '../model/recommendation.ts';
 import { tapVolts } from './highest-clean-setting.ts';
 import type { PlanContext } from './plan-context.ts';
-import { measurementsOf, tapLevelDb, valueAt } from './tap-level.ts';
+import { measurementsOf, tapLevelDb } from './tap-level.ts';
 
 /** A radio that still reads within this of its old volts is the same radio with the same settings. */
 export const SAME_RADIO_WITHIN_DB = 0.5;

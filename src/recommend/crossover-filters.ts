@@ -53,15 +53,26 @@ export function crossoverFilters(
   ];
 }
 
+/** Above this a high-pass takes music away that the woofer still plays at less than full output (common practice: 20 to 35 Hz). */
+const HIGHEST_INFRASONIC_HZ = 35;
+
 /** Cuts what would only move the cone. */
-function infrasonicFilter(context: PlanContext, cornerHz: number): Filter {
+function infrasonicFilter(context: PlanContext, travelLimitHz: number): Filter {
+  const cornerHz = Math.min(travelLimitHz, HIGHEST_INFRASONIC_HZ);
   const amplifier = amplifierOf(context, 'subwoofer');
   return {
     kind: 'filter',
     id: 'filter-subwoofer-high-pass',
     order: 0,
     restsOn: [],
-    reasons: [`below ${cornerHz} Hz the cones run out of travel before the amplifier runs out of power`],
+    reasons: [
+      `below ${travelLimitHz} Hz the cones run out of travel before the amplifier runs out of power`,
+      ...(cornerHz < travelLimitHz
+        ? [
+            `between ${cornerHz} and ${travelLimitHz} Hz they play, but not at full output: turn down at the first distress`,
+          ]
+        : []),
+    ],
     output: 'subwoofer',
     type: 'high-pass',
     cornerHz,

@@ -1,10 +1,10 @@
 import type { Amplifier, Converter, Equipment, Output } from '../model/equipment.ts';
-import { gridFrequencyHz } from '../model/frequency-grid.ts';
+import { gridFrequencyHz, valueAt } from '../model/frequency-grid.ts';
 import { EXAMPLE_LINE_OUTPUT_VOLTS } from './example-classes.ts';
 import type { Feed } from './feed.ts';
 import { type Band, indexRange } from './flatness.ts';
 import type { PlanContext } from './plan-context.ts';
-import { type FeedLevel, feedLevel, valueAt } from './tap-level.ts';
+import { type FeedLevel, feedLevel } from './tap-level.ts';
 
 const WHOLE_BAND_HZ: Band = [25, 15_000];
 /** What each amplifier is asked to give in full (common practice: hand-over at 60 to 100 Hz). */

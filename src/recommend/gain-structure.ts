@@ -1,10 +1,10 @@
 import { findingsOf } from '../model/finding.ts';
+import { valueAt } from '../model/frequency-grid.ts';
 import { isNotMeasurable, type MeasuredOrReason, measured, notMeasurable } from '../model/measured.ts';
 import type { RecommendationOf } from '../model/recommendation.ts';
 import type { GainChain } from './gain-chain.ts';
 import type { HighestClean } from './highest-clean-setting.ts';
 import { findingsAbout, idsOf, type PlanContext } from './plan-context.ts';
-import { valueAt } from './tap-level.ts';
 
 type GainStructure = RecommendationOf<'gain-structure'>;
 type Node = GainStructure['nodes'][number];

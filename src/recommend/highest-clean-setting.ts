@@ -1,10 +1,11 @@
 import { type FindingOf, findingsOf } from '../model/finding.ts';
+import { valueAt } from '../model/frequency-grid.ts';
 import { type MeasuredOrReason, measured, notMeasurable } from '../model/measured.ts';
 import type { FeedTap, RecommendationOf } from '../model/recommendation.ts';
 import { indexRange, middleLevelDb } from './flatness.ts';
 import { idsOf, type PlanContext } from './plan-context.ts';
 import { decibels } from './predict-sum.ts';
-import { feedLevel, valueAt } from './tap-level.ts';
+import { feedLevel } from './tap-level.ts';
 
 export type HighestClean = RecommendationOf<'highest-clean-setting'>;
 

@@ -1,6 +1,6 @@
+import { valueAt } from '../model/frequency-grid.ts';
 import { measured, notMeasurable } from '../model/measured.ts';
 import type { Target } from '../model/recommendation.ts';
-import { valueAt } from './tap-level.ts';
 
 /** Tones and drives of the meter file. Many meters fall off above 400 Hz, so knobs are set by the two low ones. */
 export const METER_TONES_HZ = [55, 100, 997] as const;

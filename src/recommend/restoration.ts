@@ -1,5 +1,5 @@
 import type { Converter } from '../model/equipment.ts';
-import { gridFrequencyHz } from '../model/frequency-grid.ts';
+import { gridFrequencyHz, valueAt } from '../model/frequency-grid.ts';
 import type { RecommendationOf } from '../model/recommendation.ts';
 import { type BassNeed, bassNeed } from './bass-need.ts';
 import type { BassReach } from './bass-reach.ts';
@@ -8,12 +8,10 @@ import { fitLowShelf } from './fit-low-shelf.ts';
 import type { GainChain } from './gain-chain.ts';
 import type { HighestClean } from './highest-clean-setting.ts';
 import { findingsAbout, idsOf, limitersOn, type PlanContext } from './plan-context.ts';
-import { valueAt } from './tap-level.ts';
+import { MOST_RESTORATION_DB } from './restoration-limit.ts';
 
 export type Restoration = RecommendationOf<'restoration'>;
 
-/** Beyond this headroom, noise and cone travel go first (common practice). */
-export const MOST_RESTORATION_DB = 12;
 /** Losses smaller than this are not worth a part (common practice: below what is heard in a car). */
 const WORTH_RESTORING_DB = 1;
 const DEFAULT_CENTRE_HZ = 50;

@@ -1,3 +1,4 @@
+import { valueAt } from '../model/frequency-grid.ts';
 import { anchorPolarity } from './anchor-polarity.ts';
 import { bassNeed } from './bass-need.ts';
 import { type Feed, feedOf, judgedSettingFor } from './feed.ts';
@@ -7,7 +8,7 @@ import { decibels, magnitudes, predictSum, programmeSpectrum } from './predict-s
 import { runnersUp } from './runners-up.ts';
 import { searchSums } from './search-sums.ts';
 import type { ScoredSum, SumCandidate } from './sum-cost.ts';
-import { measuredTogether, measurementsOf, tapLevelDb, valueAt } from './tap-level.ts';
+import { measuredTogether, measurementsOf, tapLevelDb } from './tap-level.ts';
 
 /** What bass that is lost at the highest setting costs in the search, for each decibel of it. */
 const PER_LOST_DB = 0.25;

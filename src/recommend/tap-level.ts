@@ -109,21 +109,6 @@ export function nearestRecorded(
   return common.findLast((candidate) => candidate <= setting) ?? common[0] ?? null;
 }
 
-/** Grid values at any frequency, straight lines between points on the logarithmic axis. */
-export function valueAt(onGrid: Float64Array, frequencyHz: number): number {
-  const last = gridFrequencyHz.length - 1;
-  const upper = Math.max(
-    1,
-    Math.min(
-      last,
-      gridFrequencyHz.findIndex((hz) => hz >= frequencyHz),
-    ),
-  );
-  const [below, above] = [gridFrequencyHz[upper - 1], gridFrequencyHz[upper]];
-  const part = Math.log(frequencyHz / below) / Math.log(above / below);
-  return onGrid[upper - 1] + part * (onGrid[upper] - onGrid[upper - 1]);
-}
-
 function sidesOf(context: PlanContext, tapIds: readonly string[]): number {
   const sides = tapIds.map((tapId) => roleOfTap(context, tapId).side);
   return sides.includes('left') && sides.includes('right') ? 2 : 1;

@@ -372,3 +372,75 @@ it('plans with a single tap, and with one whose side nobody noted', () => {
   expect(recommendationsOf(again, 'feed')[0]).toMatchObject({ output: 'front', side: 'left' });
   expect(recommend({ ...input, measurements: [] })).toEqual([]);
 });
+
+describe('what an installer reads first', () => {
+  it('names a tap with bass where all clip together, and confirms the radio by one that carries the tone', () => {
+    const plan = recommend(
+      planInput({
+        taps: [
+          ...pair('dash', { response: way('high-pass', 2500) }),
+          ...pair('door', { response: way('low-pass', 2500) }),
+        ],
+        settings: [20, 24, 28, 32],
+        volts: { at: 30, rms: 6.85 },
+        clipping: { highestCleanRecorded: 28, firstClippingRecorded: 32, highestCleanComputed: 31 },
+      }),
+    );
+    expect(recommendationsOf(plan, 'highest-clean-setting')[0].limitingTapId).toMatch(/^door/);
+    const [confirm] = recommendationsOf(plan, 'confirm');
+    expect(confirm.tapId).toMatch(/^door/);
+    if (isNotMeasurable(confirm.voltsRms)) throw new Error(confirm.voltsRms.notMeasurable);
+    expect(confirm.voltsRms.value).toBeGreaterThan(1);
+  });
+
+  it('says what cannot be done before what is to be set', () => {
+    const plan = recommend(
+      planInput({
+        ...radio,
+        equipment: { ...radio.equipment, converter: { inputs: 2, inputLimitVoltsRms: 20 } },
+      }),
+    );
+    const kinds = plan.map(({ kind }) => kind);
+    expect(kinds.indexOf('cannot-be-done')).toBeGreaterThan(kinds.indexOf('order'));
+    expect(kinds.indexOf('cannot-be-done')).toBeLessThan(kinds.indexOf('converter-level'));
+  });
+});
+
+it('feeds a centre from its own tap, where an amplifier is to feed one', () => {
+  const taps = [
+    ...pair('front', { band: FULL_RANGE }),
+    { id: 'middle', side: 'left', position: 'centre' } as const,
+  ];
+  const centreOf = (feeds: ('front' | 'centre')[]) =>
+    recommendationsOf(
+      recommend(
+        planInput({
+          taps,
+          settings: [20, 24, 28],
+          volts: { at: 30, rms: 6 },
+          equipment: { amplifiers: [{ feeds, ratedWatts: 75 }] },
+        }),
+      ),
+      'feed',
+    ).filter(({ output }) => output === 'centre');
+  expect(centreOf(['front'])).toEqual([]);
+  const [feed] = centreOf(['front', 'centre']);
+  expect(feed.taps.map(({ tapId }) => tapId)).toEqual(['middle']);
+  expect(feed.summed).toBe(false);
+});
+
+it('turns down the stronger of two bands by the decibels that it is stronger by, and orders what can', () => {
+  const loud = 10 ** (5 / 20);
+  const low = way('low-pass', 1200);
+  const taps = [
+    ...pair('door', {
+      response: (hz: number) => ({ real: loud * low(hz).real, imag: loud * low(hz).imag }),
+    }),
+    ...pair('dash', { response: way('high-pass', 1200) }),
+  ];
+  const plan = recommend(planInput({ taps, settings: [20, 24, 28], volts: null }));
+  const { taps: used } = feedBySide(plan, 'front', 'left');
+  expect(used.find(({ tapId }) => tapId === 'door left')!.trimDb).toBe(-5);
+  expect(used.find(({ tapId }) => tapId === 'dash left')!.trimDb).toBe(0);
+  expect(recommendationsOf(plan, 'order')[0].converterClass).toBe('digital processor');
+});
