@@ -1,7 +1,7 @@
 import { filterInPlace, toBiquads } from '../dsp/biquad.ts';
 import { prototypeSections } from '../dsp/filter-prototype.ts';
 import { SteptoneError } from '../model/errors.ts';
-import { gridFrequencyHz } from '../model/frequency-grid.ts';
+import { gridFrequencyHz, valueAt } from '../model/frequency-grid.ts';
 import { fromRecord } from '../model/measurement-record.ts';
 import { wordHint } from '../model/nearest-word.ts';
 import { recommendationsOf } from '../model/recommendation.ts';
@@ -10,7 +10,7 @@ import type { Feed } from '../recommend/feed.ts';
 import { indexRange, middleLevelDb } from '../recommend/flatness.ts';
 import { planContext } from '../recommend/plan-context.ts';
 import { restorationPlan } from '../recommend/restoration.ts';
-import { feedLevel, MID_BAND_HZ, valueAt } from '../recommend/tap-level.ts';
+import { feedLevel, MID_BAND_HZ } from '../recommend/tap-level.ts';
 import { convolved } from './convolve.ts';
 import { minimumPhase } from './minimum-phase.ts';
 

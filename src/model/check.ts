@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { measuredSchema } from './measured.ts';
+import { measuredSchema } from './measured-schema.ts';
 
 /** What was seen of one channel of one take: the recorder, the wiring and what happened meanwhile, not the radio. */
 export const channelFactsSchema = z.object({

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { evidenceSchema } from './evidence.ts';
-import { measuredOrReasonSchema, measuredSchema, notMeasurableSchema } from './measured.ts';
+import { measuredOrReasonSchema, measuredSchema, notMeasurableSchema } from './measured-schema.ts';
 import { engineSchema } from './session.ts';
 
 /** Frequencies at which bass change is stated. */

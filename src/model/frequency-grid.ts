@@ -15,3 +15,18 @@ export const gridFrequencyHz: Float64Array = Float64Array.from(
 export function gridPosition(frequencyHz: number): number {
   return POINTS_PER_DECADE * Math.log10(frequencyHz / 1000) - FIRST_INDEX;
 }
+
+/** Grid values at any frequency, straight lines between points on the logarithmic axis. */
+export function valueAt(onGrid: Float64Array, frequencyHz: number): number {
+  const last = gridFrequencyHz.length - 1;
+  const upper = Math.max(
+    1,
+    Math.min(
+      last,
+      gridFrequencyHz.findIndex((hz) => hz >= frequencyHz),
+    ),
+  );
+  const [below, above] = [gridFrequencyHz[upper - 1], gridFrequencyHz[upper]];
+  const part = Math.log(frequencyHz / below) / Math.log(above / below);
+  return onGrid[upper - 1] + part * (onGrid[upper] - onGrid[upper - 1]);
+}

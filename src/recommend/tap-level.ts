@@ -1,4 +1,3 @@
-import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import type { FeedTap } from '../model/recommendation.ts';
 import { type Band, indexRange, middleLevelDb } from './flatness.ts';

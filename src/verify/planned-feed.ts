@@ -1,4 +1,4 @@
-import { gridFrequencyHz } from '../model/frequency-grid.ts';
+import { gridFrequencyHz, valueAt } from '../model/frequency-grid.ts';
 import { isNotMeasurable } from '../model/measured.ts';
 import { fromRecord } from '../model/measurement-record.ts';
 import {
@@ -13,7 +13,7 @@ import type { Feed } from '../recommend/feed.ts';
 import { type PlanContext, planContext } from '../recommend/plan-context.ts';
 import { predictSum, type Spectrum } from '../recommend/predict-sum.ts';
 import { restorationPlan } from '../recommend/restoration.ts';
-import { feedLevel, measuredTogether, nearestRecorded, valueAt } from '../recommend/tap-level.ts';
+import { feedLevel, measuredTogether, nearestRecorded } from '../recommend/tap-level.ts';
 import type { Programme } from '../tones/track.ts';
 
 export type Node = NonNullable<Verifies['node']>;

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { outputSchema, turnOnSchema } from '../equipment.ts';
-import { measuredOrReasonSchema } from '../measured.ts';
+import { measuredOrReasonSchema } from '../measured-schema.ts';
 import { base, setting } from './base.ts';
 
 /** What to buy before anything is set, or that nothing is needed. */

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { outputSchema } from '../equipment.ts';
-import { measuredOrReasonSchema } from '../measured.ts';
+import { measuredOrReasonSchema } from '../measured-schema.ts';
 import { base, setting } from './base.ts';
 
 export const highestCleanSettingSchema = z.object({
