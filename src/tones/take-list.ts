@@ -59,9 +59,11 @@ function furtherPair(pair: string, { low, middle, high }: LowMiddleHigh): readon
   ];
 }
 
-function circumstances({ middle, high }: LowMiddleHigh): readonly Step[] {
+function circumstances({ high }: LowMiddleHigh): readonly Step[] {
   return [
-    { what: 'Pair A, engine running, in open air only', setting: middle, play: 'full track' },
+    { what: 'Noise: pair A, volume zero, charger off, engine off, 10 s', setting: 'none', play: 'nothing' },
+    { what: 'Noise: the same at idle, in open air only', setting: 'none', play: 'nothing' },
+    { what: 'Noise: the same at a steady 3000 rpm', setting: 'none', play: 'nothing' },
     { what: "Pair A, the customer's own source instead of the stick", setting: high, play: 'full track' },
   ];
 }
