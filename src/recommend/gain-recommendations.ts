@@ -2,6 +2,7 @@ import { measured, notMeasurable } from '../model/measured.ts';
 import type { RecommendationOf } from '../model/recommendation.ts';
 import { filterLossDb } from './filter-loss.ts';
 import { type GainChain, lineVolts } from './gain-chain.ts';
+import type { HighestClean } from './highest-clean-setting.ts';
 import {
   driveForOverlap,
   isHeld,
@@ -18,6 +19,7 @@ const SET_BY_HZ = { subwoofer: 55, front: 100, rear: 100, centre: 100 } as const
 export function converterLevel(
   context: PlanContext,
   chain: GainChain,
+  clean: HighestClean,
 ): RecommendationOf<'converter-level'> | null {
   if (chain.direct) return null;
   const gainDb = 20 * Math.log10(chain.gain);
@@ -30,6 +32,11 @@ export function converterLevel(
       'the converter as hot as the line allows and the amplifier’s gain low: least hiss',
       ...(chain.limitAssumed
         ? [`${chain.lineLimitVolts} V at the line is assumed: no converter is given`]
+        : []),
+      ...(clean.recorded === null
+        ? [
+            `how far the volume may go is not known: worked out for setting ${chain.setting}, the highest recorded`,
+          ]
         : []),
       ...(chain.inVolts ? [] : [withheldReason(context)]),
       ...limiterReasons(context, chain),

@@ -79,7 +79,7 @@ export function recommend(input: PlanInput): Recommendation[] {
     turnOnAdvice(context, tapIds),
     ...groundingAdvice(context),
     ...chains.flatMap((chain) => [
-      converterLevel(context, chain),
+      converterLevel(context, chain, clean),
       amplifierGain(context, chain, filters),
       gainStructure(context, chain, clean),
     ]),

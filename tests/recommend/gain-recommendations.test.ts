@@ -88,3 +88,16 @@ describe('readings of a plan like the demo’s, by hand', () => {
     );
   });
 });
+
+it('says where gains are worked out for a setting that nobody knows to be the highest clean one', () => {
+  const input = planInput({
+    taps: pair('front', { band: FULL_RANGE }),
+    settings: [20, 24],
+    volts: { at: 24, rms: 4 },
+  });
+  const untested = { ...input, findings: input.findings.filter(({ kind }) => kind !== 'clipping') };
+  const reasonsOf = (of: typeof input) =>
+    recommendationsOf(recommend(of), 'converter-level')[0].reasons.join('; ');
+  expect(reasonsOf(untested)).toContain('setting 24, the highest recorded');
+  expect(reasonsOf(input)).not.toContain('the highest recorded');
+});
