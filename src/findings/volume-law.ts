@@ -10,6 +10,9 @@ const FEWEST_POINTS = 16;
 /** Where a tap has no middle: its band within this of its strongest, above the bass that may change if there is enough of it. */
 const BAND_DB = 6;
 const ABOVE_BASS_HZ = [150, 20_000] as const;
+/** A middle that is all there is the tap's own even below bass that loudness and tone control lift by some 12 dB together. */
+const WHOLE_MIDDLE_DOWN_DB = 20;
+const WHOLE_MIDDLE_POINTS = 150;
 /** A middle this far below the tap's strongest is not its band. */
 const MIDDLE_TOO_FAR_DOWN_DB = 10;
 /** A tap whose level stays within this, and its noise, does not follow the volume. */
@@ -52,6 +55,8 @@ function levelPoints(profiles: readonly LevelProfile[]): number[] {
       }),
     );
   const everything = [gridFrequencyHz[0], gridFrequencyHz[gridFrequencyHz.length - 1]] as const;
+  const whole = strong(MIDDLE_HZ, WHOLE_MIDDLE_DOWN_DB);
+  if (whole.length >= WHOLE_MIDDLE_POINTS) return whole;
   const middle = strong(MIDDLE_HZ, MIDDLE_TOO_FAR_DOWN_DB);
   if (middle.length >= FEWEST_POINTS) return middle;
   const aboveBass = strong(ABOVE_BASS_HZ, BAND_DB);

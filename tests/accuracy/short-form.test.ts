@@ -3,10 +3,10 @@ import { judgeSystem } from './judge/judge-system.ts';
 import { runSystem } from './run-system.ts';
 import { summarise } from './summarise.ts';
 
-/** Small ones of every sort: nothing to find, a split with EQ, a subwoofer, loudness, clipping before the volume control. */
-const SEEDS = [3, 6, 9, 12];
+/** One with nothing to find; one with EQ, a late tap, a subwoofer and a limiter that its tap shows as well as the fronts. */
+const SEEDS = [12, 34];
 
-/** The goals of the study for recordings at 50 dB or better, with room for the little that four systems average out. */
+/** The goals of the study for recordings at 50 dB or better, as the worst of a few systems. */
 const MOST_WORST: Readonly<Record<string, number>> = {
   'bass change': 0.15,
   delay: 3,
@@ -23,6 +23,6 @@ describe('the accuracy study in short', () => {
       expect({ what, worst }).toEqual({ what, worst: Math.min(worst, MOST_WORST[what] ?? worst) });
     for (const { what, falseClaims, misses } of claims)
       expect({ what, falseClaims, misses }).toEqual({ what, falseClaims: 0, misses: 0 });
-    expect(readings.find(({ what }) => what === 'bass change')!.count).toBeGreaterThan(50);
+    expect(readings.find(({ what }) => what === 'bass change')!.count).toBeGreaterThan(30);
   });
 });

@@ -50,3 +50,11 @@ test('a subwoofer output and a tweeter output are read in their own bands', () =
 test('one setting has a level and no step', () => {
   expect(lawOf({}, [20])).toMatchObject({ dbPerStep: null, followsVolume: true });
 });
+
+test('loudness and tone control that lift the bass far above the middle do not draw the reading into the bass', () => {
+  const lifted = (setting: number) => [shelf(100, setting < 16 ? 13 : 5)];
+  const law = lawOf({ filters: lifted })!;
+  expect(law.dbPerStep).toBeCloseTo(1, 2);
+  for (const { setting, levelDbFs } of law.levels)
+    expect(Math.abs(levelDbFs - (setting - 40))).toBeLessThan(0.1);
+});
