@@ -209,8 +209,8 @@ export function createProgram(ask: (request: Request) => void): Command {
     );
 
   command('schema', 'steptone schema session > session.schema.json')
-    .description('Print the JSON Schema of the session file or of the results, with every field explained')
-    .argument('<session|results>', 'which of the two')
+    .description('Print the JSON Schema of the session file, of the results or of the proof after an install')
+    .argument('<session|results|verification>', 'which of the three')
     .action((which, options) =>
       asked(options, async () => (await import('./schema.ts')).schemaCommand(which)),
     );

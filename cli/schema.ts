@@ -3,11 +3,13 @@ import { SteptoneError } from '../src/model/errors.ts';
 import { wordHint } from '../src/model/nearest-word.ts';
 import { resultsSchema } from '../src/model/results.ts';
 import { sessionInputSchema } from '../src/model/session-input.ts';
+import { verificationSchema } from '../src/model/verification.ts';
 import type { Outcome } from './outcome.ts';
 
 const SCHEMAS = {
   session: { schema: sessionInputSchema, io: 'input', title: 'Steptone session file' },
   results: { schema: resultsSchema, io: 'output', title: 'Steptone results' },
+  verification: { schema: verificationSchema, io: 'output', title: 'Steptone verification' },
 } as const;
 
 /** JSON Schema (2020-12) of the session file that people write, or of the results that `analyse` writes. */

@@ -61,8 +61,8 @@ describe.concurrent('the command line', () => {
 });
 
 describe('the printed schemas, held against ajv (an independent JSON Schema validator)', () => {
-  it('Both are valid JSON Schema 2020-12.', async () => {
-    for (const which of ['session', 'results']) {
+  it('All are valid JSON Schema 2020-12.', async () => {
+    for (const which of ['session', 'results', 'verification']) {
       const { stdout } = await steptone(['schema', which]);
       expect(new Ajv2020({ strict: true, allowUnionTypes: true }).validateSchema(JSON.parse(stdout))).toBe(
         true,
