@@ -37,7 +37,7 @@ export interface SumSearch {
  * The first tap of a set stays as wired: turning all of them over changes nothing in the sum.
  */
 export function searchSums(search: SumSearch): ScoredSum[] {
-  const frequencyHz = thinned(gridFrequencyHz, search.wantedHz);
+  const frequencyHz = frequenciesOf(search.wantedHz);
   const columns = search.candidates.map((candidate) => columnOf(candidate, search.wantedHz, frequencyHz));
   const found: ScoredSum[] = [];
   let lowestCostDb = Number.POSITIVE_INFINITY;
@@ -57,6 +57,16 @@ export function searchSums(search: SumSearch): ScoredSum[] {
     }
   }
   return found.sort((a, b) => a.costDb - b.costDb);
+}
+
+/** One list for each band, so that what is worked out for its delays serves every feed. */
+const knownFrequencies = new Map<string, Float64Array>();
+
+function frequenciesOf(wantedHz: Band): Float64Array {
+  const key = wantedHz.join(' ');
+  const frequencyHz = knownFrequencies.get(key) ?? thinned(gridFrequencyHz, wantedHz);
+  knownFrequencies.set(key, frequencyHz);
+  return frequencyHz;
 }
 
 /**
