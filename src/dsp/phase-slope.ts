@@ -49,19 +49,36 @@ function mostCoherent(
   let best = centre;
   let bestSum = Number.NEGATIVE_INFINITY;
   const steps = Math.ceil(width / step);
+  // One unit phasor a point, turned on from candidate to candidate: cosines for all of them would take ten times as long.
+  const phasors = points.map(({ turn, real, imag }) =>
+    unitPhasor(turn * (centre - steps * step), { real, imag }),
+  );
+  const turns = points.map(({ turn }) => unitPhasor(turn * step, { real: 1, imag: 0 }));
   for (let j = -steps; j <= steps; j++) {
-    const candidate = centre + j * step;
     let inPhase = 0;
-    for (const { turn, real, imag } of points) {
-      const angle = turn * candidate;
-      inPhase += (real * Math.cos(angle) - imag * Math.sin(angle)) / Math.hypot(real, imag);
+    for (let i = 0; i < phasors.length; i++) {
+      const { real, imag } = phasors[i];
+      const { real: cos, imag: sin } = turns[i];
+      inPhase += real;
+      phasors[i].real = real * cos - imag * sin;
+      phasors[i].imag = real * sin + imag * cos;
     }
     if (inPhase > bestSum) {
       bestSum = inPhase;
-      best = candidate;
+      best = centre + j * step;
     }
   }
   return best;
+}
+
+function unitPhasor(
+  angle: number,
+  { real, imag }: { real: number; imag: number },
+): { real: number; imag: number } {
+  const size = Math.hypot(real, imag);
+  const cos = Math.cos(angle) / size;
+  const sin = Math.sin(angle) / size;
+  return { real: real * cos - imag * sin, imag: real * sin + imag * cos };
 }
 
 /** Phase that is left over turn, weighted by its variance; twice, the second time from where the first arrived. */

@@ -1,5 +1,6 @@
 import { inverseReal, realSpectrum } from './fft.ts';
-import { centred, type SweepPlan } from './sweep-response.ts';
+import { centred, workFor } from './section-work.ts';
+import type { SweepPlan } from './sweep-response.ts';
 
 /** What a linear system adds to a sweep arrives within this around it: all of a filter's ringing, none of its harmonics. */
 const EARLIEST_SECONDS = 0.1;
@@ -20,8 +21,9 @@ export function sweepResidual(plan: SweepPlan, section: ArrayLike<number>): Floa
   const binHz = sampleRateHz / transformSize;
   const first = Math.ceil(plan.sweep.startHz / binHz);
   const last = Math.min(transformSize / 2 - 1, Math.floor(plan.sweep.endHz / binHz));
-  const spectrum = realSpectrum(centred(section, plan.work.section), transformSize, plan.work.cross);
-  const quotient = plan.work.turned.fill(0);
+  const work = workFor(plan);
+  const spectrum = realSpectrum(centred(section, work.section), transformSize, work.cross);
+  const quotient = work.turned.fill(0);
   for (let k = 2 * first; k <= 2 * last; k += 2) {
     const weight = 1 / stimulusPower[k / 2];
     quotient[k] = weight * (spectrum[k] * stimulus[k] + spectrum[k + 1] * stimulus[k + 1]);

@@ -1,13 +1,12 @@
 import { realSpectrum, transformSizeFor } from './fft.ts';
 import { arrivalsByOctave } from './octave-arrivals.ts';
+import { centred, fadeEnds, workFor } from './section-work.ts';
 import { type SmoothingKernel, smoothingKernel, windowSigmaSeconds } from './smoothing-kernel.ts';
 import { type Sweep, sweepRateSeconds, sweepTimeOf, sweepValue } from './sweep.ts';
 
 /** What is recorded around a sweep: room before for early arrivals, after for the top octave's ringing. */
 export const SECTION_LEAD_SECONDS = 0.2;
 export const SECTION_TAIL_SECONDS = 0.25;
-/** Fade at the section's cut ends, so that hum does not splash. */
-const SECTION_FADE_SECONDS = 0.02;
 /** Bins over which the noise beside the response is averaged, at least. */
 /** A phase is followed from point to point where it stands this many standard deviations clear. */
 const CLEAR_OF_NOISE = 10;
@@ -26,12 +25,6 @@ export interface SweepPlan {
   /** Sum of kernel times stimulus power at each frequency, and the variance of the quotient for unit noise in a bin. */
   readonly weightSums: Float64Array;
   readonly varianceFactors: Float64Array;
-  /** Working memory: spectra of some megabytes are not made anew for every channel. */
-  readonly work: {
-    readonly section: Float64Array;
-    readonly cross: Float64Array;
-    readonly turned: Float64Array;
-  };
 }
 
 /** Response, on the plan's frequencies, with time zero where the sweep was expected to start. */
@@ -90,11 +83,6 @@ export function planSweep(of: {
     kernels,
     weightSums,
     varianceFactors,
-    work: {
-      section: samples,
-      cross: new Float64Array(transformSize + 2),
-      turned: new Float64Array(transformSize + 2),
-    },
   };
 }
 
@@ -105,7 +93,8 @@ export function planSweep(of: {
  * @param section `plan.sectionLength` samples, the sweep's start expected SECTION_LEAD_SECONDS into them
  */
 export function sweepResponse(plan: SweepPlan, section: ArrayLike<number>): SweepResponse {
-  const { transformSize, sampleRateHz, stimulus, frequencyHz, kernels, weightSums, work } = plan;
+  const { transformSize, sampleRateHz, stimulus, frequencyHz, kernels, weightSums } = plan;
+  const work = workFor(plan);
   fadeEnds(centred(section, work.section), sampleRateHz);
   const cross = realSpectrum(work.section, transformSize, work.cross);
   for (let k = 0; k <= transformSize; k += 2) {
@@ -130,7 +119,7 @@ export function sweepResponse(plan: SweepPlan, section: ArrayLike<number>): Swee
     real[i] = sum.real * cos + sum.imag * sin;
     imag[i] = sum.imag * cos - sum.real * sin;
   }
-  return { real, imag, sigma: noiseBeside(plan, cross) };
+  return { real, imag, sigma: noiseBeside(plan, { cross, running: work.turned }) };
 }
 
 /**
@@ -193,25 +182,6 @@ function moveAlongFrequency(response: SweepResponse, of: { frequencyHz: Float64A
   }
 }
 
-/** The section without the recorder's offset, which would splash where it is cut. */
-export function centred(section: ArrayLike<number>, target: Float64Array): Float64Array {
-  target.set(section);
-  let sum = 0;
-  for (let n = 0; n < target.length; n++) sum += target[n];
-  const mean = sum / target.length;
-  for (let n = 0; n < target.length; n++) target[n] -= mean;
-  return target;
-}
-
-function fadeEnds(samples: Float64Array, sampleRateHz: number): void {
-  const length = Math.round(SECTION_FADE_SECONDS * sampleRateHz);
-  for (let n = 0; n < length; n++) {
-    const gain = 0.5 * (1 - Math.cos((Math.PI * (n + 0.5)) / length));
-    samples[n] *= gain;
-    samples[samples.length - 1 - n] *= gain;
-  }
-}
-
 /** The bins under the kernels of all frequencies from `i` on that share its arrival. */
 function binsAt({ kernels }: SweepPlan, arrivals: Float64Array, i: number): { from: number; to: number } {
   let to = 0;
@@ -257,11 +227,13 @@ function weightedSum(
  * Standard deviation of each part of the response, from how neighbouring bins of Y/X jump: their second difference
  * ignores what arrives near time zero and keeps noise, which is spread over the whole section.
  */
-function noiseBeside(plan: SweepPlan, cross: Float64Array): Float64Array {
+function noiseBeside(
+  plan: SweepPlan,
+  { cross, running }: { cross: Float64Array; running: Float64Array },
+): Float64Array {
   const { transformSize, stimulusPower, frequencyHz, sampleRateHz, varianceFactors } = plan;
   const binHz = sampleRateHz / transformSize;
   const lastBin = transformSize / 2 - 1;
-  const running = plan.work.turned; // its bins have been summed by now
   running[1] = 0;
   let beforeReal = cross[2] / stimulusPower[1];
   let beforeImag = cross[3] / stimulusPower[1];

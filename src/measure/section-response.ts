@@ -21,8 +21,8 @@ export interface SectionResponses {
   readonly plan: SweepPlan;
   /** Where in the recording the section was read. */
   readonly startFrame: number;
-  /** Overwritten when the same section of the next take is read. */
-  readonly samples: readonly Float32Array[];
+  /** Samples of the channels; overwritten when another section is read. */
+  readAgain(): readonly Float32Array[];
   readonly channels: readonly SweepResponse[];
 }
 
@@ -37,35 +37,44 @@ export function takeStartFrame(take: Take, sampleRateHz: number): number {
   return Math.round(take.startSeconds * sampleRateHz);
 }
 
-/** The sweeps of eight channels are 34 MB: memory for them is not claimed anew for every take. */
-const buffers = new Map<string, Float32Array[]>();
-/** The five sweeps of a track. */
-const MOST_BUFFERS_KEPT = 5;
-
+/** @param seen shown the samples of each channel by its place in `channels`; they are overwritten afterwards */
 export function sectionResponses(
-  { sound, take, channels }: { sound: Sound; take: Take; channels: readonly number[] },
+  of: {
+    sound: Sound;
+    take: Take;
+    channels: readonly number[];
+    seen?: (i: number, samples: Float32Array) => void;
+  },
   section: SweepSection,
 ): SectionResponses {
+  const { sound, take, channels } = of;
   const plan = planFor(section, sound.sampleRateHz);
-  const bufferKey = `${section.id} ${plan.sectionLength} ${sound.channelCount}`;
   const startFrame =
     takeStartFrame(take, sound.sampleRateHz) +
     Math.round((section.startSeconds - SECTION_LEAD_SECONDS) * sound.sampleRateHz);
-  const all = sound.readSection({
-    start: startFrame,
-    count: plan.sectionLength,
-    into: buffers.get(bufferKey),
-  });
-  if (buffers.size >= MOST_BUFFERS_KEPT) buffers.clear();
-  buffers.set(bufferKey, all);
-  const samples = channels.map((channel) => all[channel]);
+  const readAgain = () => {
+    const all = readShared(sound, { start: startFrame, count: plan.sectionLength });
+    return channels.map((channel) => all[channel]);
+  };
   return {
     section,
     plan,
     startFrame,
-    samples,
-    channels: samples.map((one) => sweepResponse(plan, one)),
+    readAgain,
+    channels: readAgain().map((samples, i) => {
+      of.seen?.(i, samples);
+      return sweepResponse(plan, samples);
+    }),
   };
+}
+
+let shared: Float32Array[] = [];
+
+/** All sweeps of a take would be 34 MB for eight channels: each is read into the same memory, and read again where needed. */
+function readShared(sound: Sound, { start, count }: { start: number; count: number }): Float32Array[] {
+  if (shared.length !== sound.channelCount || shared[0].length < count)
+    shared = Array.from({ length: sound.channelCount }, () => new Float32Array(count));
+  return sound.readSection({ start, count, into: shared.map((samples) => samples.subarray(0, count)) });
 }
 
 /**
@@ -83,16 +92,17 @@ export function noiseBesideSweep({ plan, channels }: SectionResponses, i: number
  * @returns null where there is none
  */
 export function withoutKnocks(
-  { plan, samples, startFrame }: SectionResponses,
+  { plan, readAgain, startFrame }: SectionResponses,
   i: number,
 ): { response: SweepResponse; knocks: SweepKnock[] } | null {
   const { sampleRateHz, sectionLength } = plan;
-  const residual = sweepResidual(plan, samples[i]);
+  const samples = readAgain()[i];
+  const residual = sweepResidual(plan, samples);
   const bursts = findKnocks(residual, sampleRateHz);
   if (bursts.length === 0) return null;
   const struck = new Float64Array(sectionLength);
   for (const { from, to } of bursts) struck.set(residual.subarray(from, to), from);
-  const cleaned = Float64Array.from(samples[i]);
+  const cleaned = Float64Array.from(samples);
   for (let n = 0; n < cleaned.length; n++) cleaned[n] -= struck[n];
   const response = sweepResponse(plan, cleaned);
   const errors = bursts.map((burst) => leftInResponse(plan, struck, burst));

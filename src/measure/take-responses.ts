@@ -73,10 +73,6 @@ export function measureTakeResponses(of: {
   const openings = MAIN_SWEEPS.map(({ opening }) => read(opening)!);
   const closings = MAIN_SWEEPS.map(({ closing }) => read(closing)!);
   const low = read('sweep both low');
-  for (const { samples } of [...openings, ...closings, ...(low === null ? [] : [low])])
-    samples.forEach((one, i) => {
-      of.seen?.(i, one);
-    });
   const clock = clockOf(openings, closings);
   const ppm = clock?.ppm ?? 0;
   const channels = of.channels.map((_, i) => channelOf({ i, openings, closings, low, ppm }));
