@@ -9,7 +9,7 @@ import { joinRecordings } from './join-recordings.ts';
  * made once), against the floor and against plain scipy, and how it grows. Medians of RUNS runs that take turns, so
  * that what else the machine does weighs on all alike; ratios are of processor time, which other work disturbs least.
  */
-const RUNS = 3;
+const RUNS = Number(process.argv[2] ?? 3);
 const START_RUNS = 15;
 
 interface Usage {
