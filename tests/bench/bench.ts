@@ -92,7 +92,9 @@ function prepare(): void {
   const files = readdirSync(session)
     .filter((name) => name.startsWith('setting-'))
     .sort((a, b) => settingIn(a) - settingIn(b));
-  const taps = JSON.parse(readFileSync(join(session, 'truth.json'), 'utf8')).taps as { id: string }[];
+  const taps = JSON.parse(readFileSync(join(session, 'truth.json'), 'utf8')).scenario.taps as {
+    id: string;
+  }[];
   const ids = taps.map(({ id }) => id);
   const half = ids.map((id, i) => (i < ids.length / 2 ? id : '-'));
   const places = files.map((file) => ({ file: `../session/${file}`, settings: settingIn(file) }));
