@@ -31,6 +31,26 @@ describe('when a tone arrives through a tap’s filters', () => {
     expect(seconds).toBeLessThan(0.001 + 0.0024);
   });
 
+  // By scipy (signal.butter(4, 71.25, fs=44100) twice, a 55 Hz sine that stops): the group delay is 16.6 ms, but the output
+  // leaves the steady tone by 10^-3 of it 5.04 ms after the stop, and five cycles fitted up to 12 ms after it read 1.2 %.
+  test('the end of a tone near a steep low-pass’s corner comes through well before its group delay', () => {
+    const LEFT_AT_SECONDS = 0.00504;
+    const GUARD_SECONDS = 0.004;
+    const subwoofer = exactResponse({
+      at: (frequencyHz) =>
+        evaluateSections(prototypeSections({ family: 'linkwitz-riley', order: 8, side: 'low-pass' }), {
+          frequencyHz,
+          cornerHz: 71.25,
+          sampleRateHz: SAMPLE_RATE_HZ,
+        }),
+      delaySeconds: 0.0025,
+      sigma: 1e-4,
+    });
+    const seconds = toneArrivalSeconds([subwoofer], 55);
+    expect(seconds - GUARD_SECONDS).toBeLessThan(0.0025 + LEFT_AT_SECONDS);
+    expect(seconds).toBeGreaterThan(0.0025);
+  });
+
   test('a tone that the tap does not carry has no arrival of its own', () => {
     expect(toneArrivalSeconds([door(0.001)], 6007)).toBe(0);
   });
