@@ -13,6 +13,10 @@ export interface ClipFit {
   readonly misfit: number;
   /** How much better the curve explains the steps than no clipping does, difference of the sums of squares. */
   readonly gainOverNone: number;
+  /** What the harmonics alone have of that: negative where they are missing, as behind a limiter. */
+  readonly harmonicGainOverNone: number;
+  /** What they would have if they were as the curve says: how well they can tell a clip from a limiter at all. */
+  readonly harmonicGainExpected: number;
 }
 
 export interface ClipSteps {
@@ -63,7 +67,27 @@ export function fitClipPoint({ steps, quietGainDb, harmonicGains }: ClipSteps): 
     sigmaDb: Math.sqrt(2 / Math.max(curvature, 1e-6)) * CUT_OFF_SHARE * misfit,
     misfit,
     gainOverNone: cost(topDrive + 1) - lowest,
+    ...harmonicEvidence({ steps: used, clipPointDb, harmonicGains }),
   };
+}
+
+/** Level tells that something holds the tone back; only harmonics tell that it is a clip. */
+function harmonicEvidence(of: {
+  steps: readonly LadderStep[];
+  clipPointDb: number;
+  harmonicGains: readonly number[];
+}): Pick<ClipFit, 'harmonicGainOverNone' | 'harmonicGainExpected'> {
+  const { steps, clipPointDb, harmonicGains } = of;
+  let [overNone, expected] = [0, 0];
+  for (const step of steps) {
+    const ratio = clipRatio(step, clipPointDb);
+    if (ratio === 1) continue;
+    const perfect = { ...step, harmonics: expectedHarmonics({ ratio, harmonicGains }) };
+    overNone +=
+      harmonicSquares({ step, ratio: 1, harmonicGains }) - harmonicSquares({ step, ratio, harmonicGains });
+    expected += harmonicSquares({ step: perfect, ratio: 1, harmonicGains });
+  }
+  return { harmonicGainOverNone: overNone, harmonicGainExpected: expected };
 }
 
 function beforeDeepClipping(steps: readonly LadderStep[], quietGainDb: number): readonly LadderStep[] {
@@ -85,7 +109,7 @@ function misfitAt(of: {
   gainDb: number;
 } {
   const { steps, clipPointDb, harmonicGains } = of;
-  const ratios = steps.map(({ driveDbFs }) => Math.min(1, 10 ** ((clipPointDb - driveDbFs) / 20)));
+  const ratios = steps.map((step) => clipRatio(step, clipPointDb));
   const weights = steps.map(({ levelSigmaDb }) => 1 / (levelVariance(levelSigmaDb) + LEVEL_ERROR_DB ** 2));
   const gains = steps.map((step, i) => step.levelDbFs - step.driveDbFs - clippedSineLevelDb(ratios[i]));
   const gainDb =
@@ -97,22 +121,33 @@ function misfitAt(of: {
   return { sum: perStep.reduce((sum, value) => sum + value, 0), perStep, gainDb };
 }
 
+function clipRatio({ driveDbFs }: LadderStep, clipPointDb: number): number {
+  return Math.min(1, 10 ** ((clipPointDb - driveDbFs) / 20));
+}
+
 function harmonicSquares(of: { step: LadderStep; ratio: number; harmonicGains: readonly number[] }): number {
   const { step, ratio, harmonicGains } = of;
-  const fundamental = clippedSineHarmonic({ ratio, harmonic: 1 });
+  const expected = expectedHarmonics({ ratio, harmonicGains });
   // Noise of one harmonic: the whole noise shared out, and halved because only one part of it is in line.
   const noise = step.thdNoise / Math.sqrt(2 * harmonicGains.length);
-  return harmonicGains.reduce((sum, gain, j) => {
+  return expected.reduce((sum, value, j) => {
     const read = step.harmonics[j] ?? 0;
-    const expected = gain * (Math.abs(clippedSineHarmonic({ ratio, harmonic: j + 2 })) / fundamental);
     // A reading has its noise power subtracted and is cut off at zero: small ones scatter like their noise itself.
     const error = Math.hypot(
       noise * (read > noise ? 1 : 2),
       HARMONIC_SCALE_ERROR * read,
       HARMONIC_FLOOR_ERROR,
     );
-    return sum + ((read - expected) / error) ** 2;
+    return sum + ((read - value) / error) ** 2;
   }, 0);
+}
+
+/** Harmonics 2, 3, ... of a clipped sine against its fundamental, behind what follows the clipping stage. */
+function expectedHarmonics(of: { ratio: number; harmonicGains: readonly number[] }): number[] {
+  const fundamental = clippedSineHarmonic({ ratio: of.ratio, harmonic: 1 });
+  return of.harmonicGains.map(
+    (gain, j) => gain * (Math.abs(clippedSineHarmonic({ ratio: of.ratio, harmonic: j + 2 })) / fundamental),
+  );
 }
 
 /** Lowest point of a function with one valley: a coarse walk, then golden-section search. */

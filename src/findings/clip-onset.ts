@@ -11,6 +11,8 @@ import { type Estimate, type LevelProfile, strongestLevelDb } from './level-prof
 const BELIEVED_MISFIT = 2.5;
 /** A curve must explain the steps better than no clipping by this: 5 standard deviations for two parameters. */
 const PROVEN = 30;
+/** Of that the harmonics alone must have this, or a limiter may have taken the level: 4 standard deviations. */
+const PROVEN_BY_HARMONICS = 16;
 /** A tone this far below the tap's strongest says nothing by its distortion: it is mostly other sounds. */
 const TONE_TOO_FAR_DOWN_DB = 30;
 /** A tone this far below what the sweep says of a tap is cancelled there: a derived channel. */
@@ -20,12 +22,36 @@ const VISIBLE_LOSS_DB = 0.02;
 const VISIBLE_HARMONIC = 5e-4;
 /** One harmonic's noise is Rayleigh distributed: it exceeds 3.5 times its own RMS once in 2 x 10^5. */
 const OUT_OF_NOISE = 3.5;
-/** Drive and level at which a tone begins to clip at a tap, or why that cannot be seen. */
-export function clipOnset(of: {
-  measurement: TapMeasurement;
-  ladder: LadderMeasurement;
-  profile: LevelProfile;
-}): ClipOnset | NotMeasurable {
+
+/** What limits a tone at a tap. */
+export interface ToneLimit {
+  /** Drive and level at which it begins to clip, or why that cannot be seen. */
+  readonly onset: ClipOnset | NotMeasurable;
+  /** Drive from which on something holds its level that may be a clip; null where that is not in doubt. */
+  readonly heldFromDriveDbFs: number | null;
+}
+
+interface ToneAtTap {
+  readonly measurement: TapMeasurement;
+  readonly ladder: LadderMeasurement;
+  readonly profile: LevelProfile;
+}
+
+/** Where a tone begins to clip at a tap: only harmonics tell a clip from a limiter. */
+export function clipOnset(of: ToneAtTap): ToneLimit {
+  const found = onsetOf(of);
+  if (!('heldFromDriveDbFs' in found)) return { onset: found, heldFromDriveDbFs: null };
+  const from = `from ${found.heldFromDriveDbFs.toFixed(1)} dBFS of drive on the level stops following`;
+  return {
+    onset: notMeasurable(
+      `${from}; noise or the tap’s filters hide whether a clip or a limiter holds it`,
+      'the take again with less noise',
+    ),
+    ...found,
+  };
+}
+
+function onsetOf(of: ToneAtTap): ClipOnset | NotMeasurable | { readonly heldFromDriveDbFs: number } {
   const { measurement, ladder, profile } = of;
   const steps = recordedSteps(ladder, measurement);
   const gain = quietGain(steps);
@@ -56,12 +82,16 @@ export function clipOnset(of: {
       ? [{ distortion, fit }]
       : [];
   });
-  const [best] = fits.sort((one, other) => one.fit.misfit - other.fit.misfit);
+  const proven = fits.filter(({ fit }) => fit.harmonicGainOverNone >= PROVEN_BY_HARMONICS);
+  if (proven.length === 0 && fits.some(({ fit }) => fit.harmonicGainExpected < PROVEN_BY_HARMONICS)) {
+    return { heldFromDriveDbFs: fits[0].fit.clipPointDb };
+  }
+  const [best] = proven.sort((one, other) => one.fit.misfit - other.fit.misfit);
   const onset = best === undefined ? null : onCurve({ ...best, ladder });
   const topDrive = steps[steps.length - 1].driveDbFs;
   if (onset !== null && onset.driveDbFs <= topDrive) return onset;
   return (
-    (best === undefined ? onsetBetweenSteps({ steps, quietGainDb: gain.value, ladder }) : null) ??
+    (fits.length === 0 ? onsetBetweenSteps({ steps, quietGainDb: gain.value, ladder }) : null) ??
     noneSeen({ steps, ladder })
   );
 }
