@@ -2,7 +2,6 @@ import type { FindingOf } from '../model/finding.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import {
   type BassCurve,
-  type CornerFit,
   fitMovingHighPass,
   type HighPassModel,
   highPassDb,
@@ -10,6 +9,7 @@ import {
 } from './bass-fit.ts';
 import type { BassLevel } from './bass-levels.ts';
 import { commonBand, trustedPoints } from './level-profile.ts';
+import { DEEPEST_SHELF_DB, fitShelves } from './shelf-fit.ts';
 
 type BassShape = NonNullable<FindingOf<'bass-change'>['shape']>;
 
@@ -20,14 +20,15 @@ const POINT_STRIDE = 6;
 const FEWEST_POINTS = 10;
 /** A shape is asked for where the loss exceeds this. */
 const SHAPED_LOSS_DB = 1;
-/** What two swept responses of one linear system differ by without noise. */
-const SYSTEMATIC_DB = 0.02;
-/** A model fits while its errors are within this many standard deviations (root mean square), or this small altogether. */
+/**
+ * What a model may be out by at every point without noise: real filters are not quite their prototypes (common practice), and
+ * a swept response is smoothed. Models that lie closer together than this in the bass are not told apart, however quiet it is.
+ */
+const SYSTEMATIC_DB = 0.05;
+/** A model fits while its errors are within this many standard deviations, root mean square. */
 const FITS = 1.6;
 /** One model is named when the other explains the data worse by this: 5 standard deviations. */
 const TOLD_APART = 25;
-/** A shelf deeper than this is no shelf: radios take 6 to 15 dB (common practice), and a high-pass has no bottom. */
-const DEEPEST_SHELF_DB = -30;
 /** A base corner is possible while the radio without it would not be lifted by more than this over its bass. */
 const LIFT_WITHOUT_BASE_DB = 3;
 
@@ -39,14 +40,12 @@ const HIGH_PASSES: readonly HighPassModel[] = [
   { family: 'linkwitz-riley', order: 2 },
   { family: 'linkwitz-riley', order: 4 },
 ];
-const SHELVES: readonly HighPassModel[] = HIGH_PASSES.filter(
-  ({ family, order }) => family === 'butterworth' && order <= 2,
-);
 
 /**
  * Whether the loss is a shelf of growing depth or a high-pass whose corner climbs, from the magnitude of each changed
- * setting over the plateau's. The quotient of two high-passes of order 1, or of order 2, is a shelf exactly, so a
- * high-pass counts only if the plateau's own response leaves room for its base corner. Null where neither fits.
+ * setting over the plateau's. The quotient of two high-passes of order 1, or of order 2, is a shelf exactly (of order 1, or
+ * of Q 0.707), so a high-pass counts only if the plateau's own response leaves room for its base corner. Null where
+ * neither fits.
  */
 export function findBassShape(of: {
   plateau: readonly BassLevel[];
@@ -57,50 +56,61 @@ export function findBassShape(of: {
     .filter(({ changeDb }) => changeDb.length >= FEWEST_POINTS && Math.min(...changeDb) < -SHAPED_LOSS_DB);
   if (curves.length === 0) return null;
   const count = curves.reduce((sum, { changeDb }) => sum + changeDb.length, 0);
-  const fits = ({ sumOfSquares }: CornerFit) => Math.sqrt(sumOfSquares / count) <= FITS;
-  const shelf = lowest(
-    SHELVES.map((model) => ({ model, fit: fitMovingHighPass({ curves, model, base: 'each' }) })).filter(
-      (candidate) => curves.every((_, i) => shelfOf(candidate, i).gainDb > DEEPEST_SHELF_DB),
-    ),
-  );
+  const fits = ({ sumOfSquares }: Fit) => Math.sqrt(sumOfSquares / count) <= FITS;
+  const shelf = lowest([orderOneShelves(curves), fitShelves(curves)].filter(hasBottom));
   const highPass = lowest(
     HIGH_PASSES.flatMap((model) => [
-      { model, fit: fitMovingHighPass({ curves, model, base: 'none' }) },
-      { model, fit: fitMovingHighPass({ curves, model, base: 'shared' }) },
-    ]).filter(
-      ({ model, fit }) =>
-        fit.corners[0].fromHz === null || leavesRoom(of.plateau, model, fit.corners[0].fromHz),
-    ),
+      { model, ...fitMovingHighPass({ curves, model, base: 'none' }) },
+      { model, ...fitMovingHighPass({ curves, model, base: 'shared' }) },
+    ]).filter(({ model, corners: [{ fromHz }] }) => fromHz === null || leavesRoom(of.plateau, model, fromHz)),
   );
   const shelfAdvantage = sumOf(highPass) - sumOf(shelf);
-  const shelfFits = shelf !== null && fits(shelf.fit) && shelfAdvantage > -TOLD_APART;
-  const highPassFits = highPass !== null && fits(highPass.fit) && shelfAdvantage < TOLD_APART;
+  const shelfFits = shelf !== null && fits(shelf) && shelfAdvantage > -TOLD_APART;
+  const highPassFits = highPass !== null && fits(highPass) && shelfAdvantage < TOLD_APART;
   if (!shelfFits && !highPassFits) return null;
   return {
     model: shelfFits && highPassFits ? 'shelf or high-pass' : shelfFits ? 'shelf' : 'high-pass',
     perSetting: curves.map(({ setting }, i) => ({
       setting,
-      shelf: shelfFits ? shelfOf(shelf, i) : null,
-      highPass: highPassFits ? { ...highPass.model, ...highPass.fit.corners[i] } : null,
+      shelf: shelfFits ? shelf.shelves[i] : null,
+      highPass: highPassFits ? { ...highPass.model, ...highPass.corners[i] } : null,
     })),
     reason: reasonFor({ shelfFits, highPassFits }),
   };
 }
 
-interface Candidate {
-  readonly model: HighPassModel;
-  readonly fit: CornerFit;
+interface Fit {
+  readonly sumOfSquares: number;
+}
+
+interface Shelves extends Fit {
+  /** One for each setting; `q` where they are of order 2. */
+  readonly shelves: readonly { readonly frequencyHz: number; readonly gainDb: number; readonly q?: number }[];
+}
+
+function orderOneShelves(curves: readonly BassCurve[]): Shelves {
+  const model = { family: 'butterworth', order: 1 } as const;
+  const { sumOfSquares, corners } = fitMovingHighPass({ curves, model, base: 'each' });
+  return {
+    sumOfSquares,
+    shelves: corners.map(({ fromHz, cornerHz }) =>
+      shelfOfCorners(model.order, { fromHz: fromHz ?? cornerHz, cornerHz }),
+    ),
+  };
+}
+
+function hasBottom({ shelves }: Shelves): boolean {
+  return shelves.every(({ gainDb }) => gainDb > DEEPEST_SHELF_DB);
 }
 
 /** A model that is not there explains nothing. */
-function sumOf(candidate: Candidate | null): number {
-  return candidate?.fit.sumOfSquares ?? Number.MAX_VALUE;
+function sumOf(fit: Fit | null): number {
+  return fit?.sumOfSquares ?? Number.MAX_VALUE;
 }
 
-function lowest(candidates: readonly Candidate[]): Candidate | null {
+function lowest<Candidate extends Fit>(candidates: readonly Candidate[]): Candidate | null {
   return candidates.reduce<Candidate | null>(
-    (best, candidate) =>
-      best === null || candidate.fit.sumOfSquares < best.fit.sumOfSquares ? candidate : best,
+    (best, candidate) => (best === null || candidate.sumOfSquares < best.sumOfSquares ? candidate : best),
     null,
   );
 }
@@ -143,11 +153,6 @@ function leavesRoom(plateau: readonly BassLevel[], model: HighPassModel, cornerH
       (i) => profile.levelDb[i] - divided[i] <= usual + LIFT_WITHOUT_BASE_DB + 3 * profile.sigmaDb[i],
     );
   });
-}
-
-function shelfOf({ model, fit }: Candidate, i: number) {
-  const { fromHz, cornerHz } = fit.corners[i];
-  return shelfOfCorners(model.order, { fromHz: fromHz ?? cornerHz, cornerHz });
 }
 
 function reasonFor({ shelfFits, highPassFits }: { shelfFits: boolean; highPassFits: boolean }): string {

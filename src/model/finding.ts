@@ -12,7 +12,8 @@ const setting = z.number();
 /** One value for each of BASS_FREQUENCIES_HZ, relative to the plateau settings; negative where bass is lost. */
 const bassChangeAtSettingSchema = z.object({ setting, changeDb: z.array(measuredOrReasonSchema) });
 
-const shelfSchema = z.object({ frequencyHz: z.number(), gainDb: z.number() });
+/** `q` only for a shelf of order 2. */
+const shelfSchema = z.object({ frequencyHz: z.number(), gainDb: z.number(), q: z.number().optional() });
 /** `fromHz`: corner of the same filter at the plateau, null where it appears from nothing. */
 const movingHighPassSchema = z.object({
   order: z.number(),

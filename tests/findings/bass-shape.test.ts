@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { evaluateOnGrid, prototypeSections } from '../../src/dsp/filter-prototype.ts';
+import { evaluateOnGrid, lowShelfSections, prototypeSections } from '../../src/dsp/filter-prototype.ts';
 import { findBassChanges } from '../../src/findings/bass-change.ts';
 import { highPassDb, shelfOfCorners } from '../../src/findings/bass-fit.ts';
 import { tapSeries } from '../../src/findings/tap-series.ts';
@@ -28,6 +28,18 @@ test('a growing shelf on a flat radio is a shelf, with its frequency and depth',
     const last = shape!.perSetting.find(({ setting }) => setting === 30)!.shelf!;
     expect(last.frequencyHz / 80).toBeCloseTo(1, 1);
     expect(last.gainDb).toBeCloseTo(-9, 0);
+  }
+});
+
+test.each([0.5, 1])('a growing shelf of Q %f is a shelf, with its frequency, depth and Q', (q) => {
+  const sections = (setting: number) => lowShelfSections({ gainDb: -Math.max(0, setting - 18), q });
+  for (const snrDb of [60, 50, 40]) {
+    const shape = shapeOf((setting) => [{ sections: sections(setting), cornerHz: 110 }], { snrDb });
+    expect(shape?.model, `${snrDb} dB`).toBe('shelf');
+    const last = shape!.perSetting.find(({ setting }) => setting === 30)!.shelf!;
+    expect(Math.abs(last.frequencyHz / 110 - 1)).toBeLessThan(0.02);
+    expect(Math.abs(last.gainDb + 12)).toBeLessThan(0.3);
+    expect(Math.abs(last.q! - q)).toBeLessThan(0.05);
   }
 });
 
@@ -77,6 +89,54 @@ test('noise never turns one shape into the other: 60 radios at 30 to 60 dB', () 
   }
 });
 
+test('no shelf is called a high-pass: 40 radios with any Q, with EQ or a high-pass of their own, half of them with a small loss', () => {
+  const models = Array.from({ length: 40 }, (_, seed) => {
+    const random = seededRandom(500 + seed);
+    const between = (low: number, high: number) => low + (high - low) * random();
+    const snrDb = between(50, 60);
+    const own = ownFilters(random);
+    const q = between(0.5, 1);
+    const cornerHz = between(60, 140);
+    const deepestDb = seed % 2 === 0 ? between(-3, -1.5) : between(-14, -3);
+    const lossOf = (setting: number) =>
+      lowShelfSections({ gainDb: (deepestDb * Math.max(0, setting - 18)) / 12, q });
+    return shapeOf((setting) => [...own, { sections: lossOf(setting), cornerHz }], { snrDb, seed })?.model;
+  });
+  expect(models).not.toContain('high-pass');
+  expect(models).not.toContain(undefined);
+  expect(models.filter((model) => model === 'shelf').length).toBeGreaterThan(30);
+});
+
+test('no high-pass is called a shelf: 40 radios of order 1 to 4, a third of them climbing a little only', () => {
+  const models = Array.from({ length: 40 }, (_, seed) => {
+    const random = seededRandom(700 + seed);
+    const between = (low: number, high: number) => low + (high - low) * random();
+    const snrDb = between(50, 60);
+    const own = ownFilters(random);
+    const order = 1 + (seed % 4);
+    const baseHz = random() < 0.5 ? null : between(20, 35);
+    const toHz = seed % 3 === 0 ? (baseHz ?? 20) * between(1.2, 1.6) : between(55, 120);
+    const climb = (setting: number) => {
+      const part = Math.max(0, setting - 18) / 12;
+      const cornerHz = part === 0 ? baseHz : (baseHz ?? 15) * (1 - part) + toHz * part;
+      return cornerHz === null ? [] : [pass('high-pass', cornerHz, { order, family: 'butterworth' })];
+    };
+    return shapeOf((setting) => [...own, ...climb(setting)], { snrDb, seed })?.model;
+  });
+  expect(models).not.toContain('shelf');
+  expect(models.filter((model) => model === 'high-pass').length).toBeGreaterThan(15);
+});
+
+test('a small loss of a tap whose own high-pass leaves room for either is left open', () => {
+  const own = pass('high-pass', 150, { order: 3, family: 'butterworth' });
+  for (let seed = 1; seed <= 5; seed++) {
+    const lossOf = (setting: number) =>
+      lowShelfSections({ gainDb: -Math.max(0, setting - 26) * 0.575, q: 0.85 });
+    const shape = shapeOf((setting) => [own, { sections: lossOf(setting), cornerHz: 76 }], { seed });
+    expect(shape?.model).toBe('shelf or high-pass');
+  }
+});
+
 test('the closed form of the high-passes agrees with their prototypes', () => {
   const frequencyHz = Float64Array.of(20, 40, 80, 160, 320);
   for (const model of [
@@ -90,3 +150,10 @@ test('the closed form of the high-passes agrees with their prototypes', () => {
     });
   }
 });
+
+/** None, a tone control, or a crossover from below: as a radio has them at every setting. */
+function ownFilters(random: () => number): Filter[] {
+  const tone = random() < 0.5 ? [shelf(100, 10 * random() - 4)] : [];
+  const crossover = { order: 1 + Math.floor(4 * random()), family: 'butterworth' } as const;
+  return random() < 0.4 ? [...tone, pass('high-pass', 40 + 70 * random(), crossover)] : tone;
+}

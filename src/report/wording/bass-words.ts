@@ -1,6 +1,6 @@
 import { BASS_FREQUENCIES_HZ, type FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable, type Measured } from '../../model/measured.ts';
-import { formatDb, formatDrive, formatSetting, listed, plainDb, plainHz } from '../format.ts';
+import { fixed, formatDb, formatDrive, formatSetting, listed, plainDb, plainHz } from '../format.ts';
 import { type Sentence, say, volts } from '../sentence.ts';
 import {
   type FindingWords,
@@ -134,7 +134,7 @@ function shapeStatements(shape: Shape | null): Statement[] {
   if (shape === null) return [];
   const perSetting = shape.perSetting.map(({ setting, shelf, highPass }) => {
     const forms = [
-      ...(shelf === null ? [] : [`a shelf of ${plainDb(shelf.gainDb)} at ${plainHz(shelf.frequencyHz)}`]),
+      ...(shelf === null ? [] : [shelfWords(shelf)]),
       ...(highPass === null ? [] : [highPassWords(highPass)]),
     ];
     return told(say`Setting ${formatSetting(setting)}: ${forms.join(' or ')}.`);
@@ -154,6 +154,11 @@ function shapeStatements(shape: Shape | null): Statement[] {
         told(say`Go by the loss at each frequency; it is the same either way.`),
       ];
   }
+}
+
+function shelfWords(shelf: { frequencyHz: number; gainDb: number; q?: number }): string {
+  const steepness = shelf.q === undefined ? '' : ` (Q ${fixed(shelf.q, 1)})`;
+  return `a shelf of ${plainDb(shelf.gainDb)} at ${plainHz(shelf.frequencyHz)}${steepness}`;
 }
 
 function highPassWords(highPass: { order: number; fromHz: number | null; cornerHz: number }): string {
