@@ -25,6 +25,10 @@ const SEARCH_STEP_DB = 0.25;
 const FEWEST_STEPS = 6;
 /** Only the beginning is a straight line: limiters of one band leave what their band split lets through. */
 const FITTED_LOSS_DB = 2.5;
+/** The threshold is read from the steps up to this part of the loss, and from at least this many that lose visibly. */
+const BEGINNING_PART = 0.5;
+const STEPS_THAT_LOSE = 3;
+const VISIBLE_LOSS_DB = 0.1;
 
 /**
  * Fits level = drive + gain, bent at a threshold above which each decibel of drive loses a fixed part (least squares).
@@ -35,21 +39,16 @@ export function fitLimiter(measurement: TapMeasurement, ladder: LadderMeasuremen
   const steps = upToLoss(undistorted, FITTED_LOSS_DB);
   if (steps.length < FEWEST_STEPS) return null;
   const top = steps[steps.length - 1].driveDbFs;
-  const bends: Bend[] = [];
-  for (let threshold = steps[0].driveDbFs; threshold < top - 0.5; threshold += SEARCH_STEP_DB) {
-    bends.push(fitBend(steps, threshold));
-  }
-  const coarse = bends.reduce((best, bend) => (bend.sumOfSquares < best.sumOfSquares ? bend : best));
-  const best = [-0.2, -0.15, -0.1, -0.05, 0.05, 0.1, 0.15, 0.2]
-    .map((offset) => fitBend(steps, coarse.threshold + offset))
-    .reduce((one, other) => (other.sumOfSquares < one.sumOfSquares ? other : one), coarse);
+  const best = bestBend(steps);
   const lossDb = best.slope * (top - best.threshold);
   const lossSigma = best.slopeSigma * (top - best.threshold);
   if (best.slope <= 0 || lossDb < Math.max(LEAST_LOSS_DB, SIGNIFICANT * lossSigma)) return null;
+  const early = bestBend(beginning(steps));
+  const start = early.slope > 0 ? early : best;
   return {
-    thresholdDriveDbFs: best.threshold,
-    thresholdSigmaDb: Math.max(LINE_ERROR_DB, best.slopeSigma / best.slope),
-    thresholdLevelDbFs: best.threshold + best.gainDb,
+    thresholdDriveDbFs: start.threshold,
+    thresholdSigmaDb: Math.max(LINE_ERROR_DB, start.slopeSigma / start.slope),
+    thresholdLevelDbFs: start.threshold + start.gainDb,
     lossDb,
     upToDriveDbFs: top,
   };
@@ -66,6 +65,39 @@ export function lossAt(
   const near = steps.filter((step) => Math.abs(step.driveDbFs - driveDbFs) <= 1);
   if (gain === null || near.length === 0) return null;
   return near.reduce((sum, step) => sum + gain.value - (step.levelDbFs - step.driveDbFs), 0) / near.length;
+}
+
+/** The bent line that fits best, over its threshold. */
+function bestBend(steps: readonly LadderStep[]): Bend {
+  const top = steps[steps.length - 1].driveDbFs;
+  const bends: Bend[] = [];
+  for (let threshold = steps[0].driveDbFs; threshold < top - 0.5; threshold += SEARCH_STEP_DB) {
+    bends.push(fitBend(steps, threshold));
+  }
+  const coarse = bends.reduce((best, bend) => (bend.sumOfSquares < best.sumOfSquares ? bend : best));
+  return [-0.2, -0.15, -0.1, -0.05, 0.05, 0.1, 0.15, 0.2]
+    .map((offset) => fitBend(steps, coarse.threshold + offset))
+    .reduce((one, other) => (other.sumOfSquares < one.sumOfSquares ? other : one), coarse);
+}
+
+/**
+ * The steps up to half of what is lost in the end, but at least the first few that lose: a limiter of one band loses less and
+ * less of each decibel, and a line through all of it bends 2 to 6 dB below the threshold.
+ */
+function beginning(steps: readonly LadderStep[]): readonly LadderStep[] {
+  const gain = quietGain(steps);
+  if (gain === null) return steps;
+  const lossOf = ({ driveDbFs, levelDbFs }: LadderStep) => gain.value - (levelDbFs - driveDbFs);
+  const last = steps.slice(-STEPS_THAT_LOSE);
+  const finalLossDb = last.reduce((sum, step) => sum + lossOf(step), 0) / last.length;
+  const first = steps.findIndex(
+    (step) => lossOf(step) > VISIBLE_LOSS_DB + SIGNIFICANT * Math.hypot(step.levelSigmaDb, gain.sigma),
+  );
+  if (first < 0) return steps;
+  return steps.slice(
+    0,
+    Math.max(first + STEPS_THAT_LOSE, upToLoss(steps, BEGINNING_PART * finalLossDb).length),
+  );
 }
 
 function upToLoss(steps: readonly LadderStep[], mostDb: number): readonly LadderStep[] {

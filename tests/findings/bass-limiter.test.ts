@@ -34,6 +34,46 @@ test('a limiter after the volume control holds at one level: its drive falls as 
   for (const level of levels) expect(Math.abs(20 * Math.log10(level / 0.317))).toBeLessThan(0.3);
 });
 
+test('a limiter of one band lets the rest through, and its threshold is still where it begins to act', () => {
+  // A band of second-order Butterworth turned down to its threshold: |1 + (g - 1) L(f)|, L = 1 / (1 - w^2 + j sqrt(2) w), w = 55 Hz
+  // over the corner, g = threshold / level of the band (closed form). It loses 1.7, 2.3 and 3.6 dB at most with
+  // corners of 88, 96 and 115 Hz, about 10 dB over its threshold, and less beyond.
+  for (const [cornerHz, snrDb] of [
+    [88, 67],
+    [96, 60],
+    [96, 45],
+    [115, 40],
+  ]) {
+    const w = 55 / cornerHz;
+    const [a, b] = [1 - w * w, Math.SQRT2 * w];
+    const square = a * a + b * b;
+    const thresholdDriveDbFs = -12.2;
+    const measurements = measurementsOf({
+      radio: { gainDb: (setting) => setting - 40, snrDb },
+      settings: SETTINGS,
+    }).map((measurement) => ({
+      ...measurement,
+      ladders: measurement.ladders.map((ladder) => ({
+        ...ladder,
+        steps: ladder.steps.map((step) => {
+          const less = Math.min(1, 10 ** ((thresholdDriveDbFs - step.driveDbFs) / 20)) - 1;
+          const kept = Math.hypot(1 + (less * a) / square, (less * b) / square);
+          return ladder.toneHz === 55 ? { ...step, levelDbFs: step.levelDbFs + 20 * Math.log10(kept) } : step;
+        }),
+      })),
+    }));
+    const [series] = tapSeries({ session: sessionOf([tapOf()]), measurements });
+    const { perSetting, place } = findBassLimiter(series)!;
+    expect(place).toBe('before the volume control');
+    for (const { thresholdDriveDbFs: read } of perSetting) {
+      expect(read).toHaveProperty('value');
+      if (!isNotMeasurable(read)) {
+        expect(Math.abs(read.value - thresholdDriveDbFs), `${cornerHz} Hz at ${snrDb} dB`).toBeLessThan(0.6);
+      }
+    }
+  }
+});
+
 test('one active setting does not tell where the limiter sits', () => {
   expect(
     limiterOf(
