@@ -2,7 +2,8 @@ import type { Candidate } from '../dsp/fit/candidate.ts';
 import type { BandEdge } from '../model/finding.ts';
 import { gridPosition } from '../model/frequency-grid.ts';
 import { type Measured, measured, notMeasurable } from '../model/measured.ts';
-import { bandCurve, fitMisfitDb, minusPoint, passBandLevelDb } from './band-points.ts';
+import { passBandLevelDb } from './band-level.ts';
+import { bandCurve, fitMisfitDb, minusPoint } from './band-points.ts';
 import { eqOf } from './fitted-eq.ts';
 import { COVERAGE_95, edgeOf, type FittedEdge, type FittedTap, fittedRangeHz } from './fitted-tap.ts';
 
@@ -27,6 +28,8 @@ const SLOPE_MISFIT_DB = 1;
  */
 const MOST_EQ_FOR_FAMILY = 1;
 const MOST_EQ_FOR_SLOPE = 2;
+/** A fitted corner is right to this much, 95 %, where neither noise nor rivals say worse (the accuracy study, 60 to 70 dB). */
+export const CORNER_ERROR = 0.001;
 /** A fall of this much that still goes on at nearly 6 dB an octave is a band limit whatever made it. */
 const LEAST_FALL_DB = 9;
 const LEAST_SLOPE_DB = 5;
@@ -35,6 +38,8 @@ const STEEPER_THAN_SHELVES_DB = 11;
 /** A band that noise ends inside of these has ends that are not seen. */
 const FULL_BAND_HZ = [60, 8000] as const;
 const AROUND_OCTAVES = 2.5;
+/** More than any radio's EQ lifts or cuts (common practice: 12 dB): such a peak or shelf stands for part of a filter. */
+const MOST_EQ_GAIN_DB = 15;
 const LEAST_EQ_DB = 0.2;
 
 /** The edge that the best explanation has on a side, if it shows inside the measured band. */
@@ -54,6 +59,12 @@ export function bandEdge(tap: FittedTap, side: Side): BandEdge | null {
   const edge = visibleEdge(tap, tap.best, side);
   const sure = edge !== null && !isEdgeDoubtful(tap, side);
   if (!sure && !fallsOn(tap, side, edge === null ? STEEPER_THAN_SHELVES_DB : LEAST_SLOPE_DB)) return null;
+  if (edge !== null && isImitated(tap)) {
+    const unknown = notMeasurable(
+      'a filter and EQ around it cannot be told apart, so that its pass band is not known',
+    );
+    return { minus3Hz: unknown, minus6Hz: unknown, slopeDbPerOctave: unknown, filter: unknown };
+  }
   const points = {
     minus3Hz: minusPoint(tap, { side, dropDb: 3.0103 }),
     minus6Hz: minusPoint(tap, { side, dropDb: 6.0206 }),
@@ -70,6 +81,27 @@ export function isEdgeDoubtful(tap: FittedTap, side: Side): boolean {
   const found = visibleEdge(tap, tap.best, side) !== null;
   if (!found && (fallsOn(tap, side, LEAST_SLOPE_DB) || isLostInNoise(tap, side))) return true;
   return tap.rivals.some((rival) => (visibleEdge(tap, rival, side) !== null) !== found);
+}
+
+/**
+ * Whether the fit makes up for a wrong filter with EQ that no radio has: its edge is there, but neither its slope nor its
+ * pass band is what the fit calls so.
+ */
+export function isImitated(tap: FittedTap): boolean {
+  const [lowestHz, highestHz] = fittedRangeHz(tap);
+  return eqOf(tap.best).some(
+    ({ gainDb, frequencyHz }) =>
+      Math.abs(gainDb) > MOST_EQ_GAIN_DB && frequencyHz > lowestHz && frequencyHz < highestHz,
+  );
+}
+
+/** Whether another filter with other EQ, or none of those known, would do as well as the one that was fitted. */
+export function isClouded(tap: FittedTap, { cornerHz }: FittedEdge): boolean {
+  return (
+    isImitated(tap) ||
+    eqAround(tap.best, cornerHz) > MOST_EQ_FOR_FAMILY ||
+    fitMisfitDb(tap, cornerHz) > FAMILY_MISFIT_DB
+  );
 }
 
 /** Whether the response falls far, and still falls by `slopeDb` over the last octave that stands clear of the noise. */
@@ -165,6 +197,6 @@ function cornerOf(tap: FittedTap, side: Side, { cornerHz, parameter }: FittedEdg
   );
   return measured({
     value: cornerHz,
-    plusMinus: cornerHz * Math.hypot(COVERAGE_95 * Math.sqrt(variance), spread),
+    plusMinus: cornerHz * Math.hypot(COVERAGE_95 * Math.sqrt(variance), spread, CORNER_ERROR),
   });
 }

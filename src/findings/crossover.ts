@@ -2,7 +2,8 @@ import type { BandEdge, FindingOf } from '../model/finding.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import { isNotMeasurable, type Measured, measured } from '../model/measured.ts';
 import { bandEdge } from './band-edge.ts';
-import { bandCurve, passBandLevelDb } from './band-points.ts';
+import { passBandLevelDb } from './band-level.ts';
+import { bandCurve } from './band-points.ts';
 import { type FittedTap, fittedRangeHz } from './fitted-tap.ts';
 import { allEvidence } from './tap-series.ts';
 

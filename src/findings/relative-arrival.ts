@@ -7,6 +7,7 @@ import {
   SECONDS_PER_DELAY_UNIT,
 } from '../dsp/fit/response-fit.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
+import { modelErrorSeconds } from './arrival-error.ts';
 import { COVERAGE_95, type FittedTap, fittedRangeHz, RIVAL_MARGIN } from './fitted-tap.ts';
 
 /** When a tap arrives against another, and with which sign. */
@@ -131,7 +132,11 @@ function ownArrival(tap: FittedTap): {
   const spread = Math.max(0, ...rivals.map((rival) => Math.abs(secondsOf(rival) - seconds)));
   return {
     seconds,
-    sigma: Math.hypot(SECONDS_PER_DELAY_UNIT * Math.sqrt(variance), spread / COVERAGE_95),
+    sigma: Math.hypot(
+      SECONDS_PER_DELAY_UNIT * Math.sqrt(variance),
+      spread / COVERAGE_95,
+      modelErrorSeconds(tap) / COVERAGE_95,
+    ),
     inverted: isOdd(best.fit.halfTurns),
     doubt: polarityDoubt(tap),
   };

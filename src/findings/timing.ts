@@ -9,9 +9,16 @@ type Timing = FindingOf<'timing'>;
 const LINKING_TAKE = 'a linking take: both taps, or each with the same third one, in one recording';
 /** Delay is withheld where it is known no better: half a millisecond decides nothing at any crossover. */
 const LEAST_CERTAIN_SECONDS = 1e-3;
+/**
+ * 95 %, however little noise there is: inputs of one recorder sample a few thousandths of a sample apart, their anti-alias
+ * filters differ by as much (from memory), and the clock correction leaves a few millionths of the delay.
+ */
+const SYSTEMATIC_SECONDS = 1e-7;
+const FLAT_TAKE =
+  'the same taps with the equaliser and tone controls of the radio flat, and with more level at the recorder';
 
 /**
- * Delay and polarity of every tap against the reference: what is left of their phases after the fitted filters, from takes
+ * Delay (in the player's seconds) and polarity of every tap against the reference: what is left of their phases after the fitted filters, from takes
  * that share a time zero. Taps that never share one with the reference are reached through taps that share with both.
  *
  * @param referenceTapId null picks the tap with the widest band
@@ -44,9 +51,14 @@ export function findTiming(of: { taps: readonly FittedTap[]; referenceTapId: str
 }
 
 function delayOf({ delaySeconds, sigmaSeconds }: Arrival): MeasuredOrReason {
-  const plusMinus = COVERAGE_95 * sigmaSeconds;
+  const plusMinus = Math.hypot(COVERAGE_95 * sigmaSeconds, SYSTEMATIC_SECONDS);
+  if (plusMinus === Number.POSITIVE_INFINITY)
+    return notMeasurable('a filter and EQ around it cannot be told apart, nor what they delay', FLAT_TAKE);
   return plusMinus > LEAST_CERTAIN_SECONDS
-    ? notMeasurable(`the filters leave the arrival uncertain by ${(1000 * plusMinus).toFixed(1)} ms`)
+    ? notMeasurable(
+        `the filters leave the arrival uncertain by ${(1000 * plusMinus).toFixed(1)} ms`,
+        FLAT_TAKE,
+      )
     : measured({ value: delaySeconds, plusMinus });
 }
 

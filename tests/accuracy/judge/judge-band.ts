@@ -188,11 +188,13 @@ function gapOctaves(low: TrueTap, high: TrueTap): number {
   return Math.min(...gaps);
 }
 
-/** Corner of one filter split in two, where low-pass and high-pass are equally far down; null for others. */
+/** Corner of one filter split in two, where both are equally far down if neither tap has a further one; null for others. */
 function sameFilterHz(low: TrueTap, high: TrueTap): number | null {
   const lower = low.tap.crossover.find(({ side }) => side === 'low-pass');
   const upper = high.tap.crossover.find(({ side }) => side === 'high-pass');
-  return lower !== undefined &&
+  return low.tap.crossover.length === 1 &&
+    high.tap.crossover.length === 1 &&
+    lower !== undefined &&
     lower.cornerHz === upper?.cornerHz &&
     lower.family === upper.family &&
     lower.order === upper.order

@@ -22,10 +22,8 @@ export function judgeTiming(
       Math.min(octavesCarried(one, SHARED_ABOVE_HZ), octavesCarried(reference, SHARED_ABOVE_HZ)) >=
       SHARED_OCTAVES;
     const what = shared ? 'delay' : 'delay of taps that share little';
-    // In seconds of the recorder's clock, which is what a recording has.
-    const perPlayerSecond = 1 + 1e-6 * one.factory.scenario.recorder.clockPpm;
-    const expectedMicroseconds =
-      (one.tap.delayMicroseconds - reference.tap.delayMicroseconds) * perPlayerSecond;
+    // In seconds of the player's clock, to which responses are corrected.
+    const expectedMicroseconds = one.tap.delayMicroseconds - reference.tap.delayMicroseconds;
     const filters = [one, reference].map(({ tap }) => JSON.stringify(tap.crossover)).join(' ');
     claims.push({
       what: shared ? 'polarity' : 'polarity of taps that share little',

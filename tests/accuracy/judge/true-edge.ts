@@ -5,8 +5,8 @@ const SEARCHED_HZ = [4, 20_000] as const;
 const PASS_BAND_LOSS_DB = 1;
 
 /**
- * Where a tap's response, fixed EQ and all, leaves its pass band for good by `dropDb`: outermost crossing, against the median
- * over the pass band of the level without the edges' own loss. Null where it has no filter on that side.
+ * Where a tap's response, fixed EQ and all, leaves its pass band for good by `dropDb`: outermost crossing, against the highest
+ * level that its crossover lets through, plus the median over the pass band of what EQ adds there. Null where it has no filter on that side.
  */
 export function measuredEdgeHz(
   { tap, fixedDb, edgeDb, bandHz }: TrueTap,
@@ -15,12 +15,14 @@ export function measuredEdgeHz(
   const filterSide = side === 'low' ? 'high-pass' : 'low-pass';
   if (!tap.crossover.some((filter) => filter.side === filterSide)) return null;
   const band = frequencies(...bandHz);
-  const least = Math.max(...band.map(edgeDb));
+  const highest = Math.max(...band.map(edgeDb));
+  // A single filter lets everything through far from its corner, even where the recording ends before that.
+  const letThrough = tap.crossover.length > 1 ? highest : 0;
   const levels = band
-    .filter((hz) => edgeDb(hz) >= least - PASS_BAND_LOSS_DB)
+    .filter((hz) => edgeDb(hz) >= highest - PASS_BAND_LOSS_DB)
     .map((hz) => fixedDb(hz) - edgeDb(hz))
     .sort((one, other) => one - other);
-  const thresholdDb = levels[levels.length >> 1] - dropDb;
+  const thresholdDb = letThrough + levels[levels.length >> 1] - dropDb;
   const outwards = side === 'low' ? frequencies(...SEARCHED_HZ) : frequencies(...SEARCHED_HZ).reverse();
   const inside = outwards.findIndex((hz) => fixedDb(hz) >= thresholdDb);
   if (inside < 1) return null;
