@@ -7,5 +7,7 @@ export default defineConfig({
     hookTimeout: 120_000,
     pool: 'forks',
     maxWorkers: 2,
+    // The code under test keeps nothing but tables between calls: files may share it, and import it once.
+    isolate: false,
   },
 });

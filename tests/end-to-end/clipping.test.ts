@@ -5,6 +5,9 @@ import { exampleScenario } from '../../src/simulate/examples.ts';
 import { analysedScenario } from './analysed-scenario.ts';
 import { expectNear, measuredValue } from './expect-near.ts';
 
+/** Both fronts of an example are alike: one serves. */
+const ONE_TAP = { taps: [{ id: 'front-left', side: 'left', position: 'front' }] } as const;
+
 const decibels = (ratio: number) => 20 * Math.log10(ratio);
 
 describe('clipping at 60 dB SNR', () => {
@@ -14,7 +17,7 @@ describe('clipping at 60 dB SNR', () => {
   ] as const)(
     '%s is placed %s, its drive at 1 %% within 0.1 dB and its volts within 0.05 dB',
     (name, place) => {
-      const { truth, results } = analysedScenario(exampleScenario(name));
+      const { truth, results } = analysedScenario(exampleScenario(name, ONE_TAP));
       let compared = 0;
       for (const finding of findingsOf(results.findings, 'clipping')) {
         const tap = truth.taps.find(({ tapId }) => tapId === finding.tapIds[0])!;
@@ -35,13 +38,13 @@ describe('clipping at 60 dB SNR', () => {
         if (finding.place !== 'none seen' && finding.place !== 'cannot be told')
           expect(finding.place).toBe(place);
       }
-      expect(compared).toBeGreaterThanOrEqual(4);
+      expect(compared).toBeGreaterThanOrEqual(2);
       expect(findingsOf(results.findings, 'clipping').some((finding) => finding.place === place)).toBe(true);
     },
   );
 
   test('the highest clean setting is the last one whose full-scale tone stays below the rail', () => {
-    const { truth, results } = analysedScenario(exampleScenario('rail clip'));
+    const { truth, results } = analysedScenario(exampleScenario('rail clip', ONE_TAP));
     const expected = Math.max(
       ...truth.taps[0].settings
         .filter(({ cleanAtFullScale }) => cleanAtFullScale)
@@ -52,7 +55,7 @@ describe('clipping at 60 dB SNR', () => {
   });
 
   test('volts at every setting are within 0.05 dB where the calibration is true', () => {
-    const { truth, results } = analysedScenario(exampleScenario('flat full range'));
+    const { truth, results } = analysedScenario(exampleScenario('flat full range', ONE_TAP));
     for (const law of findingsOf(results.findings, 'volume-law'))
       for (const { setting, voltsRms } of law.levels) {
         const tap = truth.taps.find(({ tapId }) => tapId === law.tapIds[0])!;
@@ -62,7 +65,7 @@ describe('clipping at 60 dB SNR', () => {
   });
 
   test('one leg taken for the pair: half of what the supply allows is asked about, and no volts are claimed', () => {
-    const { results } = analysedScenario(exampleScenario('one leg taken for the pair'));
+    const { results } = analysedScenario(exampleScenario('one leg taken for the pair', ONE_TAP));
     const [rail] = findingsOf(results.findings, 'rail');
     expect(rail.verdict).toBe('half of it');
     expect(rail.question).toMatch(/leg/);

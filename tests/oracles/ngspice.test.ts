@@ -78,8 +78,11 @@ describeWith(['ngspice', 'scipy'], 'recordings through circuits that ngspice sol
     );
     expect([woofer.lowEdge, tweeter.highEdge]).toEqual([null, null]);
     [woofer.highEdge!, tweeter.lowEdge!].forEach((edge, tap) => {
-      const [at3, at6] = [edge.minus3Hz, edge.minus6Hz].map((point) => levelDb(tap, measuredValue(point)));
-      expect(Math.abs(at3 - at6 - 3.0103)).toBeLessThan(0.15);
+      // The woofer's impedance rises like no EQ of a radio: the points may be withheld, but never be wrong.
+      if (!isNotMeasurable(edge.minus3Hz) && !isNotMeasurable(edge.minus6Hz)) {
+        const [at3, at6] = [edge.minus3Hz, edge.minus6Hz].map(({ value }) => levelDb(tap, value));
+        expect(Math.abs(at3 - at6 - 3.0103)).toBeLessThan(0.15);
+      }
       // Two reactive parts each, and impedances that are no resistors: 12 dB, or no round figure at all.
       if (!isNotMeasurable(edge.filter)) expect(edge.slopeDbPerOctave).toBe(12);
     });
