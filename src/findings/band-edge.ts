@@ -30,6 +30,8 @@ const MOST_EQ_FOR_FAMILY = 1;
 const MOST_EQ_FOR_SLOPE = 2;
 /** A fitted corner is right to this much, 95 %, where neither noise nor rivals say worse (the accuracy study, 60 to 70 dB). */
 export const CORNER_ERROR = 0.001;
+/** Chi-square per degree of freedom beyond which the terms found are not the right ones: the wrong order that was seen left 10 (radio 104 of `random-factory.ts`). */
+const UNEXPLAINED = 4;
 /** A fall of this much that still goes on at nearly 6 dB an octave is a band limit whatever made it. */
 const LEAST_FALL_DB = 9;
 const LEAST_SLOPE_DB = 5;
@@ -99,9 +101,15 @@ export function isImitated(tap: FittedTap): boolean {
 export function isClouded(tap: FittedTap, { cornerHz }: FittedEdge): boolean {
   return (
     isImitated(tap) ||
+    isUnexplained(tap) ||
     eqAround(tap.best, cornerHz) > MOST_EQ_FOR_FAMILY ||
     fitMisfitDb(tap, cornerHz) > FAMILY_MISFIT_DB
   );
+}
+
+/** Whether several terms of EQ still leave far more than noise: the fit has settled on the wrong terms. */
+function isUnexplained(tap: FittedTap): boolean {
+  return tap.reducedChiSquare > UNEXPLAINED && eqOf(tap.best).length > MOST_EQ_FOR_FAMILY;
 }
 
 /** Whether the response falls far, and still falls by `slopeDb` over the last octave that stands clear of the noise. */
@@ -151,8 +159,8 @@ function identified(
     notMeasurable(`${what.join(', ')} fit equally well within the noise`);
   const clouded = notMeasurable('EQ around the corner would let other filters fit as well');
   const eq = eqAround(tap.best, edge.cornerHz);
-  const slopeClouded = eq > MOST_EQ_FOR_SLOPE;
-  const familyClouded = eq > MOST_EQ_FOR_FAMILY;
+  const slopeClouded = eq > MOST_EQ_FOR_SLOPE || isUnexplained(tap);
+  const familyClouded = eq > MOST_EQ_FOR_FAMILY || isUnexplained(tap);
   const { family, order } = edge.shape;
   return {
     slopeDbPerOctave: slopeClouded
