@@ -1,4 +1,4 @@
-import { type Pad, padFigures } from './pad.ts';
+import { dividerAt } from '../dsp/divider.ts';
 import { tableRow } from './table-row.ts';
 
 /** The pads of the bench sheet, worked out: what to build, what arrives, and how hot it gets. */
@@ -14,23 +14,20 @@ export function padTable(): string {
   ]);
   const rows = PADS.flatMap(({ pad, each, forTaps, tapVolts }) =>
     tapVolts.map((sourceVolts) => {
-      const figures = padFigures(pad, { sourceVolts, sourceOhms: 0, recorderOhms: RECORDER_OHMS });
+      const figures = dividerAt({ ...pad, sourceOhms: 0, loadOhms: RECORDER_OHMS }, sourceVolts);
       const watts = figures.seriesWatts / 2;
       const rating = RESISTOR_WATTS.find((size) => size >= HEAT_MARGIN * watts);
       return tableRow('td', [
-        ...[forTaps, each, (sourceVolts / figures.recorderVolts).toFixed(2), `${sourceVolts} V RMS`],
+        ...[forTaps, each, (sourceVolts / figures.outputVolts).toFixed(2), `${sourceVolts} V RMS`],
         ...[
-          `${figures.recorderVolts.toFixed(3)} V (${figures.gainDb.toFixed(1)} dB)`,
+          `${figures.outputVolts.toFixed(3)} V (${figures.lossDb.toFixed(1)} dB)`,
           `${watts.toFixed(3)} W`,
           `${rating} W parts`,
         ],
       ]);
     }),
   );
-  const small = padFigures(
-    { seriesOhms: 470, shuntOhms: 56 },
-    { sourceVolts: 20, sourceOhms: 0.1, recorderOhms: RECORDER_OHMS },
-  );
+  const small = dividerAt({ seriesOhms: 470, shuntOhms: 56, sourceOhms: 0.1, loadOhms: RECORDER_OHMS }, 20);
   return (
     `<table><thead>${head}</thead><tbody>${rows.join('')}</tbody></table>` +
     `<p>Worked for a recorder input of 10 kohm. What arrives must stay below the recorder's highest input: many line inputs stop ` +
@@ -41,7 +38,8 @@ export function padTable(): string {
 
 /** Pads in values of the E24 series (IEC 60063), half of the series resistance in each wire. */
 const PADS: readonly {
-  readonly pad: Pad;
+  /** All series resistance, both wires together, and what lies across the recorder's input. */
+  readonly pad: { readonly seriesOhms: number; readonly shuntOhms: number };
   readonly each: string;
   readonly forTaps: string;
   readonly tapVolts: readonly number[];
