@@ -12,8 +12,8 @@ const MIDDLE_BELOW_HZ = 3000;
 const BASS_ALONE_DB = 1;
 const COVERAGE = 2;
 /**
- * The straight bend is fitted to a limiter whose band split rounds it: 38 of 42 thresholds of random limiters of one band lay
- * within twice this (tests/accuracy).
+ * The straight bend is fitted to a limiter whose band split rounds it. Twice this held all 16 thresholds of the random radios
+ * 1002001 to 1002024 (tests/accuracy), the worst 0.2 dB off: on the careful side until more are counted.
  */
 const ROUNDED_BEND_DB = 0.3;
 

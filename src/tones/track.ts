@@ -79,24 +79,29 @@ const LADDER_DRIVES_DB_FS = [...stepsDb(-40, -26, 2), ...stepsDb(-24, -13, 1), .
 /** Tweeters get no full-scale steps. */
 const TREBLE_LADDER_DRIVES_DB_FS = LADDER_DRIVES_DB_FS.filter((drive) => drive <= -3);
 
+/** Both tracks begin alike. */
+const OPENING: readonly Section[] = [
+  // Opens mutes and swallows fade-ins; never analysed. It ends before what is read with the first sweep begins.
+  tones('lead-in', { startSeconds: 0, durationSeconds: 1.25, driveDbFs: -40 }),
+  sweep('sweep left', {
+    startSeconds: 1.5,
+    programme: 'left',
+    driveDbFs: MAIN_SWEEP_DRIVE_DB_FS,
+    sweep: MAIN_SWEEP,
+  }),
+  sweep('sweep right', {
+    startSeconds: 8.2,
+    programme: 'right',
+    driveDbFs: MAIN_SWEEP_DRIVE_DB_FS,
+    sweep: MAIN_SWEEP,
+  }),
+];
+
 export const fullTrack: Track = {
   name: 'full',
   durationSeconds: 44,
   sections: [
-    // Opens mutes and swallows fade-ins; never analysed. It ends before what is read with the first sweep begins.
-    tones('lead-in', { startSeconds: 0, durationSeconds: 1.25, driveDbFs: -40 }),
-    sweep('sweep left', {
-      startSeconds: 1.5,
-      programme: 'left',
-      driveDbFs: MAIN_SWEEP_DRIVE_DB_FS,
-      sweep: MAIN_SWEEP,
-    }),
-    sweep('sweep right', {
-      startSeconds: 8.2,
-      programme: 'right',
-      driveDbFs: MAIN_SWEEP_DRIVE_DB_FS,
-      sweep: MAIN_SWEEP,
-    }),
+    ...OPENING,
     sweep('sweep both low', {
       startSeconds: 14.9,
       programme: 'both',
@@ -141,19 +146,7 @@ export const responseTrack: Track = {
   name: 'response only',
   durationSeconds: 19.5,
   sections: [
-    tones('lead-in', { startSeconds: 0, durationSeconds: 1.25, driveDbFs: -40 }),
-    sweep('sweep left', {
-      startSeconds: 1.5,
-      programme: 'left',
-      driveDbFs: MAIN_SWEEP_DRIVE_DB_FS,
-      sweep: MAIN_SWEEP,
-    }),
-    sweep('sweep right', {
-      startSeconds: 8.2,
-      programme: 'right',
-      driveDbFs: MAIN_SWEEP_DRIVE_DB_FS,
-      sweep: MAIN_SWEEP,
-    }),
+    ...OPENING,
     sweep('closing left', {
       startSeconds: 14.9,
       programme: 'left',
