@@ -12,6 +12,8 @@ export interface AnalyseOptions {
   readonly target: string;
   readonly settings?: string;
   readonly channels?: string;
+  /** Comes before the equipment of the session. */
+  readonly equipmentFile?: string;
   readonly out?: string;
   readonly force: boolean;
 }
@@ -26,10 +28,10 @@ const RESULTS = 'results.json';
  * @throws SteptoneError for anything in session, recordings or folder that the user has to put right
  */
 export async function analyseCommand(
-  { target, settings, channels, out, force }: AnalyseOptions,
+  { target, settings, channels, equipmentFile, out, force }: AnalyseOptions,
   progress: Progress,
 ): Promise<Outcome> {
-  const loaded = loadSession({ target, settings, channels });
+  const loaded = loadSession({ target, settings, channels, equipmentFile });
   const folder = out ?? join(loaded.folder, DEFAULT_OUT);
   const { SHEETS } = await import('../src/report/sheets.ts');
   const sheetNames = SHEETS.map(({ fileName }) => fileName);

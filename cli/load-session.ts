@@ -1,45 +1,45 @@
-import { type Dirent, existsSync, readdirSync, statSync } from 'node:fs';
-import { basename, dirname, extname, join, posix } from 'node:path';
+import { type Dirent, existsSync, readdirSync } from 'node:fs';
+import { basename, extname, join, posix } from 'node:path';
 import { openWav } from '../src/audio/read-wav.ts';
 import { SteptoneError } from '../src/model/errors.ts';
-import { type FieldPath, fieldName } from '../src/model/field-path.ts';
+import type { FieldPath } from '../src/model/field-path.ts';
 import { resolveSession } from '../src/model/resolve-session.ts';
 import type { Session } from '../src/model/session.ts';
-import { parseSessionFile, type SessionFile } from '../src/model/session-file.ts';
 import type { SessionInput } from '../src/model/session-input.ts';
 import { fileSource } from './files.ts';
-import { readText } from './read-text.ts';
+import { findSession, WAV_EXTENSIONS } from './find-session.ts';
+import { readEquipment } from './read-equipment.ts';
 
 export interface LoadedSession {
   readonly session: Session;
   /** Where its files are. */
   readonly folder: string;
-  /** The session file's name in that folder; null where there is none. */
-  readonly sessionFile: string | null;
+  /** What was read beside the recordings: the session file and the equipment's, by name and place. */
+  readonly documents: readonly { readonly name: string; readonly path: string }[];
 }
 
-const SESSION_NAMES = ['session.yaml', 'session.yml', 'session.json'];
-const SESSION_EXTENSIONS = ['.yaml', '.yml', '.json'];
-const WAV_EXTENSIONS = ['.wav', '.wave', '.bwf', '.rf64'];
-
 /**
- * The session of a folder, a session file or a single WAV, with its defaults applied. `settings` and `channels` from the
- * command line come before those of the file.
+ * The session of a folder, a session file or a single WAV, with its defaults applied. What the command line says comes
+ * before what the file says.
  *
- * @throws SteptoneError as `parseSessionFile` and `resolveSession` do; `file-missing` where there is nothing.
+ * @throws SteptoneError as `findSession`, `readEquipment` and `resolveSession` do
  */
 export function loadSession({
   target,
   settings,
   channels,
+  equipmentFile,
 }: {
   target: string;
   settings?: string;
   channels?: string;
+  equipmentFile?: string;
 }): LoadedSession {
-  const { folder, sessionFile, written } = readTarget(target);
+  const { folder, sessionFile, written } = findSession(target);
+  const equipment = equipmentOf({ written: written.input, folder, equipmentFile, locate: written.locate });
   const input: SessionInput = {
     ...written.input,
+    ...(equipment === null ? {} : { equipment: readEquipment(equipment.path) }),
     ...(settings === undefined ? {} : { settings }),
     ...(channels === undefined ? {} : { channels: channels.split(',').map((name) => name.trim() || '-') }),
   };
@@ -54,61 +54,33 @@ export function loadSession({
     locate,
     channelCount: channelCountOf({ folder, files: [...filesNamed(input), ...folderFiles] }),
   });
-  return { session, folder, sessionFile };
+  const own = sessionFile === null ? [] : [{ name: sessionFile, path: join(folder, sessionFile) }];
+  return { session, folder, documents: [...own, ...(equipment === null ? [] : [equipment])] };
 }
 
-function readTarget(target: string): { folder: string; sessionFile: string | null; written: SessionFile } {
-  if (!existsSync(target)) {
-    throw new SteptoneError({
-      code: 'file-missing',
-      expected: 'a folder of recordings, a session file or a WAV',
-      found: 'nothing there',
-      where: target || 'an empty name',
-      nextStep: 'check the name, and whether the card or stick is plugged in',
-    });
-  }
-  if (statSync(target).isDirectory()) {
-    const file = sessionFileIn(target);
-    if (file !== null)
-      return { folder: target, sessionFile: file, written: readSessionFile(join(target, file)) };
-    return {
-      folder: target,
-      sessionFile: null,
-      written: { input: {}, locate: (path) => [target, fieldName(path)].filter(Boolean).join(', ') },
-    };
-  }
-  const folder = dirname(target);
-  const file = basename(target);
-  const extension = extname(file).toLowerCase();
-  if (WAV_EXTENSIONS.includes(extension)) {
-    const input = { recordings: [{ file }] };
-    return { folder, sessionFile: null, written: { input, locate: () => target } };
-  }
-  if (SESSION_EXTENSIONS.includes(extension))
-    return { folder, sessionFile: file, written: readSessionFile(target) };
+/** Where the equipment stands that has a file of its own. */
+function equipmentOf({
+  written,
+  folder,
+  equipmentFile,
+  locate,
+}: {
+  written: SessionInput;
+  folder: string;
+  equipmentFile: string | undefined;
+  locate: (path: FieldPath) => string;
+}): LoadedSession['documents'][number] | null {
+  if (equipmentFile !== undefined) return { name: basename(equipmentFile), path: equipmentFile };
+  const name = written.equipmentFile;
+  if (name === undefined) return null;
+  if (written.equipment == null) return { name, path: join(folder, name) };
   throw new SteptoneError({
-    code: 'usage',
-    expected: `a folder, a session file (${SESSION_EXTENSIONS.join(', ')}) or a WAV`,
-    found: `a file named ${file}`,
-    where: target,
-    nextStep: 'name the folder that holds the recordings',
+    code: 'session-field',
+    expected: 'either equipment or equipmentFile',
+    found: 'both',
+    where: locate(['equipmentFile']),
+    nextStep: 'take one of them out',
   });
-}
-
-function sessionFileIn(folder: string): string | null {
-  const present = SESSION_NAMES.filter((name) => existsSync(join(folder, name)));
-  if (present.length < 2) return present[0] ?? null;
-  throw new SteptoneError({
-    code: 'usage',
-    expected: 'one session file in the folder',
-    found: present.join(' and '),
-    where: folder,
-    nextStep: `name the one you mean: ${join(folder, present[0])}`,
-  });
-}
-
-function readSessionFile(path: string): SessionFile {
-  return parseSessionFile({ fileName: path, text: readText(path) });
 }
 
 /** Files of the folder itself, and of the folders that patterns name. */

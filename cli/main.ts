@@ -1,7 +1,7 @@
 #!/usr/bin/env node
 import { CommanderError } from 'commander';
 import { carryOut } from './carry-out.ts';
-import { EXIT_BAD_INPUT, EXIT_FINE, failureOf } from './failure.ts';
+import { EXIT_BAD_INPUT, EXIT_FINE, type Failure, failureOf } from './failure.ts';
 import { createProgram, type Request } from './program.ts';
 import { openTerminal } from './terminal.ts';
 
@@ -14,30 +14,44 @@ process.exitCode = await run(process.argv.slice(2));
 
 async function run(args: readonly string[]): Promise<number> {
   let request: Request | undefined;
+  const program = createProgram((asked) => {
+    request = asked;
+  });
   try {
-    const program = createProgram((asked) => {
-      request = asked;
-    });
     program.parse(args.length === 0 ? ['--help'] : args, { from: 'user' });
   } catch (error) {
-    return notUnderstood(error);
+    const command = program.commands.find((one) => one.name() === args[0])?.name();
+    return notUnderstood(error, { command, json: args.includes('--json') });
   }
   return request === undefined ? EXIT_FINE : carryOut(request);
 }
 
 /** Commander throws for --help and --version too, which are no errors. */
-function notUnderstood(error: unknown): number {
+function notUnderstood(
+  error: unknown,
+  { command, json }: { command: string | undefined; json: boolean },
+): number {
+  if (error instanceof CommanderError && error.exitCode === 0) return EXIT_FINE;
   const terminal = openTerminal({ quiet: false });
-  if (!(error instanceof CommanderError)) {
-    const { status, text } = failureOf(error);
-    terminal.error(text);
-    return status;
-  }
-  if (error.exitCode === 0) return EXIT_FINE;
-  const message = error.message
+  const { status, text, data } =
+    error instanceof CommanderError ? usageFailure(error, command) : failureOf(error);
+  terminal.error(text);
+  if (json) terminal.out(JSON.stringify(data, null, 2));
+  return status;
+}
+
+function usageFailure({ message }: CommanderError, command: string | undefined): Failure {
+  const where = command === undefined ? 'steptone' : `steptone ${command}`;
+  const found = message
     .replace(/^error: /, '')
     .replace(/\s*\n\s*/g, ' ')
     .replace(/\.$/, '');
-  terminal.error(`steptone: ${message}. Next: see steptone --help.`);
-  return EXIT_BAD_INPUT;
+  const nextStep = `see ${where} --help`;
+  return {
+    status: EXIT_BAD_INPUT,
+    text: `steptone: ${found}. Next: ${nextStep}.`,
+    data: {
+      error: { code: 'usage', expected: 'a command as its help shows it', found, where, nextStep },
+    },
+  };
 }

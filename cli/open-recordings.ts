@@ -16,7 +16,7 @@ export interface OpenRecordings {
    * @throws SteptoneError where it is missing, not a WAV, or has fewer channels than the session says
    */
   open(file: string): Sound;
-  /** Fingerprints of all files of the session that are there. */
+  /** Fingerprints of the documents, then of all files of the session that are there. */
   fingerprints(progress: Progress): Results['inputs'];
   close(): void;
 }
@@ -24,7 +24,7 @@ export interface OpenRecordings {
 const HASH_BLOCK_BYTES = 1 << 20;
 
 /** The files of a session, each opened once and kept open until `close`. */
-export function openRecordings({ session, folder, sessionFile }: LoadedSession): OpenRecordings {
+export function openRecordings({ session, folder, documents }: LoadedSession): OpenRecordings {
   const sources = new Map<string, ByteSource & { close(): void }>();
   const { calibration, recordings } = session;
 
@@ -46,14 +46,15 @@ export function openRecordings({ session, folder, sessionFile }: LoadedSession):
     },
     fingerprints(progress) {
       const tone = calibration.kind === 'tone' ? [calibration.file] : [];
-      const files = [...new Set([sessionFile ?? [], ...tone, ...recordings.map(({ file }) => file)].flat())];
-      return files.flatMap((file, i) => {
+      const files = [...new Set([...tone, ...recordings.map(({ file }) => file)])];
+      const ofFiles = files.flatMap((file, i) => {
         progress(i, files.length, `fingerprint of ${file}`);
         const source = ifPresent(() => sourceOf(file));
         return source === undefined
           ? []
           : [{ file, sha256: sha256Of(source), byteLength: source.byteLength }];
       });
+      return [...documents.map(({ name, path }) => ({ ...fileFingerprint(path), file: name })), ...ofFiles];
     },
     close() {
       for (const source of sources.values()) source.close();

@@ -1,4 +1,4 @@
-import { Command } from 'commander';
+import { Command, Option } from 'commander';
 import type { Outcome } from './outcome.ts';
 import { toolVersion } from './package-folder.ts';
 import type { Progress } from './terminal.ts';
@@ -63,7 +63,12 @@ export function createProgram(ask: (request: Request) => void): Command {
     .description('Write the test files for the stick, and the bench sheet')
     .argument('<folder>', 'where to write, such as the stick')
     .option('--settings <list>', 'volume settings for the take list of the bench sheet: 10-38/4')
-    .option('--rate <hz>', 'only the files of one sample rate (default: 44100 and 48000)')
+    .addOption(
+      new Option('--rate <hz>', 'only the files of one sample rate (default: both)').choices([
+        '44100',
+        '48000',
+      ]),
+    )
     .option('--force', 'replace files that are there already', false)
     .action((outFolder, { settings, rate, force, ...common }) =>
       asked(common, async ({ progress }) => {
@@ -111,11 +116,15 @@ export function createProgram(ask: (request: Request) => void): Command {
     .argument('<recordings>', 'folder of WAV files, session file, or one WAV')
     .option('--settings <list>', 'volume settings in the order recorded: 10-38/4, 10-38 or 10,14,18')
     .option('--channels <taps>', 'which tap is on which channel: front-left,front-right (- for none)')
+    .option('--equipment <file>', 'converter, amplifiers and speakers in a file of their own, YAML or JSON')
     .option('--out <folder>', 'where to write (default: steptone-out beside the recordings)')
     .option('--force', 'replace a report that is there already', false)
-    .action((target, options) =>
+    .action((target, { equipment, ...options }) =>
       asked(options, async ({ progress }) =>
-        (await import('./analyse.ts')).analyseCommand({ target, ...options }, progress),
+        (await import('./analyse.ts')).analyseCommand(
+          { target, equipmentFile: equipment, ...options },
+          progress,
+        ),
       ),
     );
 

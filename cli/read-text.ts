@@ -3,7 +3,7 @@ import { SteptoneError } from '../src/model/errors.ts';
 import { fileSource } from './files.ts';
 
 /** A session with a thousand recordings stays below a tenth of this; anything larger is another kind of file. */
-const MOST_BYTES = 1 << 20;
+export const MOST_TEXT_BYTES = 1 << 20;
 
 /**
  * The text of a session or scenario file.
@@ -13,10 +13,10 @@ const MOST_BYTES = 1 << 20;
 export function readText(path: string): string {
   const source = fileSource(path);
   source.close();
-  if (source.byteLength <= MOST_BYTES) return readFileSync(path, 'utf8');
+  if (source.byteLength <= MOST_TEXT_BYTES) return readFileSync(path, 'utf8');
   throw new SteptoneError({
     code: 'usage',
-    expected: `a text of at most ${MOST_BYTES} bytes`,
+    expected: `a text of at most ${MOST_TEXT_BYTES} bytes`,
     found: `${source.byteLength} bytes`,
     where: path,
     likelyCause: 'it is another kind of file',

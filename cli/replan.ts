@@ -1,6 +1,4 @@
 import { dirname, join } from 'node:path';
-import { checkDocument } from '../src/model/checked-document.ts';
-import { type Equipment, equipmentSchema } from '../src/model/equipment.ts';
 import { isNotMeasurable } from '../src/model/measured.ts';
 import { recommendationsOf } from '../src/model/recommendation.ts';
 import type { Results } from '../src/model/results.ts';
@@ -9,8 +7,8 @@ import { planAgain } from '../src/recommend/plan-again.ts';
 import { confirmedLine, confirmRadio } from './confirm-radio.ts';
 import { EXIT_NOT_AS_PLANNED } from './failure.ts';
 import type { Outcome } from './outcome.ts';
+import { readEquipment } from './read-equipment.ts';
 import { readResults } from './read-results.ts';
-import { readText } from './read-text.ts';
 import type { Progress } from './terminal.ts';
 import { checkTargets, writeTogether } from './write-together.ts';
 
@@ -83,19 +81,6 @@ export async function replanCommand(
     ].join('\n'),
     data: { confirmed, comparison, recommendations: results.recommendations },
   };
-}
-
-function readEquipment(fileName: string): Equipment {
-  return checkDocument(
-    { fileName, text: readText(fileName) },
-    {
-      schema: equipmentSchema,
-      syntaxCode: 'session-syntax',
-      fieldCode: () => 'session-field',
-      expected: 'equipment in YAML or JSON, such as amplifiers: [{ feeds: [subwoofer], ratedWatts: 500 }]',
-      nextStep: 'write what would stand under equipment in a session file',
-    },
-  ).value;
 }
 
 function comparisonLines({ stays, changes, added, dropped }: PlanComparison): string[] {

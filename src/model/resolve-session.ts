@@ -1,3 +1,4 @@
+import { resolvePhotos } from './bay-notes.ts';
 import type { FieldPath } from './field-path.ts';
 import { checkTap } from './resolve-channels.ts';
 import { resolveRecordings } from './resolve-recordings.ts';
@@ -58,6 +59,7 @@ export function resolveSession(
     supply: { volts: input.supply?.volts ?? null, engineRunning: input.supply?.engineRunning ?? null },
     equipment: input.equipment ?? null,
     notes: [...(input.notes ?? []), ...controlsNote(input.controls), ...doubts, ...reference.doubts],
+    ...resolvePhotos(input.photos),
   };
 }
 

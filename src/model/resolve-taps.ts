@@ -1,3 +1,4 @@
+import { resolveBayNotes } from './bay-notes.ts';
 import { SteptoneError } from './errors.ts';
 import type { FieldPath } from './field-path.ts';
 import { namesInChannels } from './resolve-channels.ts';
@@ -79,6 +80,7 @@ function resolveTap(given: string | TapInput): Tap {
     ...(tap.verifies === undefined
       ? {}
       : { verifies: typeof tap.verifies === 'string' ? { feed: tap.verifies } : tap.verifies }),
+    ...resolveBayNotes(tap),
   };
 }
 

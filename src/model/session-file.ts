@@ -1,3 +1,4 @@
+import { parse } from 'yaml';
 import { checkDocument } from './checked-document.ts';
 import type { FieldPath } from './field-path.ts';
 import { type SessionInput, sessionInputSchema } from './session-input.ts';
@@ -23,4 +24,24 @@ export function parseSessionFile(file: { fileName: string; text: string }): Sess
     nextStep: "put this right ('steptone schema session' describes each field)",
   });
   return { input: value, locate };
+}
+
+/** Fields that say what was recorded; none of them stands in an equipment file. */
+const TELLING_FIELDS = ['settings', 'taps', 'channels', 'recordings', 'calibration'];
+/** One slip in a field's name is told as a slip; more unknown fields are another kind of file. */
+const MOST_UNKNOWN_FIELDS = 1;
+
+/**
+ * Whether a text is meant as a session. One that cannot be read may be, so that its fault is told rather than the file
+ * passed over.
+ */
+export function looksLikeSession(text: string): boolean {
+  try {
+    const value: unknown = parse(text);
+    if (typeof value !== 'object' || value === null) return false;
+    const unknown = Object.keys(value).filter((field) => !Object.hasOwn(sessionInputSchema.shape, field));
+    return unknown.length <= MOST_UNKNOWN_FIELDS && TELLING_FIELDS.some((field) => field in value);
+  } catch {
+    return true;
+  }
 }

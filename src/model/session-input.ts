@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { bayNotesInput, photosInputSchema } from './bay-notes.ts';
 import { equipmentSchema } from './equipment.ts';
 import { form } from './form.ts';
 import {
@@ -83,6 +84,7 @@ const tapFormSchema = form({
       'Across the pair of wires, or one leg to chassis; a bridged stage then reads half, and volts are doubled. Default: pair.',
     ),
   verifies: verifiesInputSchema.optional(),
+  ...bayNotesInput,
 });
 
 const tapInputSchema = z.union([name, tapFormSchema]);
@@ -212,10 +214,20 @@ export const sessionInputSchema = form({
   equipment: equipmentSchema
     .nullish()
     .describe('Converter, amplifiers and speakers planned. Default: none; gains are then target volts only.'),
+  equipmentFile: name
+    .refine(
+      (file) => !/^[/~]|^[a-z]:|\\/i.test(file),
+      'a path from the folder of the session, such as ../equipment.yaml',
+    )
+    .optional()
+    .describe(
+      'File that holds what would stand under `equipment`, as a path from this folder; one or the other. Default: none.',
+    ),
   notes: z
     .array(name)
     .optional()
-    .describe('Anything to keep with the car: wire colours, plugs, photos. Default: none.'),
+    .describe('Anything to keep with the car that belongs to no single tap. Default: none.'),
+  photos: photosInputSchema,
 });
 export type SessionInput = z.infer<typeof sessionInputSchema>;
 export type TapInput = z.infer<typeof tapFormSchema>;

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { bayNotes, photoSchema } from './bay-notes.ts';
 import { equipmentSchema } from './equipment.ts';
 
 export const sideSchema = z.enum(['left', 'right', 'both', 'unknown']);
@@ -44,6 +45,7 @@ export const tapSchema = z
     connection: connectionSchema,
     /** Only for recordings made after the install (`steptone verify`). */
     verifies: verifiesSchema.readonly().optional(),
+    ...bayNotes,
   })
   .readonly();
 export type Tap = z.infer<typeof tapSchema>;
@@ -143,6 +145,8 @@ export const sessionSchema = z
     supply: supplySchema,
     equipment: equipmentSchema.nullable(),
     notes: z.array(z.string()).readonly(),
+    /** Of no single tap; absent where there are none. */
+    photos: z.array(photoSchema).readonly().optional(),
   })
   .readonly();
 export type Session = z.infer<typeof sessionSchema>;

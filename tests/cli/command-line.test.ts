@@ -49,14 +49,29 @@ describe.concurrent('the command line', () => {
     expect(stderr.trimEnd()).not.toContain('\n');
   });
 
+  it.each([
+    [['gains'], 'steptone gains --help'],
+    [['tones', 'x', '--rate', '96000'], 'steptone tones --help'],
+    [['curves'], 'steptone curves --help'],
+    [['analyse', 'a', 'b'], 'steptone analyse --help'],
+    [['--nothing'], 'steptone --help'],
+  ])('%j names the help of its own command', async (args, help) => {
+    const { status, stdout, stderr } = await steptone(args);
+    expect({ status, stdout }).toEqual({ status: 2, stdout: '' });
+    expect(stderr).toMatch(new RegExp(`Next: see ${help}\\.\n$`));
+  });
+
   it('--quiet prints nothing when all is well.', async () => {
     expect(await steptone(['schema', 'session', '--quiet'])).toEqual({ status: 0, stdout: '', stderr: '' });
   });
 
-  it('--json states an error as data too.', async () => {
-    const { status, stdout } = await steptone(['schema', 'sesion', '--json']);
+  it.each([
+    [['schema', 'sesion', '--json'], "'sesion'"],
+    [['schema', '--json'], "missing required argument 'session|results|verification'"],
+  ])('%j states the error as data too.', async (args, found) => {
+    const { status, stdout } = await steptone(args);
     expect(status).toBe(2);
-    expect(JSON.parse(stdout).error).toMatchObject({ code: 'usage', found: "'sesion'" });
+    expect(JSON.parse(stdout).error).toMatchObject({ code: 'usage', found });
   });
 });
 
