@@ -33,6 +33,7 @@ export function recordNext(of: {
     ...unlinked(of),
     ...onsets(of),
     ...clipBracket(of),
+    ...loopTake(of),
   ];
   return merged(next);
 }
@@ -60,7 +61,14 @@ function fewSettings({
 function undecidedBass({ findings }: { findings: readonly Finding[] }): Next[] {
   return findingsOf(findings, 'bass-change').flatMap(({ verdict, recordNext: setting, tapIds, reason }) =>
     verdict === 'cannot be told' && setting !== null
-      ? [{ tapIds, settings: [setting], why: reason ?? 'the bass cannot be judged yet', needed: true }]
+      ? [
+          {
+            tapIds,
+            settings: [setting],
+            why: `the bass cannot be judged yet${reason === null ? '' : ` (${reason})`}`,
+            needed: true,
+          },
+        ]
       : [],
   );
 }
@@ -165,6 +173,23 @@ function clipBracket({ findings }: { findings: readonly Finding[] }): Next[] {
             },
           ],
   );
+}
+
+/** Bass that every tap lacks alike may be the recorder's own. */
+function loopTake({ findings }: { findings: readonly Finding[] }): Next[] {
+  const doubted = findingsOf(findings, 'band').filter(
+    ({ lowEdgeMayBeRecorder }) => lowEdgeMayBeRecorder === true,
+  );
+  return doubted.length === 0
+    ? []
+    : [
+        {
+          tapIds: doubted.flatMap(({ tapIds }) => tapIds),
+          settings: [],
+          why: 'the lowest bass falls alike at every tap and setting, which may be the recorder’s own input: a loop take, the player straight into the same pad, adapter and recorder',
+          needed: false,
+        },
+      ];
 }
 
 /** One line for the same settings and the same reason, what is needed first. */

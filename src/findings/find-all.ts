@@ -12,6 +12,7 @@ import { findNoise } from './noise.ts';
 import { noiseByEngine } from './noise-by-engine.ts';
 import { findRail, voltsWithheld } from './rail.ts';
 import { findRecorderClipping } from './recorder-clipping.ts';
+import { withRecorderDoubt } from './recorder-low-end.ts';
 import { tapSeries } from './tap-series.ts';
 import { findTiming } from './timing.ts';
 import { findVolumeLaw } from './volume-law.ts';
@@ -39,7 +40,7 @@ export function findAll({
   const fitted = taps.filter(isFitted);
   const found = [
     ...findBassChanges(series),
-    ...taps.map(findBand),
+    ...withRecorderDoubt(taps.map(findBand), taps),
     ...findCrossovers(fitted),
     ...findTiming({ taps: fitted, referenceTapId: session.referenceTapId }),
     ...series.flatMap((tap): (Finding | null)[] => [

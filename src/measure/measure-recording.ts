@@ -123,8 +123,10 @@ function withoutRecorderOf(
   channel: number,
 ): ChannelMeasurement {
   const shape = recorder.response.get(channel) ?? null;
+  if (shape === null) return one;
   return {
     ...one,
+    recorder: { ...one.recorder, dividedOut: true },
     left: withoutRecorder(one.left, shape),
     right: withoutRecorder(one.right, shape),
     bothLowDrive: one.bothLowDrive === null ? null : withoutRecorder(one.bothLowDrive, shape),

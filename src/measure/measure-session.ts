@@ -48,7 +48,7 @@ export function measureSession(of: {
   const recorder = ahead?.recorder ?? measureRecorder({ session, open });
   const takes: (readonly TapMeasurement[])[] = [];
   const facts: TakeFacts[] = [];
-  const notes: FileNote[] = [];
+  const notes: FileNote[] = [...uselessLoopTakes(session, recorder)];
   const failures: SteptoneError[] = [];
   const known = (tapId: string) =>
     takes.flat().flatMap((one) => {
@@ -82,6 +82,17 @@ export function measureSession(of: {
     ),
   );
   return { measurements, facts, notes };
+}
+
+function uselessLoopTakes(session: Session, { response }: RecorderKnowledge): FileNote[] {
+  if (response.size > 0) return [];
+  return session.recordings
+    .filter(({ kind }) => kind === 'loop')
+    .map(({ file }) => ({
+      file,
+      text: 'no test track was found in this loop take: the recorder is not divided out',
+      leftOut: true,
+    }));
 }
 
 function nothingUsable(recordings: readonly Recording[], failures: readonly SteptoneError[]): SteptoneError {

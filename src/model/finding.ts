@@ -94,6 +94,11 @@ export const bandSchema = z.object({
   /** Low edge (a high-pass) and high edge (a low-pass); null where the tap has none. */
   lowEdge: bandEdgeSchema.nullable(),
   highEdge: bandEdgeSchema.nullable(),
+  /**
+   * True where every tap falls at the low end alike, as the recorder's own coupling would make it, and no loop take says
+   * whether it does.
+   */
+  lowEdgeMayBeRecorder: z.boolean().optional(),
   /** Fixed peaks and dips of the radio's own EQ as fitted, for those who want to undo it. */
   fixedEq: z.array(z.object({ frequencyHz: z.number(), gainDb: z.number(), q: z.number() })),
 });

@@ -74,4 +74,6 @@ export interface RecorderState {
   readonly dcOffset: number;
   /** Recorder clock against player clock, parts per million, positive where the recorder runs fast. */
   readonly clockPpm: number;
+  /** Whether a loop take took the recorder's own shape out of the responses. */
+  readonly dividedOut?: boolean;
 }

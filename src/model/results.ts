@@ -54,6 +54,7 @@ export const measurementRecordSchema = z.object({
   recorder: z.object({
     peakDbFs: z.number(),
     clippedRuns: z.number(),
+    dividedOut: z.boolean().optional(),
     dcOffset: z.number(),
     clockPpm: z.number(),
   }),

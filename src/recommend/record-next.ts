@@ -16,6 +16,7 @@ export function recordNext(
     ...linkingTakes(feeds),
     ...louder(context, clean),
     ...onsets(context),
+    ...loopTake(context),
     ...bracket(clean),
   ];
   return sameTakeOnce(items)
@@ -111,6 +112,26 @@ function onsets({ findings }: PlanContext): Item[] {
           },
         ],
   );
+}
+
+function loopTake({ findings }: PlanContext): Item[] {
+  const doubted = findingsOf(findings, 'band').filter(
+    ({ lowEdgeMayBeRecorder }) => lowEdgeMayBeRecorder === true,
+  );
+  return doubted.length === 0
+    ? []
+    : [
+        {
+          restsOn: doubted.map(({ id }) => id),
+          reasons: [
+            'the lowest bass falls alike at every tap and setting: the recorder’s own input may lose it',
+          ],
+          what: 'record the loop take, the player straight into the same pad, adapter and recorder',
+          tapIds: doubted.flatMap(({ tapIds }) => tapIds),
+          settings: [],
+          blocks: false,
+        },
+      ];
 }
 
 function bracket({

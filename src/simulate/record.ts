@@ -18,9 +18,9 @@ export function record(
 ): Float32Array {
   const { padRatio, fullScaleVoltsRms, couplingHz, noiseDbFs, dcOffset, sampleRateHz, bits } =
     scenario.recorder;
-  const { automaticGain, knocks } = scenario.recorder;
+  const { automaticGain, knocks, couplingOrder } = scenario.recorder;
   if (couplingHz !== null) {
-    const sections = prototypeSections({ family: 'butterworth', order: 1, side: 'high-pass' });
+    const sections = prototypeSections({ family: 'butterworth', order: couplingOrder, side: 'high-pass' });
     filterInPlace(
       volts,
       toBiquads(sections, { cornerHz: couplingHz, sampleRateHz: samplesPerTrackSecond(scenario) }),

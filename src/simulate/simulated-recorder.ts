@@ -14,8 +14,9 @@ export const recorderSchema = form({
   padRatio: positive.default(11),
   /** RMS volts of a sine that just reaches full scale. */
   fullScaleVoltsRms: positive.default(1.4),
-  /** First-order high-pass of its input; null for none. */
+  /** High-pass of its input: a coupling capacitor is of order 1, a transformer behind one of order 2; null for none. */
   couplingHz: positive.nullable().default(null),
+  couplingOrder: z.union([z.literal(1), z.literal(2)]).default(1),
   /** Own noise, 0 to 24 kHz, below a full-scale sine. */
   noiseDbFs: z.number().default(-120),
   /** Recorder clock against player clock, positive where the recorder runs fast. */

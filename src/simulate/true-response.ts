@@ -52,18 +52,24 @@ export function trueRecordedResponse(
   scenario: Scenario,
   at: TapAtSetting & { programme: Programme },
 ): ResponseFunction {
-  const { padRatio, fullScaleVoltsRms, couplingHz } = scenario.recorder;
+  const { padRatio, fullScaleVoltsRms, couplingHz, couplingOrder } = scenario.recorder;
   const atTap = trueResponse(scenario, at);
   const gain = legShare(tapOf(scenario, at.tapId)) / (padRatio * fullScaleVoltsRms);
   const coupling = filterResponse(
     scenario,
-    couplingHz === null ? [] : [{ sections: [{ b: [0, 1, 0], a: [0, 1, 1] }], cornerHz: couplingHz }],
+    couplingHz === null ? [] : [{ sections: COUPLING[couplingOrder], cornerHz: couplingHz }],
   );
   return (frequencyHz) => {
     const { real, imag } = product(atTap(frequencyHz), coupling(frequencyHz));
     return { real: gain * real, imag: gain * imag };
   };
 }
+
+/** Butterworth high-passes, written out apart from the filters that make the sound. */
+const COUPLING = {
+  1: [{ b: [0, 1, 0], a: [0, 1, 1] }],
+  2: [{ b: [1, 0, 0], a: [1, Math.SQRT2, 1] }],
+} as const satisfies Record<number, PlacedFilter['sections']>;
 
 /** Complex sum of taps as a converter adds them up, in volts. */
 export function trueSum(

@@ -65,6 +65,10 @@ export const variantsOf: readonly { of: string; findings: readonly Finding[] }[]
     })),
   },
   {
+    of: 'doubt whether the recorder makes the low edge',
+    findings: [true, false].map((lowEdgeMayBeRecorder) => ({ ...first('band'), lowEdgeMayBeRecorder })),
+  },
+  {
     of: 'programme carried',
     findings: (['left', 'right', 'left and right', 'difference', 'nothing'] as const).map((carries) => ({
       ...first('routing'),

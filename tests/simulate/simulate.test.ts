@@ -139,12 +139,15 @@ test('an integer recorder clips at its full scale and records whole steps', () =
   expect([lowest, highest]).toEqual([-1, 1 - 2 ** -15]);
 });
 
-// First-order high-pass: half the power at its corner.
-test("the recorder's coupling is 3 dB down at its corner", () => {
-  const coupled = scenario({ recorder: { couplingHz: 10 } });
+// Butterworth high-pass of order n: 1 / (1 + (corner / f)^2n) of the power passes.
+test.each([1, 2] as const)("the recorder's coupling of order %d falls as the closed form does", (order) => {
+  const coupled = scenario({ recorder: { couplingHz: 10, couplingOrder: order } });
   const response = trueRecordedResponse(coupled, { tapId: 'front-left', setting: 10, programme: 'left' });
-  const { real, imag } = response(10);
-  expect(20 * Math.log10(Math.hypot(real, imag) / 0.5)).toBeCloseTo(-3.0103, 4);
+  for (const hz of [5, 10, 20]) {
+    const { real, imag } = response(hz);
+    const expected = -10 * Math.log10(1 + (10 / hz) ** (2 * order));
+    expect(20 * Math.log10(Math.hypot(real, imag) / 0.5)).toBeCloseTo(expected, 4);
+  }
 });
 
 test('a muting radio falls silent after the track, and its hiss is there before', () => {

@@ -3,7 +3,7 @@ import { type RecommendationOf, recommendationsOf } from '../../model/recommenda
 import type { Results } from '../../model/results.ts';
 import { listed, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
-import { bandSpan } from '../wording/band-words.ts';
+import { bandSpan, recorderDoubt } from '../wording/band-words.ts';
 import { feedName, feedTapText } from '../wording/feed-words.ts';
 import { asClause, capitalised, type TapLabel } from '../wording/statement.ts';
 import { type Answer, answer, firstWords, grouped, tapsOf, unclearAnswer } from './answer.ts';
@@ -13,6 +13,7 @@ export function bandAnswers(results: Results, label: TapLabel): Answer[] {
   const bands = findingsOf(results.findings, 'band');
   const full = bands.filter(({ verdict }) => verdict === 'full range');
   const limited = bands.filter(({ verdict }) => verdict === 'band-limited');
+  const doubted = limited.filter(({ lowEdgeMayBeRecorder }) => lowEdgeMayBeRecorder === true);
   const unclear = grouped(
     bands.filter(({ verdict }) => verdict === 'cannot be told'),
     ({ reason }) => String(reason),
@@ -32,6 +33,7 @@ export function bandAnswers(results: Results, label: TapLabel): Answer[] {
   return [
     ...(full.length === 0 ? [] : [answer(say`Full range: ${tapsOf(results, full, label)}.`, full)]),
     ...(limited.length === 0 ? [] : [answer(say`Band-limited: ${spans.join('; ')}.`, limited)]),
+    ...(doubted.length === 0 ? [] : [{ ...recorderDoubt(), evidenceIds: doubted.map(({ id }) => id) }]),
     ...(crossovers.length === 0 ? [] : [answer(say`They meet: ${meetings.join('; ')}.`, crossovers)]),
     ...(inverted.length === 0
       ? []

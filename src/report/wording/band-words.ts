@@ -18,9 +18,26 @@ type Band = FindingOf<'band'>;
 export function bandWords(finding: Band): FindingWords {
   return {
     subject: 'Band',
-    statements: [bandVerdict(finding), ...edgeStatements(finding), ...eqStatements(finding.fixedEq)],
+    statements: [
+      bandVerdict(finding),
+      ...(finding.lowEdgeMayBeRecorder === true ? [recorderDoubt()] : []),
+      ...edgeStatements(finding),
+      ...eqStatements(finding.fixedEq),
+    ],
   };
 }
+
+/** Beside a low edge that the recorder may have made. */
+export function recorderDoubt(): Statement {
+  return untold({
+    what: 'Whether the radio or the recorder’s own input loses the lowest bass',
+    reason:
+      'it falls alike at every tap and setting, as behind a coupling capacitor or a transformer of the recorder or its adapter',
+    recordNext: LOOP_TAKE,
+  });
+}
+
+const LOOP_TAKE = 'the loop take: the player straight into the same pad, adapter and recorder';
 
 export function crossoverWords(finding: FindingOf<'crossover'>, tapLabel: TapLabel): FindingWords {
   return {

@@ -1,0 +1,116 @@
+import { describe, expect, test } from 'vitest';
+import { type FindingOf, findingsOf } from '../../src/model/finding.ts';
+import type { Results } from '../../src/model/results.ts';
+import { summaryLines } from '../../src/report/verdicts.ts';
+import { type ExampleName, exampleScenario } from '../../src/simulate/examples.ts';
+import type { ScenarioInput } from '../../src/simulate/scenario.ts';
+import { expectNear } from '../end-to-end/expect-near.ts';
+import { analysedSpoilt } from './spoilt.ts';
+
+/** A capacitor (first order) or a transformer (second) in the recorder's input, and whether the loop take was recorded. */
+interface Coupled {
+  readonly hz: number;
+  readonly order: 1 | 2;
+  readonly loop?: boolean;
+  readonly more?: Partial<ScenarioInput>;
+}
+
+function analysed(name: ExampleName, { hz, order, loop = false, more = {} }: Coupled): Results {
+  return analysedSpoilt({
+    scenario: exampleScenario(name, {
+      track: 'response only',
+      settings: [16, 20, 26],
+      files: { loop },
+      recorder: { couplingHz: hz, couplingOrder: order },
+      ...more,
+    }),
+  });
+}
+const bandOf = (results: Results, tapId: string): FindingOf<'band'> =>
+  findingsOf(results.findings, 'band').find(({ tapIds }) => tapIds[0] === tapId)!;
+const asksForLoop = (results: Results) =>
+  results.checks!.recordNext.some(({ why }) => why.includes('loop take'));
+
+describe('bass that the recorder’s own input loses', () => {
+  test.each([
+    { hz: 20, order: 1 },
+    { hz: 40, order: 2 },
+  ] as const)(
+    'order $order at $hz Hz, no loop take: said beside the band limit, with what to record',
+    (coupling) => {
+      const results = analysed('flat full range', coupling);
+      for (const { lowEdge, lowEdgeMayBeRecorder } of findingsOf(results.findings, 'band')) {
+        expect(lowEdgeMayBeRecorder).toBe(true);
+        // Closed form: a Butterworth high-pass is 3 dB down at its corner, whatever its order.
+        expectNear(lowEdge!.minus3Hz, coupling.hz, 0.01 * coupling.hz);
+      }
+      for (const { verdict } of findingsOf(results.findings, 'bass-change')) expect(verdict).toBe('steady');
+      expect(summaryLines(results).join('\n')).toMatch(
+        /recorder’s own input loses.*cannot be told.*loop take/,
+      );
+      expect(asksForLoop(results)).toBe(true);
+    },
+  );
+
+  test.each([
+    { hz: 20, order: 1 },
+    { hz: 40, order: 2 },
+  ] as const)('order $order at $hz Hz, with the loop take: divided out', (coupling) => {
+    const results = analysed('flat full range', { ...coupling, loop: true });
+    for (const { verdict, lowEdge } of findingsOf(results.findings, 'band')) {
+      expect([verdict, lowEdge]).toEqual(['full range', null]);
+    }
+    expect(asksForLoop(results)).toBe(false);
+  });
+
+  test('a loop take without the track is named, and the doubt stays', () => {
+    const results = analysedSpoilt({
+      scenario: exampleScenario('flat full range', {
+        track: 'response only',
+        settings: [20],
+        files: { loop: true },
+        recorder: { couplingHz: 20 },
+      }),
+      spoil: ({ file, channels }) => {
+        if (file === 'loop.wav') for (const channel of channels) channel.fill(0);
+      },
+    });
+    expect(results.notes.map(({ file }) => file)).toEqual(['loop.wav']);
+    expect(bandOf(results, 'front-left').lowEdgeMayBeRecorder).toBe(true);
+  });
+
+  test('a dash tap that ends far above shows nothing of it; the subwoofer beside a full-range tap shows the same', () => {
+    const split = analysed('butterworth 4', { hz: 20, order: 1 });
+    expect(bandOf(split, 'door-left').lowEdgeMayBeRecorder).toBe(true);
+    expect(bandOf(split, 'dash-left').lowEdgeMayBeRecorder).toBeUndefined();
+    const subwoofer = analysed('subwoofer tap', { hz: 40, order: 1 });
+    for (const tapId of ['front-left', 'subwoofer'])
+      expect(bandOf(subwoofer, tapId).lowEdgeMayBeRecorder).toBe(true);
+  });
+});
+
+describe('bass that the radio filters away', () => {
+  const highPass = (cornerHz: number, order: number) => [
+    { side: 'high-pass', family: 'butterworth', order, cornerHz } as const,
+  ];
+  test.each([
+    ['at one of two taps only', highPass(40, 2), []],
+    ['at two taps by different corners', highPass(40, 2), highPass(25, 2)],
+    ['steeper than a transformer', highPass(40, 4), highPass(40, 4)],
+    ['far higher than a recorder would', highPass(100, 2), highPass(100, 2)],
+  ])('%s: the recorder is not blamed', (_, left, right) => {
+    const results = analysedSpoilt({
+      scenario: exampleScenario('flat full range', {
+        track: 'response only',
+        settings: [20],
+        taps: [
+          { id: 'front-left', side: 'left', crossover: left },
+          { id: 'front-right', side: 'right', crossover: right },
+        ],
+      }),
+    });
+    for (const { lowEdgeMayBeRecorder } of findingsOf(results.findings, 'band'))
+      expect(lowEdgeMayBeRecorder).toBeUndefined();
+    expect(asksForLoop(results)).toBe(false);
+  });
+});
