@@ -12,4 +12,4 @@ export interface ReportAssets {
 export const REPORT_TEMPLATE_FILES = { pageHtml: 'page.html', style: 'page.css', script: 'page.js' } as const;
 
 /** The plotting library, as it comes in its package. */
-export const PLOTLY_FILE = 'plotly.js-cartesian-dist-min/plotly-cartesian.min.js';
+export const PLOTLY_FILE = 'plotly.js-dist-min/plotly.min.js';
