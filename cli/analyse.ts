@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import type { Results } from '../src/model/results.ts';
+import { REPORT_FILE, SHEET_FILES } from '../src/report/page-files.ts';
 import { type LoadedSession, loadSession } from './load-session.ts';
 import { openRecordings } from './open-recordings.ts';
 import type { Outcome } from './outcome.ts';
@@ -19,8 +20,7 @@ export interface AnalyseOptions {
 }
 
 const DEFAULT_OUT = 'steptone-out';
-const REPORT = 'report.html';
-const RESULTS = 'results.json';
+export const RESULTS_FILE = 'results.json';
 
 /**
  * Reads the session, measures its recordings, and writes report, sheets and results together or not at all.
@@ -33,28 +33,45 @@ export async function analyseCommand(
 ): Promise<Outcome> {
   const loaded = loadSession({ target, settings, channels, equipmentFile });
   const folder = out ?? join(loaded.folder, DEFAULT_OUT);
-  const { SHEETS } = await import('../src/report/sheets.ts');
-  const sheetNames = SHEETS.map(({ fileName }) => fileName);
-  checkTargets({ folder, names: [REPORT, RESULTS, ...sheetNames], force });
+  checkTargets({ folder, names: [REPORT_FILE, RESULTS_FILE, ...SHEET_FILES], force });
 
   const results = await analysed(loaded, progress);
-  const [{ renderReport }, { readReportAssets }, { summaryOf }] = await Promise.all([
-    import('../src/report/render-report.ts'),
+  const [{ renderPages }, { readReportAssets }, { readPhotos }, { summaryOf }] = await Promise.all([
+    import('../src/report/pages.ts'),
     import('./report-assets.ts'),
+    import('./read-photos.ts'),
     import('./summary.ts'),
   ]);
+  const photos = readPhotos(loaded);
   const files = {
-    [REPORT]: renderReport(results, readReportAssets()),
-    [RESULTS]: `${JSON.stringify(results)}\n`,
-    ...Object.fromEntries(SHEETS.map(({ fileName, render }) => [fileName, render(results)])),
+    ...renderPages(results, readReportAssets(), photos.images),
+    [RESULTS_FILE]: `${JSON.stringify(results)}\n`,
   };
   writeTogether({ folder, files, force });
-  const [report, resultsFile] = [join(folder, REPORT), join(folder, RESULTS)];
   const { findings, recommendations, notes } = results;
   return {
-    text: `${summaryOf(results)}\nReport:  ${report}\nSheets:  ${sheetNames.join(', ')} beside it\nResults: ${resultsFile}`,
-    data: { report, results: resultsFile, findings, recommendations, notes },
+    text: [
+      summaryOf(results),
+      ...photos.remarks.map((remark) => `Photo ${remark}`),
+      ...writtenLines(folder),
+    ].join('\n'),
+    data: {
+      report: join(folder, REPORT_FILE),
+      results: join(folder, RESULTS_FILE),
+      findings,
+      recommendations,
+      notes,
+    },
   };
+}
+
+/** Where the pages and the results are. */
+export function writtenLines(folder: string): string[] {
+  return [
+    `Report:  ${join(folder, REPORT_FILE)}`,
+    `Sheets:  ${SHEET_FILES.join(', ')} beside it`,
+    `Results: ${join(folder, RESULTS_FILE)}`,
+  ];
 }
 
 async function analysed(loaded: LoadedSession, onProgress: Progress): Promise<Results> {

@@ -12,6 +12,8 @@ export interface FoundSession {
   /** The session file's name in that folder; null where there is none. */
   readonly sessionFile: string | null;
   readonly written: SessionFile;
+  /** A single WAV was named: its neighbours are not meant. */
+  readonly alone: boolean;
 }
 
 export const WAV_EXTENSIONS = ['.wav', '.wave', '.bwf', '.rf64'];
@@ -32,17 +34,18 @@ export function findSession(target: string): FoundSession {
       sessionFile === null
         ? nothingWritten((path) => [target, fieldName(path)].filter(Boolean).join(', '))
         : readSessionFile(join(target, sessionFile));
-    return { folder: target, sessionFile, written };
+    return { folder: target, sessionFile, written, alone: false };
   }
   const folder = dirname(target);
   const file = basename(target);
   const extension = extname(file).toLowerCase();
   if (WAV_EXTENSIONS.includes(extension)) {
     const { locate } = nothingWritten(() => target);
-    return { folder, sessionFile: null, written: { input: { recordings: [{ file }] }, locate } };
+    const written = { input: { recordings: [{ file }] }, locate };
+    return { folder, sessionFile: null, written, alone: true };
   }
   if (SESSION_EXTENSIONS.includes(extension))
-    return { folder, sessionFile: file, written: readSessionFile(target) };
+    return { folder, sessionFile: file, written: readSessionFile(target), alone: false };
   throw new SteptoneError({
     code: 'usage',
     expected: `a folder, a session file (${SESSION_EXTENSIONS.join(', ')}) or a WAV`,

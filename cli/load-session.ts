@@ -35,7 +35,7 @@ export function loadSession({
   channels?: string;
   equipmentFile?: string;
 }): LoadedSession {
-  const { folder, sessionFile, written } = findSession(target);
+  const { folder, sessionFile, written, alone } = findSession(target);
   const equipment = equipmentOf({ written: written.input, folder, equipmentFile, locate: written.locate });
   const input: SessionInput = {
     ...written.input,
@@ -48,7 +48,7 @@ export function loadSession({
     const flag = path[0] === 'settings' || path[0] === 'channels' ? path[0] : undefined;
     return flag !== undefined && fromFlag[flag] !== undefined ? `--${flag}` : written.locate(path);
   };
-  const folderFiles = filesBeside({ folder, input });
+  const folderFiles = alone ? [] : filesBeside({ folder, input });
   const session = resolveSession(input, {
     folderFiles,
     locate,

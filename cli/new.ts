@@ -4,7 +4,6 @@ import { stringify } from 'yaml';
 import { SteptoneError } from '../src/model/errors.ts';
 import { NEW_SESSION_DEFAULTS, type NewSessionAnswers, newSession } from '../src/model/new-session.ts';
 import type { SessionInput } from '../src/model/session-input.ts';
-import { settingsInOrder } from '../src/model/setting-range.ts';
 import { benchSheet } from '../src/tones/bench-sheet.ts';
 import { TRACK_RATES_HZ } from '../src/tones/render-track.ts';
 import { stickFiles } from '../src/tones/stick-files.ts';
@@ -45,10 +44,9 @@ const QUESTIONS: readonly { field: keyof NewSessionAnswers; text: string }[] = [
 export async function newCommand({ folder, ...given }: NewArguments, ask: Ask): Promise<Outcome> {
   checkTargets({ folder, names: [SESSION, BENCH_SHEET], force: false });
   const session = await answered(given, ask);
-  const settings = settingsInOrder({ given: session.settings ?? [], where: 'settings' });
   const files = {
     [SESSION]: `# Written by steptone new; 'steptone schema session' describes every field.\n${stringify(session)}`,
-    [BENCH_SHEET]: benchSheet({ settings, files: TRACK_RATES_HZ.flatMap(stickFiles) }),
+    [BENCH_SHEET]: benchSheet({ session, files: TRACK_RATES_HZ.flatMap(stickFiles) }),
   };
   writeTogether({ folder, files, force: false });
   return {

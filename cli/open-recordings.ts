@@ -3,6 +3,7 @@ import { basename, resolve } from 'node:path';
 import type { ByteSource } from '../src/audio/byte-source.ts';
 import { openWav } from '../src/audio/read-wav.ts';
 import type { Sound } from '../src/audio/sound.ts';
+import { photoFilesOf } from '../src/model/bay-notes.ts';
 import { SteptoneError } from '../src/model/errors.ts';
 import type { Results } from '../src/model/results.ts';
 import { fileSource } from './files.ts';
@@ -46,7 +47,8 @@ export function openRecordings({ session, folder, documents }: LoadedSession): O
     },
     fingerprints(progress) {
       const tone = calibration.kind === 'tone' ? [calibration.file] : [];
-      const files = [...new Set([...tone, ...recordings.map(({ file }) => file)])];
+      const sounds = recordings.map(({ file }) => file);
+      const files = [...new Set([...tone, ...sounds, ...photoFilesOf(session)])];
       const ofFiles = files.flatMap((file, i) => {
         progress(i, files.length, `fingerprint of ${file}`);
         const source = ifPresent(() => sourceOf(file));

@@ -63,6 +63,7 @@ export function createProgram(ask: (request: Request) => void): Command {
     .description('Write the test files for the stick, and the bench sheet')
     .argument('<folder>', 'where to write, such as the stick')
     .option('--settings <list>', 'volume settings for the take list of the bench sheet: 10-38/4')
+    .option('--session <file>', 'session file or its folder: the bench sheet then names its taps and wires')
     .addOption(
       new Option('--rate <hz>', 'only the files of one sample rate (default: both)').choices([
         '44100',
@@ -70,7 +71,7 @@ export function createProgram(ask: (request: Request) => void): Command {
       ]),
     )
     .option('--force', 'replace files that are there already', false)
-    .action((outFolder, { settings, rate, force, ...common }) =>
+    .action((outFolder, { settings, session, rate, force, ...common }) =>
       asked(common, async ({ progress }) => {
         const [{ tonesCommand }, { TRACK_RATES_HZ }, { parseSettings }] = await Promise.all([
           import('./tones.ts'),
@@ -81,6 +82,7 @@ export function createProgram(ask: (request: Request) => void): Command {
           outFolder,
           force,
           progress,
+          sessionTarget: session,
           rates: rate === undefined ? TRACK_RATES_HZ : [Number(rate)],
           ...(settings === undefined
             ? {}

@@ -4,6 +4,8 @@ import { recommendationsOf } from '../src/model/recommendation.ts';
 import type { Results } from '../src/model/results.ts';
 import type { PlanComparison } from '../src/recommend/compare-plans.ts';
 import { planAgain } from '../src/recommend/plan-again.ts';
+import { REPORT_FILE, SHEET_FILES } from '../src/report/page-files.ts';
+import { RESULTS_FILE, writtenLines } from './analyse.ts';
 import { confirmedLine, confirmRadio } from './confirm-radio.ts';
 import { EXIT_NOT_AS_PLANNED } from './failure.ts';
 import type { Outcome } from './outcome.ts';
@@ -27,11 +29,9 @@ export interface ReplanArguments {
 }
 
 const DEFAULT_OUT = 'replanned';
-const REPORT = 'report.html';
-const RESULTS = 'results.json';
 
 /**
- * Plans again for other equipment from the saved results alone, and writes report and results together or not at all.
+ * Plans again for other equipment from the saved results alone, and writes report, sheets and results together or not at all.
  * With a confirming take that shows another radio nothing is written.
  *
  * @returns status 4 where the radio is not the same
@@ -50,7 +50,7 @@ export async function replanCommand(
   }: ReplanArguments,
   onProgress: Progress,
 ): Promise<Outcome> {
-  checkTargets({ folder: outFolder, names: [REPORT, RESULTS], force });
+  checkTargets({ folder: outFolder, names: [REPORT_FILE, RESULTS_FILE, ...SHEET_FILES], force });
   const saved = readResults(resultsFile);
   const equipment = readEquipment(equipmentFile);
   const confirmed =
@@ -60,14 +60,15 @@ export async function replanCommand(
     return { text, data: { confirmed }, status: EXIT_NOT_AS_PLANNED };
   }
   const { results, comparison } = planAgain(saved, equipment);
-  const [{ renderReport }, { readReportAssets }, { summaryOf }] = await Promise.all([
-    import('../src/report/render-report.ts'),
+  const [{ renderPages }, { NO_IMAGES }, { readReportAssets }, { summaryOf }] = await Promise.all([
+    import('../src/report/pages.ts'),
+    import('../src/report/photos.ts'),
     import('./report-assets.ts'),
     import('./summary.ts'),
   ]);
   const files = {
-    [REPORT]: renderReport(results, readReportAssets()),
-    [RESULTS]: `${JSON.stringify(results)}\n`,
+    ...renderPages(results, readReportAssets(), NO_IMAGES),
+    [RESULTS_FILE]: `${JSON.stringify(results)}\n`,
   };
   writeTogether({ folder: outFolder, files, force });
   return {
@@ -76,8 +77,7 @@ export async function replanCommand(
       ...(confirmed === null ? confirmLines(results) : [confirmedLine(confirmed)]),
       '',
       summaryOf(results),
-      `Report:  ${join(outFolder, REPORT)}`,
-      `Results: ${join(outFolder, RESULTS)}`,
+      ...writtenLines(outFolder),
     ].join('\n'),
     data: { confirmed, comparison, recommendations: results.recommendations },
   };

@@ -6,6 +6,7 @@ import { renderMeterTone } from '../src/tones/meter-tone.ts';
 import { renderTrack, TRACK_RATES_HZ } from '../src/tones/render-track.ts';
 import { type StickFile, stickFiles } from '../src/tones/stick-files.ts';
 import { refuseToOverwrite, writeNew } from './files.ts';
+import { findSession } from './find-session.ts';
 import type { Outcome } from './outcome.ts';
 import type { Progress } from './terminal.ts';
 
@@ -17,6 +18,8 @@ export interface TonesArguments {
   readonly force: boolean;
   /** Volume settings for the take list; blanks are printed where there are none. */
   readonly settings?: readonly number[];
+  /** Session file, or its folder, that names taps, recordings and wires for the bench sheet. */
+  readonly sessionTarget?: string;
   readonly progress?: Progress;
 }
 
@@ -31,9 +34,11 @@ export async function tonesCommand({
   rates,
   force,
   settings,
+  sessionTarget,
   progress,
 }: TonesArguments): Promise<Outcome> {
   rates.forEach(checkRate);
+  const session = sessionTarget === undefined ? undefined : findSession(sessionTarget).written.input;
   const files = [...new Set(rates)].flatMap(stickFiles);
   const names = [...files.map((file) => file.name), BENCH_SHEET];
   refuseToOverwrite(
@@ -45,7 +50,7 @@ export async function tonesCommand({
     progress?.(done, files.length, file.name);
     writeNew(join(outFolder, file.name), wavOf(file), { force });
   });
-  writeNew(join(outFolder, BENCH_SHEET), benchSheet({ settings, files }), { force });
+  writeNew(join(outFolder, BENCH_SHEET), benchSheet({ settings, session, files }), { force });
 
   return {
     text: [

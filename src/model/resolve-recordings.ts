@@ -35,6 +35,7 @@ const STICK_FILE_NAME = /^steptone-/i;
 
 /**
  * The recordings of a session: those listed, patterns unfolded, or all WAV files of the folder where no take is listed.
+ * Files whose names say that they are no takes (noise-idle.wav, loop.wav, seat-sub.wav) need not be listed.
  *
  * @throws SteptoneError `no-recordings`, `file-missing` (a pattern that fits no file, and nothing else is listed), `unknown-tap`, `session-field`, `settings`.
  */
@@ -49,7 +50,8 @@ export function resolveRecordings(context: Context): { recordings: Recording[]; 
   const unmet = given.filter(({ entries }) => entries.length === 0);
   // Other files of the folder are not what the pattern asked for.
   if (unmet.length > 0 && !hasTakes) throw patternUnmet(unmet[0], context);
-  const entries = hasTakes ? listed : [...listed, ...folderEntries({ context, listed })];
+  const others = folderEntries({ context, listed });
+  const entries = [...listed, ...(hasTakes ? others.filter(({ kind }) => kind !== 'takes') : others)];
   if (!entries.some((entry) => entry.kind === 'takes')) throw nothingRecorded(context);
   rejectRepeatedFiles(entries);
 
@@ -138,9 +140,15 @@ function folderEntries({ context, listed }: { context: Context; listed: readonly
   const toneFile =
     typeof calibration === 'object' && calibration.kind === 'tone' ? calibration.file : undefined;
   const spoken = new Set([toneFile, ...listed.map(({ file }) => file)]);
+  // What is no take is recorded on the first pair.
+  const channels = listed.find(({ kind }) => kind === 'takes')?.channels;
   return naturalOrder(wavNames(context))
     .filter((file) => !spoken.has(file))
-    .flatMap((file) => unfold({ given: file, context, path: [] }));
+    .flatMap((file) => {
+      const known = isSeatKind(recordingKindOf(file)) ? undefined : channels;
+      const form = known === undefined ? { file } : { file, channels: [...known] };
+      return unfold({ given: form, context, path: [] });
+    });
 }
 
 function wavNames({ folderFiles }: Context): string[] {

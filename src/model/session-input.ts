@@ -189,7 +189,8 @@ export const sessionInputSchema = form({
     .array(recordingInputSchema)
     .optional()
     .describe(
-      'Files and what they hold. Default: the WAV files of the folder in natural order, one a setting.',
+      'Files and what they hold. Noise, loop, shorted and seat takes are found by their names and need not be listed. ' +
+        'Default: the WAV files of the folder in natural order, one a setting.',
     ),
   calibration: calibrationInputSchema.optional(),
   referenceTapId: name

@@ -1,3 +1,7 @@
+import { escapeHtml } from '../model/escape-html.ts';
+
+export { escapeHtml };
+
 /** Text that is known to be HTML; everything else is escaped when it is put into a page. */
 export class Html {
   readonly text: string;
@@ -16,11 +20,6 @@ type Part = Html | string | number | readonly (Html | string)[];
 export function html(literals: TemplateStringsArray, ...parts: readonly Part[]): Html {
   const filled = parts.map((part, i) => partText(part) + literals[i + 1]);
   return new Html(literals[0] + filled.join(''));
-}
-
-/** Escapes text for element content and for quoted attributes. */
-export function escapeHtml(text: string): string {
-  return text.replace(/[&<>"']/g, (sign) => `&#${sign.charCodeAt(0)};`);
 }
 
 /**

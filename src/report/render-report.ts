@@ -2,6 +2,7 @@ import type { Results } from '../model/results.ts';
 import { anchorsOf } from './anchors.ts';
 import { type ChartGroup, chartGroups } from './charts.ts';
 import { embeddedJson, escapeHtml, html } from './html.ts';
+import { NO_IMAGES, type PhotoImages } from './photos.ts';
 import type { ReportAssets } from './report-assets.ts';
 import { aboutSection } from './sections/about-section.ts';
 import { adviceSection } from './sections/advice-section.ts';
@@ -12,6 +13,7 @@ import { type PageParts, picturesById } from './sections/page-parts.ts';
 import { picturesSection } from './sections/pictures-section.ts';
 import { recordingsSection } from './sections/recordings-section.ts';
 import { cautionsSection, methodsSection } from './sections/reference-sections.ts';
+import { tapsSection } from './sections/taps-section.ts';
 import { titlesOf } from './titles.ts';
 import { tapLabelOf, verdicts } from './verdicts.ts';
 
@@ -20,23 +22,28 @@ import { tapLabelOf, verdicts } from './verdicts.ts';
  *
  * @param results what was analysed; nothing else decides what the page says, so equal results give equal bytes
  * @param assets the texts of the page's template, style, script and plotting library, and a hash for its content policy
+ * @param images photos to show; all others are named
  * @returns the page; every text from sessions and file names is escaped
  */
-export function renderReport(results: Results, assets: ReportAssets): string {
+export function renderReport(
+  results: Results,
+  assets: ReportAssets,
+  images: PhotoImages = NO_IMAGES,
+): string {
   const groups = chartGroups(results);
   return filled(assets.pageHtml, {
     policy: contentPolicy(assets),
     title: escapeHtml(`${results.session.name}: factory radio report`),
     name: escapeHtml(results.session.name),
     style: assets.style,
-    body: bodyHtml(results, groups),
+    body: bodyHtml(results, groups, images),
     charts: chartData(groups),
     plotly: assets.plotly,
     script: assets.script,
   });
 }
 
-function bodyHtml(results: Results, groups: readonly ChartGroup[]): string {
+function bodyHtml(results: Results, groups: readonly ChartGroup[], images: PhotoImages): string {
   const anchors = anchorsOf(results);
   const label = tapLabelOf(results);
   const parts: PageParts = {
@@ -53,6 +60,7 @@ ${adviceSection(parts)}
 ${findingsSection(parts)}
 ${cautionsSection()}
 ${methodsSection()}
+${tapsSection(results, images)}
 ${recordingsSection(results, anchors, label)}
 ${aboutSection(results, label)}`.text;
 }

@@ -1,17 +1,24 @@
 import type { Results } from '../model/results.ts';
+import { SHEET_FILES } from './page-files.ts';
+import type { PhotoImages } from './photos.ts';
 import { renderDialInSheet } from './sheets/dial-in-sheet.ts';
 import { renderHandOverSheet } from './sheets/hand-over-sheet.ts';
 import { renderOrderSheet } from './sheets/order-sheet.ts';
 
 export interface Sheet {
   readonly fileName: string;
-  /** A page to print, made of the results alone. */
-  readonly render: (results: Results) => string;
+  /** A page to print, made of the results and the photos of the bay. */
+  readonly render: (results: Results, images?: PhotoImages) => string;
 }
 
+const RENDER: Readonly<Record<(typeof SHEET_FILES)[number], Sheet['render']>> = {
+  'order-sheet.html': renderOrderSheet,
+  'dial-in-sheet.html': renderDialInSheet,
+  'hand-over-sheet.html': renderHandOverSheet,
+};
+
 /** The sheets that follow from results, in the order in which they are used. */
-export const SHEETS: readonly Sheet[] = [
-  { fileName: 'order-sheet.html', render: renderOrderSheet },
-  { fileName: 'dial-in-sheet.html', render: renderDialInSheet },
-  { fileName: 'hand-over-sheet.html', render: renderHandOverSheet },
-];
+export const SHEETS: readonly Sheet[] = SHEET_FILES.map((fileName) => ({
+  fileName,
+  render: RENDER[fileName],
+}));

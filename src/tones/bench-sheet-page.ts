@@ -34,7 +34,7 @@ const STYLE = `
 body { margin: 0; color: #000; background: #fff; font: 8.6pt/1.28 "Liberation Sans", Arial, sans-serif; }
 main { max-width: 186mm; margin: 0 auto; padding: 4mm; }
 h1 { font-size: 14pt; font-weight: normal; margin: 0 0 2mm; border-bottom: 0.3mm solid #000; }
-h2 { font-size: 10pt; margin: 3mm 0 1mm; break-after: avoid; }
+h2 { font-size: 10pt; margin: 2.4mm 0 0.8mm; break-after: avoid; }
 p { margin: 0 0 1.4mm; }
 ol, ul { margin: 0; padding-left: 5mm; }
 li { margin: 0 0 0.7mm; }
@@ -42,19 +42,23 @@ table { border-collapse: collapse; width: calc(100% - 0.3mm); margin: 0 0 1.4mm;
 th, td { border: 0.15mm solid #555; padding: 0.5mm 1mm; text-align: left; vertical-align: top; font-weight: normal; }
 th { border-bottom: 0.3mm solid #000; }
 tr { break-inside: avoid; }
-.blanks { display: grid; grid-template-columns: repeat(3, 1fr); gap: 3mm 5mm; margin: 3mm 0; }
+.blanks { display: grid; grid-template-columns: repeat(4, 1fr); gap: 2.5mm 5mm; margin: 2.5mm 0; }
+.blanks span:first-child { grid-column: span 3; }
 .blanks span { border-bottom: 0.15mm solid #555; }
-.ticks > span { white-space: nowrap; margin-right: 2.5mm; }
+.ticks > span { white-space: nowrap; margin-right: 1.2mm; }
 .stop { border: 0.4mm solid #000; padding: 1mm 1.5mm; }
 .box { display: inline-block; margin-right: 0.8mm; width: 2.6mm; height: 2.6mm; border: 0.2mm solid #000; vertical-align: -0.3mm; }
-.gap { display: inline-block; width: 24mm; border-bottom: 0.15mm solid #555; }
+.gap { display: inline-block; width: 20mm; border-bottom: 0.15mm solid #555; }
 .gap.short { width: 8mm; }
-.wires td { height: 4.6mm; width: 11%; color: #333; text-align: right; }
-.wires td:nth-child(1) { width: 6%; text-align: left; color: #000; }
-.wires td:nth-child(2) { width: 38%; }
-.takes td { height: 4.1mm; white-space: nowrap; }
-.takes td:nth-child(3) { text-align: right; }
-.takes td:nth-child(5) { width: 24%; }
+.wires td { height: 7mm; width: 14%; text-align: right; vertical-align: bottom; }
+.wires td:nth-child(1) { width: 7%; text-align: left; vertical-align: top; }
+.wires td:nth-child(2) { width: 37%; text-align: left; vertical-align: top; }
+.wires .known { float: left; }
+.takes td { height: 3.8mm; padding-block: 0.3mm; white-space: nowrap; }
+.takes td:nth-child(3), .takes td:nth-child(6) { text-align: right; }
+.takes td:nth-child(5) { min-width: 27mm; }
+.takes td:nth-child(6) { min-width: 11mm; }
+.takes td:nth-child(2) { width: 34%; white-space: normal; }
 .takes td:nth-child(7) { width: 14%; }
 .pad { width: 105mm; display: block; margin: 0 0 1mm; }
 .stick td:first-child { white-space: nowrap; }

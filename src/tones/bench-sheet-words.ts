@@ -30,7 +30,7 @@ export const tapSteps = [
   'Keep the speaker or a load resistor on: some radios mute or change with nothing connected. Write the load down. A tap behind a ' +
     'capacitor with its tweeter unplugged looks full range.',
   'Connect across the pair, + to +. If only one leg can be had, write "one leg": it carries half.',
-  'Tap A left stays on channel 1 for the link takes: only so do arrival times compare between pairs. With a ' +
+  'Link takes: tap A left stays on channel 1, the other tap on channel 2; only so do arrival times compare between pairs. With a ' +
     'one-channel recorder they do not compare at all: leave the link takes out.',
 ];
 
@@ -39,6 +39,7 @@ export const recorderSteps = [
   'Set the gain once, at the highest setting, so that the loudest ladder step peaks 6 to 12 dB below full scale. Then leave it for all takes.',
   'Let the track run from start to end, a second or two of quiet before and after it. One file a take, or one long file with the ' +
     'settings in the order of the list.',
+  'Noise takes on pair A: 10 s each, volume zero, nothing playing, the battery charger off.',
   'Level check after the first take: no clipping, both channels there, left is left. Repeat a take that was knocked or talked over.',
 ];
 
@@ -53,7 +54,7 @@ export function stickUses(files: readonly StickFile[]): readonly { names: readon
     },
     {
       names: named((file) => 'track' in file && file.track.name === 'response only'),
-      use: 'Response-only track, 19.5 s: sweeps alone, for further pairs and links.',
+      use: 'Response-only track, 19.5 s: sweeps alone, for further pairs and links ("response only").',
     },
     {
       names: [`${meterNames.length} files steptone-meter-...`],

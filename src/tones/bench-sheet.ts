@@ -1,3 +1,7 @@
+import { escapeHtml } from '../model/escape-html.ts';
+import type { SessionInput } from '../model/session-input.ts';
+import { settingsInOrder } from '../model/setting-range.ts';
+import { benchGroups, unnamedGroups } from './bench-groups.ts';
 import { benchSheetPage } from './bench-sheet-page.ts';
 import { cautions, recorderSteps, stickUses, tapSteps } from './bench-sheet-words.ts';
 import { padDrawing } from './pad-drawing.ts';
@@ -5,30 +9,34 @@ import { padTable } from './pad-table.ts';
 import type { StickFile } from './stick-files.ts';
 import { tableRow } from './table-row.ts';
 import { type Take, takeList } from './take-list.ts';
-
-const PAIRS = ['A', 'B', 'C', 'D'];
+import { wiresTable } from './wires-table.ts';
 
 /**
  * The sheet to print and take to the car, as one self-contained HTML page: take list with blanks in front, wiring, pad
  * and cautions behind it.
  *
- * @param settings volume settings to list; blanks where none are given
+ * @param settings volume settings to list; those of the session, or blanks, where none are given
+ * @param session names the taps, their recordings and what is known of their wires; blanks where there is none
  * @param files what was written to the stick
  */
 export function benchSheet({
   settings,
+  session,
   files,
 }: {
   settings?: readonly number[];
+  session?: SessionInput;
   files: readonly StickFile[];
 }): string {
+  const groups = session === undefined ? unnamedGroups() : benchGroups(session);
+  const listed = settings ?? settingsInOrder({ given: session?.settings ?? [], where: 'settings' });
   return benchSheetPage({
     title: 'Steptone bench sheet',
     front: [
-      job(),
+      job(session?.name),
       `<p class="stop"><strong>First:</strong> ${cautions.brief}</p>`,
-      `<h2>Before the first take</h2>${wiresTable()}`,
-      `<h2>Takes</h2>${takeTable(takeList(settings))}`,
+      `<h2>Before the first take</h2>${wiresTable(groups)}${beforeTheFirstTake()}`,
+      `<h2>Takes</h2>${takeTable(takeList(listed, groups))}`,
     ],
     back: [
       `<h2>Cautions</h2>${list('ul', cautions.full)}`,
@@ -40,52 +48,36 @@ export function benchSheet({
   });
 }
 
-function job(): string {
-  const blanks = ['Car', 'Radio', 'Date', 'Recorder, kHz, bits', 'Source', 'Supply on a charger: yes / no'];
-  const ticks = ['bass', 'middle', 'treble', 'balance', 'fade'].map(
-    (name) => `<span>${box}${name} at centre</span>`,
-  );
-  const off = ['loudness', 'sound effects', 'volume that follows speed'].map(
-    (name) => `<span>${box}${name} off</span>`,
-  );
+function job(name = ''): string {
+  const blanks = ['Car and radio', 'Date', 'Recorder, kHz, bits', 'Source', 'Supply on a charger: yes / no'];
+  const ticks = (names: readonly string[]) => names.map((one) => `<span>${box}${one}</span>`).join(' ');
   return (
-    `<p class="blanks">${blanks.map((name) => `<span>${name}:</span>`).join('')}</p>` +
-    `<p class="ticks">${[...ticks, ...off].join(' ')}</p>`
+    `<p class="blanks">${blanks.map((blank, i) => `<span>${blank}: ${i === 0 ? escapeHtml(name) : ''}</span>`).join('')}</p>` +
+    `<p class="ticks">At centre: ${ticks(['bass', 'middle', 'treble', 'balance', 'fade'])} Off: ${ticks(['loudness', 'sound effects', 'volume that follows speed'])}</p>`
   );
 }
 
-function wiresTable(): string {
-  const head = tableRow('th', [
-    'Pair',
-    'Which outputs (place, load)',
-    'Left +, DC to chassis',
-    'Left −',
-    'Right +',
-    'Right −',
-    'Supply V',
-  ]);
-  const rows = PAIRS.map((pair) => tableRow('td', [pair, '', 'V', 'V', 'V', 'V', 'V']));
+function beforeTheFirstTake(): string {
   return (
-    `<table class="wires"><thead>${head}</thead><tbody>${rows.join('')}</tbody></table>` +
     '<p>About half the supply on both wires: bridged, neither may touch chassis. About zero on one: that one is its ground side.</p>' +
-    '<p>Volts: meter across tap A left while the 100 Hz meter tone at −10 dB plays and is recorded: ' +
-    '<span class="gap"></span> V RMS, file <span class="gap"></span>, channel <span class="gap short"></span></p>'
+    '<p>Meter across tap A left while the 100 Hz meter tone at −10 dB plays and is recorded: ' +
+    '<span class="gap"></span> V RMS, file <span class="gap"></span> channel <span class="gap short"></span></p>'
   );
 }
 
 function takeTable(takes: readonly Take[]): string {
-  const head = tableRow('th', [
-    'No.',
-    'Take',
-    'Setting',
-    'Play',
-    'File on the recorder',
-    'Supply V',
-    'Remarks',
-    'Done',
-  ]);
-  const rows = takes.map(({ number, what, setting, play }) =>
-    tableRow('td', [`${number}`, what, setting === 'none' ? '–' : `${setting ?? ''}`, play, '', '', '', box]),
+  const head = tableRow('th', ['No.', 'Take', 'Setting', 'Play', 'File', 'Supply', 'Remarks', 'Done']);
+  const rows = takes.map(({ number, what, setting, play, file }) =>
+    tableRow('td', [
+      `${number}`,
+      escapeHtml(what),
+      setting === 'none' ? '–' : `${setting ?? ''}`,
+      play,
+      escapeHtml(file),
+      'V',
+      '',
+      box,
+    ]),
   );
   return `<table class="takes"><thead>${head}</thead><tbody>${rows.join('')}</tbody></table>`;
 }

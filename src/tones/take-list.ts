@@ -1,3 +1,5 @@
+import { type BenchGroup, unnamedGroups } from './bench-groups.ts';
+
 /** One line of the bench sheet. */
 export interface Take {
   readonly number: number;
@@ -5,38 +7,57 @@ export interface Take {
   /** Of the radio's volume; null where the installer fills it in, 'none' where there is none. */
   readonly setting: number | null | 'none';
   readonly play: string;
+  /** What to name the recording; empty where the installer chooses. */
+  readonly file: string;
 }
 
 type Step = Omit<Take, 'number'>;
 
-/** Pairs of outputs beside the first: front, rear, dash and subwoofer are the most that a factory radio without an
- * amplifier of its own has (common practice). Lines that are not needed stay empty. */
-const FURTHER_PAIRS = ['B', 'C', 'D'];
 /** Lines to fill in where the settings are not known yet: about what it takes to bracket an onset (common practice). */
 const BLANK_SETTINGS = 8;
 
 /**
- * The takes in the order in which they are recorded: the recorder proved first; all settings on one pair, rising; low,
- * middle and high on the others, each with one take that links its arrival times to the first pair.
+ * The takes in the order in which they are recorded: the recorder proved first; all settings on the first group, rising;
+ * low, middle and high on the others, each with one take that links its arrival times to the first.
  *
  * @param settings volume settings of the radio, in any order; none where they are not chosen yet
+ * @param groups taps that are recorded together; pairs to fill in where no session names them
  */
-export function takeList(settings: readonly number[] = []): readonly Take[] {
+export function takeList(
+  settings: readonly number[] = [],
+  groups: readonly BenchGroup[] = unnamedGroups(),
+): readonly Take[] {
   const rising = [...new Set(settings)].sort((a, b) => a - b);
   const all = rising.length > 0 ? rising : new Array<null>(BLANK_SETTINGS).fill(null);
+  const [first, ...further] = groups;
   const steps = [
     ...proofOfTheRecorder(),
-    ...all.map((setting) => ({ what: 'Pair A: both taps', setting, play: 'full track' })),
-    ...FURTHER_PAIRS.flatMap((pair) => furtherPair(pair, lowMiddleHigh(rising))),
-    ...circumstances(lowMiddleHigh(rising)),
+    ...all.map((setting) => ({
+      what: groupWords(first),
+      setting,
+      play: 'full track',
+      file: first.fileAt(setting),
+    })),
+    ...further.flatMap((group) => furtherGroup(group, lowMiddleHigh(rising))),
+    ...circumstances(first, lowMiddleHigh(rising)),
   ];
   return steps.map((step, i) => ({ number: i + 1, ...step }));
 }
 
 function proofOfTheRecorder(): readonly Step[] {
   return [
-    { what: 'Loop: a player straight into pad and recorder, no radio', setting: 'none', play: 'full track' },
-    { what: 'Shorted: both wires of each pad clipped together, 30 s', setting: 'none', play: 'nothing' },
+    {
+      what: 'Loop: player straight into pad, no radio',
+      setting: 'none',
+      play: 'full track',
+      file: 'loop.wav',
+    },
+    {
+      what: 'Shorted: both wires of each pad, 30 s',
+      setting: 'none',
+      play: 'nothing',
+      file: 'shorted.wav',
+    },
   ];
 }
 
@@ -46,25 +67,50 @@ interface LowMiddleHigh {
   readonly high: number | null;
 }
 
-function furtherPair(pair: string, { low, middle, high }: LowMiddleHigh): readonly Step[] {
+function furtherGroup(group: BenchGroup, { low, middle, high }: LowMiddleHigh): readonly Step[] {
+  const { link, fileAt, letter } = group;
+  const words = groupWords(group);
+  const response = 'response only';
   return [
-    { what: `Pair ${pair}: both taps, low`, setting: low, play: 'response-only track' },
-    { what: `Pair ${pair}: both taps, middle`, setting: middle, play: 'response-only track' },
-    { what: `Pair ${pair}: both taps, high`, setting: high, play: 'full track' },
-    {
-      what: `Link: channel 1 tap A left, channel 2 tap ${pair} left`,
-      setting: middle,
-      play: 'response-only track',
-    },
+    { what: `${words}, low`, setting: low, play: response, file: fileAt(low) },
+    { what: `${words}, middle`, setting: middle, play: response, file: fileAt(middle) },
+    { what: `${words}, high`, setting: high, play: 'full track', file: fileAt(high) },
+    ...(link === null
+      ? []
+      : [
+          {
+            what: linkWords(letter, link.tapIds),
+            setting: middle,
+            play: response,
+            file: link.fileAt(middle),
+          },
+        ]),
   ];
 }
 
-function circumstances({ high }: LowMiddleHigh): readonly Step[] {
+function groupWords({ letter, taps }: BenchGroup): string {
+  if (taps.length === 1) return `Tap ${letter}`;
+  return taps.length > 2 ? `Group ${letter}: all ${taps.length} taps` : `Pair ${letter}: both taps`;
+}
+
+function linkWords(letter: string, tapIds: readonly string[]): string {
+  const on = tapIds.length === 0 ? ['tap A left', `tap ${letter} left`] : tapIds;
+  return `Link: ${on.map((tap, i) => `${i + 1} ${tap}`).join(', ')}`;
+}
+
+function circumstances(first: BenchGroup, { high }: LowMiddleHigh): readonly Step[] {
+  const words = groupWords(first).replace(/:.*/, '');
+  const noise = { setting: 'none', play: 'nothing' } as const;
   return [
-    { what: 'Noise: pair A, volume zero, charger off, engine off, 10 s', setting: 'none', play: 'nothing' },
-    { what: 'Noise: the same at idle, in open air only', setting: 'none', play: 'nothing' },
-    { what: 'Noise: the same at a steady 3000 rpm', setting: 'none', play: 'nothing' },
-    { what: "Pair A, the customer's own source instead of the stick", setting: high, play: 'full track' },
+    { what: 'Noise: volume 0, charger and engine off', ...noise, file: 'noise-off.wav' },
+    { what: 'Noise: the same at idle, in open air only', ...noise, file: 'noise-idle.wav' },
+    { what: 'Noise: the same at a steady 3000 rpm', ...noise, file: 'noise-fast.wav' },
+    {
+      what: `${words}: customer's source, folder of its own`,
+      setting: high,
+      play: 'full track',
+      file: '',
+    },
   ];
 }
 

@@ -129,3 +129,9 @@ describe('equipment in a file of its own', () => {
     expect(thrown(() => loadSession({ target }))).toMatchObject({ code });
   });
 });
+
+it('A single WAV is taken alone, whatever lies beside it.', () => {
+  const target = join(folderWith({ 'noise-idle.wav': '', 'session.yaml': SESSION }), 'setting-10.wav');
+  const { session } = loadSession({ target, settings: '10' });
+  expect(session.recordings.map(({ file }) => file)).toEqual(['setting-10.wav']);
+});

@@ -216,3 +216,32 @@ recordings:
     expect(error.parts.nextStep).toContain(next);
   });
 });
+
+describe('recordings that are no takes', () => {
+  const pairs = `
+settings: 10-18/4
+taps: [front-left, front-right, rear-left, rear-right]
+recordings:
+  - { file: pair-a-*.wav, channels: [front-left, front-right] }
+  - { file: pair-b-*.wav, channels: [rear-left, rear-right] }
+`;
+  const files = ['pair-a-10.wav', 'pair-a-14.wav', 'pair-a-18.wav', 'pair-b-14.wav'];
+  const kindsOf = (more: readonly string[]) =>
+    Object.fromEntries(
+      resolve(pairs, [...files, ...more])
+        .recordings.filter(({ kind }) => kind !== 'takes')
+        .map(({ file, kind, channels }) => [file, [kind, ...channels]]),
+    );
+
+  it('are found by their names beside the takes that are listed, on the channels of the first pair', () => {
+    expect(kindsOf(['noise-idle.wav', 'loop.wav', 'seat-sub.wav', 'other.wav'])).toEqual({
+      'noise-idle.wav': ['noise', 'front-left', 'front-right'],
+      'loop.wav': ['loop', 'front-left', 'front-right'],
+      'seat-sub.wav': ['seat sub', 'microphone'],
+    });
+  });
+
+  it('are not brought in where there are none', () => {
+    expect(kindsOf(['other.wav'])).toEqual({});
+  });
+});

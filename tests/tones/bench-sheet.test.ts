@@ -1,4 +1,7 @@
 import { describe, expect, it } from 'vitest';
+import { escapeHtml } from '../../src/model/escape-html.ts';
+import { newSession } from '../../src/model/new-session.ts';
+import type { SessionInput } from '../../src/model/session-input.ts';
 import { benchSheet } from '../../src/tones/bench-sheet.ts';
 import { stickFiles } from '../../src/tones/stick-files.ts';
 import { takeList } from '../../src/tones/take-list.ts';
@@ -48,7 +51,7 @@ describe('benchSheet', () => {
   });
 
   it('has a row to write on for every take', () => {
-    for (const { what } of takeList([10, 22, 38])) expect(html).toContain(`<td>${what}</td>`);
+    for (const { what } of takeList([10, 22, 38])) expect(html).toContain(`<td>${escapeHtml(what)}</td>`);
   });
 
   it.each([
@@ -77,12 +80,14 @@ describe('benchSheet', () => {
 
   it("asks for supply volts, each wire's DC to chassis, and controls at centre", () => {
     for (const words of [
-      'Supply V',
+      '>Supply<',
       'DC to chassis',
-      'bass at centre',
-      'treble at centre',
-      'balance at centre',
-      'fade at centre',
+      'At centre: ',
+      '>bass<',
+      '>treble<',
+      '>balance<',
+      '>fade<',
+      'volume that follows speed',
     ]) {
       expect(html).toContain(words);
     }
@@ -92,6 +97,47 @@ describe('benchSheet', () => {
     // By hand: 100 || 10k = 99.0099; (1020 + 99.0099) / 99.0099 = 11.302, (2400 + 99.0099) / 99.0099 = 25.240;
     // 10.2 V^2 x 510 / 1119.01^2 = 0.0424 W; 25^2 x 1200 / 2499.01^2 = 0.1201 W. The 0.68 W is a circuit simulator's as well.
     for (const figure of ['11.30', '25.24', '0.042 W', '0.120 W', '0.68 W']) expect(html).toContain(figure);
+  });
+});
+
+describe('benchSheet for a session', () => {
+  const names = ['front-left', 'front-right', 'rear-left', 'rear-right', 'sub'];
+  const written = { name: 'A & B', settings: '10-18/4', taps: names.join(), calibration: 'none' };
+  const sheetFor = (session: SessionInput) => benchSheet({ session, files });
+  const filesIn = (html: string) => [...html.matchAll(/<td>([\w-]+\.wav)<\/td>/g)].map(([, name]) => name);
+
+  it('names each recording as the session looks for it: all settings of the first pair, three of the others, the links', () => {
+    const html = sheetFor(newSession({ ...written, channels: '2' }));
+    expect(filesIn(html).filter((name) => /^(pair|link)/.test(name))).toEqual([
+      ...['pair-a-10.wav', 'pair-a-14.wav', 'pair-a-18.wav'],
+      ...['pair-b-10.wav', 'pair-b-14.wav', 'pair-b-18.wav', 'link-b-14.wav'],
+      ...['pair-c-10.wav', 'pair-c-14.wav', 'pair-c-18.wav', 'link-c-14.wav'],
+    ]);
+    for (const name of names) expect(html).toContain(name);
+    expect(html).toContain('Link: 1 front-left, 2 sub');
+    expect(html).toContain('A &#38; B');
+  });
+
+  it('has no further pairs and no links where the recorder takes all taps at once', () => {
+    const html = sheetFor(newSession({ ...written, channels: '8' }));
+    expect(filesIn(html).filter((name) => !/noise|loop|shorted/.test(name))).toEqual([
+      ...['setting-10.wav', 'setting-14.wav', 'setting-18.wav'],
+    ]);
+    expect(html).toContain('Group A: all 5 taps');
+    expect(html).not.toMatch(/<td>Link/);
+  });
+
+  it('has no links for a recorder with one channel, whose arrival times do not compare', () => {
+    const html = sheetFor(newSession({ ...written, channels: '1' }));
+    expect(html).toContain('<td>Tap E, high</td>');
+    expect(html).not.toMatch(/<td>Link/);
+  });
+
+  it('shows the wires that are known already, escaped', () => {
+    const tap = { id: 'a<b>', plus: { colour: 'white', pin: 3 }, connector: 'grey "16"' };
+    const html = sheetFor({ settings: 10, taps: [tap, 'c'] });
+    expect(html).toContain('<span class="known">white, 3</span>');
+    expect(html).toContain('a&#60;b&#62;; grey &#34;16&#34;<br>c');
   });
 });
 

@@ -1,30 +1,43 @@
 import type { Recommendation } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
-import { html } from '../html.ts';
+import { type Html, html } from '../html.ts';
+import { NO_IMAGES, type PhotoImages } from '../photos.ts';
 import { inOrder } from '../sections/dial-in-section.ts';
 import { say, sentenceHtml } from '../sentence.ts';
+import { tapNoteLine } from '../tap-notes.ts';
 import { tapLabelOf } from '../verdicts.ts';
 import { recommendationWords } from '../wording/recommendation-words.ts';
 import { told } from '../wording/statement.ts';
+import { photoSection } from './photo-section.ts';
 import { blank, sheetList, sheetPage, sheetSection, tickBox } from './sheet-page.ts';
 
 /** Everything to set, in the order of work: target, reading to write down, box to tick, and what a wrong reading means. */
-export function renderDialInSheet(results: Results): string {
+export function renderDialInSheet(results: Results, images: PhotoImages = NO_IMAGES): string {
   const label = tapLabelOf(results);
   const rows = inOrder(results).flatMap((item) => {
     const { step } = recommendationWords(item, label);
-    return step === null ? [] : [{ ...step, wrong: wrongReading(item) }];
+    return step === null ? [] : [{ ...step, wrong: wrongReading(item), wires: wireLines(results, item) }];
   });
   const table = html`<table>
 <thead><tr><th scope="col">Step</th><th scope="col">Where</th><th scope="col">Set to</th><th scope="col">Check</th><th scope="col">Read</th><th scope="col">Done</th><th scope="col">Wrong reading: then check</th></tr></thead>
 <tbody>${rows.map(
     (row, i) =>
-      html`<tr><td>${i + 1}</td><th scope="row">${row.where}</th><td>${sentenceHtml(row.setTo)}</td><td>${sentenceHtml(row.check)}</td><td>${blank()}</td><td>${tickBox()}</td><td>${row.wrong}</td></tr>`,
+      html`<tr><td>${i + 1}</td><th scope="row">${row.where}</th><td>${sentenceHtml(row.setTo)}${row.wires}</td><td>${sentenceHtml(row.check)}</td><td>${blank()}</td><td>${tickBox()}</td><td>${row.wrong}</td></tr>`,
   )}</tbody></table>`;
   return sheetPage({
     title: 'Dial-in sheet',
     name: results.session.name,
-    body: html`${sheetSection('Before the first tone', sheetList(BEFORE))}${sheetSection('In the order of work', table)}${sheetSection('At the end', sheetList(AFTER))}`,
+    body: html`${sheetSection('Before the first tone', sheetList(BEFORE))}${sheetSection('In the order of work', table)}${sheetSection('At the end', sheetList(AFTER))}${photoSection(results, images)}`,
+  });
+}
+
+/** Where the taps of a feed are, as noted in the bay. */
+function wireLines({ session }: Results, item: Recommendation): Html[] {
+  if (item.kind !== 'feed') return [];
+  return item.taps.flatMap(({ tapId }) => {
+    const tap = session.taps.find(({ id }) => id === tapId);
+    const line = tap === undefined ? '' : tapNoteLine(tap);
+    return tap === undefined || line === '' ? [] : [html`<br>${tap.label}: ${line}.`];
   });
 }
 

@@ -2,13 +2,16 @@ import { recommendationsOf } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
 import { formatSetting, plainHz, significant } from '../format.ts';
 import { html } from '../html.ts';
+import { NO_IMAGES, type PhotoImages } from '../photos.ts';
 import { say } from '../sentence.ts';
+import { notedTaps, tapNotesTable } from '../tap-notes.ts';
 import { feedName } from '../wording/feed-words.ts';
 import { type Statement, told, untold } from '../wording/statement.ts';
+import { photoSection } from './photo-section.ts';
 import { blank, sheetList, sheetPage, sheetSection } from './sheet-page.ts';
 
 /** For the customer, in plain words: what was done, how loud it may be played, what to expect, how to undo it. */
-export function renderHandOverSheet(results: Results): string {
+export function renderHandOverSheet(results: Results, images: PhotoImages = NO_IMAGES): string {
   const { source, notes, name } = results.session;
   return sheetPage({
     title: 'Your car: what was done and how to use it',
@@ -22,9 +25,11 @@ ${sheetSection('What stays as it came', sheetList(STAYS))}
 ${sheetSection('Fuse and wire', sheetList(supplyStatements(results)))}
 <p>Fitted: fuse ${blank()} wire ${blank()} place ${blank()}</p>
 ${sheetSection('To undo it', sheetList(UNDO))}
+${notedTaps(results).length === 0 ? '' : tapNotesTable(results)}
 <p>Where the adapters and fuses are: ${blank()} ${blank()}</p>
 ${notes.length === 0 ? '' : sheetSection('Notes', sheetList(notes.map((note) => told(say`${note}`))))}
-<p>Measured while playing from: ${source}.</p>`,
+<p>Measured while playing from: ${source}.</p>
+${photoSection(results, images)}`,
   });
 }
 

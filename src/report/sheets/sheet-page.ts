@@ -12,7 +12,7 @@ th, td { border-bottom: 1px solid #999; padding: .3rem .5rem .3rem 0; text-align
 .box { display: inline-block; width: .9em; height: .9em; border: 1px solid #000; }
 .blank { display: inline-block; min-width: 9rem; border-bottom: 1px solid #000; } td .blank { min-width: 3.5rem; }
 .untold { font-style: italic; border-left: 3px double #000; padding-left: .5rem; }
-tr, li { break-inside: avoid; } h2 { break-after: avoid; } ul { padding-left: 1.1rem; }
+tr, li, figure { break-inside: avoid; } figure { margin: .6rem 0; } h2 { break-after: avoid; } ul { padding-left: 1.1rem; }
 @page { margin: 15mm; } @media print { body { margin: 0; padding: 0; max-width: none; } }
 `);
 
@@ -22,7 +22,7 @@ export function sheetPage({ title, name, body }: { title: string; name: string; 
 <html lang="en">
 <head>
 <meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <title>${name}: ${title}</title>
 <style>${STYLE}</style>

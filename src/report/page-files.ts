@@ -1,0 +1,5 @@
+/** Names of the pages, apart from what renders them: they are needed before there is anything to render. */
+export const REPORT_FILE = 'report.html';
+
+/** In the order in which they are used. */
+export const SHEET_FILES = ['order-sheet.html', 'dial-in-sheet.html', 'hand-over-sheet.html'] as const;
