@@ -15,40 +15,45 @@ const TURN = 2 * Math.PI;
 export function groupDelaySeconds(responses: readonly FrequencyResponse[], frequencyHz: number): number {
   const centre = Math.round(gridPosition(frequencyHz));
   const to = Math.min(gridFrequencyHz.length - 1, centre + REACH_POINTS);
-  const from = Math.max(0, centre - REACH_POINTS);
-  const steps = phaseSteps(responses, { from: Math.min(from, lowestTrusted(responses) ?? from), to });
-  let delaySeconds = 0;
-  const turned: number[] = [];
-  for (const { radians, widthHz } of steps) {
-    const expected = turned.length < REACH_POINTS ? 0 : -TURN * widthHz * delaySeconds;
-    turned.push(expected + nearest(radians - expected));
-    const recent = Math.min(turned.length, 2 * REACH_POINTS);
-    const width = steps
-      .slice(turned.length - recent, turned.length)
-      .reduce((sum, step) => sum + step.widthHz, 0);
-    delaySeconds = -turned.slice(-recent).reduce((sum, radiansOf) => sum + radiansOf, 0) / (TURN * width);
+  const within = Math.max(0, centre - REACH_POINTS);
+  const from = Math.min(within, lowestTrusted(responses) ?? within);
+  const steps = phaseSteps(responses, { from, to });
+  // Sums over the last steps: the phase slope so far.
+  let radians = 0;
+  let widthHz = 0;
+  for (let j = 0; j < steps.length; j++) {
+    const stepHz = gridFrequencyHz[from + j + 1] - gridFrequencyHz[from + j];
+    const expected = j < REACH_POINTS ? 0 : (stepHz * radians) / widthHz;
+    steps[j] = expected + nearest(steps[j] - expected);
+    radians += steps[j];
+    widthHz += stepHz;
+    const gone = j - 2 * REACH_POINTS;
+    if (gone < 0) continue;
+    radians -= steps[gone];
+    widthHz -= gridFrequencyHz[from + gone + 1] - gridFrequencyHz[from + gone];
   }
-  return delaySeconds;
+  return steps.length === 0 ? 0 : -radians / (TURN * widthHz);
 }
 
-interface PhaseStep {
-  readonly radians: number;
-  readonly widthHz: number;
-}
-
-/** Turn of the phase between neighbours of the grid, within half a turn. */
+/** Turn of the phase between neighbours of the grid, radians within half a turn. */
 function phaseSteps(
   responses: readonly FrequencyResponse[],
   { from, to }: { from: number; to: number },
-): PhaseStep[] {
-  const part = (name: 'real' | 'imag', i: number) =>
-    responses.reduce((sum, response) => sum + response[name][i], 0);
-  return Array.from({ length: to - from }, (_, j) => {
-    const i = from + j;
-    const along = part('real', i + 1) * part('real', i) + part('imag', i + 1) * part('imag', i);
-    const across = part('imag', i + 1) * part('real', i) - part('real', i + 1) * part('imag', i);
-    return { radians: Math.atan2(across, along), widthHz: gridFrequencyHz[i + 1] - gridFrequencyHz[i] };
-  });
+): Float64Array {
+  const real = new Float64Array(to - from + 1);
+  const imag = new Float64Array(to - from + 1);
+  for (const response of responses)
+    for (let j = 0; j < real.length; j++) {
+      real[j] += response.real[from + j];
+      imag[j] += response.imag[from + j];
+    }
+  const steps = new Float64Array(to - from);
+  for (let j = 0; j < steps.length; j++) {
+    const along = real[j + 1] * real[j] + imag[j + 1] * imag[j];
+    const across = imag[j + 1] * real[j] - real[j + 1] * imag[j];
+    steps[j] = Math.atan2(across, along);
+  }
+  return steps;
 }
 
 function lowestTrusted(responses: readonly FrequencyResponse[]): number | null {
