@@ -8,12 +8,15 @@ interface Work {
   readonly cross: Float64Array;
   /** Of the cross spectrum turned back, and afterwards of sums along it. */
   readonly turned: Float64Array;
+  /** Sums of blocks of it. */
+  readonly blocks: Float64Array;
 }
 
 let largest: Work = {
   section: new Float64Array(0),
   cross: new Float64Array(0),
   turned: new Float64Array(0),
+  blocks: new Float64Array(0),
 };
 
 /** Working memory, the same for all plans: some megabytes are not claimed anew for every channel. */
@@ -24,21 +27,27 @@ export function workFor({ sectionLength, transformSize }: SweepPlan): Work {
       section: new Float64Array(transformSize),
       cross: new Float64Array(bins),
       turned: new Float64Array(bins),
+      blocks: new Float64Array(bins / 2),
     };
   return {
     section: largest.section.subarray(0, sectionLength),
     cross: largest.cross.subarray(0, bins),
     turned: largest.turned.subarray(0, bins),
+    blocks: largest.blocks,
   };
 }
 
 /** The section without the recorder's offset, which would splash where it is cut. */
 export function centred(section: ArrayLike<number>, target: Float64Array): Float64Array {
-  target.set(section);
-  let sum = 0;
-  for (let n = 0; n < target.length; n++) sum += target[n];
-  const mean = sum / target.length;
-  for (let n = 0; n < target.length; n++) target[n] -= mean;
+  const count = target.length;
+  let [even, odd] = [0, 0];
+  for (let n = 0; n < count - 1; n += 2) {
+    even += section[n];
+    odd += section[n + 1];
+  }
+  if (count % 2 === 1) odd += section[count - 1];
+  const mean = (even + odd) / count;
+  for (let n = 0; n < count; n++) target[n] = section[n] - mean;
   return target;
 }
 

@@ -5,7 +5,9 @@
  * electrical output, so the window only has to keep noise and harmonics out.
  */
 export interface SmoothingKernel {
-  readonly firstBin: number;
+  /** Weight j is that of bins (first + j) * binsPerWeight and the `binsPerWeight - 1` after it. */
+  readonly first: number;
+  readonly binsPerWeight: 1 | typeof BLOCK_BINS;
   readonly weights: Float64Array;
 }
 
@@ -15,6 +17,12 @@ const WINDOW_CYCLES = 5;
 const SHORTEST_WINDOW_SECONDS = 0.003;
 const LONGEST_WINDOW_SECONDS = 0.2;
 const KERNEL_REACH = 4.5;
+/**
+ * Where a kernel is this wide, so many neighbouring bins share a weight: a tenth of the sums, and a response moves by less
+ * than 10^-5 of itself (a step's second moment is 1/12 of its width squared).
+ */
+export const BLOCK_BINS = 8;
+const WIDE_SIGMA_BINS = 16 * BLOCK_BINS;
 
 /** Standard deviation in time of the window used at a frequency. */
 export function windowSigmaSeconds(frequencyHz: number): number {
@@ -35,5 +43,16 @@ export function smoothingKernel(at: {
     const u = (firstBin + i - centre) / sigmaBins;
     return (1.5 - 0.5 * u * u) * Math.exp(-0.5 * u * u);
   });
-  return { firstBin, weights };
+  return sigmaBins < WIDE_SIGMA_BINS
+    ? { first: firstBin, binsPerWeight: 1, weights }
+    : inBlocks(firstBin, weights);
+}
+
+function inBlocks(firstBin: number, weights: Float64Array): SmoothingKernel {
+  const first = Math.floor(firstBin / BLOCK_BINS);
+  const blocks = new Float64Array(Math.ceil((firstBin + weights.length) / BLOCK_BINS) - first);
+  weights.forEach((weight, i) => {
+    blocks[Math.floor((firstBin + i) / BLOCK_BINS) - first] += weight / BLOCK_BINS;
+  });
+  return { first, binsPerWeight: BLOCK_BINS, weights: blocks };
 }

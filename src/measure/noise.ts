@@ -1,12 +1,12 @@
 import { aWeightingDb } from '../dsp/a-weighting.ts';
 import { type PowerSpectrum, powerSpectrum, TONE_HALF_WIDTH_BINS } from '../dsp/power-spectrum.ts';
-import { gridPosition } from '../model/frequency-grid.ts';
+import { gridFrequencyHz, gridPosition } from '../model/frequency-grid.ts';
 import type { NoiseMeasurement } from '../model/measurement.ts';
 import type { FrequencyResponse } from '../model/response.ts';
 
 const BAND_HZ = [20, 20_000] as const;
 /** A line stands this far above the median of its block: noise gets there about once in 10^9 bins (exponential distribution). */
-const LINE_ABOVE_FLOOR_DB = 15;
+const LINE_ABOVE_FLOOR = 10 ** (15 / 10);
 const BLOCK_BINS = 64;
 const MOST_LINES = 40;
 /** Mean square of a sine that just reaches full scale. */
@@ -32,12 +32,11 @@ export function measureNoise(of: {
   recorderDbFs: number | null;
 }): NoiseMeasurement {
   const quiet = withoutTones(spectrumOf(of.underQuietTone, of.sampleRateHz), of.tonesHz);
-  const dither = ditherAtTap(quiet, of);
-  const silence = spectrumOf(of.inSilence, of.sampleRateHz);
+  const { power, aWeightedPower } = bandPower(quiet, ditherAtTap(quiet.binHz, of));
   return {
-    underQuietToneDbFs: levelDbFs(quiet, { minus: dither }),
-    underQuietToneADbFs: levelDbFs(quiet, { minus: dither, weightingDb: aWeightingDb }),
-    inSilenceDbFs: levelDbFs(silence),
+    underQuietToneDbFs: levelDbFs(power),
+    underQuietToneADbFs: levelDbFs(aWeightedPower),
+    inSilenceDbFs: levelDbFs(bandPower(spectrumOf(of.inSilence, of.sampleRateHz)).power),
     lines: linesOf(quiet),
     recorderDbFs: of.recorderDbFs,
   };
@@ -66,12 +65,12 @@ export function noiseAndLines(
     power: each[0].power.map((_, k) => each.reduce((sum, { power }) => sum + power[k], 0) / count),
   };
   const noise = withoutTones(mean, of.tonesHz);
-  return { levelDbFs: levelDbFs(noise), lines: linesOf(noise) };
+  return { levelDbFs: levelDbFs(bandPower(noise).power), lines: linesOf(noise) };
 }
 
 /** RMS level of a stretch between 20 Hz and 20 kHz; for the recorder's own floor. */
 export function noiseLevelDbFs(samples: ArrayLike<number>, sampleRateHz: number): number {
-  return levelDbFs(spectrumOf(samples, sampleRateHz));
+  return levelDbFs(bandPower(spectrumOf(samples, sampleRateHz)).power);
 }
 
 function spectrumOf(samples: ArrayLike<number>, sampleRateHz: number): PowerSpectrum {
@@ -94,31 +93,70 @@ function mean(values: Float64Array, from: number, to: number): number {
   return values.subarray(from, to).reduce((sum, value) => sum + value, 0) / (to - from);
 }
 
-/** Each channel of the track has dither of its own: powers add. */
+/** Power of the track's dither in a bin, for each point of the grid. Each channel has dither of its own: powers add. */
 function ditherAtTap(
-  { binHz, power }: PowerSpectrum,
+  binHz: number,
   { left, right }: { left: FrequencyResponse; right: FrequencyResponse },
 ): Float64Array {
   const inBin = (TRACK_DITHER_POWER * binHz) / TRACK_BAND_HZ;
-  const last = left.real.length - 1;
-  return power.map((_, k) => {
-    if (k * binHz > TRACK_BAND_HZ) return 0;
-    const i = Math.min(last, Math.max(0, Math.round(gridPosition(Math.max(1, k) * binHz))));
-    return inBin * (left.real[i] ** 2 + left.imag[i] ** 2 + right.real[i] ** 2 + right.imag[i] ** 2);
-  });
+  return left.real.map(
+    (real, i) => inBin * (real ** 2 + left.imag[i] ** 2 + right.real[i] ** 2 + right.imag[i] ** 2),
+  );
 }
 
-function levelDbFs(
+/** @param ditherOnGrid taken off each bin */
+function bandPower(
   { binHz, power }: PowerSpectrum,
-  { minus, weightingDb }: { minus?: Float64Array; weightingDb?: (hz: number) => number } = {},
-): number {
-  let sum = 0;
-  const last = Math.min(power.length - 1, Math.floor(BAND_HZ[1] / binHz));
-  for (let k = Math.ceil(BAND_HZ[0] / binHz); k <= last; k++) {
-    const weight = weightingDb === undefined ? 1 : 10 ** (weightingDb(k * binHz) / 10);
-    sum += weight * (power[k] - (minus?.[k] ?? 0));
+  ditherOnGrid: Float64Array = NO_DITHER,
+): { power: number; aWeightedPower: number } {
+  const { firstBin, aWeights, gridPoints } = bandOf(binHz, power.length);
+  let plain = 0;
+  let weighted = 0;
+  for (let j = 0; j < aWeights.length; j++) {
+    const value = power[firstBin + j] - ditherOnGrid[gridPoints[j]];
+    plain += value;
+    weighted += aWeights[j] * value;
   }
-  return 10 * Math.log10(Math.max(sum, 1e-18) / FULL_SCALE_SINE_POWER);
+  return { power: plain, aWeightedPower: weighted };
+}
+
+const NO_DITHER = new Float64Array(gridFrequencyHz.length);
+
+interface Band {
+  readonly firstBin: number;
+  /** A-weighting of the power in each bin, and the point of the grid nearest to it. */
+  readonly aWeights: Float64Array;
+  readonly gridPoints: Uint16Array;
+}
+
+const bands = new Map<string, Band>();
+
+/** Logarithms for every bin cost more than a transform; sections of noise have one or two bin widths. */
+function bandOf(binHz: number, binCount: number): Band {
+  const key = `${binHz} ${binCount}`;
+  let band = bands.get(key);
+  if (band === undefined) {
+    const firstBin = Math.ceil(BAND_HZ[0] / binHz);
+    const last = Math.min(binCount - 1, Math.floor(BAND_HZ[1] / binHz));
+    const hz = Float64Array.from(
+      { length: Math.max(0, last - firstBin + 1) },
+      (_, j) => (firstBin + j) * binHz,
+    );
+    const lastPoint = gridFrequencyHz.length - 1;
+    band = {
+      firstBin,
+      aWeights: hz.map((binAtHz) => 10 ** (aWeightingDb(binAtHz) / 10)),
+      gridPoints: Uint16Array.from(hz, (binAtHz) =>
+        Math.min(lastPoint, Math.max(0, Math.round(gridPosition(binAtHz)))),
+      ),
+    };
+    bands.set(key, band);
+  }
+  return band;
+}
+
+function levelDbFs(power: number): number {
+  return 10 * Math.log10(Math.max(power, 1e-18) / FULL_SCALE_SINE_POWER);
 }
 
 function linesOf({ binHz, power }: PowerSpectrum): { frequencyHz: number; levelDbFs: number }[] {
@@ -126,8 +164,8 @@ function linesOf({ binHz, power }: PowerSpectrum): { frequencyHz: number; levelD
   const last = Math.min(power.length - TONE_HALF_WIDTH_BINS, Math.floor(BAND_HZ[1] / binHz));
   for (let from = Math.ceil(BAND_HZ[0] / binHz); from < last; from += BLOCK_BINS) {
     const block = power.subarray(from, Math.min(last, from + BLOCK_BINS));
-    const floor = Float64Array.from(block).sort()[Math.floor(block.length / 2)];
-    const least = floor * 10 ** (LINE_ABOVE_FLOOR_DB / 10);
+    if (!hasLine(block)) continue;
+    const least = LINE_ABOVE_FLOOR * Float64Array.from(block).sort()[block.length >> 1];
     for (let k = from; k < from + block.length; k++) {
       if (power[k] < least || power[k] <= power[k - 1] || power[k] < power[k + 1]) continue;
       const lobe = power.subarray(k - TONE_HALF_WIDTH_BINS, k + TONE_HALF_WIDTH_BINS + 1);
@@ -140,4 +178,13 @@ function linesOf({ binHz, power }: PowerSpectrum): { frequencyHz: number; levelD
     .sort((a, b) => b.levelDbFs - a.levelDbFs)
     .slice(0, MOST_LINES)
     .sort((a, b) => a.frequencyHz - b.frequencyHz);
+}
+
+/** Whether the strongest bin stands clear of the median: without sorting, as a line is in few blocks. */
+function hasLine(block: Float64Array): boolean {
+  let strongest = 0;
+  for (let j = 0; j < block.length; j++) if (block[j] > strongest) strongest = block[j];
+  let farBelow = 0;
+  for (let j = 0; j < block.length; j++) if (LINE_ABOVE_FLOOR * block[j] <= strongest) farBelow++;
+  return farBelow > block.length >> 1;
 }

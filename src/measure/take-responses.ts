@@ -1,6 +1,7 @@
 import type { Sound } from '../audio/sound.ts';
+import { correctClock } from '../dsp/correct-clock.ts';
 import { sweepTimeOf } from '../dsp/sweep.ts';
-import { correctClock, type SweepResponse } from '../dsp/sweep-response.ts';
+import type { SweepResponse } from '../dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { Measured } from '../model/measured.ts';
 import type { FrequencyResponse } from '../model/response.ts';

@@ -1,13 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { filterInPlace, toBiquads } from '../../src/dsp/biquad.ts';
+import { correctClock } from '../../src/dsp/correct-clock.ts';
 import { evaluateOnGrid, type FilterFamily, prototypeSections } from '../../src/dsp/filter-prototype.ts';
 import { seededRandom } from '../../src/dsp/random.ts';
-import {
-  correctClock,
-  planSweep,
-  SECTION_LEAD_SECONDS,
-  sweepResponse,
-} from '../../src/dsp/sweep-response.ts';
+import { planSweep, SECTION_LEAD_SECONDS, sweepResponse } from '../../src/dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import { fullTrack, sectionOf, sectionValue } from '../../src/tones/track.ts';
 
