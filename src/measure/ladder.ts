@@ -7,6 +7,8 @@ import { type LadderSection, ladderStepStartSeconds } from '../tones/track.ts';
 const HIGHEST_HARMONIC = 10;
 /** Harmonics above this part of the rate may be folded or filtered by the recorder. */
 const HIGHEST_PART_OF_RATE = 0.45;
+/** Distortion counts in the audio band (AES17: up to 20 kHz), whatever the recorder's rate, so that all recordings mean the same. */
+const HIGHEST_HARMONIC_HZ = 20_000;
 /** Where the tone lies this far below the tap's strongest band, its harmonics say nothing about the clip (measured trap). */
 const TONE_TOO_FAR_DOWN_DB = 30;
 
@@ -32,12 +34,16 @@ export function measureLadder(of: {
   const { ladder, samples, sampleRateHz, curve } = of;
   const stretch = 1 + of.clockPpm * 1e-6;
   const toneHz = ladder.toneHz / stretch;
-  const highestHarmonic = Math.min(
-    HIGHEST_HARMONIC,
-    Math.floor((HIGHEST_PART_OF_RATE * sampleRateHz) / toneHz),
-  );
+  const upTo = (hz: number) => Math.min(HIGHEST_HARMONIC, Math.floor(hz / toneHz));
+  // All that the recording holds are fitted, so that none passes for noise; those of the audio band count.
+  const fittedHarmonic = upTo(HIGHEST_PART_OF_RATE * sampleRateHz);
+  const highestHarmonic = Math.min(fittedHarmonic, upTo(HIGHEST_HARMONIC_HZ));
   const length = Math.round((ladder.cyclesUsed / toneHz) * sampleRateHz);
-  const fitter = fitterFor({ cyclesPerSample: toneHz / sampleRateHz, length, highestHarmonic });
+  const fitter = fitterFor({
+    cyclesPerSample: toneHz / sampleRateHz,
+    length,
+    highestHarmonic: fittedHarmonic,
+  });
   const relativeGains = harmonicGains({ curve, toneHz: ladder.toneHz, highestHarmonic });
   const settling = ladder.cyclesPerStep - ladder.cyclesUsed;
   const steps = ladder.driveDbFs.map((driveDbFs, i): LadderStep => {
@@ -50,7 +56,7 @@ export function measureLadder(of: {
     const fit = fitter.fit(samples, start);
     const fundamental = fit.amplitude[0];
     const harmonics = Array.from(
-      fit.amplitude.subarray(1),
+      fit.amplitude.subarray(1, highestHarmonic),
       (amplitude) => Math.sqrt(Math.max(0, amplitude ** 2 - fit.amplitudeNoisePower)) / fundamental,
     );
     return {
