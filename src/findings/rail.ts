@@ -24,7 +24,8 @@ const COVERAGE = 2;
  * calibration slip. Volts are across the pair, also where one leg was recorded. Null where nothing clips behind the volume control or nothing is calibrated.
  */
 export function findRail({ series, session }: { series: TapSeries; session: Session }): Rail | null {
-  const clipping = toneSeries(series.takes).find(({ perSetting }) => clipsBehindVolume(perSetting));
+  const tones = toneSeries(series.takes);
+  const clipping = tones.find(({ perSetting }) => clipsBehindVolume(perSetting, tones));
   if (clipping === undefined) return null;
   const points = clipping.perSetting.flatMap(({ take, tone: { onset } }) => {
     const { voltsPerFullScale } = take.measurement;
@@ -73,11 +74,18 @@ export function voltsWithheld(findings: readonly Finding[]): string | null {
   return slip?.question ?? null;
 }
 
-/** Fixed level over two settings, or one setting that clips where a quieter one took the same drive cleanly. */
-function clipsBehindVolume(perSetting: ToneSeries['perSetting']): boolean {
+/**
+ * Fixed level over two settings, or one setting that clips where a quieter one took the same drive cleanly, unless another
+ * tone shows that the tap clips before its volume control: then noise has hidden it at the quieter one.
+ */
+function clipsBehindVolume(perSetting: ToneSeries['perSetting'], tones: readonly ToneSeries[]): boolean {
   const points = limitPoints(perSetting);
   if (points.length !== 1) return stagePlace(points) === 'after the volume control';
+  const clipsBefore = tones.some(
+    (tone) => stagePlace(limitPoints(tone.perSetting)) === 'before the volume control',
+  );
   const [{ setting, driveDbFs }] = points;
+  if (clipsBefore) return false;
   return perSetting.some(({ take, tone }) => take.setting < setting && tone.cleanUpToDriveDbFs > driveDbFs);
 }
 

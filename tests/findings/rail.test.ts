@@ -3,7 +3,7 @@ import { findAll } from '../../src/findings/find-all.ts';
 import { findRail, voltsWithheld } from '../../src/findings/rail.ts';
 import { tapSeries } from '../../src/findings/tap-series.ts';
 import { findingsOf } from '../../src/model/finding.ts';
-import { isNotMeasurable } from '../../src/model/measured.ts';
+import { isNotMeasurable, notMeasurable } from '../../src/model/measured.ts';
 import { measurementsOf, type Radio, sessionOf, tapOf } from './synthetic.ts';
 
 const FULL_SCALE_VOLTS = 20;
@@ -91,4 +91,22 @@ test('one clipping setting will do where a quieter one took the same drive clean
   expect(railOf(clippingAt(12.6), { settings: [20, 28, 40] })).toMatchObject({
     verdict: 'as the supply allows',
   });
+});
+
+test('a clip before the volume control that noise hides at the quieter settings is not called a rail', () => {
+  const radio = clippingAt(99, {
+    clip: { driveDbFs: () => -6.8, beforeFilters: true },
+  });
+  const session = sessionOf([tapOf()], 14.4);
+  const [series] = tapSeries({ session, measurements: measurementsOf({ radio, settings: [8, 12, 16] }) });
+  // One tone seen at one setting only, as through a steep low-pass in noise; the others at every setting.
+  const takes = series.takes.map((take) => ({
+    ...take,
+    tones: take.tones.map((tone) =>
+      tone.toneHz !== 997 || take.setting === 12
+        ? tone
+        : { ...tone, onset: notMeasurable('none seen up to 0.0 dBFS of drive'), cleanUpToDriveDbFs: 0 },
+    ),
+  }));
+  expect(findRail({ series: { ...series, takes }, session })).toBeNull();
 });
