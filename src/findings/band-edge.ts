@@ -30,6 +30,8 @@ const MOST_EQ_FOR_FAMILY = 1;
 const MOST_EQ_FOR_SLOPE = 2;
 /** A fitted corner is right to this much, 95 %, where neither noise nor rivals say worse (the accuracy study, 60 to 70 dB). */
 export const CORNER_ERROR = 0.001;
+/** A corner known no better is not told: EQ around it trades with it, and the points say where the band ends (common practice: a twelfth of an octave). */
+const LARGEST_CORNER_ERROR = 0.06;
 /** Chi-square per degree of freedom beyond which the terms found are not the right ones: the wrong order that was seen left 10 (radio 104 of `random-factory.ts`). */
 const UNEXPLAINED = 4;
 /** A fall of this much that still goes on at nearly 6 dB an octave is a band limit whatever made it. */
@@ -162,6 +164,7 @@ function identified(
   const slopeClouded = eq > MOST_EQ_FOR_SLOPE || isUnexplained(tap);
   const familyClouded = eq > MOST_EQ_FOR_FAMILY || isUnexplained(tap);
   const { family, order } = edge.shape;
+  const cornerHz = cornerOf(tap, side, edge);
   return {
     slopeDbPerOctave: slopeClouded
       ? clouded
@@ -176,7 +179,9 @@ function identified(
         ? misfit
         : names.length > 1
           ? shared(names)
-          : { family, order, cornerHz: cornerOf(tap, side, edge) },
+          : cornerHz.plusMinus > LARGEST_CORNER_ERROR * cornerHz.value
+            ? clouded
+            : { family, order, cornerHz },
   };
 }
 

@@ -40,8 +40,8 @@ export function edgesOfSide(side: 'low' | 'high', before: readonly Candidate[] |
   return [...new Set([null, ...distinct.values()])];
 }
 
-/** Processors run at the player's or at the studio rate; null is an analogue filter. */
-const RATES_HZ = [48_000, 44_100, null] as const;
+/** Processors run at the player's or at the studio rate, some at twice that; null is an analogue filter. */
+const RATES_HZ = [48_000, 44_100, 96_000, null] as const;
 /** Below this a filter looks the same at every rate. */
 const RATE_MATTERS_LN_HZ = Math.log(500);
 

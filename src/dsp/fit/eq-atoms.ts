@@ -14,7 +14,7 @@ export interface Proposal {
 
 /** A first-order high-pass below the band: the coupling capacitors of radio and recorder. */
 export const COUPLING: EdgeShape = { kind: 'edge', side: 'high-pass', family: 'butterworth', order: 1 };
-const COUPLING_START_HZ = 4;
+export const COUPLING_START_HZ = 4;
 
 const ATOMS_PER_OCTAVE = 4;
 const LOWEST_ATOM_HZ = 14;

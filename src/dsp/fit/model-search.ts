@@ -1,22 +1,11 @@
-import { type Candidate, candidateRates, edgesAndRateKey, edgesKey, edgesOfSide } from './candidate.ts';
-import { bestOf, bestOfEachEdges, bestOfEachKey, byChiSquare, kept } from './candidate-ranking.ts';
+import { type Candidate, candidateRates, edgesKey, edgesOfSide } from './candidate.ts';
+import { bestOf, bestOfEachEdges, byChiSquare, kept } from './candidate-ranking.ts';
 import { cornerPerMinus3, minus3PerCorner } from './edge-points.ts';
-import { proposeTerms } from './eq-atoms.ts';
+import { COUPLING, COUPLING_START_HZ, proposeTerms } from './eq-atoms.ts';
 import type { EdgeShape, TermShape } from './filter-terms.ts';
 import { type FitRequest, requestOf, requestWithout } from './fit-request.ts';
-import { type LogResponse, reducedChiSquare, roughened } from './log-response.ts';
+import { type LogResponse, reducedChiSquare } from './log-response.ts';
 import { FIRST_TERM_PARAMETER, fitResponse } from './response-fit.ts';
-import { withWindowError } from './window-error.ts';
-
-export interface SearchResult {
-  readonly best: Candidate;
-  /** What was fitted last: the response with the window's own error in its weights. */
-  readonly data: LogResponse;
-  /** Chi-square per degree of freedom of the best, 1 where noise explains everything. */
-  readonly reducedChiSquare: number;
-  /** The best with every other pair of edges, and with the same at other rates, with at most as many extras; best first. */
-  readonly others: readonly Candidate[];
-}
 
 /** What the search may assume about where edges are: -3 dB points to start from, null where no edge is plausible. */
 export interface SearchStart {
@@ -24,16 +13,13 @@ export interface SearchStart {
   readonly highMinus3Hz: number | null;
 }
 
-/** Candidates that are carried on when a term is added, and into the final comparison. */
-const ROUGH_BEAM = 12;
-const FINE_BEAM = 4;
+/** Candidates that are carried on when a pair of edges is given terms of its own. */
 const OWN_BEAM = 2;
 /** Once terms are added, so many of the edges tried on a side are tried at the other processing rates too. */
 const RETRIED_AT_ALL_RATES = 4;
-const FINALISTS = 8;
+/** Candidates of one round that take part in the next. */
+export const FINALISTS = 8;
 const MOST_EXTRAS = 7;
-/** From this many on, a wrong pair of edges may have been mended by them: every pair gets a try of its own. */
-const MANY_EXTRAS = 2;
 /**
  * Chi-square that an extra term of three parameters has to take off: 200 places are looked at, so chance alone reaches 14
  * (chi-square of 3 degrees of freedom at 1 - 1/200 of 5 %); 20 leaves a margin.
@@ -47,29 +33,12 @@ const SEED_ORDERS = [1, 2, 4, 8];
 const HOPELESS = 8;
 
 /**
- * Finds the edges, and as few peaks and shelves as the data ask for, that explain a response.
- *
- * The structure is looked for in a roughened copy of the data, in which skirts 60 dB down do not yet outweigh the pass
- * band; the finalists are then fitted, and extended where needed, with all that the data can tell.
+ * The search for edges and further terms in one version of the data: what has been tried stays in the archive.
+ * `search-model.ts` has the order in which it is used.
  */
-export function searchModel(data: LogResponse, start: SearchStart): SearchResult {
-  const rough = new Search(roughened(data), start, ROUGH_BEAM);
-  const finalists = rough.extended(rough.edgesAlone()).slice(0, FINALISTS);
-  const simpler = finalists[0].extras.length < MANY_EXTRAS ? [] : rough.eachExtended(finalists[0]);
-  const weighed = withWindowError(data, finalists[0].fit);
-  const fine = new Search(weighed, start, FINE_BEAM);
-  const best = fine.settled([...finalists, ...simpler]);
-  const affordable = (candidate: Candidate) => candidate.extras.length <= best.extras.length;
-  for (const other of bestOfEachKey(fine.archive.filter(affordable), edgesKey)) fine.polished(other, best);
-  const others = bestOfEachKey(fine.archive.filter(affordable), edgesAndRateKey).filter(
-    (candidate) => edgesAndRateKey(candidate) !== edgesAndRateKey(best),
-  );
-  return { best, data: weighed, reducedChiSquare: fine.reduced(best), others };
-}
-
 export class Search {
   readonly archive: Candidate[] = [];
-  private readonly data: LogResponse;
+  readonly data: LogResponse;
   private readonly start: SearchStart;
   private readonly beam: number;
   private best = Number.POSITIVE_INFINITY;
@@ -147,7 +116,22 @@ export class Search {
     );
   }
 
-  private mostWorth(candidates: readonly Candidate[]): Candidate {
+  /** The same edges behind a coupling capacitor. */
+  coupled(candidates: readonly Candidate[]): Candidate[] {
+    return candidates
+      .map((from) =>
+        this.fitted({
+          ...requestOf(from),
+          extras: [COUPLING],
+          extraParameters: Float64Array.of(Math.log(COUPLING_START_HZ)),
+          from,
+        }),
+      )
+      .sort(byChiSquare);
+  }
+
+  /** The candidate whose terms are worth most. */
+  mostWorth(candidates: readonly Candidate[]): Candidate {
     return candidates.reduce((a, b) => (this.worthMore(a, b) ? b : a));
   }
 
