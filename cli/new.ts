@@ -1,17 +1,15 @@
 import { join } from 'node:path';
-import { createInterface } from 'node:readline/promises';
 import { stringify } from 'yaml';
 import { SteptoneError } from '../src/model/errors.ts';
 import { NEW_SESSION_DEFAULTS, type NewSessionAnswers, newSession } from '../src/model/new-session.ts';
+import { resolveTaps } from '../src/model/resolve-taps.ts';
 import type { SessionInput } from '../src/model/session-input.ts';
 import { benchSheet } from '../src/tones/bench-sheet.ts';
 import { TRACK_RATES_HZ } from '../src/tones/render-track.ts';
 import { stickFiles } from '../src/tones/stick-files.ts';
+import type { Person } from './ask.ts';
 import type { Outcome } from './outcome.ts';
 import { checkTargets, writeTogether } from './write-together.ts';
-
-/** Puts a question to a person; null where none sits there. */
-export type Ask = ((question: string) => Promise<string>) | null;
 
 export interface NewArguments extends Partial<NewSessionAnswers> {
   readonly folder: string;
@@ -41,9 +39,12 @@ const QUESTIONS: readonly { field: keyof NewSessionAnswers; text: string }[] = [
  * @throws SteptoneError 'would-overwrite' before anything is asked; 'usage' where settings or taps are missing and nobody
  *   can be asked; as `newSession` does for a flag that cannot be read
  */
-export async function newCommand({ folder, ...given }: NewArguments, ask: Ask): Promise<Outcome> {
+export async function newCommand(
+  { folder, ...given }: NewArguments,
+  person: Person | null,
+): Promise<Outcome> {
   checkTargets({ folder, names: [SESSION, BENCH_SHEET], force: false });
-  const session = await answered(given, ask);
+  const session = await answered(given, person);
   const files = {
     [SESSION]: `# Written by steptone new; 'steptone schema session' describes every field.\n${stringify(session)}`,
     [BENCH_SHEET]: benchSheet({ session, files: TRACK_RATES_HZ.flatMap(stickFiles) }),
@@ -54,62 +55,46 @@ export async function newCommand({ folder, ...given }: NewArguments, ask: Ask): 
       `Session: ${join(folder, SESSION)}`,
       `Sheet to print: ${join(folder, BENCH_SHEET)}`,
       ...namesToUse(session),
+      ...notTold(session),
       `Next: steptone tones STICK, record, then steptone check ${folder}`,
     ].join('\n'),
     data: { session: join(folder, SESSION), benchSheet: join(folder, BENCH_SHEET), content: session },
   };
 }
 
-/** Asks on the terminal; null where standard input or the place for questions is none. */
-export async function withTerminal<Answer>(work: (ask: Ask) => Promise<Answer>): Promise<Answer> {
-  if (!process.stdin.isTTY || !process.stderr.isTTY) return work(null);
-  const lines = createInterface({ input: process.stdin, output: process.stderr });
-  try {
-    return await work(
-      (question) =>
-        new Promise((resolve, reject) => {
-          lines.once('close', () => reject(stopped()));
-          lines.question(question).then(resolve, reject);
-        }),
-    );
-  } finally {
-    lines.close();
-  }
-}
-
-async function answered(given: Partial<NewSessionAnswers>, ask: Ask): Promise<SessionInput> {
+async function answered(given: Partial<NewSessionAnswers>, person: Person | null): Promise<SessionInput> {
   const answers: Record<keyof NewSessionAnswers, string> = {
     settings: '',
     taps: '',
     ...NEW_SESSION_DEFAULTS,
     ...defined(given),
   };
-  for (const { field, text } of QUESTIONS) {
-    if (given[field] !== undefined) continue;
+  const open = QUESTIONS.filter(({ field }) => given[field] === undefined);
+  if (open.length > 0) person?.tell(HOW_TO_ANSWER);
+  for (const { field, text } of open) {
     const usual = answers[field];
-    if (ask === null) {
-      if (usual === '') throw missing(field);
-      continue;
-    }
-    answers[field] = await understood(field, async () => {
-      const answer = await ask(`${text}${usual === '' ? '' : ` [${usual}]`}: `);
-      return answer.trim() || usual;
-    });
+    if (person !== null) answers[field] = await understood({ field, text, usual }, person);
+    else if (usual === '') throw missing(field);
   }
   return newSession(answers);
 }
 
+const HOW_TO_ANSWER = 'Enter takes what stands in brackets. Ctrl-C stops, and nothing is written.';
+
 /** Asks again until the answer can be read: one slip must not cost the four others. */
-async function understood(field: keyof NewSessionAnswers, ask: () => Promise<string>): Promise<string> {
-  for (let hint = ''; ; ) {
-    const answer = await ask();
+async function understood(
+  { field, text, usual }: { field: keyof NewSessionAnswers; text: string; usual: string },
+  { ask, tell }: Person,
+): Promise<string> {
+  for (;;) {
+    const answer = (await ask(`${text}${usual === '' ? '' : ` [${usual}]`}: `)).trim() || usual;
     try {
       newSession({ ...READABLE, [field]: answer });
       return answer;
     } catch (error) {
-      if (!(error instanceof SteptoneError) || hint === error.message) throw error;
-      hint = error.message;
-      process.stderr.write(`${hint}\n`);
+      if (!(error instanceof SteptoneError)) throw error;
+      const { expected, found, nextStep } = error.parts;
+      tell(`  Expected ${expected}, found ${found}. Next: ${nextStep}.`);
     }
   }
 }
@@ -130,14 +115,23 @@ function namesToUse({ recordings }: SessionInput): string[] {
   ];
 }
 
-function stopped(): SteptoneError {
-  return new SteptoneError({
-    code: 'usage',
-    expected: 'an answer',
-    found: 'the end of the input',
-    where: 'steptone new',
-    nextStep: 'begin again; nothing was written',
+/** A name that says neither side nor place is allowed, but the plan then knows less. */
+function notTold(session: SessionInput): string[] {
+  return resolveTaps({ input: session, channelCount: 0, locate: (path) => path.join('.') }).flatMap((tap) => {
+    const { id, side, position } = tap;
+    const open = [
+      ...(position === 'unknown' ? ['position'] : []),
+      ...(side === 'unknown' && position !== 'subwoofer' && position !== 'centre' ? ['side'] : []),
+    ];
+    return open.length === 0
+      ? []
+      : [`The name ${id} does not tell its ${open.join(' and ')}: write ${example(id, open)} under taps.`];
   });
+}
+
+function example(id: string, open: readonly string[]): string {
+  const values: Readonly<Record<string, string>> = { position: 'front', side: 'left' };
+  return `{ id: ${id}, ${open.map((field) => `${field}: ${values[field]}`).join(', ')} }`;
 }
 
 function missing(field: keyof NewSessionAnswers): SteptoneError {

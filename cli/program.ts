@@ -54,8 +54,8 @@ export function createProgram(ask: (request: Request) => void): Command {
     .option('--calibration <figures>', 'pad ratio and full-scale volts RMS: 11,1.4 (default: none)')
     .action((folder, { json, quiet, ...given }) =>
       asked({ json, quiet }, async () => {
-        const { newCommand, withTerminal } = await import('./new.ts');
-        return withTerminal((ask) => newCommand({ folder, ...given }, ask));
+        const [{ newCommand }, { withPerson }] = await Promise.all([import('./new.ts'), import('./ask.ts')]);
+        return withPerson((person) => newCommand({ folder, ...given }, person));
       }),
     );
 

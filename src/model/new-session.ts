@@ -72,7 +72,7 @@ function channelCountIn(text: string): number {
 function calibrationIn(text: string): NonNullable<SessionInput['calibration']> {
   const written = text.trim().toLowerCase();
   if (written === '' || written === 'none') return 'none';
-  const [padRatio, fullScaleVoltsRms, ...more] = written.split(/[\s,;]+/).map(Number);
+  const [padRatio, fullScaleVoltsRms, ...more] = figuresIn(written);
   if (more.length === 0 && padRatio >= 1 && fullScaleVoltsRms > 0)
     return { kind: 'pad', padRatio, fullScaleVoltsRms };
   throw new SteptoneError({
@@ -81,8 +81,15 @@ function calibrationIn(text: string): NonNullable<SessionInput['calibration']> {
       'the pad ratio (1 or more) and the RMS volts of a full-scale sine at the recorder, such as 11, 1.4, or none',
     found: `'${text}'`,
     where: 'calibration',
-    nextStep: 'write none where the pad is not known yet: a meter tone can calibrate later',
+    nextStep:
+      'write two figures, such as 11, 1.4, or none where the pad is not known yet (a meter tone can calibrate later)',
   });
+}
+
+/** `11, 1.4`, `11 1.4`, and `11,3 1,4` where the comma is the decimal sign. */
+function figuresIn(text: string): number[] {
+  const apart = /[\s;]/.test(text) ? text.split(/,?[\s;]+/) : text.split(',');
+  return apart.map((figure) => Number(figure.replace(',', '.')));
 }
 
 /** Linking takes share the first tap with the first group, so that arrival times compare. */

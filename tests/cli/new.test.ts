@@ -2,6 +2,7 @@ import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSy
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Person } from '../../cli/ask.ts';
 import { type NewArguments, newCommand } from '../../cli/new.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';
 import { parseSessionFile } from '../../src/model/session-file.ts';
@@ -16,6 +17,10 @@ const FOUR = 'front-left, front-right, rear-left, rear-right';
 let job = 0;
 const place = () => join(folder, `job-${job++}`);
 
+function personWho(ask: Person['ask']): Person {
+  return { ask, tell: () => {} };
+}
+
 /** The session of a job, resolved beside the files that a person then records. */
 async function sessionOf(
   given: Omit<NewArguments, 'folder'>,
@@ -24,8 +29,8 @@ async function sessionOf(
 ) {
   const target = place();
   const queue = [...(answers ?? [])];
-  const ask = answers === undefined ? null : async () => queue.shift() ?? '';
-  await newCommand({ folder: target, ...given }, ask);
+  const person = answers === undefined ? null : personWho(async () => queue.shift() ?? '');
+  await newCommand({ folder: target, ...given }, person);
   expect(readdirSync(target).sort()).toEqual(['session.yaml', 'steptone-bench-sheet.html']);
   const text = readFileSync(join(target, 'session.yaml'), 'utf8');
   const { input, locate } = parseSessionFile({ fileName: 'session.yaml', text });
@@ -56,7 +61,7 @@ describe('steptone new', () => {
   });
 
   it('Asks five questions, a question again where the answer cannot be read, and takes Enter for the usual one.', async () => {
-    const answers = ['A car & radio', '10-19/4', '10-18/4', FOUR, '4', ''];
+    const answers = ['A car & radio', '', '', '10-19/4', '10-18/4', FOUR, '4', ''];
     const { session, left } = await sessionOf(
       {},
       ['setting-10.wav', 'setting-14.wav', 'setting-18.wav'],
@@ -67,6 +72,24 @@ describe('steptone new', () => {
     expect(session.settings).toEqual([10, 14, 18]);
     expect(session.recordings[0].channels).toHaveLength(4);
     expect(session.calibration).toEqual({ kind: 'none' });
+  });
+
+  it.each([
+    ['11, 1.4', 11, 1.4],
+    ['11,1.4', 11, 1.4],
+    ['11.3 1.4', 11.3, 1.4],
+    ['11,3 1,4', 11.3, 1.4],
+    ['11,3; 1,4', 11.3, 1.4],
+  ])('The pad may be written %s.', async (calibration, padRatio, fullScaleVoltsRms) => {
+    const { session } = await sessionOf({ settings: '10', taps: 'a', calibration }, ['10.wav']);
+    expect(session.calibration).toMatchObject({ padRatio, fullScaleVoltsRms });
+  });
+
+  it('Says of a name that it does not tell side or place, and how to say it.', async () => {
+    const taps = 'front-left,output 5,subwoofer';
+    const { text } = await newCommand({ folder: place(), settings: '10', taps }, null);
+    expect(text).toContain('{ id: output 5, position: front, side: left }');
+    expect(text).not.toMatch(/The name (front-left|subwoofer)/);
   });
 
   it('Where nobody can be asked, the flag that is missing is named, and nothing is written.', async () => {
@@ -84,6 +107,7 @@ describe('steptone new', () => {
     [{ settings: '10', taps: 'a,a' }, 'session-field'],
     [{ settings: '10', taps: 'a', channels: 'two' }, 'session-field'],
     [{ settings: '10', taps: 'a', calibration: '11' }, 'calibration'],
+    [{ settings: '10', taps: 'a', calibration: '11,1,4' }, 'calibration'],
   ])('%j is refused', async (given, code) => {
     await expect(newCommand({ folder: place(), ...given }, null)).rejects.toMatchObject({ code });
   });
@@ -91,8 +115,8 @@ describe('steptone new', () => {
   it('Overwrites nothing, and says so before it asks.', async () => {
     const { target } = await sessionOf({ settings: '10', taps: 'a' }, ['10.wav']);
     writeFileSync(join(target, 'session.yaml'), 'mine');
-    const ask = () => Promise.reject(new Error('asked'));
-    await expect(newCommand({ folder: target }, ask)).rejects.toMatchObject({ code: 'would-overwrite' });
+    const person = personWho(() => Promise.reject(new Error('asked')));
+    await expect(newCommand({ folder: target }, person)).rejects.toMatchObject({ code: 'would-overwrite' });
     expect(readFileSync(join(target, 'session.yaml'), 'utf8')).toBe('mine');
   });
 });
