@@ -7,9 +7,12 @@
   const drawn = new Set();
   const near = new Set();
   const prefersDark = matchMedia('(prefers-color-scheme: dark)');
-  // A4 with 15 mm margins is 680 px wide; Letter is wider.
-  const PAPER_WIDTH_PX = 660;
+  // A4 with 15 mm margins is 680 px wide, Letter is wider; two pictures stand side by side.
+  const PAPER_WIDTH_PX = 670;
+  const PAPER_GAP_PX = 20;
   const NARROW_PX = 520;
+  // Panels below one another share the room of one title and legend.
+  const STACKED_SHARE = 0.8;
   let onPaper = false;
   // The words come first: the plotting library is read when the page has been shown and nothing else is to be done.
   requestIdleCallback(loadPlotly);
@@ -31,14 +34,12 @@
   const watcher = new IntersectionObserver(
     (entries) => {
       for (const { isIntersecting, target } of entries) {
-        if (!isIntersecting) near.delete(target);
-        else {
-          near.add(target);
-          if (!drawn.has(target)) draw(target);
-        }
+        if (isIntersecting) near.add(target);
+        else near.delete(target);
       }
+      drawNext();
     },
-    { rootMargin: '200px 0px' },
+    { rootMargin: '300px 0px' },
   );
   for (const plot of plots) watcher.observe(plot);
 
@@ -67,15 +68,25 @@
 
   function loadPlotly() {
     if (globalThis.Plotly !== undefined) return;
+    const start = performance.now();
     const script = document.createElement('script');
     script.textContent = document.getElementById('plotly').textContent;
     document.head.append(script);
+    performance.measure('plotting library', { start });
   }
 
   function chooseShade() {
     const wish = document.querySelector('input[name="shade"]:checked').value;
     const dark = !onPaper && (wish === 'dark' || (wish === 'system' && prefersDark.matches));
     root.dataset.shade = dark ? 'dark' : 'light';
+  }
+
+  // One picture at a time, so that the page stays quick while it is scrolled.
+  function drawNext() {
+    const next = [...near].find((plot) => !drawn.has(plot));
+    if (next === undefined) return;
+    draw(next);
+    requestAnimationFrame(drawNext);
   }
 
   // What is out of view is drawn again when it comes back into view.
@@ -85,14 +96,16 @@
   }
 
   function draw(plot) {
+    const start = performance.now();
     const { figure, figureInDbu } = charts[plot.dataset.chart];
     const chosen = root.dataset.levelUnit === 'dbu' && figureInDbu !== null ? figureInDbu : figure;
-    const width = onPaper ? PAPER_WIDTH_PX : plot.clientWidth;
+    const width = onPaper ? paperWidth(plot) : plot.clientWidth;
     const { data, layout } = inColours(chosen);
     const config = { displayModeBar: false, scrollZoom: false, doubleClick: false, showTips: false };
     drawn.add(plot);
     loadPlotly();
-    Plotly.react(plot, data, fullLayout({ layout, data, width }), config);
+    Plotly.react(plot, data.map(inPanel), fullLayout({ layout, data, width }), config);
+    performance.measure(`picture ${plot.dataset.chart}`, { start });
   }
 
   // Names of colours become colours: properties of the style sheet, or shades between two of them.
@@ -114,12 +127,27 @@
     return [1, 3, 5].map((at) => Number.parseInt(hex.slice(at, at + 2), 16));
   }
 
+  function paperWidth(plot) {
+    return plot.closest('.wide') ? PAPER_WIDTH_PX : (PAPER_WIDTH_PX - PAPER_GAP_PX) / 2;
+  }
+
+  // A figure counts panels from 0, Plotly calls its axes x, x2, x3.
+  function inPanel({ panel = 0, ...trace }) {
+    return { ...trace, xaxis: `x${numberOf(panel)}`, yaxis: `y${numberOf(panel)}` };
+  }
+
+  function numberOf(panel) {
+    return panel === 0 ? '' : panel + 1;
+  }
+
   function fullLayout({ layout, data, width }) {
     const style = getComputedStyle(root);
     const ink = style.getPropertyValue('--ink').trim();
     const rule = style.getPropertyValue('--rule').trim();
     const paper = style.getPropertyValue('--paper').trim();
-    const narrow = width < NARROW_PX;
+    const { panels = [''] } = layout;
+    const stacked = panels.length > 1 && width < NARROW_PX;
+    const narrow = (stacked ? width : width / panels.length) < NARROW_PX;
     const axis = (own) => ({
       gridcolor: rule,
       gridwidth: 0.5,
@@ -136,13 +164,15 @@
       title: { ...own.title, standoff: 8, font: { size: 12 } },
     });
     const legendHeight = layout.showlegend ? 22 * legendRows(data, width) : 0;
+    const plotHeight = stacked ? layout.height * panels.length * STACKED_SHARE : layout.height;
     return {
       ...layout,
-      xaxis: axis(layout.xaxis),
-      yaxis: axis(layout.yaxis),
+      ...panelAxes({ panels, stacked, xaxis: axis(layout.xaxis), yaxis: axis(layout.yaxis) }),
+      shapes: (layout.shapes ?? []).flatMap((shape) => panels.map((_, k) => shapeInPanel(shape, k))),
+      annotations: panels.flatMap((title, k) => (title === '' ? [] : [panelTitle(title, k)])),
       width,
-      height: layout.height + legendHeight,
-      margin: { l: 58, r: 14, t: 14, b: 52 + legendHeight },
+      height: plotHeight + legendHeight,
+      margin: { l: 58, r: 14, t: panels.length > 1 || panels[0] !== '' ? 26 : 14, b: 52 + legendHeight },
       paper_bgcolor: 'rgba(0,0,0,0)',
       plot_bgcolor: 'rgba(0,0,0,0)',
       font: { family: style.getPropertyValue('--figures'), size: narrow ? 11 : 12, color: ink },
@@ -160,17 +190,61 @@
     };
   }
 
+  // Side by side the panels share the level axis at the left; below one another each has its own.
+  function panelAxes({ panels, stacked, xaxis, yaxis }) {
+    const gap = stacked ? 0.16 : 0.04;
+    const share = (1 - gap * (panels.length - 1)) / panels.length;
+    const axes = {};
+    panels.forEach((_, k) => {
+      const place = stacked ? panels.length - 1 - k : k;
+      const domain = [place * (share + gap), place * (share + gap) + share];
+      const lowest = k === panels.length - 1;
+      axes[`xaxis${numberOf(k)}`] = {
+        ...xaxis,
+        anchor: `y${numberOf(k)}`,
+        ...(stacked ? {} : { domain }),
+        ...(stacked && !lowest ? { title: { text: '' } } : {}),
+      };
+      axes[`yaxis${numberOf(k)}`] = {
+        ...yaxis,
+        anchor: `x${numberOf(k)}`,
+        ...(stacked ? { domain } : {}),
+        ...(!stacked && k > 0 ? { title: { text: '' }, showticklabels: false } : {}),
+      };
+    });
+    return axes;
+  }
+
+  function shapeInPanel(shape, k) {
+    const within = (ref, letter) =>
+      ref === 'paper' ? `${letter}${numberOf(k)} domain` : `${letter}${numberOf(k)}`;
+    return { ...shape, xref: within(shape.xref, 'x'), yref: within(shape.yref, 'y') };
+  }
+
+  function panelTitle(text, k) {
+    return {
+      text,
+      showarrow: false,
+      xref: `x${numberOf(k)} domain`,
+      x: 0,
+      xanchor: 'left',
+      yref: `y${numberOf(k)} domain`,
+      y: 1,
+      yanchor: 'bottom',
+    };
+  }
+
   // Every second mark of a crowded axis.
   function thinned({ tickvals, ticktext }) {
     if (tickvals === undefined || tickvals.length < 8) return {};
     return { tickvals, ticktext: ticktext.map((text, i) => (i % 2 === 0 ? text : '')) };
   }
 
-  // Plotly gives each entry of a flat legend the width of the widest: 7 px a letter and 55 px for the line.
+  // Plotly gives each entry of a flat legend the width of the widest: 6 px a letter and 48 px for the line.
   function legendRows(data, width) {
     const named = data.filter(({ showlegend }) => showlegend !== false);
     const widest = Math.max(...named.map(({ name }) => name.length));
-    const perRow = Math.max(1, Math.floor((width - 72) / (widest * 7 + 55)));
+    const perRow = Math.max(1, Math.floor((width - 72) / (widest * 6 + 48)));
     return Math.ceil(named.length / perRow);
   }
 })();

@@ -101,8 +101,34 @@ export function restorationPlan(context: PlanContext, feed: Feed, clean: Highest
       }),
       shelf: worthIt ? fitLowShelf(top.neededDb) : null,
       limitedBy: worthIt ? limited : 'nothing',
+      ...(worthIt ? { predicted: predicted(usable, boostDb) } : {}),
     },
     boostDb: worthIt ? boostDb : () => new Float64Array(gridFrequencyHz.length),
+  };
+}
+
+/** For a picture: 20 points a decade over the bass in which losses are worked out. */
+const PREDICTED_STEP = 8;
+const PREDICTED_FROM_HZ = 25;
+const PREDICTED_TO_HZ = 300;
+
+function predicted(
+  needs: readonly BassNeed[],
+  boostDb: (setting: number) => Float64Array,
+): Restoration['predicted'] {
+  const points = Array.from(gridFrequencyHz).flatMap((hz, i) =>
+    i % PREDICTED_STEP === 0 && hz >= PREDICTED_FROM_HZ && hz <= PREDICTED_TO_HZ ? [i] : [],
+  );
+  return {
+    frequencyHz: points.map((i) => gridFrequencyHz[i]),
+    settings: needs.map(({ setting, neededDb }) => {
+      const boost = boostDb(setting);
+      return {
+        setting,
+        beforeDb: points.map((i) => 0 - neededDb[i]),
+        afterDb: points.map((i) => boost[i] - neededDb[i]),
+      };
+    }),
   };
 }
 

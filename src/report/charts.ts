@@ -6,6 +6,7 @@ import type { Chart } from './charts/figure.ts';
 import { levelCharts } from './charts/level-charts.ts';
 import { noiseCharts } from './charts/noise-charts.ts';
 import { responseCharts } from './charts/response-charts.ts';
+import { restorationCharts } from './charts/restoration-chart.ts';
 import { sumCharts } from './charts/sum-charts.ts';
 
 /** Pictures on one subject. */
@@ -20,11 +21,16 @@ export interface ChartGroup {
 /** Every picture of the report, by subject; subjects without any are left out. */
 export function chartGroups(results: Results): ChartGroup[] {
   const groups = [
-    { id: 'pictures-bass', title: 'What happens to the bass', lead: '', charts: bassCharts(results) },
+    {
+      id: 'pictures-bass',
+      title: 'What happens to the bass',
+      lead: '',
+      charts: [...bassCharts(results), ...restorationCharts(results)],
+    },
     {
       id: 'pictures-response',
       title: 'What each tap carries, setting by setting',
-      lead: "One curve a setting, laid over one another at the level of the tap's own band: where they part, the radio changes the sound with the volume. Gaps are not trusted.",
+      lead: "One curve a setting, laid over one another at the level of the tap's own band: where they part, the radio changes the sound with the volume. Settings that cover one another share a curve, and gaps are not trusted.",
       charts: responseCharts(results),
     },
     { id: 'pictures-sum', title: 'Taps and their sum', lead: '', charts: sumCharts(results) },

@@ -213,6 +213,10 @@ describe('bass that falls by 0, 2, 5 and 8 dB at 20, 24, 28 and 32', () => {
     const [restoration] = recommendationsOf(plan, 'restoration');
     expect(restoration).toMatchObject({ amountDb: 6, limitedBy: 'the converter' });
     expect(restoration.settings.at(-1)!.residualDb[2]).toBeCloseTo(-2, 6);
+    const { frequencyHz, settings } = restoration.predicted!;
+    const at50Hz = frequencyHz.findIndex((hz) => hz > 49);
+    expect(settings.at(-1)!.beforeDb[at50Hz]).toBeCloseTo(-8, 6);
+    expect(settings.at(-1)!.afterDb[at50Hz]).toBeCloseTo(-2, 6);
     expect(
       recommendationsOf(plan, 'cannot-be-done').some(({ bindingLimit }) => bindingLimit === 'the converter'),
     ).toBe(true);

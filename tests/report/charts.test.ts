@@ -1,9 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import type { Results } from '../../src/model/results.ts';
+import { seriesStyle, settingStyle } from '../../src/report/charts/curve-style.ts';
 import type { Chart, Trace } from '../../src/report/charts/figure.ts';
-import { frequencyAxis, plotText, seriesStyle, settingStyle } from '../../src/report/charts/figure.ts';
+import { frequencyAxis, plotText } from '../../src/report/charts/figure.ts';
 import { chartGroups } from '../../src/report/charts.ts';
 import { voltsToDbu } from '../../src/report/format.ts';
+import { plainText } from '../../src/report/sentence.ts';
 import { bassLossDb, exampleResults, exampleUntold, exampleWithLabel, SETTINGS } from './example-results.ts';
 
 const results = exampleResults();
@@ -24,10 +26,13 @@ describe('every picture', () => {
 
   it('has an address of its own, a title and a table as wide as its head', () => {
     expect(new Set(charts.map(({ id }) => id)).size).toBe(charts.length);
-    for (const { title, table } of charts) {
+    for (const { title, tables } of charts) {
       expect(title).not.toBe('');
-      expect(table.rows.length).toBeGreaterThan(0);
-      expect(table.rows.every((row) => row.length === table.columns.length)).toBe(true);
+      expect(tables.length).toBeGreaterThan(0);
+      for (const { rows, columns } of tables) {
+        expect(rows.length).toBeGreaterThan(0);
+        expect(rows.every((row) => row.length === columns.length)).toBe(true);
+      }
     }
   });
 
@@ -84,9 +89,13 @@ describe('the frequency axis', () => {
 });
 
 describe('the picture of responses', () => {
-  it('lays the settings over one another, so that only the bass parts them', () => {
+  it('lays the settings over one another, so that only the bass parts them, and draws equal ones once', () => {
     const { data } = chart('response-5').figure;
-    expect(data.map(({ name }) => name)).toEqual(SETTINGS.map((setting) => `setting ${setting}`));
+    // The example loses nothing up to setting 20, and at least half a decibel from each setting to the next above it.
+    expect(data.map(({ name }) => name)).toEqual([
+      'settings 10 to 18',
+      ...[22, 26, 30, 34, 38].map((setting) => `setting ${setting}`),
+    ]);
     const spreadAt = (hz: number) => {
       const values = data.map((trace) => valueAt(trace, hz));
       return Math.max(...values) - Math.min(...values);
@@ -104,7 +113,7 @@ describe('the picture of responses', () => {
 
 describe('the map of bass loss', () => {
   it('agrees with the shelf that the example was made with', () => {
-    const [map] = chart('bass-map-5').figure.data;
+    const [map] = chart('bass-map-3').figure.data;
     const row = (map.y as number[]).findIndex((hz) => Math.abs(hz - 39.81) < 0.1);
     const column = SETTINGS.indexOf(38);
     expect(map.z?.[row][column]).toBeCloseTo(-bassLossDb(38) / (1 + (39.81 / 60) ** 3), 1);
@@ -127,6 +136,22 @@ describe('the picture of taps and their sum', () => {
     expect(wrong.x[(wrong.y as number[]).indexOf(deepest)]).toBeLessThan(3100);
   });
 
+  it('draws each tap against the sum that the plan holds in volts: 0 dB in its own band, the crossover at its edge', () => {
+    // 6.85 V for full scale at setting 30 (`example-results.ts`); the two halves add to a flat sum.
+    const sumDb = results.frequencyHz.map(() => 20 * Math.log10(6.85));
+    const recommendations = results.recommendations.map((item) =>
+      item.kind === 'feed' && item.output === 'front' ? { ...item, sumDb } : item,
+    );
+    const drawn = chartsOf({ ...results, recommendations }).find(({ id }) => id === 'sum-1') as Chart;
+    const [advised, , door, dash] = drawn.figure.data;
+    expect(valueAt(advised, 1000)).toBeCloseTo(0, 2);
+    expect(valueAt(dash, 15_848.932)).toBeCloseTo(-20 * Math.log10(1 + (3 / 15.848932) ** 2), 1);
+    // The radio has taken 6 dB of shelf below 60 Hz at this setting.
+    expect(valueAt(door, 501.187)).toBeCloseTo(-20 * Math.log10(1 + (0.501187 / 3) ** 2), 1);
+    const corner = (2985.383 / 3000) ** 2;
+    expect(valueAt(dash, 2985.383)).toBeCloseTo(20 * Math.log10(corner / (1 + corner)), 2);
+  });
+
   it('draws the sum as advised flat through the crossover', () => {
     for (const hz of [1000, 2985.383, 10_000]) expect(valueAt(sum, hz)).toBeCloseTo(0, 2);
   });
@@ -146,6 +171,97 @@ describe('the picture of taps and their sum', () => {
   });
 });
 
+describe('a picture for several taps', () => {
+  it('stands for pairs that agree and says how nearly, with a table for each tap', () => {
+    const { title, caption, tables } = chart('response-3');
+    expect(title).toBe('Response of door left and door right');
+    expect(plainText(caption)).toBe('Drawn for door left; door right lies within 0.1 dB of it.');
+    expect(tables.map(({ name }) => name)).toEqual(['door left', 'door right']);
+    expect(charts.map(({ id }) => id)).not.toContain('response-4');
+  });
+
+  it('is two pictures again where one setting of one tap differs by more than half a decibel', () => {
+    const measurements = results.measurements.map((one) =>
+      one.tapId === 'door-r' && one.setting === 38
+        ? {
+            ...one,
+            right: {
+              ...one.right,
+              magnitudeDb: one.right.magnitudeDb.map((db, i) => db - (i < 160 ? 0.8 : 0)),
+            },
+          }
+        : one,
+    );
+    const titles = chartsOf({ ...results, measurements }).map(({ title }) => title);
+    expect(titles).toContain('Response of door left');
+    expect(titles).toContain('Response of door right');
+  });
+
+  it('keeps every tap in reach: its name stands over a table of every subject', () => {
+    const names = chartGroups(results)
+      .filter(({ id }) => id === 'pictures-response')
+      .flatMap((group) => group.charts.flatMap(({ tables }) => tables.map(({ name }) => name)));
+    expect([...names].sort()).toEqual(results.session.taps.map(({ label }) => label).sort());
+  });
+});
+
+describe('the picture of restoration', () => {
+  it('shows the bass of each setting before and after, as the plan predicts it', () => {
+    const [restoration] = results.recommendations.flatMap((item) =>
+      item.kind === 'restoration' ? [item] : [],
+    );
+    const predicted = {
+      frequencyHz: [31.623, 63.096, 125.893],
+      settings: [
+        { setting: 18, beforeDb: [0, 0, 0], afterDb: [0, 0, 0] },
+        { setting: 30, beforeDb: [-6, -3, -1], afterDb: [0, -0.5, 0] },
+      ],
+    };
+    const drawn = chartsOf({ ...results, recommendations: [{ ...restoration, predicted }] });
+    const { figure, shows } = drawn.find(({ id }) => id === 'restoration-before-after') as Chart;
+    expect(figure.layout.panels).toHaveLength(2);
+    expect(figure.data.map(({ name, panel, y }) => [name, panel, y])).toEqual([
+      ['setting 18', 0, [0, 0, 0]],
+      ['setting 30', 0, [-6, -3, -1]],
+      ['setting 18', 1, [0, 0, 0]],
+      ['setting 30', 1, [0, -0.5, 0]],
+    ]);
+    expect(shows).toEqual([restoration.id]);
+  });
+
+  it('is left out where nothing is to be restored', () => {
+    expect(chartsOf({ ...results, recommendations: [] }).map(({ id }) => id)).not.toContain(
+      'restoration-before-after',
+    );
+  });
+});
+
+describe('the picture of distortion', () => {
+  const { figure, tables } = chart('distortion-5');
+
+  it('has a panel for each tone that the tap carries, and none for a tone that it hardly carries', () => {
+    expect(figure.layout.panels?.map((title) => title.split(',')[0])).toEqual(['55 Hz', '997 Hz']);
+    expect(tables.map(({ name }) => name)).toContain('rear left, 55 Hz');
+    const weak = results.measurements.map((one) => ({
+      ...one,
+      ladders: one.ladders.map((ladder) =>
+        ladder.toneHz === 55
+          ? { ...ladder, steps: ladder.steps.map((step) => ({ ...step, thdBeforeFilters: null })) }
+          : ladder,
+      ),
+    }));
+    const left = chartsOf({ ...results, measurements: weak }).find(
+      ({ id }) => id === 'distortion-5',
+    ) as Chart;
+    expect(left.figure.layout.panels?.map((title) => title.split(',')[0])).toEqual(['997 Hz']);
+  });
+
+  it('leaves out what is noise: settings that never clip have no curve', () => {
+    // The rail of 12.6 V peak is reached by a full-scale sine of 8.9 V, which is setting 32.3.
+    expect([...new Set(figure.data.map(({ name }) => name))]).toEqual(['setting 34', 'setting 38']);
+  });
+});
+
 describe('the picture of levels', () => {
   it('says the same in volts and in dBu', () => {
     const { figure, figureInDbu } = chart('volume-law');
@@ -157,7 +273,8 @@ describe('the picture of levels', () => {
   });
 
   it('marks the settings at which a full-scale tone clips, in the picture and in the table', () => {
-    const { figure, table } = chart('volume-law');
+    const { figure, tables } = chart('volume-law');
+    const [table] = tables;
     expect(figure.data[2].marker?.symbol).toEqual(
       SETTINGS.map((setting) => (setting >= 34 ? 'diamond-open' : 'diamond')),
     );

@@ -112,6 +112,16 @@ export const restorationSchema = z.object({
   /** The shelf that comes nearest, where the data fit one. */
   shelf: z.object({ frequencyHz: z.number(), gainDb: z.number() }).nullable(),
   limitedBy: z.enum(['nothing', 'the converter', '12 dB', 'headroom', 'cone travel']),
+  /**
+   * The feed's bass against its plateau without and with the boost, at each of `settings` and finer than they are; absent
+   * where nothing is restored and from results of older versions.
+   */
+  predicted: z
+    .object({
+      frequencyHz: z.array(z.number()),
+      settings: z.array(z.object({ setting, beforeDb: z.array(z.number()), afterDb: z.array(z.number()) })),
+    })
+    .optional(),
   /** What no boost brings back, such as what a limiter holds. */
   impossible: z.array(z.string()),
 });

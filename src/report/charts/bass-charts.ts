@@ -1,32 +1,79 @@
-import { BASS_FREQUENCIES_HZ, type FindingOf, findingsOf } from '../../model/finding.ts';
-import { isNotMeasurable } from '../../model/measured.ts';
+import { BASS_FREQUENCIES_HZ, findingsOf } from '../../model/finding.ts';
+import { isNotMeasurable, type MeasuredOrReason } from '../../model/measured.ts';
 import type { Results } from '../../model/results.ts';
-import { formatDb, formatSetting, plainHz } from '../format.ts';
+import { formatDb, formatSetting, listed, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
-import { decibelCell, relativeCurves, tapNumber } from './curves.ts';
-import { type Chart, frequencyAxis, rounded, roundedOrNull, seriesStyle, settingAxis } from './figure.ts';
+import { alikeGroups, SAME_CURVE_DB, twinsText } from './alike.ts';
+import { bassMap, bassMapChart, mapsApartDb, type TapBass } from './bass-map.ts';
+import { seriesStyle } from './curve-style.ts';
+import { tapNumber } from './curves.ts';
+import { type Chart, rounded, settingAxis } from './figure.ts';
 
-type BassChange = FindingOf<'bass-change'>;
-
-/** For each tap whose bass was followed over the settings: its change at four frequencies, and a map of the loss. */
+/**
+ * For each tap whose bass was followed over the settings: its change at four frequencies, and a map of the loss. Taps
+ * that lose alike share their pictures.
+ */
 export function bassCharts(results: Results): Chart[] {
-  return findingsOf(results.findings, 'bass-change').flatMap((finding) => {
-    const lines = finding.changes.length === 0 ? [] : [changeChart(results, finding)];
-    const map = finding.verdict === 'falls with volume' ? lossMap(results, finding) : null;
-    return map === null ? lines : [...lines, map];
+  const taps: TapBass[] = findingsOf(results.findings, 'bass-change')
+    .filter(({ changes }) => changes.length > 0)
+    .map((finding) => ({
+      finding,
+      label: labelOf(results, finding.tapIds[0]),
+      map: finding.verdict === 'falls with volume' ? bassMap(results, finding) : null,
+    }));
+  return alikeGroups(taps, (a, b) => bassApartDb(a, b) < SAME_CURVE_DB).flatMap((group) => {
+    const apart = Math.max(0, ...group.slice(1).map((other) => bassApartDb(group[0], other)));
+    const base = {
+      number: tapNumber(results, group[0].finding.tapIds[0]),
+      twins: twinsText(
+        group.map(({ label }) => label),
+        apart,
+      ),
+      shows: group.flatMap(({ finding }) => [finding.id, ...restingOn(results, finding.id)]),
+    };
+    const map = bassMapChart(results, { group, ...base });
+    return [changeChart(group, base), ...(map === null ? [] : [map])];
   });
 }
 
-function changeChart(results: Results, finding: BassChange): Chart {
+/** Infinite where the two differ in more than decibels: in the verdict, the settings or where the loss begins. */
+function bassApartDb(a: TapBass, b: TapBass): number {
+  const frame = ({ finding: { verdict, onset, plateauSettings, changes } }: TapBass) =>
+    JSON.stringify([verdict, onset, plateauSettings, changes.map(({ setting }) => setting)]);
+  if (frame(a) !== frame(b)) return Number.POSITIVE_INFINITY;
+  const others = b.finding.changes.flatMap(({ changeDb }) => changeDb);
+  const distances = a.finding.changes
+    .flatMap(({ changeDb }) => changeDb)
+    .map((answer, i) => answersApartDb(answer, others[i]));
+  return Math.max(...distances, mapsApartDb(a.map, b.map));
+}
+
+function answersApartDb(a: MeasuredOrReason, b: MeasuredOrReason): number {
+  if (isNotMeasurable(a) || isNotMeasurable(b)) {
+    return isNotMeasurable(a) === isNotMeasurable(b) ? 0 : Number.POSITIVE_INFINITY;
+  }
+  return Math.abs(a.value - b.value);
+}
+
+interface ChartBase {
+  readonly number: number;
+  readonly twins: string;
+  readonly shows: readonly string[];
+}
+
+function changeChart(group: readonly [TapBass, ...TapBass[]], { number, twins, shows }: ChartBase): Chart {
+  const [{ finding }] = group;
   const settings = finding.changes.map(({ setting }) => setting);
   const answers = BASS_FREQUENCIES_HZ.map((_, i) => finding.changes.map(({ changeDb }) => changeDb[i]));
   const { onset } = finding;
+  const begins =
+    onset === null
+      ? ''
+      : ` The bass begins to go in the shaded span, between ${formatSetting(onset.lastIntact)} and ${formatSetting(onset.firstChanged)}.`;
   return {
-    id: `bass-${tapNumber(results, finding.tapIds[0])}`,
-    title: `Bass against volume: ${labels(results, finding)}`,
-    caption: onset
-      ? say`Change against the settings that agree with each other; bars are the uncertainty. The bass begins to go in the shaded span, between ${formatSetting(onset.lastIntact)} and ${formatSetting(onset.firstChanged)}.`
-      : say`Change against the settings that agree with each other; bars are the uncertainty.`,
+    id: `bass-${number}`,
+    title: `Bass against volume: ${listed(group.map(({ label }) => label))}`,
+    caption: say`Change against the settings that agree with each other; bars are the uncertainty.${begins}${twins}`,
     figure: {
       data: BASS_FREQUENCIES_HZ.map((hz, i) => ({
         type: 'scatter',
@@ -67,85 +114,15 @@ function changeChart(results: Results, finding: BassChange): Chart {
       },
     },
     figureInDbu: null,
-    table: {
+    tables: group.map((tap) => ({
+      name: tap.label,
       columns: ['Setting', ...BASS_FREQUENCIES_HZ.map(plainHz)],
-      rows: finding.changes.map(({ setting, changeDb }) => [
+      rows: tap.finding.changes.map(({ setting, changeDb }) => [
         formatSetting(setting),
         ...changeDb.map((change) => (isNotMeasurable(change) ? change.notMeasurable : formatDb(change))),
       ]),
-    },
-    shows: [finding.id, ...restingOn(results, finding.id)],
-  };
-}
-
-const MAP_FROM_HZ = 25;
-const MAP_TO_HZ = 400;
-/** 40 points a decade. */
-const MAP_STEP = 4;
-const TABLE_STEP = 16;
-
-/** Lines of equal loss over setting and frequency, against the mean of the plateau settings. */
-function lossMap(results: Results, finding: BassChange): Chart | null {
-  const curves = relativeCurves(results, finding.tapIds[0]);
-  const plateau = curves.filter(({ setting }) => finding.plateauSettings.includes(setting));
-  if (plateau.length === 0 || curves.length < 2) return null;
-  const change = (point: number) => {
-    const before = plateau.flatMap(({ curve }) => curve[point] ?? []);
-    const level = before.reduce((sum, db) => sum + db, 0) / before.length;
-    return curves.map(({ curve }) =>
-      curve[point] === null || before.length === 0 ? null : curve[point] - level,
-    );
-  };
-  const points = results.frequencyHz.flatMap((hz, i) => (hz >= MAP_FROM_HZ && hz <= MAP_TO_HZ ? [i] : []));
-  const drawn = points.filter((i) => i % MAP_STEP === 0);
-  const listed = points.filter((i) => i % TABLE_STEP === 0);
-  const settings = curves.map(({ setting }) => setting);
-  return {
-    id: `bass-map-${tapNumber(results, finding.tapIds[0])}`,
-    title: `Where the bass goes: ${labels(results, finding)}`,
-    caption: say`Lines of equal change, in decibels: read upwards how far the loss reaches, and to the right how it grows with the volume.`,
-    figure: {
-      data: [
-        {
-          type: 'contour',
-          name: 'change',
-          x: settings,
-          y: drawn.map((i) => rounded(results.frequencyHz[i])),
-          z: drawn.map((i) => change(i).map(roundedOrNull)),
-          line: { color: '--ink', width: 1, smoothing: 0.6 },
-          // Odd decibels: a line at 0 would trace nothing but noise.
-          contours: {
-            coloring: 'fill',
-            start: -19,
-            end: 7,
-            size: 2,
-            showlabels: true,
-            labelfont: { size: 12, color: '--ink' },
-          },
-          colorscale: [
-            [0, '--map-deep'],
-            [0.75, '--map-none'],
-            [1, '--map-none'],
-          ],
-          showscale: false,
-          showlegend: false,
-          hovertemplate: 'setting %{x}, %{y:.0f} Hz: %{z:.1f} dB<extra></extra>',
-        },
-      ],
-      layout: {
-        xaxis: settingAxis(settings),
-        yaxis: frequencyAxis(MAP_FROM_HZ, MAP_TO_HZ),
-        height: 340,
-        hovermode: 'closest',
-        showlegend: false,
-      },
-    },
-    figureInDbu: null,
-    table: {
-      columns: ['Frequency', ...settings.map((setting) => `${formatSetting(setting)}, dB`)],
-      rows: listed.map((i) => [plainHz(results.frequencyHz[i]), ...change(i).map(decibelCell)]),
-    },
-    shows: [finding.id, ...restingOn(results, finding.id)],
+    })),
+    shows,
   };
 }
 
@@ -156,9 +133,6 @@ function restingOn(results: Results, findingId: string): string[] {
     .map(({ id }) => id);
 }
 
-function labels(results: Results, { tapIds }: BassChange): string {
-  return results.session.taps
-    .filter(({ id }) => tapIds.includes(id))
-    .map(({ label }) => label)
-    .join(', ');
+function labelOf(results: Results, tapId: string): string {
+  return results.session.taps.find(({ id }) => id === tapId)?.label ?? tapId;
 }

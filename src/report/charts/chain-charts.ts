@@ -1,17 +1,14 @@
 import { isNotMeasurable } from '../../model/measured.ts';
 import { type RecommendationOf, recommendationsOf } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
-import { formatSetting, plainDb, plainHz, plainVolts, voltsToDbu } from '../format.ts';
+import { formatSetting, listed, plainDb, plainHz, plainVolts, voltsToDbu } from '../format.ts';
 import { say } from '../sentence.ts';
+import { alikeGroups, SAME_CURVE_DB, twinsText } from './alike.ts';
 import { type Chart, type Figure, rounded, VOLT_TICKS } from './figure.ts';
 
-type Chain = RecommendationOf<'gain-structure'>;
-
-/** Volts at every node from the tap to the speaker, beside the limit of each. */
-export function chainCharts(results: Results): Chart[] {
-  return recommendationsOf(results.recommendations, 'gain-structure').flatMap(
-    (chain, i) => chainChart(results, chain, i) ?? [],
-  );
+interface Chain {
+  readonly advice: RecommendationOf<'gain-structure'>;
+  readonly nodes: readonly Node[];
 }
 
 interface Node {
@@ -21,8 +18,18 @@ interface Node {
   readonly headroom: string;
 }
 
-function chainChart(results: Results, chain: Chain, i: number): Chart | null {
-  const nodes: Node[] = chain.nodes.flatMap(({ node, voltsRms, limitVoltsRms, headroomDb }) =>
+/** Volts at every node from the tap to the speaker, beside the limit of each; outputs set alike share a picture. */
+export function chainCharts(results: Results): Chart[] {
+  const chains = recommendationsOf(results.recommendations, 'gain-structure')
+    .map((advice) => ({ advice, nodes: nodesOf(advice) }))
+    .filter(({ nodes }) => nodes.length > 0);
+  return alikeGroups(chains, (a, b) => chainsApartDb(a, b) < SAME_CURVE_DB).map((group, i) =>
+    chainChart(results, group, i),
+  );
+}
+
+function nodesOf({ nodes }: Chain['advice']): Node[] {
+  return nodes.flatMap(({ node, voltsRms, limitVoltsRms, headroomDb }) =>
     isNotMeasurable(voltsRms)
       ? []
       : [
@@ -34,15 +41,35 @@ function chainChart(results: Results, chain: Chain, i: number): Chart | null {
           },
         ],
   );
-  if (nodes.length === 0) return null;
+}
+
+/** Infinite where tone, setting, nodes or limits differ. */
+function chainsApartDb(a: Chain, b: Chain): number {
+  const frame = ({ advice: { setting, worstHz }, nodes }: Chain) =>
+    JSON.stringify([setting, worstHz, nodes.map(({ name, limit }) => [name, limit === null])]);
+  if (frame(a) !== frame(b)) return Number.POSITIVE_INFINITY;
+  const ratioDb = (here: number, there: number) => Math.abs(20 * Math.log10(here / there));
+  return Math.max(
+    ...a.nodes.flatMap(({ volts, limit }, i) => [
+      ratioDb(volts, b.nodes[i].volts),
+      ratioDb(limit ?? 1, b.nodes[i].limit ?? 1),
+    ]),
+  );
+}
+
+function chainChart(results: Results, group: readonly [Chain, ...Chain[]], i: number): Chart {
+  const [drawn] = group;
+  const { advice, nodes } = drawn;
+  const outputs = group.map((chain) => chain.advice.output);
   const rests = results.recommendations.filter(
     (item) =>
-      (item.kind === 'converter-level' || item.kind === 'amplifier-gain') && item.output === chain.output,
+      (item.kind === 'converter-level' || item.kind === 'amplifier-gain') && outputs.includes(item.output),
   );
+  const apart = Math.max(0, ...group.slice(1).map((other) => chainsApartDb(drawn, other)));
   return {
     id: `chain-${i + 1}`,
-    title: `The chain to the ${chain.output}`,
-    caption: say`A full-scale tone at ${plainHz(chain.worstHz)}, setting ${formatSetting(chain.setting)}: the mark is what each node carries, the upright stroke what it can; the line between them is headroom.`,
+    title: `The chain to the ${listed(outputs)}`,
+    caption: say`A full-scale tone at ${plainHz(advice.worstHz)}, setting ${formatSetting(advice.setting)}: the mark is what each node carries, the upright stroke what it can; the line between them is headroom.${twinsText(outputs, apart)}`,
     figure: chainFigure(nodes, {
       title: 'Volts RMS',
       type: 'log',
@@ -57,16 +84,17 @@ function chainChart(results: Results, chain: Chain, i: number): Chart | null {
       ticks: {},
       hover: '%{x:.1f} dBu',
     }),
-    table: {
+    tables: group.map((chain) => ({
+      name: chain.advice.output,
       columns: ['Node', 'Carries', 'Limit', 'Headroom'],
-      rows: nodes.map(({ name, volts, limit, headroom }) => [
+      rows: chain.nodes.map(({ name, volts, limit, headroom }) => [
         name,
         plainVolts(volts),
         limit === null ? 'not known' : plainVolts(limit),
         headroom,
       ]),
-    },
-    shows: [chain.id, ...rests.map(({ id }) => id)],
+    })),
+    shows: [...group.map((chain) => chain.advice.id), ...rests.map(({ id }) => id)],
   };
 }
 
@@ -96,11 +124,9 @@ function chainFigure(nodes: readonly Node[], scale: Scale): Figure {
       {
         type: 'scatter',
         name: 'carries',
-        mode: 'markers+text',
+        mode: 'markers',
         x: nodes.map(({ volts }) => rounded(scale.of(volts))),
         y: nodes.map(({ name }) => name),
-        text: nodes.map(({ headroom }) => headroom),
-        textposition: 'top center',
         marker: { color: '--series-0', size: 10, symbol: 'diamond' },
         hovertemplate: `carries ${scale.hover}<extra></extra>`,
       },
@@ -116,8 +142,15 @@ function chainFigure(nodes: readonly Node[], scale: Scale): Figure {
     ],
     layout: {
       xaxis: { title: { text: scale.title }, type: scale.type, ...scale.ticks },
-      yaxis: { title: { text: '' }, type: 'category', autorange: 'reversed', automargin: true },
-      height: 320,
+      yaxis: {
+        title: { text: '' },
+        type: 'category',
+        autorange: 'reversed',
+        automargin: true,
+        tickvals: nodes.map(({ name }) => name),
+        ticktext: nodes.map(({ name, headroom }) => `${name}<br>${headroom}`),
+      },
+      height: 300,
       hovermode: 'closest',
       showlegend: true,
     },

@@ -1,70 +1,118 @@
 import { type FindingOf, findingsOf } from '../../model/finding.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
 import type { Results } from '../../model/results.ts';
-import { fixed, formatPercent, formatSetting, plainHz } from '../format.ts';
+import { fixed, formatPercent, formatSetting, listed, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
-import { measurementsOf, tapNumber } from './curves.ts';
-import { type Chart, plotText, rounded, settingStyle } from './figure.ts';
+import { settingsText } from '../wording/statement.ts';
+import { alikeGroups } from './alike.ts';
+import { settingStyle } from './curve-style.ts';
+import { tapNumber } from './curves.ts';
+import { type DistortionCurve, distortionCurves, tonesOf, visiblePercent } from './distortion-curves.ts';
+import { type Chart, type ChartTable, rounded, type Trace } from './figure.ts';
 
 /** 1 % total harmonic distortion is called clipping (common practice). */
 const ONSET_PERCENT = 1;
 /** Below this the recorder's and the converter's own distortion shows. */
-const LOWEST_PERCENT = 0.003;
+const LOWEST_PERCENT = 0.01;
+const HIGHEST_PERCENT = 60;
+const LOWEST_DRIVE_DB_FS = -30;
 
-type Clipping = FindingOf<'clipping'>;
+interface TapDistortion {
+  readonly tapId: string;
+  readonly label: string;
+  readonly findings: readonly FindingOf<'clipping'>[];
+  /** One for each tone that the tap carries, the lowest first. */
+  readonly tones: readonly { readonly toneHz: number; readonly curves: readonly DistortionCurve[] }[];
+}
 
 /**
- * Distortion of a stepped tone against its drive, one curve a setting: for each tap the tone at which it clips in most
- * settings, which is the one that decides how far the volume may go.
+ * Distortion of stepped tones against their drive: a panel for each tone that the tap carries, a curve for each setting;
+ * none for taps whose distortion nowhere stands above the noise.
  */
 export function distortionCharts(results: Results): Chart[] {
-  const findings = findingsOf(results.findings, 'clipping');
-  return results.session.taps.flatMap(({ id }) => {
-    const own = findings.filter(({ tapIds }) => tapIds[0] === id);
-    const [decisive] = [...own].sort((a, b) => clippingSettings(b) - clippingSettings(a));
-    const chart = decisive === undefined ? null : distortionChart(results, decisive);
-    return chart === null ? [] : [{ ...chart, shows: own.map((finding) => finding.id) }];
+  const taps = results.session.taps.flatMap(({ id, label }) => {
+    const findings = findingsOf(results.findings, 'clipping').filter(({ tapIds }) => tapIds[0] === id);
+    const tones = tonesOf(results, id)
+      .map((toneHz) => ({ toneHz, curves: distortionCurves(results, id, toneHz) }))
+      .filter(({ curves }) => curves.length > 0);
+    return tones.length === 0 ? [] : [{ tapId: id, label, findings, tones }];
   });
+  return alikeGroups(taps, clipAlike).flatMap((group) => distortionChart(results, group) ?? []);
 }
 
-function clippingSettings({ perSetting }: Clipping): number {
-  return perSetting.filter(({ driveDbFs }) => !isNotMeasurable(driveDbFs)).length;
+/** Drives in the track are half decibels apart. */
+const SAME_DRIVE_DB = 0.5;
+
+/** The same tones reach 1 % at the same settings and, within a step of the track, at the same drive. */
+function clipAlike(a: TapDistortion, b: TapDistortion): boolean {
+  const onsets = ({ findings, tones }: TapDistortion) =>
+    tones.flatMap(({ toneHz }) =>
+      findings
+        .filter((finding) => finding.toneHz === toneHz)
+        .flatMap(({ perSetting }) =>
+          perSetting.map(({ setting, driveDbFs }) => ({
+            where: `${toneHz} ${setting}`,
+            driveDbFs: isNotMeasurable(driveDbFs) ? Number.POSITIVE_INFINITY : driveDbFs.value,
+          })),
+        ),
+    );
+  const others = onsets(b);
+  const own = onsets(a);
+  return (
+    own.length === others.length &&
+    own.every(
+      ({ where, driveDbFs }, i) =>
+        where === others[i].where &&
+        (driveDbFs === others[i].driveDbFs || Math.abs(driveDbFs - others[i].driveDbFs) <= SAME_DRIVE_DB),
+    )
+  );
 }
 
-function distortionChart(results: Results, finding: Clipping): Chart | null {
-  const [tapId] = finding.tapIds;
-  const curves = measurementsOf(results, tapId).flatMap(({ setting, ladders }) => {
-    const ladder = ladders.find(({ toneHz }) => toneHz === finding.toneHz);
-    return ladder === undefined ? [] : [{ setting, steps: ladder.steps }];
-  });
-  if (curves.length === 0) return null;
-  const label = results.session.taps.find((tap) => tap.id === tapId)?.label ?? tapId;
-  const drives = [...new Set(curves.flatMap(({ steps }) => steps.map(({ driveDbFs }) => driveDbFs)))].sort(
+function distortionChart(
+  results: Results,
+  group: readonly [TapDistortion, ...TapDistortion[]],
+): Chart | null {
+  const [{ tapId, label, tones }, ...others] = group;
+  const settings = [...new Set(tones.flatMap(({ curves }) => curves.map(({ setting }) => setting)))].sort(
     (a, b) => a - b,
   );
+  const traces = tones.flatMap(({ curves }, panel) =>
+    curves.flatMap((curve) => distortionTrace({ curve, panel, settings }) ?? []),
+  );
+  if (traces.length === 0) return null;
+  const seen = new Set<string>();
+  const data = traces.map((trace) => {
+    const first = !seen.has(trace.name);
+    seen.add(trace.name);
+    return { ...trace, legendgroup: trace.name, showlegend: first };
+  });
+  const clean = settings.filter((setting) => !seen.has(nameOf(setting)));
+  const twins =
+    others.length === 0
+      ? ''
+      : ` Drawn for ${label}; within half a decibel the same drives hold for ${listed(others.map((tap) => tap.label))}.`;
+  const panelTitle = (toneHz: number, panel: number) => {
+    const [{ highestHarmonic }] = tones[panel].curves;
+    const empty = traces.some((trace) => trace.panel === panel) ? '' : ': nothing above the noise';
+    return `${plainHz(toneHz)}, harmonics 2 to ${highestHarmonic}${empty}`;
+  };
   return {
     id: `distortion-${tapNumber(results, tapId)}`,
-    title: `Distortion at ${plainHz(finding.toneHz)}: ${label}`,
-    caption: say`Total harmonic distortion up to the ${finding.highestHarmonic}th harmonic, noise subtracted, against the drive in the track. Above the line at ${ONSET_PERCENT} % a setting counts as clipping.`,
+    title: `Distortion against drive: ${listed(group.map((tap) => tap.label))}`,
+    caption: say`Total harmonic distortion, noise subtracted. Above the line at ${ONSET_PERCENT} % a setting counts as clipping.${cleanText(clean)}${twins}`,
     figure: {
-      data: curves.map(({ setting, steps }, k) => ({
-        type: 'scatter',
-        name: plotText(`setting ${formatSetting(setting)}`),
-        x: steps.map(({ driveDbFs }) => driveDbFs),
-        y: steps.map(({ thd }) => rounded(Math.max(LOWEST_PERCENT, thd * 100))),
-        ...settingStyle(k, curves.length),
-        hovertemplate: '%{y:.2g} %',
-      })),
+      data,
       layout: {
-        xaxis: { title: { text: 'Drive, dBFS' }, dtick: 6 },
+        panels: tones.map(({ toneHz }, panel) => panelTitle(toneHz, panel)),
+        xaxis: { title: { text: 'Drive, dBFS' }, range: [LOWEST_DRIVE_DB_FS, 1], dtick: 6 },
         yaxis: {
           title: { text: 'Distortion, %' },
           type: 'log',
-          range: [rounded(Math.log10(LOWEST_PERCENT)), rounded(Math.log10(60))],
+          range: [rounded(Math.log10(LOWEST_PERCENT)), rounded(Math.log10(HIGHEST_PERCENT))],
           tickvals: [0.01, 0.1, 1, 10],
           ticktext: ['0.01', '0.1', '1', '10'],
         },
-        height: 340,
+        height: 300,
         hovermode: 'x unified',
         showlegend: true,
         shapes: [
@@ -83,7 +131,51 @@ function distortionChart(results: Results, finding: Clipping): Chart | null {
       },
     },
     figureInDbu: null,
-    table: {
+    tables: group.flatMap(distortionTables),
+    shows: group.flatMap((tap) => tap.findings.map(({ id }) => id)),
+  };
+}
+
+function cleanText(settings: readonly number[]): string {
+  if (settings.length === 0) return '';
+  return ` Nothing stands above the noise at ${settingsText(settings)}.`;
+}
+
+function nameOf(setting: number): string {
+  return `setting ${formatSetting(setting)}`;
+}
+
+/** Null where nothing of the curve stands above its noise and the foot of the picture. */
+function distortionTrace({
+  curve: { setting, steps },
+  panel,
+  settings,
+}: {
+  curve: DistortionCurve;
+  panel: number;
+  settings: readonly number[];
+}): Trace | null {
+  const seen = steps.filter(({ driveDbFs }) => driveDbFs >= LOWEST_DRIVE_DB_FS);
+  const percent = visiblePercent(seen, LOWEST_PERCENT);
+  if (percent.every((value) => value === null)) return null;
+  return {
+    type: 'scatter',
+    name: nameOf(setting),
+    panel,
+    x: seen.map(({ driveDbFs }) => driveDbFs),
+    y: percent.map((value) => (value === null ? null : rounded(value))),
+    ...settingStyle(settings.indexOf(setting), settings.length),
+    hovertemplate: '%{y:.2g} %',
+  };
+}
+
+function distortionTables({ label, tones }: TapDistortion): ChartTable[] {
+  return tones.map(({ toneHz, curves }) => {
+    const drives = [...new Set(curves.flatMap(({ steps }) => steps.map(({ driveDbFs }) => driveDbFs)))].sort(
+      (a, b) => a - b,
+    );
+    return {
+      name: `${label}, ${plainHz(toneHz)}`,
       columns: ['Drive', ...curves.map(({ setting }) => `Setting ${formatSetting(setting)}`)],
       rows: drives.map((drive) => [
         `${fixed(drive, 1)} dBFS`,
@@ -92,7 +184,6 @@ function distortionChart(results: Results, finding: Clipping): Chart | null {
           return step === undefined ? 'not played' : formatPercent(step.thd);
         }),
       ]),
-    },
-    shows: [finding.id],
-  };
+    };
+  });
 }

@@ -18,13 +18,15 @@ export interface Chart {
   readonly figure: Figure;
   /** The same with voltages in dBu; null where it shows none. */
   readonly figureInDbu: Figure | null;
-  /** The same numbers for those who cannot see it. */
-  readonly table: ChartTable;
+  /** The same numbers for those who cannot see it: one table, or one for each tap of a picture that stands for several. */
+  readonly tables: readonly ChartTable[];
   /** Findings and recommendations that this picture is evidence of. */
   readonly shows: readonly string[];
 }
 
 export interface ChartTable {
+  /** Whose numbers they are, where a picture has several tables. */
+  readonly name?: string;
   readonly columns: readonly string[];
   readonly rows: readonly (readonly string[])[];
 }
@@ -34,6 +36,8 @@ type Coordinate = number | string | null;
 export interface Trace {
   readonly type: 'scatter' | 'contour';
   readonly name: string;
+  /** Which of the picture's panels it is drawn in, counted from 0; the first where it is not given. */
+  readonly panel?: number;
   readonly x: readonly Coordinate[];
   readonly y: readonly Coordinate[];
   readonly z?: readonly (readonly (number | null)[])[];
@@ -60,6 +64,7 @@ export interface Trace {
   };
   readonly hovertemplate?: string;
   readonly hoverinfo?: 'skip';
+  readonly legendgroup?: string;
   readonly showlegend?: boolean;
   readonly showscale?: boolean;
   readonly connectgaps?: boolean;
@@ -80,6 +85,8 @@ export interface Axis {
 }
 
 export interface Layout {
+  /** Titles of panels side by side, each with the axes and shapes of this layout; a narrow page puts them below one another. */
+  readonly panels?: readonly string[];
   readonly xaxis: Axis;
   readonly yaxis: Axis;
   readonly height: number;
@@ -113,44 +120,6 @@ interface Annotation {
   readonly yanchor: 'top' | 'bottom' | 'middle';
 }
 
-const DASHES = ['solid', 'dash', 'dot', 'dashdot', 'longdash', 'longdashdot'];
-const SYMBOLS = [
-  'circle',
-  'square',
-  'diamond',
-  'triangle-up',
-  'cross',
-  'x',
-  'triangle-down',
-  'star',
-  'hexagon',
-  'pentagon',
-];
-/** Enough marks to tell curves apart, few enough to see the curve. */
-const MARKS_ON_A_CURVE = 8;
-
-export interface CurveStyle {
-  readonly mode: 'lines+markers';
-  readonly line: { readonly color: string; readonly width: number; readonly dash: string };
-  readonly marker: {
-    readonly color: string;
-    readonly size: number;
-    readonly symbol: string;
-    readonly maxdisplayed: number;
-  };
-}
-
-/** The look of the i-th of several things: hue, dash and mark all differ, so that none is told by colour alone. */
-export function seriesStyle(i: number, width = 1.5): CurveStyle {
-  return curveStyle({ color: `--series-${i % 6}`, i, width });
-}
-
-/** The look of the i-th of n settings: the higher, the stronger; dash and mark differ as well. */
-export function settingStyle(i: number, n: number): CurveStyle {
-  const strength = n <= 1 ? 1 : i / (n - 1);
-  return curveStyle({ color: `ramp(${strength.toFixed(2)})`, i, width: 1 + strength });
-}
-
 /**
  * Nominal octave midband frequencies (IEC 61260-1). Narrow pages drop every second one by themselves.
  */
@@ -181,17 +150,10 @@ export function rounded(value: number): number {
   return Object.is(thousandths, -0) ? 0 : thousandths;
 }
 
+/** A point of a curve, or a gap. */
 export function roundedOrNull(value: number | null): number | null {
   return value === null ? null : rounded(value);
 }
 
 /** Marks of a logarithmic axis in volts. */
 export const VOLT_TICKS = [0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100];
-
-function curveStyle({ color, i, width }: { color: string; i: number; width: number }): CurveStyle {
-  return {
-    mode: 'lines+markers',
-    line: { color, width: rounded(width), dash: DASHES[i % DASHES.length] },
-    marker: { color, size: 6, symbol: SYMBOLS[i % SYMBOLS.length], maxdisplayed: MARKS_ON_A_CURVE },
-  };
-}

@@ -3,16 +3,8 @@ import { isNotMeasurable } from '../../model/measured.ts';
 import type { Results } from '../../model/results.ts';
 import { fixed, formatSetting, plainVolts, voltsToDbu } from '../format.ts';
 import { say } from '../sentence.ts';
-import {
-  type Chart,
-  type Figure,
-  plotText,
-  rounded,
-  seriesStyle,
-  settingAxis,
-  type Trace,
-  VOLT_TICKS,
-} from './figure.ts';
+import { seriesStyle } from './curve-style.ts';
+import { type Chart, type Figure, plotText, rounded, settingAxis, type Trace, VOLT_TICKS } from './figure.ts';
 
 type VolumeLaw = FindingOf<'volume-law'>;
 
@@ -32,13 +24,15 @@ export function levelCharts(results: Results): Chart[] {
         : say`Level of a full-scale tone in the recording: no volts, because the recorder was not calibrated. Hollow marks: a full-scale tone clips there.`,
       figure: calibrated ? levelFigure(drawn, VOLTS) : levelFigure(drawn, DB_FS),
       figureInDbu: calibrated ? levelFigure(drawn, DBU) : null,
-      table: {
-        columns: ['Setting', ...curves.map(({ label }) => label)],
-        rows: results.session.settings.map((setting) => [
-          formatSetting(setting),
-          ...curves.map(({ points }) => levelCell(points.find((point) => point.setting === setting))),
-        ]),
-      },
+      tables: [
+        {
+          columns: ['Setting', ...curves.map(({ label }) => label)],
+          rows: results.session.settings.map((setting) => [
+            formatSetting(setting),
+            ...curves.map(({ points }) => levelCell(points.find((point) => point.setting === setting))),
+          ]),
+        },
+      ],
       shows: [
         ...laws.map(({ id }) => id),
         ...findingsOf(results.findings, 'clipping').map(({ id }) => id),
@@ -143,7 +137,7 @@ function levelFigure(curves: readonly LevelCurve[], scale: Scale): Figure {
         type: scale.type,
         ...(scale.type === 'log' ? { tickvals: VOLT_TICKS, ticktext: VOLT_TICKS.map(String) } : {}),
       },
-      height: 380,
+      height: 340,
       hovermode: 'x unified',
       showlegend: true,
     },

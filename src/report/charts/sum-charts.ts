@@ -1,11 +1,13 @@
 import { findingsOf } from '../../model/finding.ts';
 import { type FeedTap, type RecommendationOf, recommendationsOf } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
-import { fixed, formatSetting, plainHz } from '../format.ts';
+import { fixed, formatSetting, listed, plainHz } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
 import { feedName, feedTapText } from '../wording/feed-words.ts';
+import { alikeGroups, apartDb, SAME_CURVE_DB, twinsText } from './alike.ts';
+import { seriesStyle } from './curve-style.ts';
 import { complexOf, measurementsOf, type Programme } from './curves.ts';
-import { type Chart, frequencyAxis, plotText, rounded, seriesStyle } from './figure.ts';
+import { type Chart, type ChartTable, frequencyAxis, plotText, rounded, type Trace } from './figure.ts';
 
 type Feed = RecommendationOf<'feed'>;
 
@@ -16,13 +18,39 @@ const TO_HZ = 20_500;
 /** A deeper hole runs along the foot of the picture. */
 const DEEPEST_DB = -42;
 
-/** Taps beside their sum, and the sum as it would be with one of them the other way round. */
-export function sumCharts(results: Results): Chart[] {
-  const feeds = recommendationsOf(results.recommendations, 'feed').filter(({ taps }) => taps.length > 1);
-  return feeds.flatMap((feed, i) => sumChart(results, feed, i) ?? []);
+interface SumCurve {
+  readonly name: string;
+  readonly db: readonly number[];
+  readonly style: Pick<Trace, 'mode' | 'line' | 'marker'>;
 }
 
-function sumChart(results: Results, feed: Feed, i: number): Chart | null {
+/** A feed with its taps and sums, decibels against the middle of the sum as advised. */
+interface FeedCurves {
+  readonly feed: Feed;
+  /** The tap that is turned round in the second curve. */
+  readonly last: string;
+  /** The sum as advised, the sum wired wrongly, then each tap alone. */
+  readonly curves: readonly SumCurve[];
+}
+
+/** Taps beside their sum, and the sum as it would be with one of them the other way round; feeds that look alike share a picture. */
+export function sumCharts(results: Results): Chart[] {
+  const feeds = recommendationsOf(results.recommendations, 'feed').filter(({ taps }) => taps.length > 1);
+  const drawable = feeds.flatMap((feed) => feedCurves(results, feed) ?? []);
+  return alikeGroups(drawable, (a, b) => feedsApartDb(a, b) < SAME_CURVE_DB).map((group, i) =>
+    sumChart(results, group, i),
+  );
+}
+
+/** By sum and taps: the walls of the hole are too steep to be compared. Infinite where the feeds differ in kind. */
+function feedsApartDb(a: FeedCurves, b: FeedCurves): number {
+  const frame = ({ feed, curves }: FeedCurves) =>
+    JSON.stringify([feed.setting, feed.summed, feed.unknownTiming === null, curves.length]);
+  if (frame(a) !== frame(b)) return Number.POSITIVE_INFINITY;
+  return Math.max(...a.curves.flatMap(({ db }, k) => (k === 1 ? [] : [apartDb(db, b.curves[k].db)])));
+}
+
+function feedCurves(results: Results, feed: Feed): FeedCurves | null {
   const parts = feed.taps.map((tap) => ({ tap, values: phasorsOf(results, feed, tap) }));
   if (parts.some(({ values }) => values === null)) return null;
   const values = parts.map((part) => part.values as Phasor[]);
@@ -52,37 +80,49 @@ function sumChart(results: Results, feed: Feed, i: number): Chart | null {
       style: seriesStyle(k + 1, 1.25),
     })),
   ].map((curve) => ({ ...curve, db: curve.db.map((value) => value - middle) }));
+  return { feed, last, curves };
+}
+
+function sumChart(results: Results, group: readonly [FeedCurves, ...FeedCurves[]], i: number): Chart {
+  const [drawn] = group;
   const shown = results.frequencyHz.flatMap((hz, k) => (hz >= FROM_HZ && hz <= TO_HZ ? [k] : []));
-  const drawn = shown.filter((k) => k % POINT_STEP === 0);
+  const points = shown.filter((k) => k % POINT_STEP === 0);
+  const names = group.map(({ feed }) => feedName(feed));
+  const apart = Math.max(0, ...group.slice(1).map((other) => feedsApartDb(drawn, other)));
   return {
     id: `sum-${i + 1}`,
-    title: `Taps and their sum: ${feedName(feed)}`,
-    caption: caption(results, feed, last),
+    title: `Taps and their sum: ${listed(names)}`,
+    caption: say`${caption(results, drawn)}${twinsText(names, apart)}`,
     figure: {
-      data: curves.map(({ name, db, style }) => ({
+      data: drawn.curves.map(({ name, db, style }) => ({
         type: 'scatter',
         name: plotText(name),
-        x: drawn.map((k) => rounded(results.frequencyHz[k])),
-        y: drawn.map((k) => rounded(Math.max(DEEPEST_DB, db[k]))),
+        x: points.map((k) => rounded(results.frequencyHz[k])),
+        y: points.map((k) => rounded(Math.max(DEEPEST_DB, db[k]))),
         ...style,
         hovertemplate: '%{y:.1f} dB',
       })),
       layout: {
         xaxis: frequencyAxis(FROM_HZ, TO_HZ),
         yaxis: { title: { text: 'Level against the sum, dB' }, range: [DEEPEST_DB, 12], dtick: 6 },
-        height: 400,
+        height: 340,
         hovermode: 'x unified',
         showlegend: true,
       },
     },
     figureInDbu: null,
-    table: {
-      columns: ['Frequency', ...curves.map(({ name }) => `${name}, dB`)],
-      rows: shown
-        .filter((k) => k % TABLE_STEP === 0)
-        .map((k) => [plainHz(results.frequencyHz[k]), ...curves.map(({ db }) => fixed(db[k], 1))]),
-    },
-    shows: [feed.id, ...crossoversOf(results, feed)],
+    tables: group.map((one) => sumTable(results, one, shown)),
+    shows: group.flatMap(({ feed }) => [feed.id, ...crossoversOf(results, feed)]),
+  };
+}
+
+function sumTable(results: Results, { feed, curves }: FeedCurves, shown: readonly number[]): ChartTable {
+  return {
+    name: feedName(feed),
+    columns: ['Frequency', ...curves.map(({ name }) => `${name}, dB`)],
+    rows: shown
+      .filter((k) => k % TABLE_STEP === 0)
+      .map((k) => [plainHz(results.frequencyHz[k]), ...curves.map(({ db }) => fixed(db[k], 1))]),
   };
 }
 
@@ -91,11 +131,19 @@ interface Phasor {
   readonly im: number;
 }
 
-/** A tap as the feed takes it: trimmed, delayed and turned round; null where it was not recorded at that setting. */
+/**
+ * A tap as the feed takes it: trimmed, delayed and turned round, in the units of the feed's own sum (volts where every
+ * tap is calibrated); null where it was not recorded at that setting.
+ */
 function phasorsOf(results: Results, feed: Feed, tap: FeedTap): Phasor[] | null {
-  const measurement = measurementsOf(results, tap.tapId).find(({ setting }) => setting === feed.setting);
+  const recorded = feed.taps.map(({ tapId }) =>
+    measurementsOf(results, tapId).find(({ setting }) => setting === feed.setting),
+  );
+  const measurement = recorded[feed.taps.indexOf(tap)];
   if (measurement === undefined) return null;
-  const gain = 10 ** (tap.trimDb / 20) * (tap.polarity === 'inverted' ? -1 : 1);
+  const calibrated = recorded.every((one) => one?.voltsPerFullScale != null);
+  const scale = calibrated ? (measurement.voltsPerFullScale?.volts ?? 1) : 1;
+  const gain = scale * 10 ** (tap.trimDb / 20) * (tap.polarity === 'inverted' ? -1 : 1);
   const programme: Programme = feed.side;
   return complexOf(measurement, programme).map(({ re, im }, i) => {
     const angle = -2 * Math.PI * results.frequencyHz[i] * tap.delaySeconds;
@@ -129,7 +177,7 @@ function middleLevel(sum: readonly number[], frequencyHz: readonly number[]): nu
   return inside[Math.floor(inside.length / 2)];
 }
 
-function caption(results: Results, feed: Feed, last: string): Sentence {
+function caption(results: Results, { feed, last }: FeedCurves): Sentence {
   const crossover = findingsOf(results.findings, 'crossover').find(({ id }) =>
     crossoversOf(results, feed).includes(id),
   );

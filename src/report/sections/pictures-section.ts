@@ -1,6 +1,6 @@
 import type { Chart, ChartTable } from '../charts/figure.ts';
 import type { ChartGroup } from '../charts.ts';
-import { type Html, html } from '../html.ts';
+import { Html, html } from '../html.ts';
 import { plainText, sentenceHtml } from '../sentence.ts';
 
 /** The reasons as pictures. The page draws each when it comes into view; its numbers stand below it as a table. */
@@ -13,14 +13,18 @@ export function picturesSection(groups: readonly ChartGroup[]): Html {
 }
 
 function figure(chart: Chart): Html {
-  const height = chart.figure.layout.height;
-  return html`<figure id="${chart.id}"><h4>${chart.title}</h4>${chart.caption.length === 0 ? '' : html`<figcaption>${sentenceHtml(chart.caption)}</figcaption>`}
-<div class="plot" data-chart="${chart.id}" role="img" aria-label="${[chart.title, plainText(chart.caption)].join('. ')}" style="min-height:${height}px"></div>
-<details class="numbers"><summary>The same as a table</summary>${chartTable(chart.title, chart.table)}</details></figure>`;
+  const { height, panels = [] } = chart.figure.layout;
+  const name = [chart.title, plainText(chart.caption)].filter((text) => text !== '').join('. ');
+  return html`<figure id="${chart.id}"${panels.length > 1 ? new Html(' class="wide"') : ''}><h4>${chart.title}</h4>${chart.caption.length === 0 ? '' : html`<figcaption>${sentenceHtml(chart.caption)}</figcaption>`}
+<div class="plot" data-chart="${chart.id}" role="img" aria-label="${name}" style="min-height:${height}px"></div>
+<details class="numbers"><summary>${chart.tables.length > 1 ? 'The same as tables' : 'The same as a table'}</summary>${chart.tables.map((table) => chartTable(chart, table))}</details></figure>`;
 }
 
-function chartTable(title: string, { columns, rows }: ChartTable): Html {
-  return html`<div class="scroll" tabindex="0" role="region" aria-label="${title}, table"><table>
+function chartTable(chart: Chart, { name, columns, rows }: ChartTable): Html {
+  const label = chart.tables.length > 1 && name !== undefined ? `${chart.title}, ${name}` : chart.title;
+  return html`<div class="scroll" tabindex="0" role="region" aria-label="${label}, table"><table>${
+    chart.tables.length > 1 && name !== undefined ? html`<caption>${name}</caption>` : ''
+  }
 <thead><tr>${columns.map((column) => html`<th scope="col">${column}</th>`)}</tr></thead>
 <tbody>${rows.map(
     ([first, ...cells]) =>

@@ -1,0 +1,127 @@
+import type { FindingOf } from '../../model/finding.ts';
+import type { Results } from '../../model/results.ts';
+import { formatSetting, listed, plainHz } from '../format.ts';
+import { say } from '../sentence.ts';
+import { apartDb } from './alike.ts';
+import { type CurveDb, decibelCell, relativeCurves } from './curves.ts';
+import { type Chart, frequencyAxis, rounded, roundedOrNull, settingAxis } from './figure.ts';
+
+const MAP_FROM_HZ = 25;
+const MAP_TO_HZ = 400;
+/** 40 points a decade. */
+const MAP_STEP = 4;
+const TABLE_STEP = 16;
+
+/** What was found of one tap's bass, with the map of its loss where there is one. */
+export interface TapBass {
+  readonly finding: FindingOf<'bass-change'>;
+  readonly label: string;
+  readonly map: BassMap | null;
+}
+
+/** Change of a tap's bass over setting and frequency, against the mean of the plateau settings. */
+export interface BassMap {
+  readonly settings: readonly number[];
+  /** Places in the grid of frequencies, every fourth. */
+  readonly points: readonly number[];
+  /** Decibels at each setting for each of `points`. */
+  readonly changeDb: readonly CurveDb[];
+}
+
+/** Null where no plateau setting, or only one setting in all, is trusted. */
+export function bassMap(results: Results, finding: FindingOf<'bass-change'>): BassMap | null {
+  const curves = relativeCurves(results, finding.tapIds[0]);
+  const plateau = curves.filter(({ setting }) => finding.plateauSettings.includes(setting));
+  if (plateau.length === 0 || curves.length < 2) return null;
+  const points = results.frequencyHz.flatMap((hz, i) =>
+    i % MAP_STEP === 0 && hz >= MAP_FROM_HZ && hz <= MAP_TO_HZ ? [i] : [],
+  );
+  return {
+    settings: curves.map(({ setting }) => setting),
+    points,
+    changeDb: points.map((point) => {
+      const before = plateau.flatMap(({ curve }) => curve[point] ?? []);
+      const level = before.reduce((sum, db) => sum + db, 0) / before.length;
+      return curves.map(({ curve }) =>
+        curve[point] === null || before.length === 0 ? null : curve[point] - level,
+      );
+    }),
+  };
+}
+
+/** Infinite where only one of the two can be drawn. */
+export function mapsApartDb(a: BassMap | null, b: BassMap | null): number {
+  if (a === null || b === null) return a === b ? 0 : Number.POSITIVE_INFINITY;
+  return apartDb(a.changeDb.flat(), b.changeDb.flat());
+}
+
+/** Lines of equal loss; null where the taps have no map. */
+export function bassMapChart(
+  results: Results,
+  {
+    group,
+    number,
+    twins,
+    shows,
+  }: { group: readonly [TapBass, ...TapBass[]]; number: number; twins: string; shows: readonly string[] },
+): Chart | null {
+  const [{ map }] = group;
+  if (map === null) return null;
+  const { settings, points, changeDb } = map;
+  return {
+    id: `bass-map-${number}`,
+    title: `Where the bass goes: ${listed(group.map(({ label }) => label))}`,
+    caption: say`Lines of equal change, in decibels: read upwards how far the loss reaches, and to the right how it grows with the volume.${twins}`,
+    figure: {
+      data: [
+        {
+          type: 'contour',
+          name: 'change',
+          x: settings,
+          y: points.map((i) => rounded(results.frequencyHz[i])),
+          z: changeDb.map((row) => row.map(roundedOrNull)),
+          line: { color: '--ink', width: 1, smoothing: 0.6 },
+          // Odd decibels: a line at 0 would trace nothing but noise.
+          contours: {
+            coloring: 'fill',
+            start: -19,
+            end: 7,
+            size: 2,
+            showlabels: true,
+            labelfont: { size: 12, color: '--ink' },
+          },
+          colorscale: [
+            [0, '--map-deep'],
+            [0.75, '--map-none'],
+            [1, '--map-none'],
+          ],
+          showscale: false,
+          showlegend: false,
+          hovertemplate: 'setting %{x}, %{y:.0f} Hz: %{z:.1f} dB<extra></extra>',
+        },
+      ],
+      layout: {
+        xaxis: settingAxis(settings),
+        yaxis: frequencyAxis(MAP_FROM_HZ, MAP_TO_HZ),
+        height: 340,
+        hovermode: 'closest',
+        showlegend: false,
+      },
+    },
+    figureInDbu: null,
+    tables: group.flatMap(({ label, map: own }) => (own === null ? [] : [mapTable(results, label, own)])),
+    shows,
+  };
+}
+
+function mapTable(results: Results, name: string, { settings, points, changeDb }: BassMap) {
+  return {
+    name,
+    columns: ['Frequency', ...settings.map((setting) => `${formatSetting(setting)}, dB`)],
+    rows: points.flatMap((point, i) =>
+      point % TABLE_STEP === 0
+        ? [[plainHz(results.frequencyHz[point]), ...changeDb[i].map(decibelCell)]]
+        : [],
+    ),
+  };
+}
