@@ -66,17 +66,20 @@ export function writeNew(path: string, data: Uint8Array | string, options: { for
   }
 }
 
-/** For commands that write several files: refuses before the first is written. */
-export function refuseToOverwrite(paths: readonly string[], { force = false }: { force?: boolean }): void {
+/** For commands that write several files: refuses before the first is written. Without `force` there is no such option. */
+export function refuseToOverwrite(paths: readonly string[], { force }: { force?: boolean }): void {
   const existing = paths.filter((path) => existsSync(path));
-  if (force || existing.length === 0) return;
+  if (force === true || existing.length === 0) return;
   const others = existing.length > 1 ? ` and ${existing.length - 1} more` : '';
   throw new SteptoneError({
     code: 'would-overwrite',
     expected: 'a name that is not in use',
     found: `a file that is there already${others}`,
     where: existing[0],
-    nextStep: 'choose another folder, or add --force to replace it',
+    nextStep:
+      force === undefined
+        ? 'choose another folder, or move it away'
+        : 'choose another folder, or add --force to replace it',
   });
 }
 

@@ -18,6 +18,16 @@ export interface NewArguments extends Partial<NewSessionAnswers> {
 const SESSION = 'session.yaml';
 const BENCH_SHEET = 'steptone-bench-sheet.html';
 
+const ABOVE = "# Written by steptone new; 'steptone schema session' describes every field.\n";
+const BELOW = `
+# To add where it is known; what is noted of a tap comes back on the sheets:
+# taps:
+#   - { id: front-left, load: speaker, plus: { colour: white, pin: 3 }, minus: white/black,
+#       connector: "grey, 16 pins", note: behind the glove box, photos: [plug.jpg] }
+# supply: { volts: 12.6 }
+# equipmentFile: equipment.yaml
+`;
+
 const QUESTIONS: readonly { field: keyof NewSessionAnswers; text: string }[] = [
   { field: 'name', text: 'Which car and radio is it?' },
   { field: 'settings', text: 'Which volume settings will you record? From-to/step, such as 10-38/4' },
@@ -43,20 +53,20 @@ export async function newCommand(
   { folder, ...given }: NewArguments,
   person: Person | null,
 ): Promise<Outcome> {
-  checkTargets({ folder, names: [SESSION, BENCH_SHEET], force: false });
+  checkTargets({ folder, names: [SESSION, BENCH_SHEET] });
   const session = await answered(given, person);
   const files = {
-    [SESSION]: `# Written by steptone new; 'steptone schema session' describes every field.\n${stringify(session)}`,
+    [SESSION]: `${ABOVE}${stringify(session)}${BELOW}`,
     [BENCH_SHEET]: benchSheet({ session, files: TRACK_RATES_HZ.flatMap(stickFiles) }),
   };
-  writeTogether({ folder, files, force: false });
+  writeTogether({ folder, files });
   return {
     text: [
       `Session: ${join(folder, SESSION)}`,
       `Sheet to print: ${join(folder, BENCH_SHEET)}`,
       ...namesToUse(session),
       ...notTold(session),
-      `Next: steptone tones STICK, record, then steptone check ${folder}`,
+      `Next: steptone tones STICK --session ${folder}, record, then steptone check ${folder}`,
     ].join('\n'),
     data: { session: join(folder, SESSION), benchSheet: join(folder, BENCH_SHEET), content: session },
   };

@@ -15,7 +15,7 @@ export function checkTargets({
 }: {
   folder: string;
   names: readonly string[];
-  force: boolean;
+  force?: boolean;
 }): void {
   if (existsSync(folder) && !statSync(folder).isDirectory()) {
     throw new SteptoneError({
@@ -44,7 +44,7 @@ export function writeTogether({
 }: {
   folder: string;
   files: Readonly<Record<string, string | Uint8Array>>;
-  force: boolean;
+  force?: boolean;
 }): void {
   const names = Object.keys(files);
   checkTargets({ folder, names, force });

@@ -92,6 +92,15 @@ describe('steptone new', () => {
     expect(text).not.toMatch(/The name (front-left|subwoofer)/);
   });
 
+  it('What its comments say to add is right.', async () => {
+    const { target } = await sessionOf({ settings: '10', taps: 'a' }, ['10.wav']);
+    const [, comments] = readFileSync(join(target, 'session.yaml'), 'utf8').split('# To add');
+    const [, ...lines] = comments.split('\n');
+    const text = lines.map((line) => line.replace(/^# /, '')).join('\n');
+    const { input } = parseSessionFile({ fileName: 'session.yaml', text });
+    expect(input).toMatchObject({ equipmentFile: 'equipment.yaml', taps: [{ plus: { pin: 3 } }] });
+  });
+
   it('Where nobody can be asked, the flag that is missing is named, and nothing is written.', async () => {
     const target = place();
     const asked = newCommand({ folder: target, settings: '10-18/4' }, null);
