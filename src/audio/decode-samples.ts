@@ -1,7 +1,12 @@
 import type { WavFormat } from './wav-format.ts';
 
-/** Decodes the first `frames` frames of the bytes it was made for into `channels`, from index `at` on. */
-export type Decoder = (job: { frames: number; channels: readonly Float32Array[]; at: number }) => void;
+/** Decodes the first `frames` frames of the bytes it was made for into `channels`, those of `wanted`, from index `at` on. */
+export type Decoder = (job: {
+  frames: number;
+  channels: readonly Float32Array[];
+  wanted: readonly number[];
+  at: number;
+}) => void;
 
 /** Decodes one channel: `offset` is its first byte, `stride` the bytes from one frame to the next. */
 type ChannelDecoder = (job: {
@@ -19,10 +24,15 @@ type ChannelDecoder = (job: {
  */
 export function decoderFor(format: WavFormat, bytes: Uint8Array): Decoder {
   const decodeChannel = channelDecoder(format, bytes);
-  return ({ frames, channels, at }) => {
-    channels.forEach((out, channel) => {
-      decodeChannel({ offset: channel * format.bytesPerSample, stride: format.blockBytes, frames, out, at });
-    });
+  return ({ frames, channels, wanted, at }) => {
+    for (const channel of wanted)
+      decodeChannel({
+        offset: channel * format.bytesPerSample,
+        stride: format.blockBytes,
+        frames,
+        out: channels[channel],
+        at,
+      });
   };
 }
 

@@ -34,6 +34,7 @@ export function openWav(source: ByteSource): Sound {
   const bytes = new Uint8Array(Math.max(format.blockBytes, BLOCK_BYTES - (BLOCK_BYTES % format.blockBytes)));
   const decode = decoderFor(format, bytes);
   const framesPerBlock = bytes.length / format.blockBytes;
+  const allChannels = Array.from({ length: format.channelCount }, (_, i) => i);
 
   return {
     name: source.name,
@@ -42,15 +43,15 @@ export function openWav(source: ByteSource): Sound {
     length,
     notes,
     fullScaleStep: format.fullScaleStep,
-    readSection({ start, count, into }) {
-      const channels = into ?? Array.from({ length: format.channelCount }, () => new Float32Array(count));
+    readSection({ start, count, into, channels: wanted = allChannels }) {
+      const channels = into ?? allChannels.map((i) => new Float32Array(wanted.includes(i) ? count : 0));
       if (start < 0 || start + count > length) for (const channel of into ?? []) channel.fill(0);
       const end = Math.min(length, start + count);
       for (let frame = Math.max(0, start); frame < end; frame += framesPerBlock) {
         const frames = Math.min(framesPerBlock, end - frame);
         const block = bytes.subarray(0, frames * format.blockBytes);
         const got = source.read(offset + frame * format.blockBytes, block);
-        decode({ frames: Math.floor(got / format.blockBytes), channels, at: frame - start });
+        decode({ frames: Math.floor(got / format.blockBytes), channels, wanted, at: frame - start });
       }
       return channels;
     },

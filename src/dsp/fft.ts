@@ -52,6 +52,16 @@ export function inverseComplex(
 }
 
 /**
+ * Transform of interleaved complex values with exp(-2 pi i), unscaled. Overwrites both arrays.
+ *
+ * @param scratch as long as `values`
+ * @returns the one of the two that holds the result
+ */
+export function complexSpectrum(values: Float64Array, scratch: Float64Array): Float64Array {
+  return planOf(values.length / 2).complex.transform(values, scratch);
+}
+
+/**
  * Inverse of `realSpectrum`: `size` real samples from bins 0 to size / 2, scaled by 1 / size.
  *
  * @param spectrum `size + 2` interleaved numbers; the imaginary parts of the first and last bin do not count

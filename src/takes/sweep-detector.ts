@@ -1,4 +1,4 @@
-import { inverseComplex, realSpectrum } from '../dsp/fft.ts';
+import { complexSpectrum, realSpectrum } from '../dsp/fft.ts';
 import { type Sweep, sweepValue } from '../dsp/sweep.ts';
 
 /** A place where a recording resembles a sweep: its start and the part of the local signal that the sweep explains, 0 to 1. */
@@ -37,36 +37,58 @@ export function sweepDetector(of: { sweep: Sweep; sampleRateHz: number; size: nu
   return {
     templateLength,
     find(piece, spectrum) {
-      // Twice the positive frequencies only: the inverse is the analytic signal, whose magnitude is the envelope.
-      const { product, correlation } = workOf(size);
-      product.fill(0);
-      for (let k = 2; k < size; k += 2) {
-        product[k] = 2 * (spectrum[k] * templateSpectrum[k] + spectrum[k + 1] * templateSpectrum[k + 1]);
-        product[k + 1] = 2 * (spectrum[k + 1] * templateSpectrum[k] - spectrum[k] * templateSpectrum[k + 1]);
-      }
-      inverseComplex(product, correlation);
-      const likeness = new Float32Array(Math.max(0, piece.length - templateLength + 1));
+      const correlation = analyticCorrelation({ spectrum, templateSpectrum });
+      const likeness = new Float32Array(Math.max(0, (piece.length - templateLength + STEP) >> 1));
       let energy = 0;
       for (let n = 0; n < templateLength; n++) energy += piece[n] * piece[n];
-      const leastEnergy = EMPTY_PART * piece.reduce((sum, value) => sum + value * value, 0);
-      for (let n = 0; n < likeness.length; n++) {
-        const envelopePower = correlation[2 * n] ** 2 + correlation[2 * n + 1] ** 2;
-        likeness[n] =
-          energy > leastEnergy ? Math.min(1, Math.sqrt(envelopePower / (energy * templateEnergy))) : 0;
-        energy = Math.max(0, energy + piece[n + templateLength] ** 2 - piece[n] ** 2);
+      const leastEnergy = EMPTY_PART * energyOf(piece);
+      const scale = 2 / size / Math.sqrt(templateEnergy);
+      for (let j = 0, n = 0; j < likeness.length; j++, n += STEP) {
+        const power =
+          correlation[2 * j] * correlation[2 * j] + correlation[2 * j + 1] * correlation[2 * j + 1];
+        likeness[j] = energy > leastEnergy ? Math.min(1, scale * Math.sqrt(power / energy)) : 0;
+        const gone = piece[n] * piece[n] + piece[n + 1] * piece[n + 1];
+        const next = n + templateLength;
+        const come = piece[next] * piece[next] + piece[next + 1] * piece[next + 1];
+        energy = Math.max(0, energy + come - gone);
       }
-      return peaksOf(likeness, sampleRateHz);
+      return peaksOf(likeness, sampleRateHz / STEP);
     },
   };
 }
 
-let work = { product: new Float64Array(0), correlation: new Float64Array(0) };
+/** An analytic signal has half of the band, so that every second sample holds all of it. */
+const STEP = 2;
 
-/** Shared by all detectors: each array is some megabytes. */
+/**
+ * Every STEP-th sample of the analytic signal of a piece's correlation with the template, from the positive frequencies
+ * alone; conjugated and not scaled. Its size is the envelope.
+ */
+function analyticCorrelation(of: { spectrum: Float64Array; templateSpectrum: Float64Array }): Float64Array {
+  const { spectrum, templateSpectrum } = of;
+  const { product, scratch } = workOf(spectrum.length - 2);
+  product[0] = 0;
+  product[1] = 0;
+  for (let k = 2; k < product.length; k += 2) {
+    product[k] = spectrum[k] * templateSpectrum[k] + spectrum[k + 1] * templateSpectrum[k + 1];
+    product[k + 1] = spectrum[k] * templateSpectrum[k + 1] - spectrum[k + 1] * templateSpectrum[k];
+  }
+  return complexSpectrum(product, scratch);
+}
+
+let work = { product: new Float64Array(0), scratch: new Float64Array(0) };
+
+/** Shared by all detectors: each array is a megabyte and more. */
 function workOf(size: number): typeof work {
-  if (work.product.length !== 2 * size)
-    work = { product: new Float64Array(2 * size), correlation: new Float64Array(2 * size) };
+  if (work.product.length !== size)
+    work = { product: new Float64Array(size), scratch: new Float64Array(size) };
   return work;
+}
+
+function energyOf(samples: Float32Array): number {
+  let sum = 0;
+  for (let n = 0; n < samples.length; n++) sum += samples[n] * samples[n];
+  return sum;
 }
 
 function sweepFrequency({ startHz, endHz, durationSeconds }: Sweep, seconds: number): number {
@@ -83,5 +105,17 @@ function peaksOf(likeness: Float32Array, sampleRateHz: number): SweepHit[] {
     if (last === undefined || n - last.at > spacing) hits.push({ at: n, likeness: value });
     else if (value > last.likeness) hits[hits.length - 1] = { at: n, likeness: value };
   }
-  return hits.map(({ at, likeness: value }) => ({ startSeconds: at / sampleRateHz, likeness: value }));
+  return hits.map((hit) => {
+    const peak = betweenSamples(likeness, hit.at);
+    return { startSeconds: peak.at / sampleRateHz, likeness: peak.likeness };
+  });
+}
+
+/** The top of the parabola through a peak and its neighbours. */
+function betweenSamples(likeness: Float32Array, at: number): { at: number; likeness: number } {
+  if (at === 0 || at === likeness.length - 1) return { at, likeness: likeness[at] };
+  const [before, peak, after] = likeness.subarray(at - 1, at + 2);
+  const bend = before - 2 * peak + after;
+  const shift = bend < 0 ? (before - after) / (2 * bend) : 0;
+  return { at: at + shift, likeness: Math.min(1, peak - ((before - after) * shift) / 4) };
 }

@@ -212,6 +212,13 @@ describe('openWav, sections', () => {
     expect([...sound.readSection({ start: -10, count: 2 })[0]]).toEqual([0, 0]);
   });
 
+  it('gives the channels that are asked for as if all were', () => {
+    const whole = sound.readSection({ start: 5, count: 60_000 });
+    const [empty, one] = sound.readSection({ start: 5, count: 60_000, channels: [1] });
+    expect(one).toEqual(whole[1]);
+    expect(empty.length).toBe(0);
+  });
+
   it('never hands out the same arrays twice', () => {
     const first = sound.readSection({ start: 0, count: 10 });
     first[0].fill(9);

@@ -26,6 +26,16 @@ function startsOf(channels: Float32Array[], rate = sampleRateHz) {
   );
 }
 
+function joined(parts: readonly Float32Array[]): Float32Array {
+  const all = new Float32Array(parts.reduce((sum, part) => sum + part.length, 0));
+  let at = 0;
+  for (const part of parts) {
+    all.set(part, at);
+    at += part.length;
+  }
+  return all;
+}
+
 describe('findTakes', () => {
   test.each([
     ['left only', { left: 1, right: 0 }],
@@ -76,17 +86,23 @@ describe('findTakes', () => {
     const one = playedTrack({ track: fullTrack, sampleRateHz: 44_100, leadSeconds: 1 });
     const stopped = one.subarray(0, 25 * 44_100);
     const silence = new Float32Array(130 * 44_100).fill(1e-5);
-    const joined = new Float32Array(2 * one.length + stopped.length + silence.length);
-    joined.set(one, 0);
-    joined.set(stopped, one.length);
-    joined.set(silence, one.length + stopped.length);
-    joined.set(one, one.length + stopped.length + silence.length);
-    const takes = startsOf([joined], 44_100);
+    const file = joined([one, stopped, silence, one]);
+    const takes = startsOf([file], 44_100);
     const secondStart = (one.length + stopped.length + silence.length) / 44_100 + 1;
     expect(takes.map(({ startSeconds }) => Math.round(startSeconds * 1000))).toEqual([
       1000,
       Math.round(secondStart * 1000),
     ]);
+  });
+
+  test('listens to a weaker channel for what the strongest does not carry, in every take of a file', () => {
+    const heard = (left: number, right: number) =>
+      playedTrack({ track: fullTrack, sampleRateHz, leadSeconds: 1, left, right });
+    const [left, right, quiet] = [heard(1, 0), heard(0, 0.1), heard(0.01, 0.01)];
+    const takes = startsOf([quiet, left, right].map((one) => joined([one, one])));
+    expect(takes.map(({ missing }) => missing)).toEqual([[], []]);
+    expect(takes[0].startSeconds).toBeCloseTo(1, 3);
+    expect(takes[1].startSeconds).toBeCloseTo(left.length / sampleRateHz + 1, 3);
   });
 
   test('finds nothing in noise, in silence and in steady tones', () => {
