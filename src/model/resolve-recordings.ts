@@ -5,7 +5,7 @@ import { resolveChannels } from './resolve-channels.ts';
 import { isSeatKind, type Recording, type RecordingKind, type Tap } from './session.ts';
 import type { RecordingInput, SessionInput } from './session-input.ts';
 import { settingsInOrder } from './setting-range.ts';
-import { naturalOrder, settingsOfFiles } from './settings-of-files.ts';
+import { naturalOrder, type SettingsOfFiles, settingsOfFiles } from './settings-of-files.ts';
 
 interface Context {
   readonly input: SessionInput;
@@ -83,9 +83,15 @@ export function resolveRecordings(context: Context): { recordings: Recording[]; 
   }));
   const doubts = [
     ...unmet.map(({ pattern }) => `No file is named like ${pattern}: what it stands for is missing here.`),
-    ...matches.flatMap(({ doubt }) => doubt ?? []),
+    ...matches.filter((match) => !recordedElsewhere(match, matches)).flatMap(({ doubt }) => doubt ?? []),
   ];
   return { recordings, doubts };
+}
+
+/** The first pair has all settings, the others a few of them: that is how it is planned. */
+function recordedElsewhere({ missing }: SettingsOfFiles, matches: readonly SettingsOfFiles[]): boolean {
+  const named = matches.flatMap(({ files }) => files.flatMap(({ settings }) => settings));
+  return missing.length > 0 && missing.every((setting) => named.includes(setting));
 }
 
 function unfold({

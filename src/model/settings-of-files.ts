@@ -9,11 +9,14 @@ export interface SettingsOfFiles {
   readonly files: readonly FileSettings[];
   /** What had to be assumed, for the notes; null where the names say it all. */
   readonly doubt: string | null;
+  /** Settings for which no file is named, where the names tell. */
+  readonly missing: readonly number[];
 }
 
 /**
  * Which setting each file was recorded at, where nobody wrote it down: the numbers in the names where they are settings,
- * otherwise the natural order of the names. One file alone holds all settings in order.
+ * otherwise the natural order of the names. One file alone holds all settings in order. Files recorded later between the
+ * planned settings are taken by the numbers in their names.
  *
  * @throws SteptoneError `settings` where names do not tell and the count of files is another than that of settings.
  */
@@ -36,14 +39,20 @@ export function settingsOfFiles({
       missing.length === 0
         ? null
         : `The numbers in the file names were taken as settings; no file is named for ${listed(missing)}.`;
-    return { files: fromNames, doubt };
+    return { files: fromNames, doubt, missing };
   }
-  if (sorted.length === 1) return { files: [{ file: sorted[0], settings }], doubt: null };
+  if (sorted.length === 1) return { files: [{ file: sorted[0], settings }], doubt: null, missing: [] };
   if (sorted.length === settings.length) {
     const doubt =
       `The file names do not tell the settings, so they were taken in the order of the names: ${sorted[0]} at ` +
       `${settings[0]} to ${sorted[sorted.length - 1]} at ${settings[settings.length - 1]}.`;
-    return { files: sorted.map((file, i) => ({ file, settings: [settings[i]] })), doubt };
+    return { files: sorted.map((file, i) => ({ file, settings: [settings[i]] })), doubt, missing: [] };
+  }
+  const beside = withMoreSettings({ files: sorted, settings });
+  if (beside !== undefined) {
+    const more = beside.flatMap((match) => match.settings.filter((one) => !settings.includes(one)));
+    const doubt = `The numbers in the file names were taken as settings, also ${listed(more)}, which ${more.length === 1 ? 'is' : 'are'} not among those listed.`;
+    return { files: beside, doubt, missing: [] };
   }
   throw new SteptoneError({
     code: 'settings',
@@ -96,6 +105,31 @@ function singleAndDistinct(numbers: readonly (number | undefined)[][]): number[]
   const found = numbers.map((row) => row.filter((setting) => setting !== undefined));
   const single = found.every((row) => row.length === 1);
   return single && new Set(found.flat()).size === found.length ? found.flat() : undefined;
+}
+
+/** At least this share of the numbers has to be planned settings, or they count something else (common practice). */
+const LEAST_PLANNED_SHARE = 0.5;
+
+/** Names that differ in one number only, most of which are planned settings and the others lie between them. */
+function withMoreSettings({
+  files,
+  settings,
+}: {
+  files: readonly string[];
+  settings: readonly number[];
+}): FileSettings[] | undefined {
+  if (settings.length < 2 || new Set(files.map(skeleton)).size !== 1) return undefined;
+  const [lowest, highest] = [Math.min(...settings), Math.max(...settings)];
+  const rows = files.map(numbersIn);
+  const columns = rows[0].map((_, place) => rows.map((row) => row[place]));
+  const varying = columns.filter((column) => new Set(column).size > 1);
+  if (varying.length !== 1) return undefined;
+  const [column] = varying;
+  const planned = column.filter((number) => settings.includes(number)).length;
+  const between = column.every((number) => number >= lowest && number <= highest);
+  return between && planned >= LEAST_PLANNED_SHARE * column.length
+    ? files.map((file, i) => ({ file, settings: [column[i]] }))
+    : undefined;
 }
 
 /** A dash before a number is usually a dash, so that a radio with negative settings is met by the number alone. */

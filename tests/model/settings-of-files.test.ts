@@ -51,6 +51,20 @@ describe('which setting a file was recorded at', () => {
     expect(doubt).toContain('24');
   });
 
+  it('Files recorded later, between the planned settings, are taken by their numbers, and that is noted.', () => {
+    const { pairs, doubt } = match(['a-10.wav', 'a-14.wav', 'a-12.wav', 'a-18.wav'], [10, 14, 18]);
+    expect(pairs).toEqual({ 'a-10.wav': [10], 'a-12.wav': [12], 'a-14.wav': [14], 'a-18.wav': [18] });
+    expect(doubt).toContain('12');
+  });
+
+  it.each([
+    ['a counter of the recorder', ['REC0009.wav', 'REC0010.wav', 'REC0011.wav', 'REC0012.wav']],
+    ['a number outside the range', ['a-10.wav', 'a-14.wav', 'a-18.wav', 'a-99.wav']],
+    ['two numbers that vary', ['a1-10.wav', 'a2-14.wav', 'a3-18.wav', 'a4-12.wav']],
+  ])('Numbers that may count something else are not: %s.', (_, files) => {
+    expect(thrown(() => match(files, [10, 14, 18])).code).toBe('settings');
+  });
+
   it('One file holds every setting, in the order given and with repeats.', () => {
     expect(match(['long.wav'], [38, 10, 10])).toEqual({ pairs: { 'long.wav': [38, 10, 10] }, doubt: null });
   });
