@@ -7,8 +7,8 @@ import { FIRST_TERM_PARAMETER, fitResponse } from './response-fit.ts';
 const NEAR_OCTAVES = 2;
 /** Where the corner is started: on either side of the one found. */
 const CORNER_MOVES = [Math.SQRT1_2, Math.SQRT2];
-/** Gains of the term from which to start, times the one found: a cut for a lift, and less of it. */
-const GAIN_MOVES = [-1, 0.25];
+/** Decibels by which the term's gain is started off the one found: what was a lift may as well be a cut, or the reverse. */
+const GAIN_MOVES_DB = [-4, 4];
 /** Corners that differ by less are one minimum (ln Hz). */
 const SAME_CORNER = 0.002;
 
@@ -33,10 +33,10 @@ export function otherMinima(data: LogResponse, best: Candidate): Candidate[] {
     for (const corner of corners) {
       if (Math.abs(parameters[corner] - parameters[term]) > NEAR_OCTAVES * Math.LN2) continue;
       for (const move of CORNER_MOVES)
-        for (const gain of GAIN_MOVES) {
+        for (const gainDb of GAIN_MOVES_DB) {
           const start = Float64Array.from(parameters);
           start[corner] += Math.log(move);
-          start[term + 1] *= gain;
+          start[term + 1] += gainDb;
           starts.push(start);
         }
     }

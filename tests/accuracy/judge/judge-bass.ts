@@ -62,7 +62,11 @@ export function judgeBass(
   );
   const lost =
     presence(lossDb) === 'absent' && anywhereDb > SURELY_STEADY_DB ? 'borderline' : presence(lossDb);
-  const lifted = presence(liftDb);
+  const liftAnywhereDb = most(
+    below.flatMap((setting) => BASS_FREQUENCIES_HZ.map((hz) => changeDb(setting, hz))),
+  );
+  const lifted =
+    presence(liftDb) === 'absent' && liftAnywhereDb > SURELY_STEADY_DB ? 'borderline' : presence(liftDb);
   const claims: Claim[] = [];
   const readings: Reading[] = [];
   const said = saidOf(found?.verdict);
