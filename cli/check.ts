@@ -3,6 +3,7 @@ import { checkSession } from '../src/check/check-session.ts';
 import { findAll } from '../src/findings/find-all.ts';
 import { withheldFromMicrophones } from '../src/findings/microphone.ts';
 import { measureSession } from '../src/measure/measure-session.ts';
+import { measureNoiseTakes } from '../src/measure/noise-takes.ts';
 import { EXIT_FINE, EXIT_RECORD_MORE } from './failure.ts';
 import { loadSession } from './load-session.ts';
 import { openRecordings } from './open-recordings.ts';
@@ -32,11 +33,16 @@ export async function checkCommand(
   try {
     const ahead = await readAhead({ loaded, recordings, progress: onProgress });
     const measured = measureSession({ session, open: recordings.open, ahead, onProgress });
+    const noise = measureNoiseTakes({ session, open: recordings.open });
     const findings = withheldFromMicrophones(
-      findAll({ session, measurements: measured.measurements }),
+      findAll({ session, measurements: measured.measurements, noiseTakes: noise.takes }),
       session,
     );
-    const check = checkSession({ session, measured, findings });
+    const check = checkSession({
+      session,
+      measured: { ...measured, notes: [...measured.notes, ...noise.notes] },
+      findings,
+    });
     return {
       text: checkLines(check).join('\n'),
       data: check,

@@ -58,7 +58,11 @@ export function analyse({ session, open, ahead, toolVersion, inputs, onProgress 
     findings,
     recommendations,
     notes,
-    checks: checkSession({ session, measured, findings }),
+    checks: checkSession({
+      session,
+      measured: { ...measured, notes: [...measured.notes, ...noise.notes] },
+      findings,
+    }),
     inputs,
   };
 }

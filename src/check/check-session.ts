@@ -1,8 +1,11 @@
+import { voltsWithheld } from '../findings/rail.ts';
 import type { MeasuredSession } from '../measure/measure-session.ts';
 import type { Check } from '../model/check.ts';
 import type { Finding } from '../model/finding.ts';
 import type { Session } from '../model/session.ts';
 import { recordNext } from './record-next.ts';
+import { sessionNotes } from './session-notes.ts';
+import { soFar } from './so-far.ts';
 import { takeRemarks } from './take-remarks.ts';
 
 /**
@@ -21,30 +24,42 @@ export function checkSession(of: {
   }));
   const missing = missingSettings({ session, takes });
   const next = recordNext({ session, measurements: measured.measurements, findings, missing });
-  const settle = takes.flatMap(({ facts, remarks }) =>
-    remarks
-      .filter(({ weight }) => weight === 'settle')
-      .map(({ text }) => (facts.setting === null ? text : `setting ${facts.setting}, ${text}`)),
-  );
+  const settle = settledReasons(takes);
+  const slip = voltsWithheld(findings);
   const reasons = [
     ...missing.map(({ tapId, settings }) => `missing ${tapId} at ${settings.join(', ')}`),
     ...next
       .filter(({ needed, why }) => needed && why !== 'no usable take')
       .map(({ why, settings }) => (settings.length === 0 ? why : `${why}: record ${settings.join(', ')}`)),
     ...settle.slice(0, MOST_SETTLED),
+    ...(slip === null ? [] : [`volts are withheld until this is settled in the notes: ${slip}`]),
   ];
   return {
+    soFar: soFar({ session, measurements: measured.measurements, findings }),
     takes,
     files: measured.notes.map(({ file, text, leftOut }) => ({ file, text, left: leftOut })),
     missing,
     recordNext: next,
+    notes: sessionNotes({ session, measurements: measured.measurements, findings }),
     mayCloseDash: reasons.length === 0 && settle.length === 0,
     reasons,
   };
 }
 
-/** Wrong labels show at every take alike; the first few say it. */
+/** Wrong labels show at every take alike; they are said once, and the first few say enough. */
 const MOST_SETTLED = 2;
+
+function settledReasons(takes: Check['takes']): string[] {
+  const settings = new Map<string, (number | null)[]>();
+  for (const { facts, remarks } of takes)
+    for (const { weight, text } of remarks)
+      if (weight === 'settle') settings.set(text, [...(settings.get(text) ?? []), facts.setting]);
+  return Array.from(settings, ([text, at]) => {
+    const known = [...new Set(at.filter((setting) => setting !== null))];
+    if (known.length === 0) return text;
+    return `${known.length === 1 ? 'setting' : 'settings'} ${known.join(', ')}: ${text}`;
+  });
+}
 
 /** Settings that a tap was to be recorded at, by the session, and has no usable take of. */
 function missingSettings({ session, takes }: { session: Session; takes: Check['takes'] }): Check['missing'] {

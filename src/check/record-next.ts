@@ -1,3 +1,4 @@
+import { NO_FULL_RANGE_TAP } from '../findings/bass-levels.ts';
 import type { Check } from '../model/check.ts';
 import { type Finding, type FindingOf, findingsOf } from '../model/finding.ts';
 import { isNotMeasurable } from '../model/measured.ts';
@@ -29,10 +30,12 @@ export function recordNext(of: {
     })),
     ...fewSettings(of),
     ...undecidedBass(of),
+    ...subwooferAlone(of),
     ...unlikeTheFirst(of),
     ...unlinked(of),
     ...onsets(of),
     ...clipBracket(of),
+    ...noLadders(of),
     ...loopTake(of),
   ];
   return merged(next);
@@ -71,6 +74,37 @@ function undecidedBass({ findings }: { findings: readonly Finding[] }): Next[] {
         ]
       : [],
   );
+}
+
+/** A subwoofer output recorded by itself; a recorder with one channel cannot do better. */
+function subwooferAlone({ session, findings }: { session: Session; findings: readonly Finding[] }): Next[] {
+  return findingsOf(findings, 'bass-change').flatMap(({ reason, tapIds }) =>
+    reason === NO_FULL_RANGE_TAP
+      ? [
+          {
+            tapIds,
+            settings: [],
+            why: 'together with a full-range output on another channel, at low, middle and high: alone, its volume law and its bass loss cannot be told apart',
+            needed: hasPairs(session) || session.taps.length === 1,
+          },
+        ]
+      : [],
+  );
+}
+
+/** Nothing but response-only tracks: enough for bass and bands. */
+function noLadders({ measurements }: { measurements: readonly TapMeasurement[] }): Next[] {
+  const highest = Math.max(...measurements.map(({ setting }) => setting));
+  return measurements.length === 0 || measurements.some(({ ladders }) => ladders.length > 0)
+    ? []
+    : [
+        {
+          tapIds: [...new Set(measurements.map(({ tapId }) => tapId))],
+          settings: [highest],
+          why: 'with the full track: the response-only track says nothing about clipping, limiters and noise',
+          needed: false,
+        },
+      ];
 }
 
 /** A tap recorded at some settings only, whose bass goes another way than that of the tap with all of them. */
@@ -121,10 +155,7 @@ function unlinked({
   session: Session;
   measurements: readonly TapMeasurement[];
 }): Next[] {
-  const hasPairs = session.recordings.some(
-    ({ channels }) => channels.filter((tapId) => tapId !== null).length > 1,
-  );
-  if (!hasPairs) return [];
+  if (!hasPairs(session)) return [];
   const groups = new Map<string, Set<string>>();
   for (const { tapId } of measurements) groups.set(tapId, new Set([tapId]));
   for (const one of measurements)
@@ -142,6 +173,10 @@ function unlinked({
     why: `arrival times of ${group.join(', ')} do not compare with ${first.join(', ')}: one linking take with one of each on the two channels`,
     needed: true,
   }));
+}
+
+function hasPairs({ recordings }: Session): boolean {
+  return recordings.some(({ channels }) => channels.filter((tapId) => tapId !== null).length > 1);
 }
 
 function onsets({ findings }: { findings: readonly Finding[] }): Next[] {

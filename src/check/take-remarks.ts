@@ -1,3 +1,4 @@
+import { followsLevel } from '../findings/automatic-gain.ts';
 import type { Remark, TakeFacts } from '../model/check.ts';
 import type { Session, Tap } from '../model/session.ts';
 import { channelRemarks } from './channel-remarks.ts';
@@ -6,12 +7,19 @@ import { channelRemarks } from './channel-remarks.ts';
 const USUAL_CLOCK_PPM = 300;
 /** A higher setting that is quieter by this is another setting than the notes say. */
 const AGAINST_ORDER_DB = 0.5;
+/** Repeats of one setting agree better (tests/faults); a radio that follows speed or engine moves in steps of 1 dB and more. */
+const REPEATS_DIFFER_DB = 0.5;
 
 /** What is to be said of one take among all of a session. */
 export function takeRemarks(of: { take: TakeFacts; all: readonly TakeFacts[]; session: Session }): Remark[] {
   const { take } = of;
+  const automatic = automaticGain(of);
+  const spoilt = new Set(automatic.flatMap(({ tapIds }) => tapIds));
   return [
-    ...take.channels.flatMap((channel) => channelRemarks(take, channel)),
+    ...automatic,
+    ...take.channels
+      .flatMap((channel) => channelRemarks(take, channel))
+      .filter(({ code, tapIds }) => !(FOLLOWS_FROM_GAIN.includes(code) && spoilt.has(tapIds[0]))),
     ...labels(of),
     ...order(of),
     ...missingSections(take),
@@ -20,35 +28,69 @@ export function takeRemarks(of: { take: TakeFacts; all: readonly TakeFacts[]; se
   ];
 }
 
+/** What a gain that moves by itself is taken for; said of such a tap, it would lead astray. */
+const FOLLOWS_FROM_GAIN: readonly Remark['code'][] = [
+  'gain-changed',
+  'knock',
+  'announcement',
+  'muted-start',
+  'noisy',
+];
+
 /** Labels that the routing contradicts: left and right exchanged, or a side that the tap does not carry. */
 function labels({ take, session }: { take: TakeFacts; session: Session }): Remark[] {
   const wrong = take.channels.flatMap((channel) => {
     const tap = session.taps.find(({ id }) => id === channel.tapId);
     return tap !== undefined && contradicts(tap, channel.carries) ? [{ tap, channel }] : [];
   });
-  return wrong.map(({ tap, channel }) => {
-    const exchanged = wrong.find(
-      (other) => other.channel.carries === tap.side && other.tap.side === channel.carries,
-    );
-    return exchanged === undefined
-      ? {
-          code: 'wrong-side',
-          weight: 'settle',
-          tapIds: [tap.id],
-          text: `${tap.id}: the notes say ${tap.side}, the channel carries ${channel.carries}`,
-        }
-      : {
-          code: 'channels-swapped',
-          weight: 'settle',
-          tapIds: [tap.id, exchanged.tap.id],
-          text: `${tap.id}: carries ${channel.carries}, and ${exchanged.tap.id} carries ${exchanged.channel.carries}: channels swapped against the notes, or wires crossed`,
-        };
+  const partner = ({ tap, channel }: (typeof wrong)[number]) =>
+    wrong.find((other) => other.channel.carries === tap.side && other.tap.side === channel.carries);
+  return wrong.flatMap((one, i): Remark[] => {
+    const exchanged = partner(one);
+    if (exchanged !== undefined && wrong.indexOf(exchanged) < i && partner(exchanged) === one) return [];
+    const { tap, channel } = one;
+    return [
+      exchanged === undefined
+        ? {
+            code: 'wrong-side',
+            weight: 'settle',
+            tapIds: [tap.id],
+            text: `${tap.id}: the notes say ${tap.side}, the channel carries ${channel.carries}`,
+          }
+        : {
+            code: 'channels-swapped',
+            weight: 'settle',
+            tapIds: [tap.id, exchanged.tap.id],
+            text: `${tap.id} carries ${channel.carries} and ${exchanged.tap.id} carries ${exchanged.channel.carries}: channels swapped against the notes, or wires crossed`,
+          },
+    ];
   });
 }
 
 function contradicts({ side }: Tap, carries: TakeFacts['channels'][number]['carries']): boolean {
   if (carries === 'nothing' || side === 'unknown') return false;
   return side === 'both' ? carries !== 'left and right' : carries !== side;
+}
+
+/** Gain that follows the level at all settings of a tap: no take of it says how loud anything is. */
+function automaticGain({ take, all }: { take: TakeFacts; all: readonly TakeFacts[] }): Remark[] {
+  return take.channels.flatMap(({ tapId }): Remark[] => {
+    const spreads = all.flatMap(({ setting, channels }) =>
+      channels
+        .filter((channel) => setting !== null && channel.tapId === tapId)
+        .map(({ ladderSpreadDb: spreadDb }) => ({ setting: setting!, spreadDb })),
+    );
+    return followsLevel(spreads)
+      ? [
+          {
+            code: 'automatic-gain',
+            weight: 'record again',
+            tapIds: [tapId],
+            text: `${tapId}: the gain follows the level at every setting: switch the recorder’s automatic gain off`,
+          },
+        ]
+      : [];
+  });
 }
 
 /** A tap that is quieter at this setting than at a lower one of the same file or another. */
@@ -80,17 +122,20 @@ function order({ take, all }: { take: TakeFacts; all: readonly TakeFacts[] }): R
   });
 }
 
-function missingSections({ missingSections: missing }: TakeFacts): Remark[] {
-  return missing.length === 0
-    ? []
-    : [
-        {
-          code: 'section-missing',
-          weight: 'record again',
-          tapIds: [],
-          text: `${missing.join(', ')} not heard: recording began late, or was covered by something else`,
-        },
-      ];
+function missingSections({ missingSections: missing, channels }: TakeFacts): Remark[] {
+  if (missing.length === 0) return [];
+  const hears = (carries: TakeFacts['channels'][number]['carries']) =>
+    missing.some(
+      (id) => !(carries === 'left' && id.endsWith('right')) && !(carries === 'right' && id.endsWith('left')),
+    );
+  return [
+    {
+      code: 'section-missing',
+      weight: 'record again',
+      tapIds: channels.filter(({ carries }) => hears(carries)).map(({ tapId }) => tapId),
+      text: `${missing.join(', ')} not heard: recording began late, or was covered by something else`,
+    },
+  ];
 }
 
 function clock({ clockPpm }: TakeFacts): Remark[] {
@@ -115,14 +160,25 @@ function doubled({ take, all }: { take: TakeFacts; all: readonly TakeFacts[] }):
   const earlier = all
     .slice(0, all.indexOf(take))
     .find((other) => other.setting === take.setting && taps(other) === taps(take));
-  return earlier === undefined || take.setting === null
-    ? []
-    : [
-        {
-          code: 'doubled',
-          weight: 'note',
+  if (earlier === undefined || take.setting === null) return [];
+  const differsDb = largestLevelDifferenceDb(take, earlier);
+  const where = `repeats ${earlier.file} at ${earlier.takeStartSeconds.toFixed(1)} s`;
+  return [
+    differsDb > REPEATS_DIFFER_DB
+      ? {
+          code: 'repeats-differ',
+          weight: 'settle',
           tapIds: [],
-          text: `repeats ${earlier.file} at ${earlier.takeStartSeconds.toFixed(1)} s: the two are averaged`,
-        },
-      ];
+          text: `${where}, but its level differs by ${differsDb.toFixed(1)} dB: was the volume or the recorder touched, or does the radio follow the engine or the speed?`,
+        }
+      : { code: 'doubled', weight: 'note', tapIds: [], text: `${where}: the two are averaged` },
+  ];
+}
+
+function largestLevelDifferenceDb(one: TakeFacts, other: TakeFacts): number {
+  const differences = one.channels.map(({ levelDbFs }, i) => {
+    const theirs = other.channels[i].levelDbFs;
+    return levelDbFs === null || theirs === null ? 0 : Math.abs(levelDbFs - theirs);
+  });
+  return Math.max(0, ...differences);
 }

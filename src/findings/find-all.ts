@@ -1,6 +1,7 @@
 import type { Finding, NoiseTake } from '../model/finding.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import type { Session } from '../model/session.ts';
+import { withheldFromAutomaticGain } from './automatic-gain.ts';
 import { findBand } from './band.ts';
 import { findBassChanges } from './bass-change.ts';
 import { findBassLimiter } from './bass-limiter.ts';
@@ -54,7 +55,10 @@ export function findAll({
     ]),
     ceiling,
   ];
-  const findings = noiseByEngine(found, noiseTakes).filter((finding) => finding !== null);
+  const findings = withheldFromAutomaticGain(
+    noiseByEngine(found, noiseTakes).filter((finding) => finding !== null),
+    measurements,
+  );
   const question = voltsWithheld(findings);
   return question === null ? findings : withholdVolts(findings, question);
 }

@@ -1,12 +1,22 @@
 import type { SweepResponse } from '../dsp/sweep-response.ts';
-import { gridFrequencyHz } from '../model/frequency-grid.ts';
+import { gridFrequencyHz, POINTS_PER_DECADE } from '../model/frequency-grid.ts';
 import { size, snr } from './gain-change.ts';
 
 /** A mute takes this much away at least; no limiter does (common practice). */
 const MUTED_DB = 20;
-/** Open again where the two sweeps agree within this over a sixth of an octave. */
-const OPEN_DB = 0.5;
+/**
+ * An output that fades in lacks less and less over this many octaves. A bass limiter that works differently on the faster
+ * sweep was never seen to do so over more than 1.2 (limiters of the simulator, 0.1 to 3 s release).
+ */
+const FADING_OCTAVES = 1.5;
+/** What is lacking may rise by this on the way, for noise. */
+const RIPPLE_DB = 0.3;
+/** Open again where the two sweeps agree within this, or within what noise leaves to tell, over a sixth of an octave. */
+const OPEN_DB = 0.05;
+const CLOSED_DB = 0.5;
 const OPEN_POINTS = 8;
+const COVERAGE = 3;
+const DB_PER_NEPER = 20 / Math.LN10;
 const LEAST_SNR = 10;
 
 /**
@@ -26,12 +36,25 @@ export function mutedUpToHz({
     snr(closing, i) > LEAST_SNR ? 20 * Math.log10(size(closing, i) / (size(opening, i) + 1e-15)) : null,
   );
   const first = lacks.findIndex((lack) => lack !== null);
-  if (first < 0 || lacks[first]! < MUTED_DB) return null;
+  if (first < 0 || (lacks[first]! < MUTED_DB && !fades(lacks, first))) return null;
+  const isOpen = (i: number) => {
+    const lack = lacks[i] ?? null;
+    const noiseDb = COVERAGE * DB_PER_NEPER * Math.hypot(1 / snr(closing, i), 1 / snr(opening, i));
+    return lack !== null && Math.abs(lack) < Math.min(CLOSED_DB, Math.max(OPEN_DB, noiseDb));
+  };
   const open = lacks.findIndex(
-    (_, i) =>
-      i > first && lacks.slice(i, i + OPEN_POINTS).every((lack) => lack !== null && Math.abs(lack) < OPEN_DB),
+    (_, i) => i > first && Array.from({ length: OPEN_POINTS }, (_point, k) => isOpen(i + k)).every(Boolean),
   );
   return open < 0 ? null : gridFrequencyHz[open];
+}
+
+/** Whether less and less is lacking from the lowest frequency on, as time passes. */
+function fades(lacks: readonly (number | null)[], first: number): boolean {
+  const run = lacks.slice(first, first + Math.round(FADING_OCTAVES * Math.log10(2) * POINTS_PER_DECADE));
+  return run.every(
+    (lack, i) =>
+      lack !== null && lack > CLOSED_DB && run.slice(0, i).every((before) => lack <= before! + RIPPLE_DB),
+  );
 }
 
 /** The response with what was muted marked as not read at all. */

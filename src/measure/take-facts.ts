@@ -93,7 +93,7 @@ function clippedFromDriveDbFs({ ladders, recorder }: ChannelMeasurement): number
 }
 
 /** Of a linear path every clean step has the same gain; an automatic one raises the quiet steps. */
-function ladderSpreadDb(ladders: readonly LadderMeasurement[]): number | null {
+export function ladderSpreadDb(ladders: readonly LadderMeasurement[]): number | null {
   const steps = ladders.find(({ toneHz }) => toneHz === MIDDLE_TONE_HZ)?.steps ?? [];
   const gains = steps
     .filter(

@@ -53,6 +53,7 @@ export const remarkSchema = z.object({
     'little-headroom',
     'low-level',
     'gain-changed',
+    'automatic-gain',
     'noisy',
     'clock-unknown',
     'clock-far',
@@ -63,8 +64,10 @@ export const remarkSchema = z.object({
     'dc-offset',
     'muted-start',
     'knock',
+    'announcement',
     'section-missing',
     'doubled',
+    'repeats-differ',
     'level-against-order',
   ]),
   /**
@@ -79,6 +82,8 @@ export type Remark = z.infer<typeof remarkSchema>;
 
 /** Whether what was recorded is usable and enough, while the dash is still open. */
 export const checkSchema = z.object({
+  /** What is known of the radio by now, a few words for taps that say the same. */
+  soFar: z.array(z.object({ tapIds: z.array(z.string()), text: z.string() })).default([]),
   takes: z.array(z.object({ facts: takeFactsSchema, remarks: z.array(remarkSchema) })),
   /** Files that could not be used, tracks that were broken off, settings that had to be assumed. */
   files: z.array(z.object({ file: z.string(), left: z.boolean(), text: z.string() })),
@@ -93,6 +98,8 @@ export const checkSchema = z.object({
       needed: z.boolean(),
     }),
   ),
+  /** Worth a look at the car or the notes, but no reason to keep the dash open. */
+  notes: z.array(z.string()).default([]),
   mayCloseDash: z.boolean(),
   /** What stands against it, in plain words. */
   reasons: z.array(z.string()),

@@ -24,6 +24,15 @@ describe('a session without fault', () => {
     expect(whole.checks!.mayCloseDash).toBe(true);
     expect(whole.checks!.missing).toEqual([]);
     expect(remarks(whole)).toEqual([]);
+    expect(whole.checks!.notes).toEqual([]);
+    expect(whole.checks!.soFar).toEqual([
+      {
+        tapIds: ['front-left', 'front-right'],
+        text: expect.stringMatching(
+          /^full range, bass falls from between 20 and 26 on \(3\.\d dB less at \d+ Hz at 26\), clean up to 26, the highest recorded$/,
+        ),
+      },
+    ]);
     expect(whole.checks!.recordNext).toEqual([
       expect.objectContaining({ settings: [23], needed: false, tapIds: ['front-left', 'front-right'] }),
     ]);
@@ -106,7 +115,12 @@ describe('one bad take among good ones', () => {
         recording.channels.reverse();
       },
     });
-    expect(remarks(results).filter(([, code]) => code === 'channels-swapped')).toHaveLength(8);
+    expect(remarks(results).filter(([, code]) => code === 'channels-swapped')).toHaveLength(4);
+    expect(results.checks!.reasons).toEqual([
+      expect.stringMatching(
+        /^settings 12, 16, 20, 26: front-left carries right and front-right carries left/,
+      ),
+    ]);
     expect(results.checks!.mayCloseDash).toBe(false);
   });
 });

@@ -1,0 +1,127 @@
+import { describe, expect, test } from 'vitest';
+import type { Check } from '../../src/model/check.ts';
+import { findingsOf } from '../../src/model/finding.ts';
+import { isNotMeasurable } from '../../src/model/measured.ts';
+import { exampleScenario } from '../../src/simulate/examples.ts';
+import type { TapInput } from '../../src/simulate/scenario.ts';
+import { analysedSpoilt, applyGain } from './spoilt.ts';
+
+const SETTINGS = [12, 16, 20];
+const quick = (changes: Parameters<typeof exampleScenario>[1] = {}) =>
+  exampleScenario('flat full range', { settings: SETTINGS, track: 'response only', ...changes });
+const codes = (checks: Check | undefined) =>
+  checks!.takes.flatMap(({ remarks }) => remarks.map(({ code }) => code));
+const volume = (voltsRms: number) => ({ atSetting: 30, voltsRms, dbPerStep: 1 });
+
+describe('an output that fades in', () => {
+  test.each([3, 5])(
+    'over %d s: told, and neither a band limit nor bass is claimed from what is missing',
+    (seconds) => {
+      const { checks, findings } = analysedSpoilt({
+        scenario: quick({ everyTap: { fadeInSeconds: seconds } }),
+      });
+      expect(codes(checks)).toContain('muted-start');
+      expect(checks!.mayCloseDash).toBe(false);
+      for (const { verdict } of findingsOf(findings, 'band')) expect(verdict).not.toBe('band-limited');
+      for (const { verdict } of findingsOf(findings, 'bass-change'))
+        expect(verdict).not.toBe('falls with volume');
+    },
+  );
+
+  test.each(['limiter before the volume control', 'limiter after the volume control'] as const)(
+    'is not seen in a %s',
+    (name) => {
+      const { checks } = analysedSpoilt({
+        scenario: exampleScenario(name, { settings: [32], track: 'response only' }),
+      });
+      expect(codes(checks)).not.toContain('muted-start');
+    },
+  );
+});
+
+describe('tone, fade and balance off centre', () => {
+  const FOUR = [
+    { id: 'front-left', side: 'left', position: 'front', volume: volume(6.85) },
+    { id: 'front-right', side: 'right', position: 'front', volume: volume(6.85) },
+    { id: 'rear-left', side: 'left', position: 'rear', volume: volume(6.85) },
+    { id: 'rear-right', side: 'right', position: 'rear', volume: volume(6.85) },
+  ] satisfies TapInput[];
+  const notes = (taps: readonly TapInput[], everyTap: TapInput = {}) =>
+    analysedSpoilt({ scenario: quick({ taps, everyTap }) }).checks!.notes;
+
+  test('at centre nothing is said', () => {
+    expect(notes(FOUR)).toEqual([]);
+  });
+
+  test('fade: the rears are 4 dB quieter at every setting', () => {
+    const faded = FOUR.map((tap) =>
+      tap.position === 'rear' ? { ...tap, volume: volume(6.85 * 10 ** (-4 / 20)) } : tap,
+    );
+    expect(notes(faded)).toEqual([
+      expect.stringMatching(
+        /^front-left is 4\.0 dB louder than rear-left at every setting: is fade at centre/,
+      ),
+      expect.stringMatching(/^front-right is 4\.0 dB louder than rear-right/),
+    ]);
+  });
+
+  test('balance: the right side is 2 dB quieter at every setting', () => {
+    const turned = FOUR.map((tap) =>
+      tap.side === 'right' ? { ...tap, volume: volume(6.85 * 10 ** (-2 / 20)) } : tap,
+    );
+    expect(notes(turned)).toEqual([
+      expect.stringMatching(
+        /^front-left is 2\.0 dB louder than front-right at every setting: is balance at centre/,
+      ),
+      expect.stringMatching(/^rear-left is 2\.0 dB louder than rear-right/),
+    ]);
+  });
+
+  test('tone: every output has 6 dB of bass', () => {
+    const fixedEq = [{ kind: 'low shelf', frequencyHz: 120, gainDb: 6 }] as const;
+    expect(notes(FOUR, { fixedEq: [...fixedEq] })).toEqual([
+      expect.stringMatching(
+        /^every output has \d dB or more lift of bass at every setting: is tone at centre/,
+      ),
+    ]);
+  });
+});
+
+describe('volume that moves by itself', () => {
+  test('a repeat that is 2 dB louder is asked about, and the dash stays open', () => {
+    const { checks } = analysedSpoilt({
+      scenario: quick({ files: { repeats: 2 } }),
+      spoil: (recording, index) => {
+        if (index !== 3) return;
+        for (const channel of recording.channels) applyGain(channel, recording, () => 10 ** (2 / 20));
+      },
+    });
+    expect(codes(checks)).toContain('repeats-differ');
+    expect(checks!.reasons.join()).toMatch(
+      /setting 16: .*its level differs by 2\.0 dB.*follow the engine or the speed/,
+    );
+    expect(checks!.mayCloseDash).toBe(false);
+  });
+});
+
+describe('automatic gain at every setting', () => {
+  const { checks, findings } = analysedSpoilt({
+    scenario: exampleScenario('shelf loss', { settings: [12, 20, 26], recorder: { automaticGain: {} } }),
+  });
+
+  test('is told of every take, and the dash stays open', () => {
+    expect(codes(checks).filter((code) => code === 'automatic-gain')).toHaveLength(6);
+    expect(checks!.mayCloseDash).toBe(false);
+  });
+
+  test('nothing is claimed about bass, bands, limiters, levels or clipping', () => {
+    for (const { verdict } of findingsOf(findings, 'bass-change')) expect(verdict).toBe('cannot be told');
+    for (const { verdict } of findingsOf(findings, 'band')) expect(verdict).toBe('cannot be told');
+    for (const { perSetting, highestCleanRecorded } of findingsOf(findings, 'clipping')) {
+      expect(highestCleanRecorded).toBeNull();
+      for (const { driveDbFs } of perSetting) expect(isNotMeasurable(driveDbFs)).toBe(true);
+    }
+    for (const kind of ['bass-limiter', 'volume-law', 'rail', 'loudness-contour', 'crossover'] as const)
+      expect(findingsOf(findings, kind)).toEqual([]);
+  });
+});
