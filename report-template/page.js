@@ -10,6 +10,8 @@
   // A4 with 15 mm margins is 680 px wide, Letter is wider; two pictures stand side by side.
   const PAPER_WIDTH_PX = 670;
   const PAPER_GAP_PX = 20;
+  // Three rows of pictures to a page.
+  const PAPER_HEIGHT_SHARE = 0.7;
   const NARROW_PX = 520;
   // Panels below one another share the room of one title and legend.
   const STACKED_SHARE = 0.8;
@@ -57,7 +59,6 @@
   addEventListener('beforeprint', () => {
     onPaper = true;
     chooseShade();
-    for (const details of document.querySelectorAll('details.evidence')) details.open = true;
     for (const plot of plots) draw(plot);
   });
   addEventListener('afterprint', () => {
@@ -164,7 +165,8 @@
       title: { ...own.title, standoff: 8, font: { size: 12 } },
     });
     const legendHeight = layout.showlegend ? 22 * legendRows(data, width) : 0;
-    const plotHeight = stacked ? layout.height * panels.length * STACKED_SHARE : layout.height;
+    const ownHeight = onPaper ? layout.height * PAPER_HEIGHT_SHARE : layout.height;
+    const plotHeight = stacked ? ownHeight * panels.length * STACKED_SHARE : ownHeight;
     return {
       ...layout,
       ...panelAxes({ panels, stacked, xaxis: axis(layout.xaxis), yaxis: axis(layout.yaxis) }),

@@ -1,55 +1,33 @@
 import type { Evidence } from '../model/evidence.ts';
 import type { Results } from '../model/results.ts';
+import type { FindingGroup } from './finding-groups.ts';
+import { type TakeRow, takeKey, takeRows } from './take-rows.ts';
 
 /** Where things stand in the page. Anchors are counted, so that no text of the user's gets into an address. */
 export interface Anchors {
-  /** Of a finding or a recommendation; null for an id that the results do not hold. */
+  /** Of a finding's group or a recommendation; null for an id that the results do not hold. */
   readonly of: (id: string) => string | null;
-  /** Of a take's row among the recordings. */
-  readonly ofTake: (evidence: Evidence) => string | null;
-  /** Takes in the order of their rows. */
-  readonly takes: readonly Take[];
+  /** Number of a finding's group in the list of findings; null for what is none. */
+  readonly findingNumber: (id: string) => number | null;
+  /** Row among the recordings of the take that evidence comes from. */
+  readonly rowOf: (evidence: Evidence) => TakeRow | null;
+  readonly rows: readonly TakeRow[];
 }
 
-export interface Take {
-  readonly anchor: string;
-  readonly evidence: Evidence;
-  readonly tapId: string;
-}
-
-export function anchorsOf(results: Results): Anchors {
+export function anchorsOf(results: Results, groups: readonly FindingGroup[]): Anchors {
+  const numbers = new Map(
+    groups.flatMap(({ findings }, i) => findings.map(({ id }) => [id, i + 1] as const)),
+  );
   const anchors = new Map([
-    ...results.findings.map(({ id }, i) => [id, `found-${i + 1}`] as const),
+    ...[...numbers].map(([id, number]) => [id, `found-${number}`] as const),
     ...results.recommendations.map(({ id }, i) => [id, `advice-${i + 1}`] as const),
   ]);
-  const takes = takesOf(results);
-  const takeAnchors = new Map(takes.map(({ anchor, evidence }) => [takeKey(evidence), anchor]));
+  const rows = takeRows(results);
+  const byTake = new Map(rows.map((row) => [takeKey(row.evidence), row]));
   return {
     of: (id) => anchors.get(id) ?? null,
-    ofTake: (evidence) => takeAnchors.get(takeKey(evidence)) ?? null,
-    takes,
+    findingNumber: (id) => numbers.get(id) ?? null,
+    rowOf: (evidence) => byTake.get(takeKey(evidence)) ?? null,
+    rows,
   };
-}
-
-function takesOf(results: Results): Take[] {
-  const all = results.measurements.flatMap(({ tapId, evidence }) =>
-    evidence.map((one) => ({ tapId, evidence: one })),
-  );
-  return all
-    .sort(
-      (a, b) =>
-        compareText(a.evidence.file, b.evidence.file) ||
-        a.evidence.channel - b.evidence.channel ||
-        a.evidence.takeStartSeconds - b.evidence.takeStartSeconds,
-    )
-    .map((take, i) => ({ ...take, anchor: `take-${i + 1}` }));
-}
-
-function takeKey({ file, channel, takeStartSeconds }: Evidence): string {
-  return JSON.stringify([file, channel, takeStartSeconds]);
-}
-
-/** By code unit, so that the order is the same on every machine. */
-function compareText(a: string, b: string): number {
-  return a < b ? -1 : Number(a > b);
 }

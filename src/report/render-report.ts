@@ -1,6 +1,7 @@
 import type { Results } from '../model/results.ts';
 import { anchorsOf } from './anchors.ts';
 import { type ChartGroup, chartGroups } from './charts.ts';
+import { findingGroups } from './finding-groups.ts';
 import { embeddedJson, escapeHtml, html } from './html.ts';
 import { NO_IMAGES, type PhotoImages } from './photos.ts';
 import type { ReportAssets } from './report-assets.ts';
@@ -44,13 +45,15 @@ export function renderReport(
 }
 
 function bodyHtml(results: Results, groups: readonly ChartGroup[], images: PhotoImages): string {
-  const anchors = anchorsOf(results);
   const label = tapLabelOf(results);
+  const findings = findingGroups(results, label);
+  const anchors = anchorsOf(results, findings);
   const parts: PageParts = {
     results,
+    groups: findings,
     anchors,
     label,
-    titles: titlesOf(results, label),
+    titles: titlesOf(results, findings, label),
     pictures: picturesById(groups.flatMap(({ charts }) => charts)),
   };
   return html`${answersSection(verdicts(results), anchors)}

@@ -1,16 +1,16 @@
 import type { Results } from '../model/results.ts';
+import type { FindingGroup } from './finding-groups.ts';
 import { recommendationWords } from './wording/recommendation-words.ts';
 import type { TapLabel } from './wording/statement.ts';
-import { findingWords } from './wording.ts';
 
 /** What findings and recommendations are called in headings and links, by id. */
-export function titlesOf(results: Results, label: TapLabel): ReadonlyMap<string, string> {
+export function titlesOf(
+  results: Results,
+  groups: readonly FindingGroup[],
+  label: TapLabel,
+): ReadonlyMap<string, string> {
   return new Map([
-    ...results.findings.map((finding) => {
-      const taps = finding.tapIds.map(label).join(', ');
-      const { subject } = findingWords(finding, label);
-      return [finding.id, taps === '' ? subject : `${subject}: ${taps}`] as const;
-    }),
+    ...groups.flatMap(({ findings, title }) => findings.map(({ id }) => [id, title] as const)),
     ...results.recommendations.map((item) => [item.id, recommendationWords(item, label).title] as const),
   ]);
 }

@@ -110,10 +110,21 @@ describe('the page', () => {
   });
 
   it('names every take, what was left out, the version and the hashes of the inputs', () => {
-    expect([...page.matchAll(/<tr id="take-\d+"/g)]).toHaveLength(48);
+    // Three files of two channels at eight settings.
+    expect([...page.matchAll(/<tr id="take-\d+"/g)]).toHaveLength(24);
+    for (const { label } of results.session.taps) {
+      expect([...page.matchAll(new RegExp(`<span class="whole">[12] ${label} `, 'g'))]).toHaveLength(8);
+    }
     for (const { text } of results.notes) expect(page).toContain(escapeHtml(text));
     for (const { sha256 } of results.inputs) expect(page).toContain(sha256);
     expect(page).toContain('Steptone 0.1.0');
+  });
+
+  it('says a note of the session once, and what the tool noted beside it', () => {
+    const [note] = results.session.notes;
+    const noted = renderReport({ ...results, notes: [...results.notes, { file: null, text: note }] }, assets);
+    expect(noted.split(escapeHtml(note))).toHaveLength(2);
+    expect(noted).toContain(escapeHtml(results.notes[0].text));
   });
 
   it('keeps text of the user as text, wherever it comes from', () => {
@@ -150,6 +161,8 @@ describe('the page', () => {
       {
         ...results,
         checks: {
+          soFar: [{ tapIds: ['rear-left'], text: 'full range, bass steady' }],
+          notes: ['is fade at centre?'],
           takes: [],
           files: [],
           missing: [],
@@ -169,6 +182,8 @@ describe('the page', () => {
     );
     expect(page).toContain('You may close the dash: no, rear-left is missing at 24.');
     expect(page).toContain('narrows where the bass begins to go');
+    expect(page).toContain('full range, bass steady');
+    expect(page).toContain('is fade at centre?');
   });
 
   it('says so where nothing can be set yet', () => {

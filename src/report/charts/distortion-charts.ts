@@ -92,9 +92,8 @@ function distortionChart(
       ? ''
       : ` Drawn for ${label}; within half a decibel the same drives hold for ${listed(others.map((tap) => tap.label))}.`;
   const panelTitle = (toneHz: number, panel: number) => {
-    const [{ highestHarmonic }] = tones[panel].curves;
-    const empty = traces.some((trace) => trace.panel === panel) ? '' : ': nothing above the noise';
-    return `${plainHz(toneHz)}, harmonics 2 to ${highestHarmonic}${empty}`;
+    if (!traces.some((trace) => trace.panel === panel)) return `${plainHz(toneHz)}: nothing above the noise`;
+    return `${plainHz(toneHz)}, harmonics 2 to ${tones[panel].curves[0].highestHarmonic}`;
   };
   return {
     id: `distortion-${tapNumber(results, tapId)}`,

@@ -17,7 +17,7 @@ export function adviceSection(parts: PageParts): Html {
 function advice(item: Recommendation, parts: PageParts): Html {
   const { title, statements, table } = recommendationWords(item, parts.label);
   return html`<article id="${parts.anchors.of(item.id) ?? ''}"><h3>${title}</h3>${statementList(statements)}${table === undefined ? '' : wordTable(title, table)}
-${because(item.reasons)}${restsOnLinks(parts, item.restsOn)}${pictureLinks(parts, item.id)}</article>`;
+${because(item.reasons)}${restsOnLinks(parts, item.restsOn)}${pictureLinks(parts, [item.id])}</article>`;
 }
 
 function wordTable(title: string, { columns, rows }: WordTable): Html {

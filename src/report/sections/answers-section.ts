@@ -5,11 +5,15 @@ import type { Answer } from '../verdicts/answer.ts';
 import type { Verdict } from '../verdicts.ts';
 import { links, toldClass } from './statements.ts';
 
-/** The installer's questions, answered, before anything else. */
+/** The installer's questions, answered, before anything else; what is to be set stands in the table that follows. */
 export function answersSection(list: readonly Verdict[], anchors: Anchors): Html {
   return html`<section id="answers" aria-label="Answers"><div class="answers">${list.map(
     ({ question, answers }) =>
-      html`<div class="answer"><h2>${question}</h2><ul>${answers.map((answer) => answerItem(answer, anchors))}</ul></div>`,
+      html`<div class="answer"><h2>${question}</h2><ul>${answers.filter(({ dialIn }) => !dialIn).map((answer) => answerItem(answer, anchors))}${
+        answers.some(({ dialIn }) => dialIn)
+          ? html`<li>The gains, by meter: in the <a href="#dial-in">settings to dial in</a>.</li>`
+          : ''
+      }</ul></div>`,
   )}</div></section>`;
 }
 

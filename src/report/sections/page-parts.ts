@@ -1,12 +1,14 @@
 import type { Results } from '../../model/results.ts';
 import type { Anchors } from '../anchors.ts';
 import type { Chart } from '../charts/figure.ts';
+import type { FindingGroup } from '../finding-groups.ts';
 import { type Html, html } from '../html.ts';
 import type { TapLabel } from '../wording/statement.ts';
 
 /** What the sections share. */
 export interface PageParts {
   readonly results: Results;
+  readonly groups: readonly FindingGroup[];
   readonly anchors: Anchors;
   readonly label: TapLabel;
   /** Headings of findings and recommendations, by id. */
@@ -23,24 +25,41 @@ export function picturesById(charts: readonly Chart[]): PageParts['pictures'] {
   return pictures;
 }
 
-/** "Picture: ..., ...": links to the pictures that show a finding or a recommendation. */
-export function pictureLinks({ pictures }: PageParts, id: string): Html {
-  const charts = (pictures.get(id) ?? []).map((chart) => ({ anchor: chart.id, text: chart.title }));
-  return namedLinks('Picture', charts);
+/** "Picture: ..., ...": links to the pictures that show findings or a recommendation. */
+export function pictureLinks({ pictures }: PageParts, ids: readonly string[]): Html {
+  const charts = [...new Set(ids.flatMap((id) => pictures.get(id) ?? []))];
+  return namedLinks(
+    charts.length > 1 ? 'Pictures' : 'Picture',
+    charts.map(({ id, title }) => ({ anchor: id, text: title })),
+  );
 }
 
-/** "Rests on: ..., ...": links to what a recommendation follows from; unknown ids are left out. */
+/** More findings than this are named by their numbers. */
+const NAMED_AT_MOST = 3;
+
+/** "Rests on ...": links to what a recommendation follows from; unknown ids are left out. */
 export function restsOnLinks({ anchors, titles }: PageParts, ids: readonly string[]): Html {
-  const known = ids.flatMap((id) => {
-    const anchor = anchors.of(id);
-    return anchor === null ? [] : [{ anchor, text: titles.get(id) ?? id }];
+  const known = new Map(
+    ids.flatMap((id) => {
+      const anchor = anchors.of(id);
+      return anchor === null ? [] : [[anchor, { anchor, text: titles.get(id) ?? id, id }] as const];
+    }),
+  );
+  const targets = [...known.values()];
+  const numbered = targets.flatMap(({ anchor, text, id }) => {
+    const number = anchors.findingNumber(id);
+    return number === null ? [] : [{ anchor, text, number }];
   });
-  if (known.length <= LINKS_IN_SIGHT) return namedLinks('Rests on', known);
-  return html`<details class="evidence"><summary>Rests on ${known.length} findings</summary>${namedLinks('These', known)}</details>`;
+  if (targets.length <= NAMED_AT_MOST || numbered.length < targets.length)
+    return namedLinks('Rests on', targets);
+  const list = numbered
+    .sort((a, b) => a.number - b.number)
+    .map(
+      ({ anchor, text, number }, i) =>
+        html`${i === 0 ? '' : ', '}<a href="#${anchor}" title="${text}" aria-label="finding ${number}">${number}</a>`,
+    );
+  return html`<p class="links">Rests on findings ${list}</p>`;
 }
-
-/** More links than this are opened on request. */
-const LINKS_IN_SIGHT = 4;
 
 function namedLinks(name: string, targets: readonly { anchor: string; text: string }[]): Html {
   if (targets.length === 0) return html``;

@@ -16,7 +16,7 @@ function figure(chart: Chart): Html {
   const { height, panels = [] } = chart.figure.layout;
   const name = [chart.title, plainText(chart.caption)].filter((text) => text !== '').join('. ');
   return html`<figure id="${chart.id}"${panels.length > 1 ? new Html(' class="wide"') : ''}><h4>${chart.title}</h4>${chart.caption.length === 0 ? '' : html`<figcaption>${sentenceHtml(chart.caption)}</figcaption>`}
-<div class="plot" data-chart="${chart.id}" role="img" aria-label="${name}" style="min-height:${height}px"></div>
+<div class="plot" data-chart="${chart.id}" role="img" aria-label="${name}" style="--height:${height}px"></div>
 <details class="numbers"><summary>${chart.tables.length > 1 ? 'The same as tables' : 'The same as a table'}</summary>${chart.tables.map((table) => chartTable(chart, table))}</details></figure>`;
 }
 

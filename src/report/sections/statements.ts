@@ -24,7 +24,7 @@ export function links({
   anchors: Anchors;
   text: string;
 }): Html {
-  const known = ids.flatMap((id) => anchors.of(id) ?? []);
+  const known = [...new Set(ids.flatMap((id) => anchors.of(id) ?? []))];
   if (known.length === 0) return html``;
   const [first, ...rest] = known;
   const more = rest.map(

@@ -9,6 +9,8 @@ import { findingWords } from '../wording.ts';
 export interface Answer extends Statement {
   /** Findings and recommendations behind it. */
   readonly evidenceIds: readonly string[];
+  /** It is a step of the settings to dial in, which a page shows as a table of its own. */
+  readonly dialIn?: true;
 }
 
 export function answer(sentence: Sentence, behind: readonly { id: string }[]): Answer {

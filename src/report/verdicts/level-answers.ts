@@ -37,5 +37,7 @@ function gainAnswer(item: Recommendation, label: TapLabel): Answer[] {
   if (item.kind !== 'converter-level' && item.kind !== 'amplifier-gain') return [];
   const { step } = recommendationWords(item, label);
   if (step === null) return [];
-  return [{ sentence: say`${step.where}: ${step.setTo}`, told: step.told, evidenceIds: [item.id] }];
+  return [
+    { sentence: say`${step.where}: ${step.setTo}`, told: step.told, evidenceIds: [item.id], dialIn: true },
+  ];
 }

@@ -2,7 +2,7 @@ import { isNotMeasurable } from '../../model/measured.ts';
 import type { RecommendationOf, Target } from '../../model/recommendation.ts';
 import { fixed, formatDb, formatSetting, plainDb, plainHz, significant } from '../format.ts';
 import { joined, type Sentence, say, volts } from '../sentence.ts';
-import type { RecommendationWords, WordTable } from './recommendation-words.ts';
+import type { RecommendationWords } from './recommendation-words.ts';
 import {
   asClause,
   capitalised,
@@ -13,6 +13,7 @@ import {
   untold,
   untoldAnswer,
 } from './statement.ts';
+import { readingSentence, targetTable } from './target-table.ts';
 
 type HighestClean = RecommendationOf<'highest-clean-setting'>;
 
@@ -129,35 +130,6 @@ export function gainStructureWords(item: RecommendationOf<'gain-structure'>): Re
     ],
     step: null,
   };
-}
-
-/** Every reading for which a meter tone exists; the one to set the knob by comes first. */
-function targetTable(targets: readonly Target[]): WordTable {
-  const ordered = [...targets].sort((a, b) => Number(b.setBy) - Number(a.setBy));
-  const settings = [...new Set(targets.map(({ setting }) => formatSetting(setting)))];
-  const powered = targets.some(({ watts }) => watts !== null);
-  return {
-    columns: [
-      'Tone',
-      'Restoration',
-      `Reading at setting ${settings.join(', ')}`,
-      ...(powered ? ['Power'] : []),
-      'For',
-    ],
-    rows: ordered.map((target) => [
-      say`${plainHz(target.toneHz)} at ${fixed(target.driveDbFs, 0)} dBFS`,
-      say`${target.restoration}`,
-      readingSentence(target),
-      ...(powered ? [say`${target.watts === null ? '' : `${significant(target.watts, 2)} W`}`] : []),
-      say`${target.setBy ? 'setting the knob' : 'checking'}`,
-    ]),
-  };
-}
-
-function readingSentence({ voltsRms, overLimit }: Target): Sentence {
-  if (overLimit) return say`do not play it: a stage is past its limit`;
-  if (isNotMeasurable(voltsRms)) return say`to be measured: ${asClause(voltsRms.notMeasurable)}`;
-  return say`${volts(voltsRms.value, voltsRms.plusMinus)}`;
 }
 
 /** "100 Hz at −5 dBFS, setting 32, restoration off: 17.8 V". */
