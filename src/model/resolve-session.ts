@@ -48,6 +48,7 @@ export function resolveSession(
     .flatMap((recording) => recording.settings);
   const settings = [...new Set([...planned, ...ofTakes])];
   const reference = referenceTap({ given: input.referenceTapId ?? null, taps, recordings, locate });
+  const assumed = [...controlsNote(input.controls), ...doubts, ...reference.doubts];
   return {
     name: input.name ?? DEFAULT_NAME,
     taps,
@@ -58,7 +59,8 @@ export function resolveSession(
     source: input.source ?? DEFAULT_SOURCE,
     supply: { volts: input.supply?.volts ?? null, engineRunning: input.supply?.engineRunning ?? null },
     equipment: input.equipment ?? null,
-    notes: [...(input.notes ?? []), ...controlsNote(input.controls), ...doubts, ...reference.doubts],
+    notes: [...(input.notes ?? []), ...assumed],
+    ...(assumed.length === 0 ? {} : { doubts: assumed }),
     ...resolvePhotos(input.photos),
   };
 }

@@ -145,6 +145,8 @@ export const sessionSchema = z
     supply: supplySchema,
     equipment: equipmentSchema.nullable(),
     notes: z.array(z.string()).readonly(),
+    /** Those of the notes that the tool made: what it had to assume. Absent where there are none. */
+    doubts: z.array(z.string()).readonly().optional(),
     /** Of no single tap; absent where there are none. */
     photos: z.array(photoSchema).readonly().optional(),
   })

@@ -15,9 +15,15 @@ export function stickFiles(sampleRateHz: number): readonly StickFile[] {
     sampleRateHz,
     track,
   }));
-  const tones = meterTones.map((tone) => {
-    const level = tone.driveDbFs === 0 ? '0' : `minus-${-tone.driveDbFs}`;
-    return { name: `steptone-meter-${tone.toneHz}hz-${level}db-${rate}.wav`, sampleRateHz, tone };
-  });
+  const tones = meterTones.map((tone) => ({
+    name: `steptone-${meterToneName(tone)}-${rate}.wav`,
+    sampleRateHz,
+    tone,
+  }));
   return [...tracks, ...tones];
+}
+
+/** `meter-100hz-minus-5db`: what tells a tone's file from the others. */
+export function meterToneName({ toneHz, driveDbFs }: MeterTone): string {
+  return `meter-${toneHz}hz-${driveDbFs === 0 ? '0' : `minus-${-driveDbFs}`}db`;
 }

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { equipmentSchema } from '../../src/model/equipment.ts';
 import { escapeHtml } from '../../src/report/html.ts';
 import { renderDialInSheet } from '../../src/report/sheets/dial-in-sheet.ts';
 import { renderHandOverSheet } from '../../src/report/sheets/hand-over-sheet.ts';
@@ -65,6 +66,23 @@ describe('the dial-in sheet', () => {
   });
 });
 
+describe('the readings of the dial-in sheet', () => {
+  const page = renderDialInSheet(results);
+
+  it('name tone file, setting and state of the restoration, and have a blank to write into', () => {
+    const row = /Amplifier gain: subwoofer<\/th>(.*?)<\/tr>/.exec(page)?.[1] ?? '';
+    expect(row).toMatch(/<td>meter-\d+hz-(0|minus-\d+)db<\/td><td>30<\/td><td>off<\/td>/);
+    expect(row).toContain('class="blank"');
+    expect(page).toMatch(/to check it<\/td><td>meter-\d+hz-(0|minus-\d+)db<\/td><td>30<\/td>/);
+  });
+
+  it('have a letter each, under which the way out stands', () => {
+    const letters = [...page.matchAll(/<td>([A-Z])<\/td><\/tr>/g)].map(([, letter]) => letter);
+    expect(letters).toHaveLength(8);
+    for (const letter of letters) expect(page).toContain(`<b>${letter}</b>: `);
+  });
+});
+
 describe('the order sheet', () => {
   it('names class, inputs, restoration, input volts and load', () => {
     const page = renderOrderSheet(results);
@@ -92,6 +110,29 @@ describe('the hand-over sheet', () => {
     expect(page).toContain('46.3 A');
     expect(page).toContain('Main fuse: 60.0 A.');
     expect(page).toContain('16 mm²');
+  });
+
+  it('tells the fuse that is fitted, where that was given', () => {
+    const { equipment } = results.session;
+    const supplyWire = {
+      lengthMetres: 5,
+      mm2: 16,
+      fuseAmps: 50,
+      metal: 'copper',
+      return: 'chassis',
+      supplyVolts: 14.4,
+    } as const;
+    const given = { ...equipmentSchema.parse(equipment ?? {}), supplyWire };
+    const page = renderHandOverSheet({ ...results, session: { ...results.session, equipment: given } });
+    expect(page).toContain('Main fuse: 50.0 A.');
+  });
+
+  it('keeps what people noted, and not what the tool had to assume', () => {
+    const notes = ['Key in the glove box.', 'Names were taken as settings.'];
+    const session = { ...results.session, notes, doubts: notes.slice(1) };
+    const page = renderHandOverSheet({ ...results, session });
+    expect(page).toContain('Key in the glove box.');
+    expect(page).not.toContain('Names were taken');
   });
 
   it('does not make up a setting that was not recorded', () => {

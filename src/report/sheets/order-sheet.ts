@@ -14,13 +14,16 @@ const FIRST = ['cannot-be-done', 'record-next'] as const;
 /** What to order, why, and the wiring that it is for. */
 export function renderOrderSheet(results: Results): string {
   const label = tapLabelOf(results);
-  const sections = (kinds: readonly (typeof PARTS | typeof FIRST)[number][]): Html[] =>
-    results.recommendations
+  const sections = (kinds: readonly (typeof PARTS | typeof FIRST)[number][]): Html[] => {
+    const words = results.recommendations
       .filter(({ kind }) => kinds.some((one) => one === kind))
-      .map((item) => {
-        const { title, statements } = recommendationWords(item, label);
-        return sheetSection(title, sheetList(statements));
-      });
+      .map((item) => recommendationWords(item, label));
+    const titles = [...new Set(words.map(({ title }) => title))];
+    return titles.map((title) => {
+      const own = words.filter((one) => one.title === title);
+      return sheetSection(title, sheetList(own.flatMap(({ statements }) => statements)));
+    });
+  };
   const feeds = recommendationsOf(results.recommendations, 'feed').map((feed) =>
     recommendationWords(feed, label),
   );

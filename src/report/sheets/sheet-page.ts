@@ -4,16 +4,18 @@ import type { Statement } from '../wording/statement.ts';
 
 /** Thin lines on paper: nothing is fetched and nothing runs. */
 const STYLE = new Html(`
-body { max-width: 46rem; margin: 1rem auto; padding: 0 1rem; background: #fff; color: #000; font: 11pt/1.4 Georgia, serif; }
-h1 { font-size: 1.4rem; margin: 0 0 .2rem; } h2 { font-size: 1.1rem; margin: 1.2rem 0 .3rem; border-top: 1px solid #000; padding-top: .4rem; }
-table { border-collapse: collapse; width: 100%; font: 9pt/1.35 system-ui, sans-serif; }
-th, td { border-bottom: 1px solid #999; padding: .3rem .5rem .3rem 0; text-align: left; vertical-align: top; }
+body { max-width: 46rem; margin: 1rem auto; padding: 0 1rem; background: #fff; color: #000; font: 9.5pt/1.32 Georgia, serif; }
+h1 { font-size: 14pt; margin: 0 0 .2rem; } h2 { font-size: 10.5pt; margin: .6rem 0 .2rem; border-top: 1px solid #000; padding-top: .25rem; }
+p { margin: .25rem 0; }
+table { border-collapse: collapse; width: 100%; font: 8pt/1.3 system-ui, sans-serif; }
+th, td { border-bottom: 1px solid #999; padding: .16rem .5rem .16rem 0; text-align: left; vertical-align: top; }
+.check td { color: #333; } .steps tbody th, .target { white-space: nowrap; } .steps td .blank { min-width: 3rem; }
 .in-dbu { display: none; } .in-awg::before { content: " ("; } .in-awg::after { content: ")"; }
 .box { display: inline-block; width: .9em; height: .9em; border: 1px solid #000; }
 .blank { display: inline-block; min-width: 9rem; border-bottom: 1px solid #000; } td .blank { min-width: 3.5rem; }
 .untold { font-style: italic; border-left: 3px double #000; padding-left: .5rem; }
-tr, li, figure { break-inside: avoid; } figure { margin: .6rem 0; } h2 { break-after: avoid; } ul { padding-left: 1.1rem; }
-@page { margin: 15mm; } @media print { body { margin: 0; padding: 0; max-width: none; } }
+tr, li, figure { break-inside: avoid; } figure { margin: .6rem 0; } h2 { break-after: avoid; } ul, ol { margin: .1rem 0; padding-left: 1.1rem; }
+@page { margin: 12mm; } @media print { body { margin: 0; padding: 0; max-width: none; } }
 `);
 
 /** A page to print: A4 or Letter, no script, no other file. */

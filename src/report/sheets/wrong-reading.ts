@@ -1,0 +1,25 @@
+import type { Recommendation } from '../../model/recommendation.ts';
+
+/** What is likely when a step does not come out (common practice). */
+export function wrongReading(item: Recommendation): string {
+  switch (item.kind) {
+    case 'feed':
+      return item.summed
+        ? 'Thin or hollow sound: plus and minus of one tap are swapped. One side only: a pair is not connected.'
+        : 'Nothing: the output mutes without its load, or the pair is another one.';
+    case 'converter-level':
+      return 'Half: one leg was read, or balance and fade are off centre. Far off at one tone only: restoration or an EQ is on. Nothing: turn-on.';
+    case 'amplifier-gain':
+      return 'Too low at the stop of the knob: the converter is set too low. Too high at its lowest: the range switch. Falls with time: supply or ground.';
+    case 'highest-clean-setting':
+      return 'Lower: tone controls are not flat, or another source. Higher: the volume shown is not the one recorded.';
+    case 'restoration':
+      return 'No change between off and on: the control is not connected, or the test tone is too quiet for it.';
+    case 'filter':
+      return 'No change at the corner: the filter switch is off, or it acts on another pair.';
+    case 'turn-on':
+      return 'Goes off in quiet passages: use the switched line. Stays on: the line is not switched.';
+    default:
+      return 'Measure at the step before.';
+  }
+}
