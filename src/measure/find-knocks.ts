@@ -10,8 +10,8 @@ const FRAME_SECONDS = 0.01;
 /** What is usual is the median of this many frames either way: bursts up to a quarter of a second stand out of it. */
 const REACH_FRAMES = 30;
 /** Noise in frames of 10 ms stays within 3 dB of its median (chi-square); 12 dB is no chance in an hour. */
-const BURST_ABOVE_DB = 12;
-const OVER_BELOW_DB = 4;
+const BURST_ABOVE = 10 ** (12 / 10);
+const OVER_BELOW = 10 ** (4 / 10);
 /** Bursts nearer than this are one: a knock rings. */
 const JOIN_SECONDS = 0.06;
 const LONGEST_SECONDS = 0.3;
@@ -28,14 +28,12 @@ export function findKnocks(residual: ArrayLike<number>, sampleRateHz: number): B
     for (let n = f * frame; n < (f + 1) * frame; n++) sum += residual[n] * residual[n];
     return sum;
   });
-  const isAbove = (f: number, db: number) =>
-    energy[f] > 10 ** (db / 10) * usual(energy, f) && energy[f] > Number.MIN_VALUE;
   const bursts: Burst[] = [];
   for (let f = 0; f < energy.length; f++) {
-    if (!isAbove(f, BURST_ABOVE_DB)) continue;
+    if (!isAbove(energy, f, BURST_ABOVE)) continue;
     let [from, to] = [f, f + 1];
-    while (from > 0 && isAbove(from - 1, OVER_BELOW_DB)) from--;
-    while (to < energy.length && isAbove(to, OVER_BELOW_DB)) to++;
+    while (from > 0 && isAbove(energy, from - 1, OVER_BELOW)) from--;
+    while (to < energy.length && isAbove(energy, to, OVER_BELOW)) to++;
     f = to;
     const last = bursts.at(-1);
     if (last !== undefined && from * frame - last.to < JOIN_SECONDS * sampleRateHz)
@@ -45,11 +43,19 @@ export function findKnocks(residual: ArrayLike<number>, sampleRateHz: number): B
   return bursts.filter(({ from, to }) => to - from <= LONGEST_SECONDS * sampleRateHz);
 }
 
-/** Median energy of the frames around one; frames of exact zeros do not count. */
-function usual(energy: Float64Array, at: number): number {
-  const around = energy
-    .slice(Math.max(0, at - REACH_FRAMES), at + REACH_FRAMES + 1)
-    .filter((value) => value > 0)
-    .sort();
-  return around.length === 0 ? 0 : around[around.length >> 1];
+/**
+ * Whether a frame has more than `factor` times the median energy of those around it; frames of exact zeros do not count.
+ * More than half of them have to lie that far below it: counting takes a tenth of the time of sorting.
+ */
+function isAbove(energy: Float64Array, at: number, factor: number): boolean {
+  const limit = energy[at] / factor;
+  if (!(limit > Number.MIN_VALUE)) return false;
+  const last = Math.min(energy.length - 1, at + REACH_FRAMES);
+  let counted = 0;
+  let below = 0;
+  for (let f = Math.max(0, at - REACH_FRAMES); f <= last; f++) {
+    if (energy[f] > 0) counted++;
+    if (energy[f] > 0 && energy[f] < limit) below++;
+  }
+  return below > counted >> 1;
 }

@@ -16,17 +16,27 @@ export function recorderWatch(fullScaleStep: number): {
   return {
     see(samples) {
       // Variables of this call alone: writing a shared one for every sample costs ten times as much.
-      let [highest, total, run] = [peak, 0, 0];
-      for (let n = 0; n < samples.length; n++) {
-        const value = samples[n];
-        const size = Math.abs(value);
+      let [highest, lowest, total, otherTotal] = [0, 0, 0, 0];
+      for (let n = 1; n < samples.length; n += 2) {
+        const value = samples[n - 1];
+        const other = samples[n];
         total += value;
-        if (size > highest) highest = size;
-        run = size >= clipLevel ? run + 1 : 0;
-        if (run === CLIPPED_RUN_SAMPLES) clippedRuns++;
+        otherTotal += other;
+        if (value > highest) highest = value;
+        if (other > highest) highest = other;
+        if (value < lowest) lowest = value;
+        if (other < lowest) lowest = other;
       }
-      peak = highest;
-      sum += total;
+      if (samples.length % 2 === 1) {
+        const last = samples[samples.length - 1];
+        total += last;
+        highest = Math.max(highest, last);
+        lowest = Math.min(lowest, last);
+      }
+      const size = Math.max(highest, -lowest);
+      if (size >= clipLevel) clippedRuns += runsAt(clipLevel, samples);
+      peak = Math.max(peak, size);
+      sum += total + otherTotal;
       count += samples.length;
     },
     state: (clockPpm) => ({
@@ -36,4 +46,13 @@ export function recorderWatch(fullScaleStep: number): {
       clockPpm,
     }),
   };
+}
+
+function runsAt(clipLevel: number, samples: Float32Array): number {
+  let [runs, run] = [0, 0];
+  for (let n = 0; n < samples.length; n++) {
+    run = Math.abs(samples[n]) >= clipLevel ? run + 1 : 0;
+    if (run === CLIPPED_RUN_SAMPLES) runs++;
+  }
+  return runs;
 }

@@ -5,6 +5,8 @@ import type { SweepHit } from './sweep-detector.ts';
 
 /** A sweep this much like its template begins a track that was broken off; less is an echo of another section. */
 const ABORTED_LIKENESS = 0.4;
+/** Nothing is known better; and a knock somewhere does not then move the time zero of all the rest by a sample. */
+const START_DECIMALS = 3;
 /** Clock differences up to 600 ppm over 44 s, radio latency and filter delays. */
 const POSITION_TOLERANCE_SECONDS = 0.06;
 
@@ -26,7 +28,9 @@ export function chooseTakes(hits: ReadonlyMap<Sweep, readonly SweepHit[]>): Foun
   const inTime = (a: { startSeconds: number }, b: { startSeconds: number }) =>
     a.startSeconds - b.startSeconds;
   return {
-    takes: takes.sort(inTime),
+    takes: takes
+      .map((take) => ({ ...take, startSeconds: Number(take.startSeconds.toFixed(START_DECIMALS)) }))
+      .sort(inTime),
     aborted: aborted
       .map((take) => ({ startSeconds: take.startSeconds, endSeconds: take.startSeconds + heardEnd(take) }))
       .sort(inTime),
