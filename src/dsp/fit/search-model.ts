@@ -38,7 +38,9 @@ export function searchModel(data: LogResponse, start: SearchStart): SearchResult
   const weighed = withWindowError(data, finalists[0].fit);
   const fine = new Search(weighed, start, FINE_BEAM);
   const first = fine.settled([...finalists, ...simpler]);
-  const best = isSettled(fine, first) ? first : fine.mostWorth([first, behindCoupling(rough, fine)]);
+  const coupled = isSettled(fine, first) ? first : fine.mostWorth([first, behindCoupling(rough, fine)]);
+  const best =
+    coupled.extras.length < MANY_EXTRAS ? coupled : fine.settled([coupled, ...fine.eachExtended(coupled)]);
   const affordable = (candidate: Candidate) => candidate.extras.length <= best.extras.length;
   for (const other of bestOfEachKey(fine.archive.filter(affordable), edgesKey)) fine.polished(other, best);
   const others = bestOfEachKey(fine.archive.filter(affordable), edgesAndRateKey).filter(
