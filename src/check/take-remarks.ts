@@ -78,7 +78,11 @@ function automaticGain({ take, all }: { take: TakeFacts; all: readonly TakeFacts
     const spreads = all.flatMap(({ setting, channels }) =>
       channels
         .filter((channel) => setting !== null && channel.tapId === tapId)
-        .map(({ ladderSpreadDb: spreadDb }) => ({ setting: setting!, spreadDb })),
+        .map(({ ladderSpreadDb: spreadDb, leadInExcessDb = null }) => ({
+          setting: setting!,
+          spreadDb,
+          leadInExcessDb,
+        })),
     );
     return followsLevel(spreads)
       ? [

@@ -49,6 +49,7 @@ export function measureRecording(of: {
               evidence: [{ file, channel: channel + 1, setting, takeStartSeconds }],
               timeOrigin: `${file} at ${takeStartSeconds} s`,
               ...withoutRecorderOf(measured[t].channels[i], recorder, channel),
+              leadInExcessDb: facts[t].channels[i].leadInExcessDb,
               voltsPerFullScale: voltsPerFullScale({
                 calibration: session.calibration,
                 tap,

@@ -5,6 +5,7 @@ import type { Tap } from '../model/session.ts';
 import type { Take } from '../takes/find-takes.ts';
 import { MIDDLE_TONE_HZ, type Section } from '../tones/track.ts';
 import type { ChannelFaults, ChannelMeasurement, TakeMeasurement } from './measure-take.ts';
+import { leadInExcessDb } from './lead-in-gain.ts';
 import { isSameSignal } from './same-channel.ts';
 import { takeStartFrame } from './section-response.ts';
 
@@ -29,6 +30,7 @@ export function takeFacts(of: {
 }): TakeFacts {
   const { sound, take, file, taps, measured } = of;
   const silence = silenceOf(sound, take);
+  const leadIn = leadInExcessDb({ ...of, channels: taps.map(({ channel }) => channel) });
   const carried = measured.faults.map(carriedBy);
   return {
     file,
@@ -59,6 +61,7 @@ export function takeFacts(of: {
         clippedFromDriveDbFs: clippedRuns > 0 ? clippedFromDriveDbFs(one) : null,
         gainChangeDb,
         ladderSpreadDb: ladderSpreadDb(one.ladders),
+        leadInExcessDb: leadIn[i],
         dcOffset,
         noiseDbFs: one.noise?.underQuietToneDbFs ?? null,
         carries: carried[i],

@@ -16,6 +16,8 @@ export const channelFactsSchema = z.object({
   gainChangeDb: measuredSchema.nullable(),
   /** How far the 997 Hz ladder's steps stand from one gain where nothing clips, decibels; null without a ladder. */
   ladderSpreadDb: z.number().nullable(),
+  /** By how much the quiet lead-in came through louder than the sweeps say, decibels; null where noise hides it. */
+  leadInExcessDb: z.number().nullable().optional(),
   dcOffset: z.number(),
   /** Under the quiet tone, 20 Hz to 20 kHz; null for the response-only track. */
   noiseDbFs: z.number().nullable(),

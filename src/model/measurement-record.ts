@@ -9,7 +9,7 @@ const SIGNIFICANT_DIGITS = 6;
 
 /** A measurement as the results file holds it. */
 export function toRecord(measurement: TapMeasurement): MeasurementRecord {
-  const { left, right, bothLowDrive, ladders, noise, ...rest } = measurement;
+  const { left, right, bothLowDrive, ladders, noise, leadInExcessDb, ...rest } = measurement;
   return {
     ...rest,
     evidence: [...rest.evidence],
@@ -29,6 +29,7 @@ export function toRecord(measurement: TapMeasurement): MeasurementRecord {
         peakDbFs: short(step.peakDbFs),
       })),
     })),
+    ...(leadInExcessDb == null ? {} : { leadInExcessDb: short(leadInExcessDb) }),
     noise:
       noise === null
         ? null

@@ -14,6 +14,8 @@ export interface TapMeasurement {
   /** Left = right at the low drive; null for the response-only track. */
   readonly bothLowDrive: FrequencyResponse | null;
   readonly ladders: readonly LadderMeasurement[];
+  /** By how much the quiet lead-in came through louder than the sweeps say, decibels: an automatic gain. */
+  readonly leadInExcessDb?: number | null;
   readonly noise: NoiseMeasurement | null;
   readonly recorder: RecorderState;
   /** RMS volts at the tap for a full-scale sine in the recording; null where uncalibrated. */

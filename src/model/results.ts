@@ -42,6 +42,7 @@ export const measurementRecordSchema = z.object({
   right: responseRecordSchema,
   bothLowDrive: responseRecordSchema.nullable(),
   ladders: z.array(ladderRecordSchema),
+  leadInExcessDb: z.number().nullable().optional(),
   noise: z
     .object({
       underQuietToneDbFs: z.number(),

@@ -1,7 +1,8 @@
-import { describe, expect, test } from 'vitest';
+import { beforeAll, describe, expect, test } from 'vitest';
 import type { Check } from '../../src/model/check.ts';
 import { findingsOf } from '../../src/model/finding.ts';
 import { isNotMeasurable } from '../../src/model/measured.ts';
+import type { Results } from '../../src/model/results.ts';
 import { exampleScenario } from '../../src/simulate/examples.ts';
 import type { TapInput } from '../../src/simulate/scenario.ts';
 import { analysedSpoilt, applyGain } from './spoilt.ts';
@@ -104,17 +105,20 @@ describe('volume that moves by itself', () => {
   });
 });
 
-describe('automatic gain at every setting', () => {
-  const { checks, findings } = analysedSpoilt({
-    scenario: exampleScenario('shelf loss', { settings: [12, 20, 26], recorder: { automaticGain: {} } }),
+describe.each(['full', 'response only'] as const)('automatic gain at every setting, track: %s', (track) => {
+  let results: Results;
+  beforeAll(() => {
+    const changes = { settings: [12, 20, 26], track, recorder: { automaticGain: {} } };
+    results = analysedSpoilt({ scenario: exampleScenario('shelf loss', changes) });
   });
 
   test('is told of every take, and the dash stays open', () => {
-    expect(codes(checks).filter((code) => code === 'automatic-gain')).toHaveLength(6);
-    expect(checks!.mayCloseDash).toBe(false);
+    expect(codes(results.checks).filter((code) => code === 'automatic-gain')).toHaveLength(6);
+    expect(results.checks!.mayCloseDash).toBe(false);
   });
 
   test('nothing is claimed about bass, bands, limiters, levels or clipping', () => {
+    const { findings } = results;
     for (const { verdict } of findingsOf(findings, 'bass-change')) expect(verdict).toBe('cannot be told');
     for (const { verdict } of findingsOf(findings, 'band')) expect(verdict).toBe('cannot be told');
     for (const { perSetting, highestCleanRecorded } of findingsOf(findings, 'clipping')) {
