@@ -1,8 +1,9 @@
 import type { VerifiedFeed } from '../model/verification.ts';
 import { type Html, html } from '../report/html.ts';
 
-const WIDTH = 640;
-const HEIGHT = 250;
+const WIDTH = 420;
+const HEIGHT = 220;
+const LEGEND_ROW = 13;
 const LEFT = 46;
 const BOTTOM = 34;
 const TOP = 10;
@@ -26,7 +27,7 @@ const LINES = [
 /** Before, planned and after in one drawing, thin lines on paper; nothing runs in it. */
 export function beforeAndAfter(feed: VerifiedFeed, curve: VerifiedFeed['curves'][number]): Html {
   const title = `Setting ${curve.setting}: before, planned and after`;
-  return html`<figure><svg viewBox="0 0 ${WIDTH} ${HEIGHT + 22}" role="img" aria-label="${title}">
+  return html`<figure><svg viewBox="0 0 ${WIDTH} ${HEIGHT + LEGEND_ROW * LINES.length + 4}" role="img" aria-label="${title}">
 <title>${title}</title>
 ${grid()}
 ${LINES.map(
@@ -63,8 +64,8 @@ function legendEntry({
   dash: string;
   i: number;
 }): Html {
-  const start = LEFT + i * 195;
-  const at = HEIGHT + 10;
+  const start = LEFT;
+  const at = HEIGHT + 6 + LEGEND_ROW * i;
   return html`<line x1="${start}" x2="${start + 30}" y1="${at}" y2="${at}" stroke="#000" stroke-width="${width}" stroke-dasharray="${dash}"/><text x="${start + 36}" y="${at + 4}" font-size="11" font-family="system-ui, sans-serif">${name}</text>`;
 }
 

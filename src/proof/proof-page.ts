@@ -32,17 +32,17 @@ function toDo(turn: Verification['turn']): Html {
 }
 
 function feedSection(feed: VerifiedFeed): Html {
-  const { feedId, tapId, node, restoration, proofs, curves } = feed;
+  const { output, side, tapId, node, restoration, proofs, curves } = feed;
   const shown = curves.length <= MOST_PICTURES ? curves : [curves[0], curves[curves.length - 1]];
   const how = restoration === 'none' ? '' : `, bass restoration ${restoration}`;
   return sheetSection(
-    `${feedId}: ${tapId}`,
+    `${output}${side === 'both' ? '' : ` ${side}`}: ${tapId}`,
     html`<p>Recorded at the ${node}${how}.</p>
 <table><thead><tr><th>What</th><th>Setting</th><th>Verdict</th><th>Found</th></tr></thead><tbody>${proofs.map(
       ({ what, setting, verdict, text }) =>
         html`<tr><td>${what}</td><td>${setting ?? 'all'}</td><td>${verdict === 'fail' ? html`<strong>${MARKS[verdict]}</strong>` : MARKS[verdict]}</td><td>${text}</td></tr>`,
     )}</tbody></table>
-${shown.map((curve) => beforeAndAfter(feed, curve))}`,
+<div class="beside">${shown.map((curve) => beforeAndAfter(feed, curve))}</div>`,
   );
 }
 

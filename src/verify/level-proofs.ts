@@ -1,5 +1,7 @@
 import { BASS_FREQUENCIES_HZ } from '../model/finding.ts';
+import { isNotMeasurable } from '../model/measured.ts';
 import type { Knob, Proof } from '../model/verification.ts';
+import { meterToneName } from '../tones/stick-files.ts';
 import { type FeedFit, type FitRow, hzAt } from './feed-fit.ts';
 import { proof, signedDb, turnBy } from './proof.ts';
 import type { RecordedFeed } from './recorded-feed.ts';
@@ -81,8 +83,17 @@ function levelProof(
     knob: passes ? null : atFault,
     text: passes
       ? `level ${signedDb(gainDb)} against the target volts (within ${tolerance.toFixed(1)} dB)`
-      : `${signedDb(gainDb)} against the target volts: ${atFault}, ${turnBy(atFault === knob ? own : gainDb)}`,
+      : `${signedDb(gainDb)} against the target volts: ${atFault}, ${turnBy(atFault === knob ? own : gainDb)}${untilReading(planned, atFault === knob ? node : 'converter output')}`,
   });
+}
+
+/** A knob is not marked in decibels: what the meter reads when it is right. */
+function untilReading(planned: RecordedFeed['planned'], node: RecordedFeed['node']): string {
+  const target = planned.target(node);
+  if (target === null || isNotMeasurable(target.voltsRms)) return '';
+  const { toneHz, driveDbFs, setting, restoration, voltsRms } = target;
+  const state = restoration === 'none' ? '' : `, restoration ${restoration}`;
+  return `, until ${meterToneName({ toneHz, driveDbFs })} at setting ${setting}${state} reads ${Number(voltsRms.value.toPrecision(3))} V`;
 }
 
 function restorationProof({ planned, restoration }: RecordedFeed, { rows, fit }: FeedFit): Proof | null {
@@ -108,7 +119,7 @@ function restorationProof({ planned, restoration }: RecordedFeed, { rows, fit }:
     found,
     tolerance: BASS_TOLERANCE_DB,
     knob: passes ? null : 'bass restoration',
-    text: `bass restoration gives ${found.toFixed(1)} of ${most.toFixed(1)} dB${passes ? '' : `: ${action}`}`,
+    text: `bass restoration gives ${Math.max(0, found).toFixed(1)} of ${most.toFixed(1)} dB${passes ? '' : `: ${action}`}`,
   });
 }
 

@@ -37,6 +37,8 @@ export interface PlannedFeed {
   readonly restores: boolean;
   /** From volts at the tap (or full-scale units) to volts at a node; null where the plan has no target for it. */
   readonly gain: (node: Node) => number | null;
+  /** The reading that sets the knob of a node; null where the plan has none. */
+  readonly target: (node: Node) => Target | null;
   /** How far a knob may be off by the plan, percent. */
   readonly tolerancePercent: number;
   /** Relative, of the plan's own volts. */
@@ -71,14 +73,15 @@ export function plannedFeeds(results: Results): PlannedFeed[] {
     const isOfOutput = ({ output }: { output: string }) => output === feed.output;
     const converter = recommendationsOf(recommendations, 'converter-level').find(isOfOutput) ?? null;
     const amplifier = recommendationsOf(recommendations, 'amplifier-gain').find(isOfOutput) ?? null;
+    const targetsOf = (node: Node) => (node === 'converter output' ? converter : amplifier)?.targets ?? [];
     return {
       feed,
       volts: (setting) => feedLevel(context, feed.taps, setting)?.level ?? null,
       spectrum: (setting, programme, taps = feed.taps) => spectrumOf(context, taps, { setting, programme }),
       boostDb: (setting) => (isSub ? (restoring?.boostDb(setting) ?? flat) : flat),
       restores: isSub && restoring?.recommendation.verdict === 'restore',
-      gain: (node) =>
-        gainOf(context, beside, (node === 'converter output' ? converter : amplifier)?.targets ?? []),
+      gain: (node) => gainOf(context, beside, targetsOf(node)),
+      target: (node) => targetsOf(node).find(({ setBy }) => setBy) ?? null,
       tolerancePercent: (amplifier ?? converter)?.tolerancePercent ?? 0,
       relativePlusMinus: feedLevel(context, feed.taps, feed.setting)?.relativePlusMinus ?? 0,
       filters: recommendationsOf(recommendations, 'filter').filter(({ output }) => output === feed.output),

@@ -81,7 +81,10 @@ describe('steptone verify', () => {
     );
     const { status, text } = await verifyCommand({ target, plan, force: false }, quiet);
     expect(status).toBe(4);
-    expect(text).toMatch(/feed-front-right, amplifier gain: −3\.0 dB.*turn it up by 3\.0 dB/);
+    // V = sqrt(75 W x 4 ohm), as the meter shows it while the tone plays.
+    expect(text).toMatch(
+      /feed-front-right, amplifier gain: −3\.0 dB.*turn it up by 3\.0 dB, until meter-\d+hz-0db at setting 30 reads 17\.3 V/,
+    );
     expect(text).not.toMatch(/feed-front-left, /);
     const out = join(target, 'steptone-out');
     expect(readdirSync(out).sort()).toEqual(['verify.html', 'verify.json']);
@@ -132,7 +135,13 @@ describe('steptone replan --confirm', () => {
     const { status, text } = await replan(take, 'replanned');
     expect(status).toBeUndefined();
     expect(text).toContain('The radio is the same within 0.5 dB');
-    expect(readdirSync(place('replanned')).sort()).toEqual(['report.html', 'results.json']);
+    expect(readdirSync(place('replanned')).sort()).toEqual([
+      'dial-in-sheet.html',
+      'hand-over-sheet.html',
+      'order-sheet.html',
+      'report.html',
+      'results.json',
+    ]);
   });
 
   it('writes nothing, status 4, where it gives 1 dB less.', async () => {

@@ -134,6 +134,14 @@ describe('an install held against its plan, through simulated recordings', () =>
     expect(others.filter(({ what }) => what !== 'bass' && what !== 'left against right')).toEqual([]);
   });
 
+  it('finds hum at a setting at which the radio alone was not measured', () => {
+    const lines = [{ frequencyHz: 100, voltsRms: 0.3, harmonics: 3 }];
+    const found = verified({ track: 'full', settings: [26], onlySub: true, sub: { lines } });
+    const [noise] = failuresOf(found).filter(({ what }) => what === 'noise');
+    expect(noise).toMatchObject({ feedId: 'feed-subwoofer', knob: 'ground', setting: 26 });
+    expect(noise.text).toContain('100 Hz');
+  });
+
   it('finds an amplifier that clips before its rated power, and how early', () => {
     // Half of the planned volts: a hard clip reaches 1 % of distortion 0.27 dB past the rail (closed form).
     const railVoltsPeak = (SUB_VOLTS * Math.SQRT2) / 2;
