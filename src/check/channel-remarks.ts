@@ -1,4 +1,5 @@
 import type { ChannelFacts, Remark, TakeFacts } from '../model/check.ts';
+import type { SectionId } from '../tones/track.ts';
 
 /** Thresholds of common practice, unless a test is named. */
 const HEADROOM_DB = 1;
@@ -38,9 +39,13 @@ export function channelRemarks(take: TakeFacts, channel: ChannelFacts): Remark[]
         `the same signal as ${channel.sameAsTapId}, noise included: both inputs are on one tap, or the recorder is set to mono`,
       ),
     ];
-  return [...clipping(take, channel), ...level(channel), ...gain(channel), ...disturbances(channel)].map(
-    ({ code, weight, text }) => remark(code, weight, text),
-  );
+  return [
+    ...clipping(take, channel),
+    ...level(channel),
+    ...gain(channel),
+    ...disturbances(channel),
+    ...announcements(channel),
+  ].map(({ code, weight, text }) => remark(code, weight, text));
 }
 
 type Said = Pick<Remark, 'code' | 'weight' | 'text'>;
@@ -133,6 +138,24 @@ function disturbances({ knocks }: ChannelFacts): Said[] {
         : `a knock at ${atSeconds.toFixed(1)} s in ${section}: ${spoiltHz[0].toFixed(0)} to ${spoiltHz[1].toFixed(0)} Hz are less certain there`,
   }));
 }
+
+/** The closing sweeps stand in for the opening ones, and noise is read beside it; nothing stands in for the rest. */
+function announcements({ announcements: heard = [] }: ChannelFacts): Said[] {
+  return heard.map(({ fromSeconds, toSeconds, sections }) => ({
+    code: 'announcement',
+    weight: sections.every((id) => REPEATED_SECTIONS.includes(id)) ? 'note' : 'record again',
+    text: `a chime, a voice or talk from ${fromSeconds.toFixed(1)} to ${toSeconds.toFixed(1)} s in ${sections.join(', ')}: what it covered is not used; switch prompts off, fasten the belt and keep quiet`,
+  }));
+}
+
+const REPEATED_SECTIONS = [
+  'sweep left',
+  'sweep right',
+  'closing left',
+  'closing right',
+  'quiet tone',
+  'silence',
+] as const satisfies readonly SectionId[] as readonly string[];
 
 function signed(value: number): string {
   return `${value > 0 ? '+' : ''}${value.toFixed(1)}`;

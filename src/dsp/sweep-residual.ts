@@ -3,8 +3,8 @@ import { centred, workFor } from './section-work.ts';
 import type { SweepPlan } from './sweep-response.ts';
 
 /** What a linear system adds to a sweep arrives within this around it: all of a filter's ringing, none of its harmonics. */
-const EARLIEST_SECONDS = 0.1;
-const LATEST_SECONDS = 0.3;
+export const EARLIEST_SECONDS = 0.1;
+export const LATEST_SECONDS = 0.3;
 const EDGE_SECONDS = 0.02;
 /** At the section's cut ends the deconvolution splashes. */
 const BLIND_SECONDS = 0.04;

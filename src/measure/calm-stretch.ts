@@ -1,4 +1,5 @@
-import { findKnocks } from './find-knocks.ts';
+import { announcementsInNoise } from './find-announcements.ts';
+import { type Burst, findKnocks } from './find-knocks.ts';
 
 /** Longest part of a section of noise that nothing struck, and where something did. */
 export interface CalmStretch {
@@ -6,6 +7,7 @@ export interface CalmStretch {
   readonly to: number;
   /** Samples from the section's start. */
   readonly knocksAt: readonly number[];
+  readonly announcements: readonly Burst[];
 }
 
 /** @param tonesHz steady tones of the track in it, by the recorder's clock; they are taken out for the search */
@@ -13,12 +15,17 @@ export function calmStretch(
   samples: Float32Array,
   of: { sampleRateHz: number; tonesHz: readonly number[] },
 ): CalmStretch {
-  const bursts = findKnocks(withoutSteadyTones(samples, of), of.sampleRateHz);
+  const residual = withoutSteadyTones(samples, of);
+  const announcements = announcementsInNoise(residual, of.sampleRateHz);
+  const knocks = findKnocks(residual, of.sampleRateHz).filter(
+    ({ from, to }) => !announcements.some((one) => from < one.to && to > one.from),
+  );
+  const bursts = [...knocks, ...announcements].sort((one, other) => one.from - other.from);
   const edges = [0, ...bursts.flatMap(({ from, to }) => [from, to]), samples.length];
   let best = { from: 0, to: 0 };
   for (let e = 0; e < edges.length; e += 2)
     if (edges[e + 1] - edges[e] > best.to - best.from) best = { from: edges[e], to: edges[e + 1] };
-  return { ...best, knocksAt: bursts.map(({ from }) => from) };
+  return { ...best, knocksAt: knocks.map(({ from }) => from), announcements };
 }
 
 /** By projection: over some seconds tones of different frequency are as good as orthogonal. */

@@ -26,8 +26,17 @@ export interface TakeMeasurement {
   readonly faults: readonly ChannelFaults[];
 }
 
-export interface ChannelFaults extends Omit<SweepFaults, 'knocks'> {
+export interface ChannelFaults extends Omit<SweepFaults, 'knocks' | 'announcements'> {
   readonly knocks: readonly Knock[];
+  readonly announcements: readonly Announcement[];
+}
+
+/** A chime, a voice prompt or talk in a section; what it covered is not used. */
+export interface Announcement {
+  readonly section: SectionId;
+  /** In the recording. */
+  readonly fromSeconds: number;
+  readonly toSeconds: number;
 }
 
 /** A knock in a section; what it spoilt is not used. */
@@ -69,6 +78,7 @@ export function measureTake(of: {
   const clockPpm = responses.clock?.ppm ?? 0;
   const ladders: LadderMeasurement[][] = channels.map(() => []);
   const knocks: Knock[][] = responses.faults.map((faults) => [...faults.knocks]);
+  const announcements: Announcement[][] = responses.faults.map((faults) => [...faults.announcements]);
   for (const id of LADDER_IDS) {
     const ladder = sectionOf(take.track, 'ladder', id);
     if (ladder === undefined) continue;
@@ -84,27 +94,37 @@ export function measureTake(of: {
         clockPpm,
         responses: responses.channels[i],
       });
-      const kept = withoutStruckSteps(whole);
+      const stepSeconds = ladder.cyclesPerStep / ladder.toneHz;
+      const kept = withoutStruckSteps(whole, {
+        stepSeconds,
+        noiseAfter: noiseAfter(of, ladder, { ...whole, samples: samples[channel], startFrame, clockPpm }),
+      });
       ladders[i].push(kept.ladder);
-      for (const driveDbFs of kept.struckDrivesDbFs) {
-        const step = ladderStepStartSeconds(ladder, ladder.driveDbFs.indexOf(driveDbFs));
-        knocks[i].push({ section: id, atSeconds: take.startSeconds + step, spoiltHz: null });
-      }
+      const startOf = (step: number) => take.startSeconds + ladderStepStartSeconds(ladder, step);
+      for (const step of kept.struck)
+        knocks[i].push({ section: id, atSeconds: startOf(step), spoiltHz: null });
+      for (const [first, last] of kept.covered)
+        announcements[i].push({ section: id, fromSeconds: startOf(first), toSeconds: startOf(last + 1) });
     });
   }
   const noise = noiseOf(of, responses.channels, clockPpm);
   noise.forEach((one, i) => {
-    knocks[i].push(...(one?.knocks ?? []));
+    knocks[i].push(...one.knocks);
+    announcements[i].push(...one.announcements);
   });
   return {
     clock: responses.clock,
     channels: responses.channels.map((response, i) => ({
       ...response,
       ladders: ladders[i],
-      noise: noise[i]?.measurement ?? null,
+      noise: noise[i].measurement,
       recorder: watches[i].state(clockPpm),
     })),
-    faults: responses.faults.map((faults, i) => ({ ...faults, knocks: knocks[i] })),
+    faults: responses.faults.map((faults, i) => ({
+      ...faults,
+      knocks: knocks[i],
+      announcements: announcements[i],
+    })),
   };
 }
 
@@ -127,6 +147,41 @@ function ladderOf(of: {
   });
 }
 
+/**
+ * Noise after the last step as `noiseAmplitude` of a step would have it; the lower of two readings, because what rings on
+ * falls from one to the next.
+ */
+function noiseAfter(
+  of: { sound: Sound; take: Take },
+  ladder: LadderSection,
+  {
+    samples,
+    startFrame,
+    clockPpm,
+    highestHarmonic,
+  }: { samples: Float32Array; startFrame: number; clockPpm: number; highestHarmonic: number },
+): number {
+  const { sampleRateHz } = of.sound;
+  const end =
+    sectionStartSeconds({ ...of, clockPpm }, ladder) + ladder.durationSeconds * (1 + clockPpm * 1e-6);
+  const parts = AFTER_SECONDS.slice(1).map((to, p) =>
+    samples.subarray(
+      Math.round((end + AFTER_SECONDS[p]) * sampleRateHz) - startFrame,
+      Math.round((end + to) * sampleRateHz) - startFrame,
+    ),
+  );
+  const length = Math.round((ladder.cyclesUsed / ladder.toneHz) * sampleRateHz);
+  return Math.min(...parts.map(standardDeviation)) * Math.sqrt((4 * (highestHarmonic - 1)) / length);
+}
+
+/** Behind the ringing of most filters, within what is read. */
+const AFTER_SECONDS = [0.06, 0.1, 0.14];
+
+function standardDeviation(samples: Float32Array): number {
+  const mean = samples.reduce((sum, value) => sum + value, 0) / samples.length;
+  return Math.sqrt(samples.reduce((sum, value) => sum + (value - mean) ** 2, 0) / samples.length);
+}
+
 function withinMargin(seconds: number): number {
   return Math.max(-MARGIN_SECONDS, Math.min(MARGIN_SECONDS, seconds));
 }
@@ -140,11 +195,12 @@ function noiseOf(
   },
   responses: readonly ChannelResponses[],
   clockPpm: number,
-): ({ measurement: NoiseMeasurement; knocks: Knock[] } | null)[] {
+): { measurement: NoiseMeasurement | null; knocks: Knock[]; announcements: Announcement[] }[] {
   const { sound, take, channels } = of;
   const quietTone = sectionOf(take.track, 'tones', 'quiet tone');
   const silence = sectionOf(take.track, 'silence', 'silence');
-  if (quietTone === undefined || silence === undefined) return channels.map(() => null);
+  if (quietTone === undefined || silence === undefined)
+    return channels.map(() => ({ measurement: null, knocks: [], announcements: [] }));
   const inside = (section: Section) => {
     const start = Math.round(
       (sectionStartSeconds({ sound, take, clockPpm }, section) + NOISE_EDGE_SECONDS) * sound.sampleRateHz,
@@ -164,8 +220,12 @@ function noiseOf(
       calmPart({ ...quiet, channel, section: quietTone.id, tonesHz, sampleRateHz }),
       calmPart({ ...silent, channel, section: silence.id, tonesHz: [], sampleRateHz }),
     ];
+    const told = {
+      knocks: calm.flatMap(({ knocks }) => knocks),
+      announcements: calm.flatMap(({ announcements }) => announcements),
+    };
     // A recording that was stopped early still has its responses.
-    if (calm.some(({ samples }) => samples.length < sampleRateHz)) return null;
+    if (calm.some(({ samples }) => samples.length < sampleRateHz)) return { measurement: null, ...told };
     const measurement = measureNoise({
       underQuietTone: calm[0].samples,
       inSilence: calm[1].samples,
@@ -175,7 +235,7 @@ function noiseOf(
       right: responses[i].right,
       recorderDbFs: of.recorderFloorDbFs[i],
     });
-    return { measurement, knocks: calm.flatMap(({ knocks }) => knocks) };
+    return { measurement, ...told };
   });
 }
 
@@ -187,15 +247,21 @@ function calmPart(of: {
   section: SectionId;
   tonesHz: readonly number[];
   sampleRateHz: number;
-}): { samples: Float32Array; knocks: Knock[] } {
+}): { samples: Float32Array; knocks: Knock[]; announcements: Announcement[] } {
   const samples = of.samples[of.channel];
-  const { from, to, knocksAt } = calmStretch(samples, of);
+  const { from, to, knocksAt, announcements } = calmStretch(samples, of);
+  const seconds = (at: number) => (of.start + at) / of.sampleRateHz;
   return {
     samples: samples.subarray(from, to),
     knocks: knocksAt.map((at) => ({
       section: of.section,
-      atSeconds: (of.start + at) / of.sampleRateHz,
+      atSeconds: seconds(at),
       spoiltHz: null,
+    })),
+    announcements: announcements.map((one) => ({
+      section: of.section,
+      fromSeconds: seconds(one.from),
+      toSeconds: seconds(one.to),
     })),
   };
 }

@@ -2,7 +2,7 @@ import type { Sound } from '../audio/sound.ts';
 import { realSpectrum } from '../dsp/fft.ts';
 import { windowSigmaSeconds } from '../dsp/smoothing-kernel.ts';
 import { type Sweep, sweepTimeOf } from '../dsp/sweep.ts';
-import { sweepResidual } from '../dsp/sweep-residual.ts';
+import { EARLIEST_SECONDS, LATEST_SECONDS, sweepResidual } from '../dsp/sweep-residual.ts';
 import {
   planSweep,
   SECTION_LEAD_SECONDS,
@@ -85,20 +85,38 @@ export function noiseBesideSweep({ plan, channels }: SectionResponses, i: number
   return channels[i].sigma.map((sigma, k) => sigma / Math.sqrt(plan.varianceFactors[k] * plan.sectionLength));
 }
 
+/** A sweep without what was heard beside it. */
+export interface CleanedSweep {
+  readonly response: SweepResponse;
+  readonly knocks: readonly SweepKnock[];
+  /** Of the recording, and the frequencies passed meanwhile, which are not used. */
+  readonly announcements: readonly {
+    readonly fromSeconds: number;
+    readonly toSeconds: number;
+    readonly spoiltHz: readonly [number, number];
+  }[];
+}
+
 /**
  * Looks for knocks in one channel of a section. A sweep passes each frequency once, so that a knock spoils only those
- * passed while it lasted: it is taken out of the rest, and what it may have left there raises sigma.
+ * passed while it lasted: it is taken out of the rest, and what it may have left there raises sigma. The same for
+ * announcements, of which nothing that was passed meanwhile is believed.
  *
- * @returns null where there is none
+ * @param announcements stretches of the section (`announcementsInSweep`)
+ * @returns null where there is neither
  */
 export function withoutKnocks(
   { plan, readAgain, startFrame }: SectionResponses,
   i: number,
-): { response: SweepResponse; knocks: SweepKnock[] } | null {
-  const { sampleRateHz, sectionLength } = plan;
+  announcements: readonly Burst[],
+): CleanedSweep | null {
+  const { sampleRateHz, sectionLength, sweep } = plan;
   const samples = readAgain()[i];
   const residual = sweepResidual(plan, samples);
-  const bursts = findKnocks(residual, sampleRateHz);
+  const knocks = findKnocks(residual, sampleRateHz).filter(
+    ({ from, to }) => !announcements.some((one) => from < one.to && to > one.from),
+  );
+  const bursts = [...knocks, ...announcements];
   if (bursts.length === 0) return null;
   const struck = new Float64Array(sectionLength);
   for (const { from, to } of bursts) struck.set(residual.subarray(from, to), from);
@@ -106,15 +124,30 @@ export function withoutKnocks(
   for (let n = 0; n < cleaned.length; n++) cleaned[n] -= struck[n];
   const response = sweepResponse(plan, cleaned);
   const errors = bursts.map((burst) => leftInResponse(plan, struck, burst));
-  const sigma = response.sigma.map((value, k) => Math.hypot(value, ...errors.map((error) => error[k])));
+  const covered = announcements.map((burst) =>
+    passedDuring(sweep, { burst, sampleRateHz, reach: RESIDUAL_REACH }),
+  );
+  const sigma = response.sigma.map((value, k) => {
+    const isCovered = covered.some(([low, high]) => gridFrequencyHz[k] >= low && gridFrequencyHz[k] <= high);
+    const unknown = isCovered ? Math.hypot(response.real[k], response.imag[k]) : 0;
+    return Math.hypot(value, unknown, ...errors.map((error) => error[k]));
+  });
   return {
     response: { ...response, sigma },
-    knocks: bursts.map((burst, b) => ({
+    knocks: knocks.map((burst, b) => ({
       atSeconds: (startFrame + burst.from) / sampleRateHz,
-      spoiltHz: spoiltBand(plan.sweep, { burst, sampleRateHz, error: errors[b], response }),
+      spoiltHz: spoiltBand(sweep, { burst, sampleRateHz, error: errors[b], response }),
+    })),
+    announcements: announcements.map(({ from, to }, a) => ({
+      fromSeconds: (startFrame + from) / sampleRateHz,
+      toSeconds: (startFrame + to) / sampleRateHz,
+      spoiltHz: covered[a],
     })),
   };
 }
+
+/** What of a sound a residual lacks: it was taken for the response of the frequency that arrives within this around it. */
+const RESIDUAL_REACH = { beforeSeconds: LATEST_SECONDS, afterSeconds: EARLIEST_SECONDS };
 
 /** Size of what a burst may have left in a response: its own spectrum, as far as the window in time lets it through. */
 function leftInResponse(plan: SweepPlan, struck: Float64Array, { from, to }: Burst): Float64Array {
@@ -158,11 +191,23 @@ function spoiltBand(
     (_, k) => of.error[k] > NOTEWORTHY * Math.hypot(of.response.real[k], of.response.imag[k]),
   );
   if (spoilt.length > 0) return [spoilt[0], spoilt[spoilt.length - 1]];
-  const passed = (sample: number) => {
-    const part = (sample / of.sampleRateHz - SECTION_LEAD_SECONDS) / sweep.durationSeconds;
+  return passedDuring(sweep, { ...of, reach: { beforeSeconds: 0, afterSeconds: 0 } });
+}
+
+/** Frequencies that a sweep passes from some time before a burst to some time after it. */
+function passedDuring(
+  sweep: Sweep,
+  of: { burst: Burst; sampleRateHz: number; reach: { beforeSeconds: number; afterSeconds: number } },
+): [number, number] {
+  const passed = (seconds: number) => {
+    const part = (seconds - SECTION_LEAD_SECONDS) / sweep.durationSeconds;
     return sweep.startHz * (sweep.endHz / sweep.startHz) ** Math.min(1, Math.max(0, part));
   };
-  return [passed(of.burst.from), passed(of.burst.to)];
+  const { burst, sampleRateHz, reach } = of;
+  return [
+    passed(burst.from / sampleRateHz - reach.beforeSeconds),
+    passed(burst.to / sampleRateHz + reach.afterSeconds),
+  ];
 }
 
 const plans = new Map<string, SweepPlan>();

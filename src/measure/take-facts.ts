@@ -4,8 +4,8 @@ import type { LadderMeasurement } from '../model/measurement.ts';
 import type { Tap } from '../model/session.ts';
 import type { Take } from '../takes/find-takes.ts';
 import { MIDDLE_TONE_HZ, type Section } from '../tones/track.ts';
-import type { ChannelFaults, ChannelMeasurement, TakeMeasurement } from './measure-take.ts';
 import { leadInExcessDb } from './lead-in-gain.ts';
+import type { ChannelFaults, ChannelMeasurement, TakeMeasurement } from './measure-take.ts';
 import { isSameSignal } from './same-channel.ts';
 import { takeStartFrame } from './section-response.ts';
 
@@ -37,13 +37,17 @@ export function takeFacts(of: {
     setting: null,
     takeStartSeconds: Number(take.startSeconds.toFixed(3)),
     track: take.track.name,
-    missingSections: missingSections(take, carried),
+    missingSections: missingSections(take, carried).filter(
+      (id) =>
+        !measured.faults.some(({ announcements }) => announcements.some(({ section }) => section === id)),
+    ),
     clockPpm:
       measured.clock === null ? null : { value: measured.clock.ppm, plusMinus: measured.clock.plusMinusPpm },
     channels: taps.map(({ tap, channel }, i): ChannelFacts => {
       const one = measured.channels[i];
       const { peakDbFs, clippedRuns, dcOffset } = one.recorder;
       const { levelsDbFs, gainChangeDb, mutedUpToHz, knocks } = measured.faults[i];
+      const announcements = joined(measured.faults[i].announcements);
       const levels = [levelsDbFs.left ?? [], levelsDbFs.right ?? []].flat();
       const twin = taps.find(
         (other, j) =>
@@ -67,10 +71,48 @@ export function takeFacts(of: {
         carries: carried[i],
         sameAsTapId: twin?.tap.id ?? null,
         mutedUpToHz,
-        knocks: knocks.map((knock) => ({ ...knock, atSeconds: Number(knock.atSeconds.toFixed(2)) })),
+        knocks: knocks
+          .filter(({ atSeconds }) => !announcements.some((one) => isDuring(one, atSeconds)))
+          .map((knock) => ({ ...knock, atSeconds: rounded(knock.atSeconds) })),
+        ...(announcements.length === 0 ? {} : { announcements }),
       };
     }),
   };
+}
+
+/** One announcement may reach from one section into the next, and pause between them. */
+const SAME_ANNOUNCEMENT_SECONDS = 0.8;
+
+type Announcements = NonNullable<ChannelFacts['announcements']>;
+
+function joined(found: ChannelFaults['announcements']): Announcements {
+  const all: Announcements = [];
+  for (const { section, fromSeconds, toSeconds } of [...found].sort(
+    (a, b) => a.fromSeconds - b.fromSeconds,
+  )) {
+    const last = all.at(-1);
+    if (last !== undefined && fromSeconds - last.toSeconds < SAME_ANNOUNCEMENT_SECONDS) {
+      last.toSeconds = Math.max(last.toSeconds, rounded(toSeconds));
+      if (!last.sections.includes(section)) last.sections.push(section);
+    } else
+      all.push({
+        fromSeconds: rounded(fromSeconds),
+        toSeconds: rounded(toSeconds),
+        sections: [section],
+      });
+  }
+  return all;
+}
+
+/** Its first and last word may have been taken for knocks. */
+function isDuring({ fromSeconds, toSeconds }: Announcements[number], atSeconds: number): boolean {
+  return (
+    atSeconds > fromSeconds - SAME_ANNOUNCEMENT_SECONDS && atSeconds < toSeconds + SAME_ANNOUNCEMENT_SECONDS
+  );
+}
+
+function rounded(seconds: number): number {
+  return Number(seconds.toFixed(2));
 }
 
 function carriedBy({ levelsDbFs: { left, right } }: ChannelFaults): ChannelFacts['carries'] {

@@ -4,14 +4,16 @@ import { sweepTimeOf } from '../dsp/sweep.ts';
 import type { SweepResponse } from '../dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { Measured } from '../model/measured.ts';
-import type { FrequencyResponse } from '../model/response.ts';
+import { type FrequencyResponse, isWithin } from '../model/response.ts';
 import { type ClockDifference, clockDifference } from '../takes/clock.ts';
 import type { Take } from '../takes/find-takes.ts';
 import { type SectionId, type SweepSection, sectionOf } from '../tones/track.ts';
-import { gainChangeDb, withUnsteadyGain } from './gain-change.ts';
+import { announcementsInSweep } from './find-announcements.ts';
+import { gainChangeDb, snr, withUnsteadyGain } from './gain-change.ts';
 import { medianDb } from './median-level.ts';
 import { mutedUpToHz, withoutMuted } from './muted-start.ts';
 import {
+  type CleanedSweep,
   noiseBesideSweep,
   type SectionResponses,
   type SweepKnock,
@@ -38,6 +40,9 @@ export interface SweepFaults {
   /** Median level of each programme where it stands clear of the noise, by the opening or else the closing sweep, dBFS. */
   readonly levelsDbFs: { readonly left: number | null; readonly right: number | null };
   readonly knocks: readonly (SweepKnock & { readonly section: SectionId })[];
+  readonly announcements: readonly (CleanedSweep['announcements'][number] & {
+    readonly section: SectionId;
+  })[];
   /** From the opening to the closing sweep; null where the channel carries neither programme. */
   readonly gainChangeDb: Measured | null;
   readonly mutedUpToHz: number | null;
@@ -53,12 +58,18 @@ const MAIN_SWEEPS = [
 const CLOCK_WEIGHT_FROM_HZ = 300;
 /** A sweep with this much more noise beside it than the quietest of the take is looked through for knocks. */
 const NOISIER_BY = 1.25;
+/** The same around one frequency, where a chime is: noise of the few bins averaged there scatters by a third. */
+const TONE_BY = 2.5;
+const NOISE_HZ = [20, 18_000] as const;
 /** Parts of the band that are compared for it: thumps are low, clicks are high. */
 const NOISE_BANDS_HZ = [
   [20, 300],
   [300, 3000],
   [3000, 18_000],
 ] as const;
+
+/** The closing sweep reads a linear system as the opening one does, within this (0.02 dB; tests/measure/measure-take.test.ts). */
+const OTHER_SWEEP = 0.02 / 8.686;
 
 /** @param seen shown every sample of the sweeps, by place in `channels` */
 export function measureTakeResponses(of: {
@@ -74,9 +85,11 @@ export function measureTakeResponses(of: {
   const openings = MAIN_SWEEPS.map(({ opening }) => read(opening)!);
   const closings = MAIN_SWEEPS.map(({ closing }) => read(closing)!);
   const low = read('sweep both low');
-  const clock = clockOf(openings, closings);
+  const sweeps = { openings, closings, low };
+  const cleaned = of.channels.map((_, i) => cleanedSweeps(sweeps, i));
+  const clock = clockOf(sweeps, cleaned);
   const ppm = clock?.ppm ?? 0;
-  const channels = of.channels.map((_, i) => channelOf({ i, openings, closings, low, ppm }));
+  const channels = cleaned.map((one) => channelOf(sweeps, one, ppm));
   return {
     clock,
     channels: channels.map(({ responses }) => responses),
@@ -90,20 +103,51 @@ interface Sweeps {
   readonly low: SectionResponses | null;
 }
 
-function channelOf({ i, openings, closings, low, ppm }: Sweeps & { i: number; ppm: number }): {
-  responses: ChannelResponses;
-  faults: SweepFaults;
-} {
-  const measured = [...openings, ...(low === null ? [] : [low])];
-  const noisy = noisySections(measured, closings, i);
-  const knocks: SweepFaults['knocks'][number][] = [];
-  const cleaned = measured.map((sweep) => {
-    const response = sweep.channels[i];
-    const found = noisy.includes(sweep) && carriesSomething(response) ? withoutKnocks(sweep, i) : null;
-    knocks.push(...(found?.knocks ?? []).map((knock) => ({ ...knock, section: sweep.section.id })));
-    return found?.response ?? response;
-  });
-  const pairs = closings.map((closing, side) => ({ opening: cleaned[side], closing: closing.channels[i] }));
+/** The sweeps of one channel without what was heard beside them. */
+interface CleanedSweeps {
+  readonly openings: readonly SweepResponse[];
+  readonly closings: readonly SweepResponse[];
+  readonly low: SweepResponse | null;
+  readonly knocks: SweepFaults['knocks'];
+  readonly announcements: SweepFaults['announcements'];
+}
+
+function cleanedSweeps({ openings, closings, low }: Sweeps, i: number): CleanedSweeps {
+  const all = [...openings, ...closings, ...(low === null ? [] : [low])];
+  const noisy = noisySections(all, i);
+  const found = new Map<SectionResponses, CleanedSweep>();
+  const isMuted =
+    mutedUpToHz({ opening: openings[0].channels[i], closing: closings[0].channels[i] }) !== null;
+  for (const sweep of noisy) {
+    if (!carriesSomething(sweep.channels[i])) continue;
+    const side = [openings, closings].map((sweeps) => sweeps.indexOf(sweep)).find((at) => at >= 0);
+    const others =
+      side === undefined ? openings : [openings[side], closings[side]].filter((one) => one !== sweep);
+    const announcements = sweep === openings[0] && isMuted ? [] : announcementsInSweep(sweep, i, others);
+    const cleaned = withoutKnocks(sweep, i, announcements);
+    if (cleaned !== null) found.set(sweep, cleaned);
+  }
+  const response = (sweep: SectionResponses) => found.get(sweep)?.response ?? sweep.channels[i];
+  return {
+    openings: openings.map(response),
+    closings: closings.map(response),
+    low: low === null ? null : response(low),
+    knocks: [...found]
+      .filter(([sweep]) => !closings.includes(sweep))
+      .flatMap(([{ section }, { knocks }]) => knocks.map((knock) => ({ ...knock, section: section.id }))),
+    announcements: [...found].flatMap(([{ section }, { announcements }]) =>
+      announcements.map((one) => ({ ...one, section: section.id })),
+    ),
+  };
+}
+
+function channelOf(
+  sections: Sweeps,
+  sweeps: CleanedSweeps,
+  ppm: number,
+): { responses: ChannelResponses; faults: SweepFaults } {
+  const { knocks, announcements } = sweeps;
+  const pairs = sweeps.closings.map((closing, side) => ({ opening: sweeps.openings[side], closing }));
   const change = pairs
     .flatMap((pair) => gainChangeDb(pair) ?? [])
     .reduce<Measured | null>(
@@ -111,17 +155,48 @@ function channelOf({ i, openings, closings, low, ppm }: Sweeps & { i: number; pp
       null,
     );
   const muted = mutedUpToHz(pairs[0]);
-  const responses = cleaned.map((response, s) => {
-    const audible = s === 0 && muted !== null ? withoutMuted(response, muted) : response;
-    return correctedResponse(measured[s].section, withUnsteadyGain(audible, change), ppm);
+  const corrected = (section: SweepSection, response: SweepResponse) =>
+    correctedResponse(section, withUnsteadyGain(response, change), ppm);
+  const responses = pairs.map(({ opening, closing }, side) => {
+    const audible = side === 0 && muted !== null ? withoutMuted(opening, muted) : opening;
+    const [{ section }, other] = [sections.openings[side], sections.closings[side]];
+    const spoilt = announcements.filter((one) => one.section === section.id);
+    return frequencyResponse(
+      spoilt.length === 0
+        ? corrected(section, audible)
+        : filledIn(corrected(section, audible), corrected(other.section, closing), spoilt),
+    );
   });
   const [left, right] = pairs.map(
     ({ opening, closing }) => medianLevelDbFs(opening) ?? medianLevelDbFs(closing),
   );
   return {
-    responses: { left: responses[0], right: responses[1], bothLowDrive: responses[2] ?? null },
-    faults: { levelsDbFs: { left, right }, knocks, gainChangeDb: change, mutedUpToHz: muted },
+    responses: {
+      left: responses[0],
+      right: responses[1],
+      bothLowDrive:
+        sections.low === null || sweeps.low === null
+          ? null
+          : frequencyResponse(corrected(sections.low.section, sweeps.low)),
+    },
+    faults: { levelsDbFs: { left, right }, knocks, announcements, gainChangeDb: change, mutedUpToHz: muted },
   };
+}
+
+/** The opening sweep with the frequencies that an announcement covered taken from the closing one, which repeats it. */
+function filledIn(
+  opening: SweepResponse,
+  closing: SweepResponse,
+  spoilt: SweepFaults['announcements'],
+): SweepResponse {
+  const isSpoilt = (hz: number) => spoilt.some(({ spoiltHz: [low, high] }) => hz >= low && hz <= high);
+  const filled = (part: keyof SweepResponse) =>
+    opening[part].map((value, k) => (isSpoilt(gridFrequencyHz[k]) ? closing[part][k] : value));
+  const [real, imag] = [filled('real'), filled('imag')];
+  const sigma = filled('sigma').map((value, k) =>
+    isSpoilt(gridFrequencyHz[k]) ? Math.hypot(value, OTHER_SWEEP * Math.hypot(real[k], imag[k])) : value,
+  );
+  return { real, imag, sigma };
 }
 
 /** Median magnitude of a response where it can be trusted; null where nowhere. */
@@ -130,18 +205,22 @@ function medianLevelDbFs(response: SweepResponse): number | null {
   return trustedHz === null ? null : medianDb({ ...response, trustedHz });
 }
 
-/** Sweeps beside which there is more noise than beside the quietest sweep of the take, in any part of the band. */
-function noisySections(
-  measured: readonly SectionResponses[],
-  closings: readonly SectionResponses[],
-  i: number,
-): SectionResponses[] {
-  const densities = [...measured, ...closings].map((sweep) => {
-    const noise = noiseBesideSweep(sweep, i);
-    return NOISE_BANDS_HZ.map((band) => medianWithin(noise, band));
-  });
-  const quietest = NOISE_BANDS_HZ.map((_, b) => Math.min(...densities.map((bands) => bands[b])));
-  return measured.filter((_, s) => densities[s].some((noise, b) => noise > NOISIER_BY * quietest[b]));
+/**
+ * Sweeps beside which there is more noise than beside the quietest sweep of the take: in any part of the band, or far more
+ * around one frequency.
+ */
+function noisySections(sweeps: readonly SectionResponses[], i: number): SectionResponses[] {
+  const densities = sweeps.map((sweep) => noiseBesideSweep(sweep, i));
+  const bands = densities.map((noise) => NOISE_BANDS_HZ.map((band) => medianWithin(noise, band)));
+  const quietestBand = NOISE_BANDS_HZ.map((_, b) => Math.min(...bands.map((medians) => medians[b])));
+  const quietest = densities[0].map((_, k) => Math.min(...densities.map((noise) => noise[k])));
+  return sweeps.filter(
+    (_, s) =>
+      bands[s].some((noise, b) => noise > NOISIER_BY * quietestBand[b]) ||
+      densities[s].some(
+        (noise, k) => isWithin(NOISE_HZ, gridFrequencyHz[k]) && noise > TONE_BY * quietest[k],
+      ),
+  );
 }
 
 function medianWithin(values: Float64Array, [low, high]: readonly [number, number]): number {
@@ -154,12 +233,12 @@ function carriesSomething({ real, imag, sigma }: SweepResponse): boolean {
 }
 
 /** From the channel and programme that say most about the clock. */
-function clockOf(
-  openings: readonly SectionResponses[],
-  closings: readonly SectionResponses[],
-): ClockDifference | null {
+function clockOf({ openings, closings }: Sweeps, cleaned: readonly CleanedSweeps[]): ClockDifference | null {
   const candidates = openings.flatMap((opening, side) =>
-    opening.channels.map((response, i) => ({ opening, side, i, response, worth: clockWorth(response) })),
+    cleaned.map((channel) => {
+      const response = channel.openings[side];
+      return { opening, side, channel, response, worth: clockWorth(response, channel.closings[side]) };
+    }),
   );
   const best = candidates.reduce((a, b) => (b.worth > a.worth ? b : a));
   const closing = closings[best.side];
@@ -168,26 +247,38 @@ function clockOf(
   return clockDifference({
     frequencyHz: gridFrequencyHz,
     opening: best.response,
-    closing: closing.channels[best.i],
+    closing: best.channel.closings[best.side],
     secondsBetween: gridFrequencyHz.map((hz) => passes(closing, hz) - passes(best.opening, hz)),
   });
 }
 
-/** Information on delay, up to a common factor: sum of f^2 SNR^2; content below CLOCK_WEIGHT_FROM_HZ hardly counts by itself. */
-function clockWorth({ real, imag, sigma }: SweepResponse): number {
+/**
+ * Information on delay, up to a common factor: sum of f^2 SNR^2 where the closing sweep is heard too; content below
+ * CLOCK_WEIGHT_FROM_HZ hardly counts by itself.
+ */
+function clockWorth(opening: SweepResponse, closing: SweepResponse): number {
   let worth = 0;
   gridFrequencyHz.forEach((hz, i) => {
-    const snr = Math.min(1e4, (real[i] ** 2 + imag[i] ** 2) / (sigma[i] ** 2 + 1e-30));
-    if (snr > 100) worth += snr * (hz / CLOCK_WEIGHT_FROM_HZ) ** 2;
+    const power = Math.min(
+      1e4,
+      (opening.real[i] ** 2 + opening.imag[i] ** 2) / (opening.sigma[i] ** 2 + 1e-30),
+    );
+    if (power > 100 && snr(closing, i) > HEARD) worth += power * (hz / CLOCK_WEIGHT_FROM_HZ) ** 2;
   });
   return worth;
 }
+
+const HEARD = 3;
 
 function correctedResponse(
   { sweep, startSeconds }: SweepSection,
   response: SweepResponse,
   ppm: number,
-): FrequencyResponse {
-  const clock = { frequencyHz: gridFrequencyHz, sweep, sectionStartSeconds: startSeconds, ppm };
-  return frequencyResponse(correctClock(response, clock));
+): SweepResponse {
+  return correctClock(response, {
+    frequencyHz: gridFrequencyHz,
+    sweep,
+    sectionStartSeconds: startSeconds,
+    ppm,
+  });
 }

@@ -33,6 +33,17 @@ export const channelFactsSchema = z.object({
       spoiltHz: z.tuple([z.number(), z.number()]).readonly().nullable(),
     }),
   ),
+  /** Chimes, voice prompts and talk, seconds of the recording; left out where there are none. */
+  announcements: z
+    .array(
+      z.object({
+        fromSeconds: z.number(),
+        toSeconds: z.number(),
+        /** Sections that it covers any of. */
+        sections: z.array(z.string()),
+      }),
+    )
+    .optional(),
 });
 export type ChannelFacts = z.infer<typeof channelFactsSchema>;
 

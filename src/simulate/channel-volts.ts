@@ -1,4 +1,5 @@
 import type { Random } from '../dsp/random.ts';
+import { addAnnouncements } from './announcements.ts';
 import { CALIBRATION_TONE, calibrationVoltsRms } from './calibration-tone.ts';
 import { addEngineLines, addHiss, addLines, addSine, addSteadyHiss } from './disturbances.ts';
 import type { PlannedFile, PlannedTake } from './file-plan.ts';
@@ -27,6 +28,7 @@ export function channelVolts(scratch: Float64Array, parts: ChannelParts): Float6
       for (const take of planned.takes) addTake(volts, { ...parts, take });
       addHiss(volts, parts);
       addLines(volts, tap, scenario);
+      addAnnouncements(volts, { ...tap, file: planned.file, ...scenario.recorder });
       break;
     case 'loop':
       addAt(volts, { signal: loopSignal(parts), startSeconds: planned.takes[0].startSeconds, scenario });
@@ -81,6 +83,7 @@ const WIRE: Omit<SimulatedTap, 'id' | 'side' | 'volume'> = {
   noise: { voltsRms: 0 },
   lines: [],
   engineLines: [],
+  announcements: [],
   fadeInSeconds: 0,
   muteInSilence: null,
 };

@@ -70,6 +70,14 @@ const engineLineSchema = form({
   harmonics: z.int().min(1).default(1),
 });
 
+const announcementSchema = form({
+  kind: z.enum(['chime', 'voice']),
+  file: z.string().optional(),
+  atSeconds: z.number().min(0),
+  durationSeconds: positive,
+  voltsRms: positive,
+});
+
 export const simulatedTapSchema = form({
   id: z.string().min(1),
   label: z.string().optional(),
@@ -108,6 +116,8 @@ export const simulatedTapSchema = form({
   noise: noiseSchema.default({ snrDb: 60 }),
   lines: z.array(lineSchema).default([]),
   engineLines: z.array(engineLineSchema).default([]),
+  /** Chimes and voice prompts at their own level: in every file of takes, or in the one named. */
+  announcements: z.array(announcementSchema).default([]),
   /** Time in which the output comes up at the track's start. */
   fadeInSeconds: z.number().min(0).default(0),
   muteInSilence: form({ afterSeconds: positive.default(1), attenuationDb: positive.default(40) })
