@@ -1,4 +1,5 @@
 import { NO_FULL_RANGE_TAP } from '../findings/bass-levels.ts';
+import { NO_LOW_DRIVE } from '../findings/bass-onset.ts';
 import type { Check } from '../model/check.ts';
 import { type Finding, type FindingOf, findingsOf } from '../model/finding.ts';
 import { isNotMeasurable } from '../model/measured.ts';
@@ -35,7 +36,7 @@ export function recordNext(of: {
     ...unlinked(of),
     ...onsets(of),
     ...clipBracket(of),
-    ...noLadders(of),
+    ...fullTrack(of),
     ...loopTake(of),
   ];
   return merged(next);
@@ -92,19 +93,22 @@ function subwooferAlone({ session, findings }: { session: Session; findings: rea
   );
 }
 
-/** Nothing but response-only tracks: enough for bass and bands. */
-function noLadders({ measurements }: { measurements: readonly TapMeasurement[] }): Next[] {
+/** Nothing but response-only tracks: enough for bands and steady bass, but a loss may be a limiter's. */
+function fullTrack(of: { measurements: readonly TapMeasurement[]; findings: readonly Finding[] }): Next[] {
+  const { measurements, findings } = of;
+  if (measurements.length === 0 || measurements.some(({ ladders }) => ladders.length > 0)) return [];
   const highest = Math.max(...measurements.map(({ setting }) => setting));
-  return measurements.length === 0 || measurements.some(({ ladders }) => ladders.length > 0)
-    ? []
-    : [
-        {
-          tapIds: [...new Set(measurements.map(({ tapId }) => tapId))],
-          settings: [highest],
-          why: 'with the full track: the response-only track says nothing about clipping, limiters and noise',
-          needed: false,
-        },
-      ];
+  const undecided = findingsOf(findings, 'bass-change').some(({ reason }) => reason === NO_LOW_DRIVE);
+  return [
+    {
+      tapIds: [...new Set(measurements.map(({ tapId }) => tapId))],
+      settings: [highest],
+      why: undecided
+        ? 'with the full track: whether a limiter or the volume takes the bass is not told by the response-only track, nor clipping and noise'
+        : 'with the full track: the response-only track says nothing about clipping, limiters and noise',
+      needed: undecided,
+    },
+  ];
 }
 
 /** A tap recorded at some settings only, whose bass goes another way than that of the tap with all of them. */

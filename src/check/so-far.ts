@@ -1,4 +1,5 @@
 import { CARRIES_NO_BASS } from '../findings/bass-levels.ts';
+import { NO_LOW_DRIVE } from '../findings/bass-onset.ts';
 import type { Check } from '../model/check.ts';
 import {
   BASS_FREQUENCIES_HZ,
@@ -98,7 +99,7 @@ function bassText(finding: FindingOf<'bass-change'>, measurements: readonly TapM
   return [
     Math.abs(changeDb) < ALIKE_DB
       ? `bass alike at ${lowSetting} and ${highSetting}`
-      : `bass at ${atHz} Hz ${Math.abs(changeDb).toFixed(1)} dB ${changeDb < 0 ? 'lower' : 'higher'} at ${highSetting} than at ${lowSetting}, from where on is not told yet`,
+      : `bass at ${atHz} Hz ${Math.abs(changeDb).toFixed(1)} dB ${changeDb < 0 ? 'lower' : 'higher'} at ${highSetting} than at ${lowSetting} (${finding.reason === NO_LOW_DRIVE ? 'by the volume or a limiter' : 'from where on'} is not told yet)`,
   ];
 }
 

@@ -24,6 +24,10 @@ const SUPPORT = 0.5;
 /** A loss that differs by less than this over the bass is one of level. */
 const EVEN_DB = 1;
 
+/** Why a loss cannot be laid to the volume where only one drive was played. */
+export const NO_LOW_DRIVE =
+  'bass is lost at the main sweep’s drive, but nothing at a lower drive shows whether a limiter or the volume takes it';
+
 export interface BassOnset {
   readonly lastIntact: number;
   readonly firstChanged: number;
@@ -72,7 +76,7 @@ export function bassOnset(above: readonly BassDifference[], referenceTapId: stri
   if (best === undefined) return null;
   const { atHz, thresholdDb, lastIntact, firstChanged, proven } = best;
   const doubt = !proven
-    ? 'bass is lost at the main sweep’s drive, but nothing at a lower drive shows whether a limiter or the volume takes it'
+    ? NO_LOW_DRIVE
     : referenceTapId !== null && isEvenLoss(above[above.length - 1])
       ? `all of this tap’s bass falls alike against ${referenceTapId}: its own volume law or a cut above its band cannot be told`
       : null;

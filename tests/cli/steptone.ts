@@ -11,14 +11,34 @@ export interface Ended {
   readonly stderr: string;
 }
 
-/** Runs the compiled command as users do, in a process of its own, and answers how it ended. */
-export function steptone(args: readonly string[], { cwd = root }: { cwd?: string } = {}): Promise<Ended> {
+/** Loaded before the command; writes what it used to the file that is named. */
+const reportUsage = ['--import', join(root, 'tests/bench/report-usage.js')];
+
+/**
+ * Runs the compiled command as users do, in a process of its own, and answers how it ended.
+ *
+ * @param usageFile gets what the process used, as `tests/bench/report-usage.js` writes it
+ */
+export function steptone(
+  args: readonly string[],
+  {
+    cwd = root,
+    usageFile,
+    timeoutSeconds = 60,
+  }: { cwd?: string; usageFile?: string; timeoutSeconds?: number } = {},
+): Promise<Ended> {
   if (!existsSync(main)) throw new Error("not built: run 'npm run build' first, as 'npm test' does");
   return new Promise((done) => {
     const child = execFile(
       process.execPath,
-      [main, ...args],
-      { cwd, maxBuffer: 1 << 26, timeout: 60_000, encoding: 'utf8' },
+      [...(usageFile === undefined ? [] : reportUsage), main, ...args],
+      {
+        cwd,
+        maxBuffer: 1 << 26,
+        timeout: 1000 * timeoutSeconds,
+        encoding: 'utf8',
+        ...(usageFile === undefined ? {} : { env: { ...process.env, STEPTONE_BENCH_USAGE: usageFile } }),
+      },
       (_, stdout, stderr) => done({ status: child.exitCode ?? -1, stdout, stderr }),
     );
   });
