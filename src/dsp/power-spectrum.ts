@@ -46,7 +46,7 @@ function planOf(size: number): Plan {
   let plan = plans.get(size);
   if (plan === undefined) {
     plan = {
-      window: Float64Array.from({ length: size }, (_, n) => blackmanHarris(n / size)),
+      window: blackmanHarris(size),
       windowed: new Float64Array(size),
       spectrum: new Float64Array(size + 2),
     };
@@ -55,9 +55,15 @@ function planOf(size: number): Plan {
   return plan;
 }
 
-function blackmanHarris(position: number): number {
-  return COEFFICIENTS.reduce(
-    (sum, coefficient, k) => sum + coefficient * Math.cos(2 * Math.PI * k * position),
-    0,
-  );
+/** The cosines of twice and three times an angle come from that of the angle itself; the halves mirror each other. */
+function blackmanHarris(size: number): Float64Array {
+  const [c0, c1, c2, c3] = COEFFICIENTS;
+  const window = new Float64Array(size);
+  for (let n = 0; n <= size / 2; n++) {
+    const cos = Math.cos((2 * Math.PI * n) / size);
+    const value = c0 - c2 + cos * (c1 - 3 * c3 + cos * (2 * c2 + 4 * c3 * cos));
+    window[n] = value;
+    if (n > 0) window[size - n] = value;
+  }
+  return window;
 }

@@ -31,16 +31,17 @@ export function leadInExcessDb(of: {
   if (leadIn === undefined) return channels.map(() => null);
   const clock = 1 + (measured.clock?.ppm ?? 0) * 1e-6;
   const start = takeStartFrame(take, sound.sampleRateHz) + Math.round(FROM_SECONDS * sound.sampleRateHz);
-  const samples = sound.readSection({ start, count: Math.round(SECONDS * sound.sampleRateHz) });
+  const samples = sound.readSection({ start, count: Math.round(SECONDS * sound.sampleRateHz), channels });
   return channels.map((channel, i) => {
     const { left, right } = measured.channels[i];
     const curve = magnitudeCurve([left, right]);
+    const windowed = hannWindowed(samples[channel]);
     const excesses = TONES_HZ.flatMap((toneHz) => {
       const gain = magnitudeAt(curve, toneHz);
       const hz = toneHz / clock / sound.sampleRateHz;
-      const level = amplitudeAt(samples[channel], hz);
+      const level = amplitudeAt(windowed, hz);
       const beside = Math.max(
-        ...BESIDE_HZ.map((offset) => amplitudeAt(samples[channel], hz + offset / sound.sampleRateHz)),
+        ...BESIDE_HZ.map((offset) => amplitudeAt(windowed, hz + offset / sound.sampleRateHz)),
       );
       return gain === null || level < CLEAR * beside
         ? []
@@ -50,13 +51,25 @@ export function leadInExcessDb(of: {
   });
 }
 
-/** Amplitude of a sine at a frequency in cycles a sample, through a Hann window. */
-function amplitudeAt(samples: Float32Array, frequency: number): number {
+/** Times a Hann window whose mean is 1. */
+function hannWindowed(samples: Float32Array): Float64Array {
+  const windowed = new Float64Array(samples.length);
+  for (let n = 0; n < samples.length; n++)
+    windowed[n] = samples[n] * (1 - Math.cos((2 * Math.PI * (n + 0.5)) / samples.length));
+  return windowed;
+}
+
+/** Amplitude of a sine at a frequency in cycles a sample, with a phasor turned from sample to sample. */
+function amplitudeAt(windowed: Float64Array, frequency: number): number {
+  const turnCos = Math.cos(2 * Math.PI * frequency);
+  const turnSin = Math.sin(2 * Math.PI * frequency);
   let [real, imag] = [0, 0];
-  for (let n = 0; n < samples.length; n++) {
-    const weighted = samples[n] * (1 - Math.cos((2 * Math.PI * (n + 0.5)) / samples.length));
-    real += weighted * Math.cos(2 * Math.PI * frequency * n);
-    imag += weighted * Math.sin(2 * Math.PI * frequency * n);
+  for (let n = 0, cos = 1, sin = 0; n < windowed.length; n++) {
+    real += windowed[n] * cos;
+    imag += windowed[n] * sin;
+    const before = cos;
+    cos = before * turnCos - sin * turnSin;
+    sin = before * turnSin + sin * turnCos;
   }
-  return (2 * Math.hypot(real, imag)) / samples.length;
+  return (2 * Math.hypot(real, imag)) / windowed.length;
 }
