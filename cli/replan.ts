@@ -2,7 +2,6 @@ import { dirname, join } from 'node:path';
 import { isNotMeasurable } from '../src/model/measured.ts';
 import { recommendationsOf } from '../src/model/recommendation.ts';
 import type { Results } from '../src/model/results.ts';
-import type { PlanComparison } from '../src/recommend/compare-plans.ts';
 import { planAgain } from '../src/recommend/plan-again.ts';
 import { REPORT_FILE, SHEET_FILES } from '../src/report/page-files.ts';
 import { RESULTS_FILE, writtenLines } from './analyse.ts';
@@ -60,12 +59,14 @@ export async function replanCommand(
     return { text, data: { confirmed }, status: EXIT_NOT_AS_PLANNED };
   }
   const { results, comparison } = planAgain(saved, equipment);
-  const [{ renderPages }, { NO_IMAGES }, { readReportAssets }, { summaryOf }] = await Promise.all([
-    import('../src/report/pages.ts'),
-    import('../src/report/photos.ts'),
-    import('./report-assets.ts'),
-    import('./summary.ts'),
-  ]);
+  const [{ renderPages }, { comparisonLines }, { NO_IMAGES }, { readReportAssets }, { summaryOf }] =
+    await Promise.all([
+      import('../src/report/pages.ts'),
+      import('../src/report/comparison-lines.ts'),
+      import('../src/report/photos.ts'),
+      import('./report-assets.ts'),
+      import('./summary.ts'),
+    ]);
   const files = {
     ...renderPages(results, readReportAssets(), NO_IMAGES),
     [RESULTS_FILE]: `${JSON.stringify(results)}\n`,
@@ -73,7 +74,7 @@ export async function replanCommand(
   writeTogether({ folder: outFolder, files, force });
   return {
     text: [
-      ...comparisonLines(comparison),
+      ...comparisonLines({ comparison, before: saved, after: results }),
       ...(confirmed === null ? confirmLines(results) : [confirmedLine(confirmed)]),
       '',
       summaryOf(results),
@@ -81,20 +82,6 @@ export async function replanCommand(
     ].join('\n'),
     data: { confirmed, comparison, recommendations: results.recommendations },
   };
-}
-
-function comparisonLines({ stays, changes, added, dropped }: PlanComparison): string[] {
-  const line = (label: string, ids: readonly string[]) =>
-    ids.length === 0 ? [] : [`${label}: ${ids.join(', ')}`];
-  return [
-    ...line('Stays as it was', stays),
-    ...line(
-      'Changes',
-      changes.map(({ id, fields }) => `${id} (${fields.join(', ')})`),
-    ),
-    ...line('New', added),
-    ...line('No longer', dropped),
-  ];
 }
 
 function confirmLines({ recommendations }: Results): string[] {

@@ -14,9 +14,11 @@ export function proof(of: Partial<Proof> & Pick<Proof, 'what' | 'verdict' | 'tex
   return { ...NOTHING, ...of };
 }
 
-/** With its sign: +3.0 dB. */
+/** With its sign: +3.0 dB; nothing has none. */
 export function signedDb(db: number): string {
-  return `${db < 0 ? '−' : '+'}${Math.abs(db).toFixed(1)} dB`;
+  const size = Math.abs(db).toFixed(1);
+  const sign = db < 0 ? '−' : '+';
+  return `${size === '0.0' ? '' : sign}${size} dB`;
 }
 
 /** "turn it down by 3.0 dB". */
