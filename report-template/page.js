@@ -1,4 +1,5 @@
-// The page's own script: chooses units and shade, and draws each picture when it comes into view.
+// The page's own script: chooses units and shade, and puts a picture that reads out in the place of each still one when
+// it comes into view.
 // The pictures are data in the element "charts"; src/report/charts/figure.ts says what is in them.
 (() => {
   const root = document.documentElement;
@@ -16,8 +17,12 @@
   // Panels below one another share the room of one title and legend.
   const STACKED_SHARE = 0.8;
   let onPaper = false;
-  // The words come first: the plotting library is read when the page has been shown and nothing else is to be done.
-  requestIdleCallback(loadPlotly);
+  // Words and still pictures come first: the plotting library is read when the page has been shown and nothing else is
+  // to be done.
+  requestIdleCallback(() => {
+    loadPlotly();
+    drawNext();
+  });
 
   chooseShade();
   for (const input of document.querySelectorAll('.choices input')) {
@@ -84,6 +89,7 @@
 
   // One picture at a time, so that the page stays quick while it is scrolled.
   function drawNext() {
+    if (globalThis.Plotly === undefined) return;
     const next = [...near].find((plot) => !drawn.has(plot));
     if (next === undefined) return;
     draw(next);
@@ -93,6 +99,7 @@
   // What is out of view is drawn again when it comes back into view.
   function redraw() {
     drawn.clear();
+    if (globalThis.Plotly === undefined) return;
     for (const plot of near) draw(plot);
   }
 
@@ -105,7 +112,9 @@
     const config = { displayModeBar: false, scrollZoom: false, doubleClick: false, showTips: false };
     drawn.add(plot);
     loadPlotly();
-    Plotly.react(plot, data.map(inPanel), fullLayout({ layout, data, width }), config);
+    plot.querySelector('.still')?.remove();
+    const traces = data.map((trace) => inPanel({ x: data[0].x, ...trace }));
+    Plotly.react(plot, traces, fullLayout({ layout, width }), config);
     performance.measure(`picture ${plot.dataset.chart}`, { start });
   }
 
@@ -141,7 +150,7 @@
     return panel === 0 ? '' : panel + 1;
   }
 
-  function fullLayout({ layout, data, width }) {
+  function fullLayout({ layout, width }) {
     const style = getComputedStyle(root);
     const ink = style.getPropertyValue('--ink').trim();
     const rule = style.getPropertyValue('--rule').trim();
@@ -164,30 +173,20 @@
       ...(narrow ? thinned(own) : {}),
       title: { ...own.title, standoff: 8, font: { size: 12 } },
     });
-    const legendHeight = layout.showlegend ? 22 * legendRows(data, width) : 0;
     const ownHeight = onPaper ? layout.height * PAPER_HEIGHT_SHARE : layout.height;
-    const plotHeight = stacked ? ownHeight * panels.length * STACKED_SHARE : ownHeight;
     return {
       ...layout,
       ...panelAxes({ panels, stacked, xaxis: axis(layout.xaxis), yaxis: axis(layout.yaxis) }),
       shapes: (layout.shapes ?? []).flatMap((shape) => panels.map((_, k) => shapeInPanel(shape, k))),
       annotations: panels.flatMap((title, k) => (title === '' ? [] : [panelTitle(title, k)])),
       width,
-      height: plotHeight + legendHeight,
-      margin: { l: 58, r: 14, t: panels.length > 1 || panels[0] !== '' ? 26 : 14, b: 52 + legendHeight },
+      height: stacked ? ownHeight * panels.length * STACKED_SHARE : ownHeight,
+      showlegend: false,
+      margin: { l: 58, r: 14, t: panels.length > 1 || panels[0] !== '' ? 26 : 14, b: 52 },
       paper_bgcolor: 'rgba(0,0,0,0)',
       plot_bgcolor: 'rgba(0,0,0,0)',
       font: { family: style.getPropertyValue('--figures'), size: narrow ? 11 : 12, color: ink },
       hoverlabel: { bgcolor: paper, bordercolor: rule, font: { color: ink, size: 12 }, namelength: -1 },
-      legend: {
-        orientation: 'h',
-        x: 0,
-        y: 0,
-        yref: 'container',
-        yanchor: 'bottom',
-        itemclick: false,
-        itemdoubleclick: false,
-      },
       dragmode: false,
     };
   }
@@ -240,13 +239,5 @@
   function thinned({ tickvals, ticktext }) {
     if (tickvals === undefined || tickvals.length < 8) return {};
     return { tickvals, ticktext: ticktext.map((text, i) => (i % 2 === 0 ? text : '')) };
-  }
-
-  // Plotly gives each entry of a flat legend the width of the widest: 6 px a letter and 48 px for the line.
-  function legendRows(data, width) {
-    const named = data.filter(({ showlegend }) => showlegend !== false);
-    const widest = Math.max(...named.map(({ name }) => name.length));
-    const perRow = Math.max(1, Math.floor((width - 72) / (widest * 6 + 48)));
-    return Math.ceil(named.length / perRow);
   }
 })();

@@ -1,5 +1,6 @@
 import type { Results } from '../model/results.ts';
 import { anchorsOf } from './anchors.ts';
+import type { Figure } from './charts/figure.ts';
 import { type ChartGroup, chartGroups } from './charts.ts';
 import { findingGroups } from './finding-groups.ts';
 import { embeddedJson, escapeHtml, html } from './html.ts';
@@ -70,8 +71,23 @@ ${aboutSection(results, label)}`.text;
 
 function chartData(groups: readonly ChartGroup[]): string {
   const charts = groups.flatMap(({ charts }) => charts);
-  const data = charts.map(({ id, figure, figureInDbu }) => [id, { figure, figureInDbu }]);
+  const data = charts.map(({ id, figure, figureInDbu }) => [
+    id,
+    {
+      figure: sharedAbscissae(figure),
+      figureInDbu: figureInDbu === null ? null : sharedAbscissae(figureInDbu),
+    },
+  ]);
   return embeddedJson(Object.fromEntries(data)).text;
+}
+
+/** Abscissae that are those of the first trace are left out: the page takes them from there. */
+function sharedAbscissae(figure: Figure) {
+  const first = JSON.stringify(figure.data[0]?.x);
+  const data = figure.data.map(({ x, ...trace }, i) =>
+    i > 0 && JSON.stringify(x) === first ? trace : { ...trace, x },
+  );
+  return { ...figure, data };
 }
 
 /** Nothing may be fetched, sent or run but the two scripts that the page brings. */

@@ -32,6 +32,15 @@ export class PageOpener {
     this.browser = await chromium.launch({ executablePath: EXECUTABLE, args: SWITCHES });
   }
 
+  /** An empty page, and the address of a file that holds the HTML: for those who watch how it is read. */
+  async prepare(html: string, { width, height }: { width: number; height: number }) {
+    if (this.browser === undefined) throw new Error('start the browser first');
+    const file = join(this.folder, 'prepared.html');
+    writeFileSync(file, html);
+    const page = await this.browser.newPage({ viewport: { width, height } });
+    return { page, address: pathToFileURL(file).href };
+  }
+
   /** Opens a page as a reader would: a file on the disk. */
   async open(html: string, { width, height }: { width: number; height: number }): Promise<OpenPage> {
     if (this.browser === undefined) throw new Error('start the browser first');

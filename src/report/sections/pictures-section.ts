@@ -2,6 +2,8 @@ import type { Chart, ChartTable } from '../charts/figure.ts';
 import type { ChartGroup } from '../charts.ts';
 import { Html, html } from '../html.ts';
 import { plainText, sentenceHtml } from '../sentence.ts';
+import { legend } from '../still/legend.ts';
+import { stillPicture } from '../still/still-picture.ts';
 
 /** The reasons as pictures. The page draws each when it comes into view; its numbers stand below it as a table. */
 export function picturesSection(groups: readonly ChartGroup[]): Html {
@@ -16,7 +18,7 @@ function figure(chart: Chart): Html {
   const { height, panels = [] } = chart.figure.layout;
   const name = [chart.title, plainText(chart.caption)].filter((text) => text !== '').join('. ');
   return html`<figure id="${chart.id}"${panels.length > 1 ? new Html(' class="wide"') : ''}><h4>${chart.title}</h4>${chart.caption.length === 0 ? '' : html`<figcaption>${sentenceHtml(chart.caption)}</figcaption>`}
-<div class="plot" data-chart="${chart.id}" role="img" aria-label="${name}" style="--height:${height}px"></div>
+<div class="plot" data-chart="${chart.id}" role="img" aria-label="${name}" style="--height:${height}px;--panels:${Math.max(1, panels.length)}">${stillPicture(chart.figure)}</div>${legend(chart.figure)}
 <details class="numbers"><summary>${chart.tables.length > 1 ? 'The same as tables' : 'The same as a table'}</summary>${chart.tables.map((table) => chartTable(chart, table))}</details></figure>`;
 }
 

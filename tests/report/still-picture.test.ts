@@ -1,0 +1,108 @@
+import { describe, expect, it } from 'vitest';
+import type { Axis, Figure } from '../../src/report/charts/figure.ts';
+import { chartGroups } from '../../src/report/charts.ts';
+import { legend } from '../../src/report/still/legend.ts';
+import { cssColor } from '../../src/report/still/marks.ts';
+import { scaleOf } from '../../src/report/still/scale.ts';
+import { stillPicture } from '../../src/report/still/still-picture.ts';
+import { withoutStraights } from '../../src/report/still/without-straights.ts';
+import { exampleResults, exampleWithLabel } from './example-results.ts';
+
+const charts = chartGroups(exampleResults()).flatMap((group) => group.charts);
+const axis = (own: Partial<Axis>): Axis => ({ title: { text: '' }, ...own });
+
+describe('a scale', () => {
+  it('puts values where they belong, linear and logarithmic', () => {
+    const linear = scaleOf(axis({ range: [-36, 12], dtick: 6 }), [], [270, 14]);
+    expect(linear.at(-36)).toBe(270);
+    expect(linear.at(12)).toBe(14);
+    expect(linear.at(-12)).toBe(142);
+    const log = scaleOf(axis({ type: 'log', range: [1, 4], tickvals: [10, 100, 1e5] }), [], [0, 300]);
+    expect(log.at(1000)).toBe(200);
+    expect(log.ticks.map(({ at }) => at)).toEqual([0, 100]);
+  });
+
+  it('counts in round numbers, with true minus signs', () => {
+    expect(scaleOf(axis({}), [-10.47, 0], [0, 100]).ticks.map(({ text }) => text)).toEqual([
+      '\u221210',
+      '\u22128',
+      '\u22126',
+      '\u22124',
+      '\u22122',
+      '0',
+    ]);
+  });
+
+  it('places names in their order, downwards where the axis is turned round', () => {
+    const names = scaleOf(
+      axis({ type: 'category', autorange: 'reversed' }),
+      ['tap', 'input', 'tap'],
+      [100, 0],
+    );
+    expect(names.at('tap')).toBeLessThan(names.at('input'));
+  });
+});
+
+describe('a line without its straights', () => {
+  it('keeps the ends of a straight and the corners of a bent one', () => {
+    const straight = Array.from({ length: 50 }, (_, x) => ({ x, y: 2 * x }));
+    expect(withoutStraights(straight)).toEqual([straight[0], straight[49]]);
+    const bent = straight.map(({ x }) => ({ x, y: Math.abs(x - 20) }));
+    expect(withoutStraights(bent).map(({ x }) => x)).toEqual([0, 20, 49]);
+  });
+
+  it('stays within a third of a pixel of every point that it leaves out', () => {
+    const curve = Array.from({ length: 200 }, (_, x) => ({ x, y: 40 * Math.sin(x / 15) }));
+    const kept = withoutStraights(curve);
+    expect(kept.length).toBeLessThan(100);
+    for (const { x, y } of curve) {
+      const after = Math.max(
+        1,
+        kept.findIndex((point) => point.x >= x),
+      );
+      const [a, b] = [kept[after - 1], kept[after]];
+      expect(Math.abs(a.y + ((x - a.x) * (b.y - a.y)) / (b.x - a.x) - y)).toBeLessThanOrEqual(0.31);
+    }
+  });
+});
+
+describe('a still picture', () => {
+  it('draws every curve of every picture, with finite places', () => {
+    for (const { figure } of charts) {
+      const { text } = stillPicture(figure);
+      expect(text).not.toMatch(/NaN|Infinity|undefined/);
+      const drawn = [...text.matchAll(/<g style=/g)].length;
+      expect(drawn).toBe(figure.data.filter(({ type }) => type === 'scatter').length);
+    }
+  });
+
+  it('puts the curve where its numbers are', () => {
+    const figure: Figure = {
+      data: [{ type: 'scatter', name: 'a', mode: 'lines', x: [0, 10, 10, 20], y: [0, 10, null, 10] }],
+      layout: {
+        xaxis: axis({ range: [0, 20] }),
+        yaxis: axis({ range: [0, 10] }),
+        height: 300,
+        hovermode: 'closest',
+        showlegend: false,
+      },
+    };
+    // The frame reaches from 58 to 566 across and from 14 to 248 down; a gap begins the line anew.
+    expect(stillPicture(figure).text).toContain('d="M58 248L312 14M566 14"');
+  });
+
+  it('has colours of the style sheet only, so that light, dark and paper show it', () => {
+    expect(cssColor('--ink')).toBe('var(--ink)');
+    expect(cssColor('ramp(0.40)')).toContain('40%');
+    for (const { figure } of charts) expect(stillPicture(figure).text).not.toMatch(/#[0-9a-f]{3}|rgb\(/);
+  });
+
+  it('names its curves beside it, and keeps the names of taps as text', () => {
+    const named = chartGroups(exampleWithLabel('<img src=x>')).flatMap((group) => group.charts);
+    const law = named.find(({ id }) => id === 'volume-law');
+    const { text } = legend(law?.figure as Figure);
+    expect([...text.matchAll(/<li>/g)]).toHaveLength(law?.figure.data.length ?? 0);
+    expect(text).toContain('&lt;img src=x&gt;');
+    expect(text).not.toContain('<img');
+  });
+});
