@@ -12,6 +12,7 @@ import { fitTap, isFitted } from './fitted-tap.ts';
 import { findNoise } from './noise.ts';
 import { noiseByEngine } from './noise-by-engine.ts';
 import { findRail, voltsWithheld } from './rail.ts';
+import { withCeilingDoubt } from './recorder-ceiling.ts';
 import { findRecorderClipping } from './recorder-clipping.ts';
 import { withRecorderDoubt } from './recorder-low-end.ts';
 import { tapSeries } from './tap-series.ts';
@@ -55,10 +56,8 @@ export function findAll({
     ]),
     ceiling,
   ];
-  const findings = withheldFromAutomaticGain(
-    noiseByEngine(found, noiseTakes).filter((finding) => finding !== null),
-    measurements,
-  );
+  const heard = noiseByEngine(found, noiseTakes).filter((finding) => finding !== null);
+  const findings = withheldFromAutomaticGain(withCeilingDoubt(heard, series), measurements);
   const question = voltsWithheld(findings);
   return question === null ? findings : withholdVolts(findings, question);
 }

@@ -162,6 +162,8 @@ export const clippingSchema = z.object({
   /** The same worked out between recorded settings from the volume law; null where it cannot be. */
   highestCleanComputed: setting.nullable(),
   mostBoostedHz: z.number(),
+  /** True where the recorder's own input may be what clips, just below its full scale, and nothing recorded tells. */
+  mayBeRecorder: z.boolean().optional(),
 });
 
 export const recorderClippingSchema = z.object({

@@ -17,6 +17,7 @@ export function recordNext(
     ...louder(context, clean),
     ...onsets(context),
     ...loopTake(context),
+    ...largerPad(context),
     ...bracket(clean),
   ];
   return sameTakeOnce(items)
@@ -128,6 +129,24 @@ function loopTake({ findings }: PlanContext): Item[] {
           ],
           what: 'record the loop take, the player straight into the same pad, adapter and recorder',
           tapIds: doubted.flatMap(({ tapIds }) => tapIds),
+          settings: [],
+          blocks: false,
+        },
+      ];
+}
+
+function largerPad({ findings }: PlanContext): Item[] {
+  const doubted = findingsOf(findings, 'clipping').filter(({ mayBeRecorder }) => mayBeRecorder === true);
+  return doubted.length === 0
+    ? []
+    : [
+        {
+          restsOn: doubted.map(({ id }) => id),
+          reasons: [
+            'it clips just below the recorder’s full scale at every tap: the recorder’s own input may do it',
+          ],
+          what: 'record the setting that clips once more with a larger pad, as a session of its own',
+          tapIds: [...new Set(doubted.flatMap(({ tapIds }) => tapIds))],
           settings: [],
           blocks: false,
         },

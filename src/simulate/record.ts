@@ -1,6 +1,7 @@
 import { filterInPlace, toBiquads } from '../dsp/biquad.ts';
 import { prototypeSections } from '../dsp/filter-prototype.ts';
 import type { Random } from '../dsp/random.ts';
+import { hardClipInPlace } from './hard-clip.ts';
 import { addKnock, applyAutomaticGain } from './recorder-habits.ts';
 import type { Scenario } from './scenario.ts';
 import { NOISE_BANDWIDTH_HZ } from './tap-levels.ts';
@@ -18,7 +19,7 @@ export function record(
 ): Float32Array {
   const { padRatio, fullScaleVoltsRms, couplingHz, noiseDbFs, dcOffset, sampleRateHz, bits } =
     scenario.recorder;
-  const { automaticGain, knocks, couplingOrder } = scenario.recorder;
+  const { automaticGain, knocks, couplingOrder, inputClipDbFs } = scenario.recorder;
   if (couplingHz !== null) {
     const sections = prototypeSections({ family: 'butterworth', order: couplingOrder, side: 'high-pass' });
     filterInPlace(
@@ -27,6 +28,7 @@ export function record(
     );
   }
   const scale = 1 / (padRatio * fullScaleVoltsRms * Math.SQRT2);
+  if (inputClipDbFs !== null) hardClipInPlace(volts, 10 ** (inputClipDbFs / 20) / scale);
   const noise = (10 ** (noiseDbFs / 20) / Math.SQRT2) * sampledNoiseFactor(sampleRateHz);
   for (let n = 0; n < volts.length; n++) volts[n] = volts[n] * scale + dcOffset + noise * random.gaussian();
   for (const knock of knocks) {

@@ -17,6 +17,8 @@ export const recorderSchema = form({
   /** High-pass of its input: a coupling capacitor is of order 1, a transformer behind one of order 2; null for none. */
   couplingHz: positive.nullable().default(null),
   couplingOrder: z.union([z.literal(1), z.literal(2)]).default(1),
+  /** Peak at which its input stage clips, below the digital full scale; null where it does not. */
+  inputClipDbFs: z.number().max(0).nullable().default(null),
   /** Own noise, 0 to 24 kHz, below a full-scale sine. */
   noiseDbFs: z.number().default(-120),
   /** Recorder clock against player clock, positive where the recorder runs fast. */

@@ -114,6 +114,10 @@ export const variantsOf: readonly { of: string; findings: readonly Finding[] }[]
     })),
   },
   {
+    of: 'doubt whether the recorder clips',
+    findings: [true, false].map((mayBeRecorder) => ({ ...first('clipping'), mayBeRecorder })),
+  },
+  {
     of: 'verdict on the rail',
     findings: (
       ['as the supply allows', 'half of it', 'far below', 'above the supply', 'not told'] as const

@@ -47,6 +47,7 @@ export function clippingWords(finding: Clipping): FindingWords {
       cleanStatement(finding),
       ...computedStatement(finding),
       placeStatement(finding),
+      ...recorderDoubt(finding),
       ...onsetRows(finding),
       ...noOnsetRows(finding),
     ],
@@ -109,6 +110,20 @@ function computedStatement({ highestCleanComputed, highestCleanRecorded }: Clipp
     told(
       say`Worked out between the recorded settings, ${formatSetting(highestCleanComputed)} is the highest clean one.`,
     ),
+  ];
+}
+
+/** One pad says nothing: the rail and the recorder's input both hold every tap and setting at one level of the recording. */
+function recorderDoubt({ mayBeRecorder }: Clipping): Statement[] {
+  if (mayBeRecorder !== true) return [];
+  return [
+    untold({
+      what: 'Whether the radio clips or the recorder’s own input',
+      reason:
+        'it happens just below the recorder’s full scale, at the same level of the recording at every tap that clips',
+      recordNext:
+        'the setting that clips once more with a larger pad, as a session of its own: a clip of the radio stays at its volts, one of the recorder at its level in the recording',
+    }),
   ];
 }
 
