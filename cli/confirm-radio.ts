@@ -35,6 +35,7 @@ export function confirmRadio(
   const [tapId, at] = [channels ?? confirm?.tapId, setting ?? confirm?.setting];
   if (confirm === undefined || tapId === undefined || at === undefined)
     throw notComparable({ found: 'a plan that names no tap and setting', where: take, results });
+  if (!Number.isFinite(Number(at))) throw notComparable({ found: `--setting '${at}'`, where: take, results });
   const loaded = loadSession({ target: take, settings: String(at), channels: tapId });
   // The pad of the bay, as it was; a tone that calibrated other recordings says nothing about these.
   const { calibration } = results.session;

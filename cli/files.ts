@@ -13,6 +13,7 @@ import {
 import { dirname } from 'node:path';
 import type { ByteSource } from '../src/audio/byte-source.ts';
 import { SteptoneError } from '../src/model/errors.ts';
+import { nearName } from './near-name.ts';
 
 /**
  * A file as bytes that can be read in any order. Stays open until `close`.
@@ -99,13 +100,14 @@ function openForReading(path: string): number {
 }
 
 function fileMissing(path: string, found: string): SteptoneError {
+  const near = existsSync(path) ? undefined : nearName(path);
   return new SteptoneError({
     code: 'file-missing',
     expected: 'a file that can be read',
     found,
     where: path,
     likelyCause: 'a slip in the name, or a card that is not plugged in',
-    nextStep: 'check the name and the folder',
+    nextStep: near === undefined ? 'check the name and the folder' : `write '${near}' if that was meant`,
   });
 }
 

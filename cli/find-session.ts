@@ -1,9 +1,9 @@
-import { existsSync, readdirSync, statSync } from 'node:fs';
+import { existsSync, statSync } from 'node:fs';
 import { basename, dirname, extname, join } from 'node:path';
 import { SteptoneError } from '../src/model/errors.ts';
 import { fieldName } from '../src/model/field-path.ts';
-import { nearestWord } from '../src/model/nearest-word.ts';
 import { looksLikeSession, parseSessionFile, type SessionFile } from '../src/model/session-file.ts';
+import { namesIn, nearName } from './near-name.ts';
 import { MOST_TEXT_BYTES, readText } from './read-text.ts';
 
 export interface FoundSession {
@@ -84,18 +84,8 @@ function nothingWritten(locate: SessionFile['locate']): SessionFile {
   return { input: {}, locate };
 }
 
-/** Nothing where the folder cannot be read: that is told where its recordings are looked for. */
-function namesIn(folder: string): string[] {
-  try {
-    return readdirSync(folder).sort();
-  } catch {
-    return [];
-  }
-}
-
 function notThere(target: string): SteptoneError {
-  const folder = dirname(target);
-  const near = nearestWord({ written: basename(target), words: namesIn(folder) });
+  const near = nearName(target);
   return new SteptoneError({
     code: 'file-missing',
     expected: 'a folder of recordings, a session file or a WAV',
@@ -104,6 +94,6 @@ function notThere(target: string): SteptoneError {
     nextStep:
       near === undefined
         ? 'check the name, and whether the card or stick is plugged in'
-        : `write '${folder === '.' && !target.startsWith('.') ? near : join(folder, near)}' if that was meant`,
+        : `write '${near}' if that was meant`,
   });
 }

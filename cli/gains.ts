@@ -35,12 +35,18 @@ export async function gainsCommand({
   const gains = meterGains({
     readings: parseReadings(readings, '--readings'),
     quietReadings: parseReadings(low, '--low'),
-    lineVolts: figure(line, '--line'),
-    watts: figure(watts, '--watts'),
-    ohms: figure(ohms, '--ohms'),
-    gainOverlapDb: figure(overlap, '--overlap'),
-    mostRestorationDb: figure(restore, '--restore'),
-    inputLimitVolts: inputLimit === undefined ? null : figure(inputLimit, '--input-limit'),
+    lineVolts: figure(line, '--line', ABOVE_ZERO),
+    watts: figure(watts, '--watts', ABOVE_ZERO),
+    ohms: figure(ohms, '--ohms', ABOVE_ZERO),
+    gainOverlapDb: figure(overlap, '--overlap', {
+      words: 'a number from 0 to 10',
+      holds: (db) => db >= 0 && db <= 10,
+    }),
+    mostRestorationDb: figure(restore, '--restore', {
+      words: 'a number of 0 or more',
+      holds: (db) => db >= 0,
+    }),
+    inputLimitVolts: inputLimit === undefined ? null : figure(inputLimit, '--input-limit', ABOVE_ZERO),
   });
   return { text: sheet(gains), data: gains };
 }
@@ -58,19 +64,25 @@ function parseReadings(text: string, where: string): MeterReading[] {
           'readings such as 55=3.2,997=8.0 (hertz=volts), with @-5 after one that was not read at full scale',
         found: `'${part.trim()}'`,
         where,
-        nextStep: 'write each reading as the tone, an equals sign and the volts',
+        nextStep: 'write each reading as the tone, an equals sign and the volts with a decimal point',
       });
     }
     return { toneHz: Number(found.tone), voltsRms: Number(found.volts), driveDbFs: Number(found.drive ?? 0) };
   });
 }
 
-function figure(text: string, where: string): number {
+interface Range {
+  readonly words: string;
+  readonly holds: (value: number) => boolean;
+}
+const ABOVE_ZERO: Range = { words: 'a number above zero', holds: (value) => value > 0 };
+
+function figure(text: string, where: string, { words, holds }: Range): number {
   const value = Number(text);
-  if (text.trim() !== '' && Number.isFinite(value)) return value;
+  if (text.trim() !== '' && Number.isFinite(value) && holds(value)) return value;
   throw new SteptoneError({
     code: 'usage',
-    expected: 'a number',
+    expected: words,
     found: `'${text}'`,
     where,
     nextStep: 'write it with a point: 2.5',

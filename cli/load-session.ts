@@ -36,6 +36,7 @@ export function loadSession({
   equipmentFile?: string;
 }): LoadedSession {
   const { folder, sessionFile, written, alone } = findSession(target);
+  if (channels !== undefined) checkChannelsCount(written.input);
   const equipment = equipmentOf({ written: written.input, folder, equipmentFile, locate: written.locate });
   const input: SessionInput = {
     ...written.input,
@@ -56,6 +57,19 @@ export function loadSession({
   });
   const own = sessionFile === null ? [] : [{ name: sessionFile, path: join(folder, sessionFile) }];
   return { session, folder, documents: [...own, ...(equipment === null ? [] : [equipment])] };
+}
+
+/** A flag that changes nothing would be taken for one that did. */
+function checkChannelsCount({ recordings = [] }: SessionInput): void {
+  const own = recordings.filter((entry) => typeof entry !== 'string' && entry.channels !== undefined);
+  if (recordings.length === 0 || own.length < recordings.length) return;
+  throw new SteptoneError({
+    code: 'usage',
+    expected: 'a session whose recordings leave the channels open',
+    found: 'channels with every recording',
+    where: '--channels',
+    nextStep: 'change them in the session file, and leave --channels out',
+  });
 }
 
 /** Where the equipment stands that has a file of its own. */

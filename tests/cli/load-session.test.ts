@@ -121,13 +121,22 @@ describe('equipment in a file of its own', () => {
   });
 
   it.each([
-    ['equipmentFile: none.yaml', 'file-missing'],
+    ['equipmentFile: lod.yaml', 'file-missing'],
     ['equipmentFile: /etc/parts.yaml', 'session-field'],
     [`equipmentFile: loud.yaml\nequipment: {}`, 'session-field'],
   ])('%j is refused', (line, code) => {
     const target = folderWith({ 'session.yaml': `${SESSION}${line}\n`, 'loud.yaml': EQUIPMENT });
-    expect(thrown(() => loadSession({ target }))).toMatchObject({ code });
+    const error = thrown(() => loadSession({ target }));
+    expect(error).toMatchObject({ code });
+    if (code === 'file-missing') expect(error.parts.nextStep).toContain("loud.yaml'");
   });
+});
+
+it('Channels that would change nothing are refused.', () => {
+  const recordings = 'recordings: [{ file: setting-10.wav, channels: [front-left, null] }]';
+  const target = folderWith({ 'session.yaml': `settings: 10\n${recordings}\n` });
+  const error = thrown(() => loadSession({ target, channels: 'rear-left' }));
+  expect(error).toMatchObject({ code: 'usage', parts: { where: '--channels' } });
 });
 
 it('A single WAV is taken alone, whatever lies beside it.', () => {
