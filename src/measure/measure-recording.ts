@@ -4,6 +4,7 @@ import type { TapMeasurement } from '../model/measurement.ts';
 import type { Recording, Session } from '../model/session.ts';
 import { type AssignedSettings, assignSettings, type KnownLevel } from '../takes/assign-settings.ts';
 import { voltsPerFullScale } from './calibration.ts';
+import { falseStarts, falseStartText } from './false-starts.ts';
 import type { RecorderKnowledge } from './measure-recorder.ts';
 import type { ChannelMeasurement } from './measure-take.ts';
 import type { RecordingReadings } from './read-recording.ts';
@@ -35,19 +36,19 @@ export function measureRecording(of: {
 }): MeasuredRecording {
   const { recording, session, recorder } = of;
   const { file } = recording;
-  const { taps, measured, facts, notes } = of.readings;
+  const { taps, measured, facts, notes } = withoutFalseStarts(of.readings);
   const { settings, doubt } = settingsOfTakes({ recording, facts, known: of.known });
   const takes = settings.flatMap((setting, t) =>
     setting === null
       ? []
-      : [
+      : byTimeOrigin(
           taps.map(({ tap, channel }, i): TapMeasurement => {
             const { takeStartSeconds } = facts[t];
             return {
               tapId: tap.id,
               setting,
               evidence: [{ file, channel: channel + 1, setting, takeStartSeconds }],
-              timeOrigin: `${file} at ${takeStartSeconds} s`,
+              timeOrigin: timeOriginOf(facts[t], i),
               ...withoutRecorderOf(measured[t].channels[i], recorder, channel),
               leadInExcessDb: facts[t].channels[i].leadInExcessDb,
               voltsPerFullScale: voltsPerFullScale({
@@ -59,13 +60,34 @@ export function measureRecording(of: {
               repeats: { count: 1, spreadDb: 0 },
             };
           }),
-        ],
+        ),
   );
   return {
     takes,
     facts: facts.map((fact, t) => ({ ...fact, setting: settings[t] })),
     notes: [...notes, ...(doubt === null ? [] : [doubt])],
   };
+}
+
+function withoutFalseStarts({ taps, measured, facts, notes }: RecordingReadings): RecordingReadings {
+  const isFalse = falseStarts(facts);
+  return {
+    taps,
+    measured: measured.filter((_, t) => !isFalse[t]),
+    facts: facts.filter((_, t) => !isFalse[t]),
+    notes: [...notes, ...facts.filter((_, t) => isFalse[t]).map(falseStartText)],
+  };
+}
+
+/** Left and right are swept one after the other: without the ratio of the clocks their arrivals do not compare. */
+function timeOriginOf({ file, takeStartSeconds, clockPpm, channels }: TakeFacts, i: number): string {
+  const take = `${file} at ${takeStartSeconds} s`;
+  return clockPpm === null ? `${take}, ${channels[i].carries}` : take;
+}
+
+function byTimeOrigin(take: readonly TapMeasurement[]): TapMeasurement[][] {
+  const origins = [...new Set(take.map(({ timeOrigin }) => timeOrigin))];
+  return origins.map((origin) => take.filter(({ timeOrigin }) => timeOrigin === origin));
 }
 
 function settingsOfTakes(of: {

@@ -80,6 +80,21 @@ const texts = (result: ReturnType<typeof measured>) => result.notes.map(({ text 
 const settingsOf = (result: ReturnType<typeof measured>) => result.facts.map(({ setting }) => setting);
 
 describe('one long file', () => {
+  test('a track stopped after its opening sweeps and begun anew is a false start, and spoils neither settings nor arrivals', () => {
+    const result = measured([
+      { setting: 12 },
+      { setting: 16, seconds: 17.6 },
+      { setting: 16 },
+      { setting: 20 },
+      { setting: 26 },
+    ]);
+    expect(settingsOf(result)).toEqual(SETTINGS);
+    expect(texts(result)).toEqual([expect.stringMatching(/broken off and begun anew at the same level/)]);
+    const [left, right] = result.measurements.filter(({ setting }) => setting === 16);
+    expect(left.timeOrigin).toBe(right.timeOrigin);
+    expect(left.repeats.count).toBe(1);
+  });
+
   test('with talk, knocks, a minute of nothing and a broken-off track between gives its takes in order', () => {
     const parts: Part[] = [
       { noiseSeconds: 5, kind: 'talk' },
