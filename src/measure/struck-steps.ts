@@ -1,9 +1,11 @@
 import type { LadderMeasurement, LadderStep } from '../model/measurement.ts';
 import { PAUSE_SECONDS, SHORTEST_ANNOUNCEMENT_SECONDS } from './find-announcements.ts';
 
-/** Noise of a step against that of others: clipping raises it from one step to the last, what is heard beside it for a while. */
+/** Noise of a step against that of its neighbours: clipping raises it from one step on, a knock in one step alone. */
 const STRUCK_FACTOR = 5;
 const NEIGHBOURS = 3;
+/** What lasts is heard beside the tone: a codec's noise, which comes and goes with the step, stays below (AAC: 0.2 %). */
+const LASTING_THD_NOISE = 0.005;
 /** What was heard from before the first step on ends at once, within two steps; the noise of a recorder's own gain fades. */
 const AT_ONCE_FACTOR = 3;
 /** Noise that goes on after the last step is no clipping, if it stays this much of what it was. */
@@ -24,14 +26,17 @@ export function withoutStruckSteps(
   { stepSeconds, noiseAfter }: { stepSeconds: number; noiseAfter: number },
 ): KeptSteps {
   const noise = ladder.steps.map(noiseAmplitude);
-  const struck = noise.flatMap((_, i) => (isStruck(noise, i, noiseAfter) ? [i] : []));
-  const runs = joined(struck, Math.ceil(PAUSE_SECONDS / stepSeconds));
+  const places = noise.map((_, i) => i);
+  const heard = places.filter(
+    (i) => ladder.steps[i].thdNoise > LASTING_THD_NOISE && isHeard(noise, i, noiseAfter),
+  );
+  const runs = joined(heard, Math.ceil(PAUSE_SECONDS / stepSeconds));
   const lasts = ([first, last]: readonly [number, number]) =>
     (last - first + 1) * stepSeconds > SHORTEST_ANNOUNCEMENT_SECONDS;
   // The steps beside it hold its beginning and end.
   const covered = runs.filter(lasts).map(([first, last]) => [first - 1, last + 1] as const);
   const isCovered = (i: number) => covered.some(([first, last]) => i >= first && i <= last);
-  const alone = struck.filter((i) => !isCovered(i));
+  const alone = places.filter((i) => !isCovered(i) && isStruck(noise, i));
   return {
     ladder: { ...ladder, steps: ladder.steps.filter((_, i) => !isCovered(i) && !alone.includes(i)) },
     struck: alone,
@@ -43,7 +48,15 @@ export function noiseAmplitude({ thdNoise, levelDbFs }: LadderStep): number {
   return thdNoise * 10 ** (levelDbFs / 20);
 }
 
-function isStruck(noise: readonly number[], i: number, noiseAfter: number): boolean {
+/** Neither the first nor the last step can be told from what lies beyond it. */
+function isStruck(noise: readonly number[], i: number): boolean {
+  const before = median(noise.slice(Math.max(0, i - NEIGHBOURS), i));
+  const after = median(noise.slice(i + 1, i + 1 + NEIGHBOURS));
+  return before !== null && after !== null && noise[i] > STRUCK_FACTOR * Math.max(before, after);
+}
+
+/** Whether a step belongs to what was heard for a while: noise is lower before it and after it, however long that takes. */
+function isHeard(noise: readonly number[], i: number, noiseAfter: number): boolean {
   const before = lowestMedian(noise.slice(0, i));
   const after = lowestMedian(noise.slice(i + 1));
   const standsOut = (usual: number | null) => usual !== null && noise[i] > STRUCK_FACTOR * usual;
@@ -58,14 +71,13 @@ function endsAtOnce(noise: readonly number[], i: number): boolean {
 
 /** Lowest of the medians of neighbours: one lucky step is none. */
 function lowestMedian(values: readonly number[]): number | null {
-  if (values.length === 0) return null;
   const count = Math.max(1, values.length - NEIGHBOURS + 1);
-  return Math.min(
-    ...Array.from({ length: count }, (_, i) => {
-      const sorted = values.slice(i, i + NEIGHBOURS).sort((a, b) => a - b);
-      return sorted[sorted.length >> 1];
-    }),
-  );
+  const medians = Array.from({ length: count }, (_, i) => median(values.slice(i, i + NEIGHBOURS)));
+  return medians.reduce((low, one) => (low === null || (one !== null && one < low) ? one : low), null);
+}
+
+function median(values: readonly number[]): number | null {
+  return values.length === 0 ? null : [...values].sort((a, b) => a - b)[values.length >> 1];
 }
 
 /** Runs of places, joined where no more than `gap` lie between. */
