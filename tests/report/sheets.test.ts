@@ -71,9 +71,9 @@ describe('the readings of the dial-in sheet', () => {
 
   it('name tone file, setting and state of the restoration, and have a blank to write into', () => {
     const row = /Amplifier gain: subwoofer<\/th>(.*?)<\/tr>/.exec(page)?.[1] ?? '';
-    expect(row).toMatch(/<td>meter-\d+hz-(0|minus-\d+)db<\/td><td>30<\/td><td>off<\/td>/);
+    expect(row).toMatch(/<td class="tone">meter-\d+hz-(0|minus-\d+)db<\/td><td>30<\/td><td>off<\/td>/);
     expect(row).toContain('class="blank"');
-    expect(page).toMatch(/to check it<\/td><td>meter-\d+hz-(0|minus-\d+)db<\/td><td>30<\/td>/);
+    expect(page).toMatch(/to check it<\/td><td class="tone">meter-\d+hz-(0|minus-\d+)db<\/td><td>30<\/td>/);
   });
 
   it('have a letter each, under which the way out stands', () => {

@@ -59,7 +59,7 @@ function stepRows({
     item.kind === 'converter-level' || item.kind === 'amplifier-gain' ? meterRows(item) : [];
   const own =
     first?.cells ??
-    html`<td colspan="5">${sentenceHtml(step.setTo)} ${sentenceHtml(step.check)}${wires}</td>`;
+    html`<td colspan="5">${sentenceHtml(step.setTo)} ${item.kind === 'filter' ? '' : sentenceHtml(step.check)}${wires}</td>`; // filters: in the key
   return html`<tr><td>${number}</td><th scope="row">${step.where}</th>${own}<td>${tickBox()}</td><td>${letter}</td></tr>${checks.map(
     ({ cells }) => html`<tr class="check"><td></td><td>to check it</td>${cells}<td></td><td></td></tr>`,
   )}`;

@@ -39,7 +39,7 @@ function checksOf(setBy: Target, targets: readonly Target[]): Target[] {
 
 function cellsOf(target: Target, tolerancePercent: number): Html {
   const { toneHz, driveDbFs, setting, restoration } = target;
-  return html`<td>${meterToneName({ toneHz, driveDbFs })}</td><td>${formatSetting(setting)}</td><td>${restoration === 'none' ? '–' : restoration}</td><td class="target">${targetText(target, tolerancePercent)}</td><td>${blank()}</td>`;
+  return html`<td class="tone">${meterToneName({ toneHz, driveDbFs })}</td><td>${formatSetting(setting)}</td><td>${restoration === 'none' ? '–' : restoration}</td><td class="target">${targetText(target, tolerancePercent)}</td><td>${blank()}</td>`;
 }
 
 function targetText({ voltsRms, watts, overLimit }: Target, tolerancePercent: number): Html {

@@ -9,7 +9,7 @@ h1 { font-size: 14pt; margin: 0 0 .2rem; } h2 { font-size: 10.5pt; margin: .6rem
 p { margin: .25rem 0; }
 table { border-collapse: collapse; width: 100%; font: 8pt/1.3 system-ui, sans-serif; }
 th, td { border-bottom: 1px solid #999; padding: .16rem .5rem .16rem 0; text-align: left; vertical-align: top; }
-.check td { color: #333; } .steps tbody th, .target { white-space: nowrap; } .steps td .blank { min-width: 3rem; }
+.check td { color: #333; } .steps tbody th, .target, .tone { white-space: nowrap; } .steps :is(th, td) { padding-block: .1rem; } .steps td .blank { min-width: 3rem; line-height: 1; }
 .in-dbu { display: none; } .in-awg::before { content: " ("; } .in-awg::after { content: ")"; }
 .box { display: inline-block; width: .9em; height: .9em; border: 1px solid #000; }
 .blank { display: inline-block; min-width: 9rem; border-bottom: 1px solid #000; } td .blank { min-width: 3.5rem; }

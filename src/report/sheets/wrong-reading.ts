@@ -16,7 +16,7 @@ export function wrongReading(item: Recommendation): string {
     case 'restoration':
       return 'No change between off and on: the control is not connected, or the test tone is too quiet for it.';
     case 'filter':
-      return 'No change at the corner: the filter switch is off, or it acts on another pair.';
+      return 'Right is 3 dB less at the corner (Butterworth) or 6 dB (Linkwitz-Riley) than well inside the band. No change: the filter switch is off, or it acts on another pair.';
     case 'turn-on':
       return 'Goes off in quiet passages: use the switched line. Stays on: the line is not switched.';
     default:
