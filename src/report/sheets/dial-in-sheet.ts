@@ -36,7 +36,7 @@ export function renderDialInSheet(results: Results, images: PhotoImages = NO_IMA
   return sheetPage({
     title: 'Dial-in sheet',
     name: results.session.name,
-    body: html`${sheetSection('Before the first tone', sheetList(BEFORE))}${sheetSection('In the order of work', table)}${wrongs.length === 0 ? '' : sheetSection('Wrong reading: then check', key)}${sheetSection('At the end', sheetList(AFTER))}${photoSection(results, images)}`,
+    body: html`${sheetSection('Before the first tone', sheetList(BEFORE))}${sheetSection('In the order of work', table)}${wrongs.length === 0 ? '' : sheetSection('Wrong reading: then check', key)}<p>${AFTER}</p>${photoSection(results, images)}`,
   });
 }
 
@@ -92,8 +92,5 @@ const BEFORE = [
   told(say`The maker's service information, local codes and licensed practice come before this sheet.`),
 ];
 
-const AFTER = [
-  told(
-    say`Take the stick out. Check the sleep current. Record again behind the converter and the amplifier to prove it.`,
-  ),
-];
+const AFTER =
+  'At the end: take the stick out, check the sleep current, and record again behind the converter and the amplifier to prove it.';

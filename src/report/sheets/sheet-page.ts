@@ -16,7 +16,7 @@ th, td { border-bottom: 1px solid #999; padding: .16rem .5rem .16rem 0; text-ali
 .untold { font-style: italic; border-left: 3px double #000; padding-left: .5rem; }
 tr, li, figure { break-inside: avoid; } figure { margin: .6rem 0; } h2 { break-after: avoid; } ul, ol { margin: .1rem 0; padding-left: 1.1rem; }
 .beside { display: grid; grid-template-columns: 1fr 1fr; gap: .6rem; } .beside figure { min-width: 0; }
-@page { margin: 12mm; } @media print { body { margin: 0; padding: 0; max-width: none; } }
+@page { margin: 9mm 12mm; } @media print { body { margin: 0; padding: 0; max-width: none; } }
 `);
 
 /** A page to print: A4 or Letter, no script, no other file. */
