@@ -2,84 +2,42 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { fileSource, writeNew } from '../../cli/files.ts';
-import { analyse } from '../../src/analyse.ts';
-import { openWav } from '../../src/audio/read-wav.ts';
-import { encodeWav } from '../../src/audio/write-wav.ts';
-import { seededRandom } from '../../src/dsp/random.ts';
 import { findingsOf } from '../../src/model/finding.ts';
-import { resolveSession } from '../../src/model/resolve-session.ts';
+import { isNotMeasurable } from '../../src/model/measured.ts';
 import type { Results } from '../../src/model/results.ts';
-import { renderTrack } from '../../src/tones/render-track.ts';
-import { responseTrack } from '../../src/tones/track.ts';
-import { memorySound } from '../memory-sound.ts';
-import { describeWith, runOutside } from '../outside-programs.ts';
-
-/** A flat radio fed from the track as a phone or a wireless link would bring it, coded and decoded by ffmpeg. */
-const CODECS = [
-  {
-    name: 'MP3 128 kbit/s',
-    file: 'track.mp3',
-    coding: ['libmp3lame', '-b:a', '128k'],
-    ceilingHz: [15_500, 17_500],
-  },
-  { name: 'AAC 128 kbit/s', file: 'track.m4a', coding: ['aac', '-b:a', '128k'], ceilingHz: [16_000, 18_500] },
-  { name: 'SBC 328 kbit/s', file: 'track.sbc', coding: ['sbc', '-b:a', '328k'], ceilingHz: null },
-] as const;
-const SETTINGS = [12, 18, 24];
-const sampleRateHz = 44_100;
+import { fullTrack, responseTrack } from '../../src/tones/track.ts';
+import { describeWith } from '../outside-programs.ts';
+import { analysedThrough, CODECS, LOSSY_SETTINGS } from './lossy-session.ts';
 
 let folder: string;
-let original: string;
 beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), 'steptone-lossy-session-'));
-  original = join(folder, 'track.wav');
-  const { left, right } = renderTrack(responseTrack, sampleRateHz);
-  writeNew(original, encodeWav({ sampleRateHz, channels: [left, right], bitDepth: '16' }));
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-function analysedThrough({ file, coding }: (typeof CODECS)[number]): Results {
-  const [coded, decoded] = [join(folder, file), join(folder, `${file}.wav`)];
-  runOutside('ffmpeg', ['-v', 'error', '-y', '-i', original, '-c:a', ...coding, coded]);
-  runOutside('ffmpeg', ['-v', 'error', '-y', '-i', coded, '-c:a', 'pcm_s24le', decoded]);
-  const source = fileSource(decoded);
-  const sound = openWav(source);
-  const track = sound.readSection({ start: -sampleRateHz, count: sound.length + 2 * sampleRateHz });
-  source.close();
-  const session = resolveSession(
-    { taps: ['front-left', 'front-right'], settings: SETTINGS },
-    { folderFiles: SETTINGS.map((setting) => `setting-${setting}.wav`) },
-  );
-  return analyse({
-    session,
-    open: (name) => {
-      const setting = Number(/\d+/.exec(name)![0]);
-      const gain = 10 ** ((setting - 30) / 20);
-      const random = seededRandom(setting);
-      const channels = track.map((channel) =>
-        channel.map((value) => gain * value + 5e-4 * gain * random.gaussian()),
-      );
-      return memorySound({ name, sampleRateHz, channels });
-    },
-    toolVersion: 'test',
-    inputs: [],
-  });
-}
+const CASES = [fullTrack, responseTrack].flatMap((track) => CODECS.map((codec) => ({ track, codec })));
 
-describeWith(['ffmpeg'], 'a radio fed from a lossy source', () => {
-  describe.each(CODECS)('$name', (codec) => {
+describeWith(['ffmpeg'], 'a flat, clean radio fed from a lossy source', () => {
+  describe.each(CASES)('$codec.name, $track.name track', ({ track, codec }) => {
     let results: Results;
     beforeAll(() => {
-      results = analysedThrough(codec);
+      results = analysedThrough(codec, { track, folder });
     });
 
-    it('shows no crossover, no band limit and no bass that falls', () => {
-      expect(findingsOf(results.findings, 'crossover')).toEqual([]);
-      for (const { verdict } of findingsOf(results.findings, 'band'))
+    it('shows no crossover, no band limit, no EQ and no bass that falls, is lifted or is held', () => {
+      for (const kind of ['crossover', 'loudness-contour', 'bass-limiter'] as const)
+        expect(findingsOf(results.findings, kind)).toEqual([]);
+      for (const { verdict, fixedEq } of findingsOf(results.findings, 'band')) {
         expect(verdict).not.toBe('band-limited');
-      for (const { verdict } of findingsOf(results.findings, 'bass-change'))
-        expect(verdict).not.toBe('falls with volume');
+        expect(fixedEq).toEqual([]);
+      }
+      const changes = findingsOf(results.findings, 'bass-change');
+      expect(changes).toHaveLength(2);
+      for (const { verdict, changes: rows } of changes) {
+        expect(verdict).toBe('steady');
+        for (const value of rows.flatMap(({ changeDb }) => changeDb))
+          if (!isNotMeasurable(value)) expect(Math.abs(value.value)).toBeLessThan(0.05);
+      }
     });
 
     it('has its own ceiling named as the player’s or the file’s, where it has one', () => {
@@ -98,5 +56,20 @@ describeWith(['ffmpeg'], 'a radio fed from a lossy source', () => {
         results.checks!.takes.flatMap(({ remarks }) => remarks.filter(({ weight }) => weight !== 'note')),
       ).toEqual([]);
     });
+
+    if (track === fullTrack)
+      it('shows no clipping, no lines in its noise and no muting', () => {
+        const clipping = findingsOf(results.findings, 'clipping');
+        expect(clipping).toHaveLength(6);
+        for (const { place, firstClippingRecorded, perSetting } of clipping) {
+          expect([place, firstClippingRecorded]).toEqual(['none seen', null]);
+          expect(perSetting.map(({ setting }) => setting)).toEqual(LOSSY_SETTINGS);
+          for (const { driveDbFs } of perSetting) expect(isNotMeasurable(driveDbFs)).toBe(true);
+        }
+        for (const { lines, mainsHz, mutesInSilence } of findingsOf(results.findings, 'noise'))
+          expect([lines, mainsHz, mutesInSilence]).toEqual([[], null, false]);
+        expect(findingsOf(results.findings, 'rail')).toEqual([]);
+        expect(findingsOf(results.findings, 'recorder-clipping')).toEqual([]);
+      });
   });
 });
