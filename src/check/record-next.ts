@@ -1,5 +1,6 @@
 import { NO_FULL_RANGE_TAP } from '../findings/bass-levels.ts';
 import { NO_LOW_DRIVE } from '../findings/bass-onset.ts';
+import { isMicrophone } from '../findings/microphone.ts';
 import type { Check } from '../model/check.ts';
 import { type Finding, type FindingOf, findingsOf } from '../model/finding.ts';
 import { isNotMeasurable } from '../model/measured.ts';
@@ -94,11 +95,17 @@ function subwooferAlone({ session, findings }: { session: Session; findings: rea
 }
 
 /** Nothing but response-only tracks: enough for bands and steady bass, but a loss may be a limiter's. */
-function fullTrack(of: { measurements: readonly TapMeasurement[]; findings: readonly Finding[] }): Next[] {
-  const { measurements, findings } = of;
+function fullTrack(of: {
+  session: Session;
+  measurements: readonly TapMeasurement[];
+  findings: readonly Finding[];
+}): Next[] {
+  const { session, measurements, findings } = of;
+  const outputs = session.taps.some((tap) => !isMicrophone(tap));
   if (measurements.length === 0 || measurements.some(({ ladders }) => ladders.length > 0)) return [];
   const highest = Math.max(...measurements.map(({ setting }) => setting));
   const undecided = findingsOf(findings, 'bass-change').some(({ reason }) => reason === NO_LOW_DRIVE);
+  if (!outputs && !undecided) return [];
   return [
     {
       tapIds: [...new Set(measurements.map(({ tapId }) => tapId))],

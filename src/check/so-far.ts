@@ -1,5 +1,6 @@
 import { CARRIES_NO_BASS } from '../findings/bass-levels.ts';
 import { NO_LOW_DRIVE } from '../findings/bass-onset.ts';
+import { isMicrophone } from '../findings/microphone.ts';
 import type { Check } from '../model/check.ts';
 import {
   BASS_FREQUENCIES_HZ,
@@ -26,13 +27,14 @@ export function soFar(of: {
 }): Check['soFar'] {
   const { session, measurements, findings } = of;
   const lines = new Map<string, string[]>();
-  for (const { id } of session.taps) {
+  for (const tap of session.taps) {
+    const { id } = tap;
     const own = measurements
       .filter(({ tapId }) => tapId === id)
       .sort((one, other) => one.setting - other.setting);
     if (own.length === 0) continue;
     const about = findings.filter(({ tapIds }) => tapIds[0] === id);
-    const text = tapText(about, own);
+    const text = isMicrophone(tap) ? heardText(about, own) : tapText(about, own);
     lines.set(text, [...(lines.get(text) ?? []), id]);
   }
   return Array.from(lines, ([text, tapIds]) => ({ tapIds, text }));
@@ -43,6 +45,14 @@ function tapText(about: readonly Finding[], measurements: readonly TapMeasuremen
   return [band(about), volume(about), bass(about, measurements), clipping(about, measurements), timing(about)]
     .flat()
     .join(', ');
+}
+
+/** A phone left in the car: what changes between settings is the radio's, nothing else is. */
+function heardText(about: readonly Finding[], measurements: readonly TapMeasurement[]): string {
+  return [
+    ...bass(about, measurements),
+    'heard by a microphone, so that volts, band limits, clipping, polarity and timing are withheld',
+  ].join(', ');
 }
 
 function band(about: readonly Finding[]): string[] {

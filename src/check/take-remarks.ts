@@ -1,5 +1,5 @@
 import { followsLevel } from '../findings/automatic-gain.ts';
-import type { Remark, TakeFacts } from '../model/check.ts';
+import type { ChannelFacts, Remark, TakeFacts } from '../model/check.ts';
 import type { Session, Tap } from '../model/session.ts';
 import { channelRemarks } from './channel-remarks.ts';
 
@@ -18,7 +18,7 @@ export function takeRemarks(of: { take: TakeFacts; all: readonly TakeFacts[]; se
   return [
     ...automatic,
     ...take.channels
-      .flatMap((channel) => channelRemarks(take, channel))
+      .flatMap((channel) => channelRemarks(take, withoutUnheard(channel, take)))
       .filter(({ code, tapIds }) => !(FOLLOWS_FROM_GAIN.includes(code) && spoilt.has(tapIds[0]))),
     ...labels(of),
     ...order(of),
@@ -26,6 +26,15 @@ export function takeRemarks(of: { take: TakeFacts; all: readonly TakeFacts[]; se
     ...clock(take),
     ...doubled(of),
   ];
+}
+
+/** A section that was not heard is told as such; the cut that ends it is no knock, and no mute. */
+function withoutUnheard(channel: ChannelFacts, { missingSections: missing }: TakeFacts): ChannelFacts {
+  return {
+    ...channel,
+    knocks: channel.knocks.filter(({ section }) => !missing.includes(section)),
+    mutedUpToHz: missing.includes('sweep left') ? null : channel.mutedUpToHz,
+  };
 }
 
 /** What a gain that moves by itself is taken for; said of such a tap, it would lead astray. */
@@ -67,7 +76,7 @@ function labels({ take, session }: { take: TakeFacts; session: Session }): Remar
   });
 }
 
-function contradicts({ side }: Tap, carries: TakeFacts['channels'][number]['carries']): boolean {
+function contradicts({ side }: Tap, carries: ChannelFacts['carries']): boolean {
   if (carries === 'nothing' || side === 'unknown') return false;
   return side === 'both' ? carries !== 'left and right' : carries !== side;
 }
@@ -128,7 +137,7 @@ function order({ take, all }: { take: TakeFacts; all: readonly TakeFacts[] }): R
 
 function missingSections({ missingSections: missing, channels }: TakeFacts): Remark[] {
   if (missing.length === 0) return [];
-  const hears = (carries: TakeFacts['channels'][number]['carries']) =>
+  const hears = (carries: ChannelFacts['carries']) =>
     missing.some(
       (id) => !(carries === 'left' && id.endsWith('right')) && !(carries === 'right' && id.endsWith('left')),
     );

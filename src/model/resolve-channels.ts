@@ -2,11 +2,13 @@ import { SteptoneError } from './errors.ts';
 import type { FieldPath } from './field-path.ts';
 import { wordHint } from './nearest-word.ts';
 import { recordingKindOf } from './recording-kind.ts';
-import { isSeatKind, type Tap } from './session.ts';
+import { isSeatKind, type RecordingKind, type Tap } from './session.ts';
 import type { RecordingInput, SessionInput } from './session-input.ts';
 
 /** Written for an unused channel, besides null. */
 const UNUSED_CHANNEL = '-';
+/** Recordings of outputs; what else is recorded is not heard at a tap. */
+const NEEDS_TAPS: readonly RecordingKind[] = ['takes', 'noise'];
 
 /**
  * The tap on each channel of a recording: its own list, the session's, or the taps in order.
@@ -30,6 +32,14 @@ export function resolveChannels({
   const where = form.channels === undefined ? ['channels'] : [...path, 'channels'];
   if (given === undefined) return taps.map(({ id }) => id);
   const channels = given.map((name) => (name === UNUSED_CHANNEL ? null : name));
+  if (channels.every((name) => name === null) && NEEDS_TAPS.includes(form.kind ?? recordingKindOf(form.file)))
+    throw new SteptoneError({
+      code: 'session-field',
+      expected: 'a tap on at least one channel',
+      found: 'every channel unused',
+      where: locate(where),
+      nextStep: 'name the tap that each channel recorded, such as [front-left, front-right]',
+    });
   channels.forEach((name, i) => {
     if (name !== null) checkTap({ name, taps: taps, where: locate([...where, i]) });
     if (name !== null && channels.indexOf(name) !== i) {

@@ -37,7 +37,7 @@ const channelsInputSchema = z
   .array(name.nullable())
   .min(1)
   .describe(
-    'The tap on each channel of the WAV, in order; null (or -) for an unused channel. Default: the taps in order.',
+    'The tap on each channel of the WAV, in order; null (or "-") for an unused channel. Default: the taps in order.',
   );
 
 const verifiesInputSchema = z
@@ -71,7 +71,8 @@ const tapFormSchema = form({
   position: positionSchema
     .optional()
     .describe(
-      'Where its speaker sits; chooses which taps are offered for which feed. Default: read from the id, otherwise unknown.',
+      'Where its speaker sits; chooses which taps are offered for which feed. microphone: no output, but a phone or microphone ' +
+        'left in one place in the car, to screen the radio before anything is opened. Default: read from the id, otherwise unknown.',
     ),
   load: loadSchema
     .optional()

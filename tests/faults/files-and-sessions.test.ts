@@ -106,6 +106,7 @@ describe('sessions', () => {
       'settings: [10]\nrecordings: [{ file: setting-10.wav }, { file: setting-10.wav }]',
       'session-field',
     ],
+    ['nothing on any channel', 'settings: [10, 24]\ntaps: [a, b]\nchannels: [null, null]', 'session-field'],
     ['a pattern that fits no file', 'settings: [10, 24]\nrecordings: ["rear-*.wav"]', 'file-missing'],
   ])('%s: refused by name', (_, text, code) => {
     const error = thrown(() => resolved(text));
@@ -123,6 +124,8 @@ describe('sessions', () => {
     expect(rail.verdict).toBe('above the supply');
     for (const law of findingsOf(results.findings, 'volume-law'))
       for (const { voltsRms } of law.levels) expect(isNotMeasurable(voltsRms)).toBe(true);
+    expect(results.checks!.reasons.join()).toMatch(/volts are withheld until this is settled.*pad/);
+    expect(results.checks!.mayCloseDash).toBe(false);
   });
 
   test('a delay that differs from take to take: arrival between taps within 3 microseconds all the same', () => {

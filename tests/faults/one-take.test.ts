@@ -243,6 +243,8 @@ describe('a recording that is not whole', () => {
   test('started after the first sweep: told, and the rest is measured', () => {
     const spoilt = measuredSpoilt((recording) => cut(recording, start + 8, 60));
     expect(codes(spoilt.remarks)).toContain('section-missing');
+    expect(codes(spoilt.remarks)).not.toContain('muted-start');
+    expect(codes(spoilt.remarks)).not.toContain('knock');
     expect(differenceDb(spoilt.measurements[1].right, good.measurements[1].right, [20, 19_000])).toBeLessThan(
       0.02,
     );
