@@ -31,9 +31,11 @@ export function sheetPage({ title, name, body }: { title: string; name: string; 
 <style>${STYLE}</style>
 </head>
 <body>
+<main>
 <h1>${title}</h1>
 <p>${name}. Date: ${blank()} Done by: ${blank()}</p>
 ${body}
+</main>
 </body>
 </html>
 `.text;
