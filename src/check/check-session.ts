@@ -1,6 +1,6 @@
 import { voltsWithheld } from '../findings/rail.ts';
 import type { MeasuredSession } from '../measure/measure-session.ts';
-import type { Check } from '../model/check.ts';
+import type { Check, Remark } from '../model/check.ts';
 import type { Finding } from '../model/finding.ts';
 import type { Session } from '../model/session.ts';
 import { recordNext } from './record-next.ts';
@@ -79,11 +79,16 @@ function missingSettings({ session, takes }: { session: Session; takes: Check['t
   });
 }
 
+/** A radio’s volume, its supply and a recorder’s gain move all channels, also where one alone shows it. */
+const MOVES_ALL_CHANNELS: readonly Remark['code'][] = ['gain-changed', 'automatic-gain'];
+
 function serves({ facts, remarks }: Check['takes'][number], tapId: string): boolean {
   return (
     facts.channels.some((channel) => channel.tapId === tapId) &&
     !remarks.some(
-      ({ weight, tapIds }) => weight === 'record again' && (tapIds.length === 0 || tapIds.includes(tapId)),
+      ({ weight, code, tapIds }) =>
+        weight === 'record again' &&
+        (tapIds.length === 0 || tapIds.includes(tapId) || MOVES_ALL_CHANNELS.includes(code)),
     )
   );
 }

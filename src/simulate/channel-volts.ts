@@ -3,6 +3,7 @@ import { addAnnouncements } from './announcements.ts';
 import { CALIBRATION_TONE, calibrationVoltsRms } from './calibration-tone.ts';
 import { addEngineLines, addHiss, addLines, addSine, addSteadyHiss } from './disturbances.ts';
 import type { PlannedFile, PlannedTake } from './file-plan.ts';
+import { applyGainDrift } from './gain-drift.ts';
 import type { Scenario } from './scenario.ts';
 import type { SimulatedTap } from './simulated-tap.ts';
 import { legShare } from './tap-levels.ts';
@@ -100,6 +101,9 @@ function addTake(
   if (fade > 0)
     for (let n = 0; n < trackStart + fade; n++)
       signal[n] *= Math.min(1, Math.max(0, (n - trackStart) / fade));
+  const { gainDrift } = tap;
+  if (gainDrift !== undefined && (gainDrift.setting ?? take.setting) === take.setting)
+    applyGainDrift(signal, gainDrift, { trackStart, sampleRateHz: rateHz });
   const stopped =
     take.abortedAfterSeconds === null ? signal.length : trackStart + take.abortedAfterSeconds * rateHz;
   addAt(volts, {

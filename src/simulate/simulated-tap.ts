@@ -120,6 +120,16 @@ export const simulatedTapSchema = form({
   announcements: z.array(announcementSchema).default([]),
   /** Time in which the output comes up at the track's start. */
   fadeInSeconds: z.number().min(0).default(0),
+  /**
+   * Gain that moves by itself while a take plays, at all settings or at one: a supply that sags, or volume that follows speed
+   * or engine.
+   */
+  gainDrift: form({
+    gainDb: z.number(),
+    fromSeconds: z.number().min(0).default(0),
+    toSeconds: z.number().min(0).default(0),
+    setting: z.number().optional(),
+  }).optional(),
   muteInSilence: form({ afterSeconds: positive.default(1), attenuationDb: positive.default(40) })
     .nullable()
     .default(null),

@@ -89,6 +89,29 @@ describe('tone, fade and balance off centre', () => {
 });
 
 describe('volume that moves by itself', () => {
+  test.each([
+    ['a supply that sags by 0.8 dB', { gainDb: -0.8, fromSeconds: 3, toSeconds: 15 }],
+    ['volume that rises by 3 dB with the speed', { gainDb: 3, fromSeconds: 9, toSeconds: 12 }],
+  ])('%s during each take: told with its size, and no bass is said to fall', (_, gainDrift) => {
+    const { checks, findings } = analysedSpoilt({ scenario: quick({ everyTap: { gainDrift } }) });
+    const [{ facts }] = checks!.takes;
+    expect(Math.abs(facts.channels[0].gainChangeDb!.value)).toBeGreaterThan(0.7 * Math.abs(gainDrift.gainDb));
+    for (const { remarks } of checks!.takes)
+      expect(remarks.map(({ code, weight }) => [code, weight])).toContainEqual([
+        'gain-changed',
+        'record again',
+      ]);
+    // The left sweep is over before most of it moves, and shows it; the right tap of the same take is asked for too.
+    expect(checks!.missing).toEqual([
+      { tapId: 'front-left', settings: SETTINGS },
+      { tapId: 'front-right', settings: SETTINGS },
+    ]);
+    expect(checks!.mayCloseDash).toBe(false);
+    for (const { verdict } of findingsOf(findings, 'bass-change'))
+      expect(verdict).not.toBe('falls with volume');
+    for (const { verdict } of findingsOf(findings, 'band')) expect(verdict).not.toBe('band-limited');
+  });
+
   test('a repeat that is 2 dB louder is asked about, and the dash stays open', () => {
     const { checks } = analysedSpoilt({
       scenario: quick({ files: { repeats: 2 } }),
