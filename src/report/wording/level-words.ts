@@ -89,6 +89,14 @@ function cleanStatement(finding: Clipping): Statement {
       reason: 'no setting shows distortion that can be judged',
     });
   }
+  const unknown = finding.perSetting
+    .map(({ setting }) => setting)
+    .filter((one) => one > (highestCleanRecorded ?? one));
+  if (firstClippingRecorded === null && unknown.length > 0) {
+    return told(
+      say`Clean up to setting ${formatSetting(highestCleanRecorded ?? 0)} for a full-scale tone ${at}; of ${settingsText(unknown)} it cannot be told.`,
+    );
+  }
   if (firstClippingRecorded === null) {
     return told(
       say`Clean up to setting ${formatSetting(highestCleanRecorded ?? 0)}, the highest recorded, for a full-scale tone ${at}.`,
