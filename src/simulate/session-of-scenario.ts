@@ -1,7 +1,8 @@
-import type { SessionInput } from '../model/session-input.ts';
+import type { SessionInput, TapInput } from '../model/session-input.ts';
 import { calibrationVoltsRms } from './calibration-tone.ts';
 import { CALIBRATION_FILE, type PlannedFile, planFiles } from './file-plan.ts';
 import type { Scenario } from './scenario.ts';
+import type { SimulatedTap } from './simulated-tap.ts';
 
 /** The session file that the person who made these recordings writes. */
 export function sessionOfScenario(scenario: Scenario): SessionInput {
@@ -9,13 +10,14 @@ export function sessionOfScenario(scenario: Scenario): SessionInput {
   return {
     name: scenario.name,
     settings: [...scenario.settings],
-    taps: taps.map(({ id, label, side, position, load, connection, statedConnection }) => ({
-      id,
-      ...(label === undefined ? {} : { label }),
-      side,
-      position,
-      load,
-      connection: statedConnection ?? connection,
+    taps: taps.map((tap) => ({
+      id: tap.id,
+      ...(tap.label === undefined ? {} : { label: tap.label }),
+      side: tap.side,
+      position: tap.position,
+      load: tap.load,
+      connection: tap.statedConnection ?? tap.connection,
+      ...notesOf(tap),
     })),
     recordings: planFiles(scenario)
       .filter((planned) => planned.kind !== 'tone')
@@ -27,6 +29,12 @@ export function sessionOfScenario(scenario: Scenario): SessionInput {
     ...(scenario.equipment === null ? {} : { equipment: scenario.equipment }),
     ...(scenario.notes.length === 0 ? {} : { notes: scenario.notes }),
   };
+}
+
+function notesOf({ plus, minus, connector, note }: SimulatedTap): Partial<TapInput> {
+  return Object.fromEntries(
+    Object.entries({ plus, minus, connector, note }).filter(([, value]) => value !== undefined),
+  );
 }
 
 function recordingEntry({

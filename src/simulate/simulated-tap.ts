@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { bayNotesInput } from '../model/bay-notes.ts';
 import { form } from '../model/form.ts';
 import { connectionSchema, loadSchema, positionSchema, sideSchema } from '../model/session.ts';
 
@@ -78,6 +79,9 @@ const announcementSchema = form({
   voltsRms: positive,
 });
 
+/** Photos are left out: nobody takes them. */
+const { photos: _, ...notedOfTap } = bayNotesInput;
+
 export const simulatedTapSchema = form({
   id: z.string().min(1),
   label: z.string().optional(),
@@ -87,6 +91,8 @@ export const simulatedTapSchema = form({
   connection: connectionSchema.default('pair'),
   /** What the session says, where a slip is wanted; the truth otherwise. */
   statedConnection: connectionSchema.optional(),
+  /** What the person noted of it; the session says it as it is written here. */
+  ...notedOfTap,
   /** Weights of the two sides; by `side` where left out (both: half of each). */
   routing: form({ left: z.number(), right: z.number() }).optional(),
   /** RMS volts at the tap for a full-scale sine of the track, without EQ, filters and clipping. */

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { SteptoneError } from '../../src/model/errors.ts';
 import { parseScenario } from '../../src/simulate/read-scenario.ts';
+import { sessionOfScenario } from '../../src/simulate/session-of-scenario.ts';
 
 const GOOD = `
 settings: 10-18/4
@@ -53,4 +54,12 @@ test.each([
   expect(error.code).toBe('scenario-field');
   expect(error.parts.where).toContain('car.yaml');
   expect(error.parts.where).toContain(place);
+});
+
+test('what was noted of a tap comes into the session as it was written', () => {
+  const noted = 'plus: { colour: white, pin: 3 }, minus: white/black, connector: "grey, 16 pins"';
+  const text = GOOD.replace('side: left', `side: left, ${noted}`);
+  const [first, second] = sessionOfScenario(parseScenario({ fileName: 'car.yaml', text })).taps ?? [];
+  expect(first).toMatchObject({ plus: { colour: 'white', pin: 3 }, minus: 'white/black' });
+  expect(second).not.toHaveProperty('plus');
 });
