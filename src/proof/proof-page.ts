@@ -38,12 +38,26 @@ function feedSection(feed: VerifiedFeed): Html {
   return sheetSection(
     `${output}${side === 'both' ? '' : ` ${side}`}: ${tapId}`,
     html`<p>Recorded at the ${node}${how}.</p>
-<table><thead><tr><th>What</th><th>Setting</th><th>Verdict</th><th>Found</th></tr></thead><tbody>${proofs.map(
-      ({ what, setting, verdict, text }) =>
-        html`<tr><td>${what}</td><td>${setting ?? 'all'}</td><td>${verdict === 'fail' ? html`<strong>${MARKS[verdict]}</strong>` : MARKS[verdict]}</td><td>${text}</td></tr>`,
+<table><thead><tr><th>What</th><th>Setting</th><th>Verdict</th><th>Found</th><th>Allowed</th></tr></thead><tbody>${proofs.map(
+      ({ what, setting, verdict, text, unit, tolerance }) =>
+        html`<tr><td>${what}</td><td>${setting ?? 'all'}</td><td>${verdict === 'fail' ? html`<strong>${MARKS[verdict]}</strong>` : MARKS[verdict]}</td><td>${text}</td><td>${tolerance === null ? '' : allowed(unit, tolerance)}</td></tr>`,
     )}</tbody></table>
 <div class="beside">${shown.map((curve) => beforeAndAfter(feed, curve))}</div>`,
   );
+}
+
+/** Levels and drives in decibels; corners as a share; arrivals in time; noise may be more by so much. */
+function allowed(unit: VerifiedFeed['proofs'][number]['unit'], tolerance: number): string {
+  switch (unit) {
+    case 'Hz':
+      return `± ${(100 * (tolerance - 1)).toFixed(0)} %`;
+    case 'microseconds':
+      return `± ${tolerance.toFixed(0)} µs`;
+    case 'V RMS':
+      return `+ ${tolerance.toFixed(0)} dB`;
+    default:
+      return `± ${tolerance.toFixed(1)} dB`;
+  }
 }
 
 function aboutSection({ toolVersion, inputs }: Verification): Html {

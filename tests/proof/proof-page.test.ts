@@ -46,6 +46,7 @@ it('Pass or fail, the knob, what was not recorded and a drawing with three lines
   const page = proofPage(verification);
   expect(page).toContain('Proof of the install: failed');
   expect(page).toContain('turn it down by 3.0 dB');
+  expect(page).toContain('<td>± 0.7 dB</td>');
   expect(page).toContain('Not recorded: feed-subwoofer');
   expect(page.match(/<path /g)).toHaveLength(3);
   expect(page).not.toContain('<script');
