@@ -30,7 +30,10 @@ export function checkSession(of: {
     ...missing.map(({ tapId, settings }) => `missing ${tapId} at ${settings.join(', ')}`),
     ...next
       .filter(({ needed, why }) => needed && why !== 'no usable take')
-      .map(({ why, settings }) => (settings.length === 0 ? why : `${why}: record ${settings.join(', ')}`)),
+      .map(
+        ({ tapIds, why, settings }) =>
+          `${tapIds.join(', ')}: ${why}${settings.length === 0 ? '' : `: record ${settings.join(', ')}`}`,
+      ),
     ...settle.slice(0, MOST_SETTLED),
     ...(slip === null ? [] : [`volts are withheld until this is settled in the notes: ${slip}`]),
   ];

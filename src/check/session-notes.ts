@@ -82,19 +82,22 @@ function louder(
   return [`${loud.id} is ${least.toFixed(1)} dB louder than ${quiet.id} at every setting: ${question}?`];
 }
 
-/** The same lift on every output with a middle, at every setting: the tone control, or the maker's own. */
+/** The same lift on every output with a middle, at its middle setting: the tone control, or the maker's own. */
 function tone(taps: readonly Tap[], measurements: readonly TapMeasurement[]): string[] {
-  const ids = new Set(taps.map(({ id }) => id));
-  const shapes = measurements
-    .filter(({ tapId }) => ids.has(tapId))
-    .flatMap((one) => toneAgainstMiddle(one) ?? []);
+  const shapes = taps.flatMap(({ id }) => {
+    const own = measurements
+      .filter(({ tapId }) => tapId === id)
+      .sort((one, other) => one.setting - other.setting);
+    const middle = own[(own.length - 1) >> 1];
+    return middle === undefined ? [] : (toneAgainstMiddle(middle) ?? []);
+  });
   if (shapes.length === 0) return [];
   return (['bass', 'treble'] as const).flatMap((end) => {
     const lifts = shapes.map((shape) => shape[end]);
     const least = Math.min(...lifts.map(Math.abs));
     return least > TONE_DB && new Set(lifts.map(Math.sign)).size === 1
       ? [
-          `every output has ${least.toFixed(0)} dB or more ${lifts[0] > 0 ? 'lift' : 'cut'} of ${end} at every setting: is tone at centre, or does the radio have it so?`,
+          `every full-range output has ${least.toFixed(1)} dB or more ${lifts[0] > 0 ? 'lift' : 'cut'} of ${end} at middle volume: is tone at centre, or does the radio have it so?`,
         ]
       : [];
   });
