@@ -57,8 +57,8 @@ export function bassLevels(series: TapSeries, all: readonly TapSeries[]): BassLe
   }
   const ownPoints = middlePoints(usable.map(({ levels }) => levels.profile));
   if (ownPoints.length >= FEWEST_MIDDLE_POINTS) {
-    const perSetting = usable.map(({ measurement, levels }) =>
-      bassLevel({ measurement, levels, middle: meanLevel(levels.profile, ownPoints) }),
+    const perSetting = usable.map((take) =>
+      bassLevel({ ...take, middle: meanLevel(take.levels.profile, ownPoints) }),
     );
     return { perSetting, referenceTapId: null, leftOut };
   }
@@ -68,15 +68,18 @@ export function bassLevels(series: TapSeries, all: readonly TapSeries[]): BassLe
 interface UsableTake {
   readonly measurement: TapMeasurement;
   readonly levels: LinearLevels;
+  /** Whether any setting of the tap shows a limiter in its bass. */
+  readonly limited: boolean;
 }
 
 function usableTakes({ takes }: TapSeries): {
   usable: readonly UsableTake[];
   leftOut: BassLevels['leftOut'];
 } {
+  const limited = takes.some(({ linear }) => typeof linear !== 'string' && linear.bassLimitedDb > 0);
   return {
     usable: takes.flatMap(({ measurement, linear }) =>
-      typeof linear === 'string' ? [] : [{ measurement, levels: linear }],
+      typeof linear === 'string' ? [] : [{ measurement, levels: linear, limited }],
     ),
     leftOut: takes.flatMap(({ setting, linear }) =>
       typeof linear === 'string' ? [{ setting, reason: linear }] : [],
@@ -129,15 +132,21 @@ function sameTake(one: TapMeasurement, other: TapMeasurement): boolean {
 
 /** The low-drive sweep stands nearer its noise than its sigma says: one in eight of 177 changes beside a limiter lay outside (random radios 2001 to 2100). */
 const LOW_DRIVE_SIGMAS = 1.25;
+/** What a limiter that other settings show may have taken unseen (`SAME_LEVEL_DB` of linear-levels.ts). */
+const UNSEEN_LIMITING_DB = 0.1;
 
-function bassLevel(of: { measurement: TapMeasurement; levels: LinearLevels; middle: Estimate }): BassLevel {
-  const { measurement, levels, middle } = of;
-  const sigmas = levels.drive === 'low-drive sweep' ? LOW_DRIVE_SIGMAS : 1;
+function bassLevel({ measurement, levels, limited, middle }: UsableTake & { middle: Estimate }): BassLevel {
+  const lowDrive = levels.drive === 'low-drive sweep';
+  const sigmas = lowDrive ? LOW_DRIVE_SIGMAS : 1;
+  const unseen = limited && !lowDrive ? Math.min(levels.limitedByAtMostDb, UNSEEN_LIMITING_DB) / 2 : 0;
   const relative = BASS_FREQUENCIES_HZ.map((frequencyHz) => {
     const level = levelAround(levels.profile, frequencyHz);
     return level === null
       ? null
-      : { value: level.value - middle.value, sigma: sigmas * Math.hypot(level.sigma, middle.sigma) };
+      : {
+          value: level.value - middle.value,
+          sigma: Math.hypot(unseen, sigmas * level.sigma, sigmas * middle.sigma),
+        };
   });
   return { setting: measurement.setting, measurement, levels, middle, relative };
 }

@@ -21,8 +21,11 @@ const LIMITER_PART_OF_CLIP = 1 / 3;
 const LIMITER_LOSS_DB = 0.5;
 /** Noise alone, its mean power subtracted, reads up to 1.45 times its average (scipy.stats.chi2.isf(1e-5, 18)). */
 const CLEAR_OF_NOISE = 2;
-/** Without a curve the onset lies somewhere between two steps: a uniform error over that span. */
-const UNIFORM_SIGMA = 1 / Math.sqrt(12);
+/**
+ * Without a curve the onset lies somewhere between two steps, or a limiter that acts as well has bent the tone: of 21 such
+ * onsets of the random radios 2106 to 2150 (tests/accuracy) 16 lay within 0.6 of a step, all within 0.83.
+ */
+const SIGMA_OF_STEP = 0.42;
 
 /** Where no clip curve fits: a straight line between the steps below and above 1 %, after which it must stay above. */
 export function onsetBetweenSteps(of: {
@@ -44,7 +47,7 @@ export function onsetBetweenSteps(of: {
   const between = (one: number, other: number) => one + part * (other - one);
   return {
     driveDbFs: between(below.driveDbFs, above.driveDbFs),
-    driveSigmaDb: UNIFORM_SIGMA * (above.driveDbFs - below.driveDbFs),
+    driveSigmaDb: SIGMA_OF_STEP * (above.driveDbFs - below.driveDbFs),
     levelDbFs: between(below.levelDbFs, above.levelDbFs),
     clipPointLevelDbFs: null,
     distortion: 'as recorded',

@@ -5,7 +5,8 @@ import type { LadderMeasurement, LadderStep, TapMeasurement } from '../model/mea
 import { type ClipOnset, ONSET_THD, onsetBetweenSteps } from './clip-between-steps.ts';
 import { type ClipFit, fitClipPoint } from './clip-fit.ts';
 import { quietGain, recordedSteps } from './ladder.ts';
-import { type Estimate, type LevelProfile, strongestLevelDb } from './level-profile.ts';
+import { type Estimate, isTrusted, type LevelProfile, strongestLevelDb } from './level-profile.ts';
+import { clipSeenUpToDbFs, showsClipping } from './visible-clip.ts';
 
 /** A curve is believed while its normalised misfit stays below this. */
 const BELIEVED_MISFIT = 2.5;
@@ -17,18 +18,15 @@ const PROVEN_BY_HARMONICS = 16;
 const TONE_TOO_FAR_DOWN_DB = 30;
 /** A tone this far below what the sweep says of a tap is cancelled there: a derived channel. */
 const CANCELLED_DB = 10;
-/** At 1 % of distortion a hard clip has taken 0.035 dB, and its third harmonic is 0.7 % (a twentieth of that behind a low-pass). */
-const VISIBLE_LOSS_DB = 0.02;
-const VISIBLE_HARMONIC = 5e-4;
-/** One harmonic's noise is Rayleigh distributed: it exceeds 3.5 times its own RMS once in 2 x 10^5. */
-const OUT_OF_NOISE = 3.5;
+/** Drives this close to the loudest step's are its own. */
+const SAME_DRIVE_DB = 0.05;
 
 /** What limits a tone at a tap. */
 export interface ToneLimit {
   /** Drive and level at which it begins to clip, or why that cannot be seen. */
   readonly onset: ClipOnset | NotMeasurable;
-  /** Drive from which on something holds its level that may be a clip; null where that is not in doubt. */
-  readonly heldFromDriveDbFs: number | null;
+  /** Drive from which on something holds its level that may be a clip, or noise would hide one; null where neither is. */
+  readonly doubtfulFromDriveDbFs: number | null;
 }
 
 interface ToneAtTap {
@@ -40,26 +38,20 @@ interface ToneAtTap {
 /** Where a tone begins to clip at a tap: only harmonics tell a clip from a limiter. */
 export function clipOnset(of: ToneAtTap): ToneLimit {
   const found = onsetOf(of);
-  if (!('heldFromDriveDbFs' in found)) return { onset: found, heldFromDriveDbFs: null };
-  const from = `from ${found.heldFromDriveDbFs.toFixed(1)} dBFS of drive on the level stops following`;
-  return {
-    onset: notMeasurable(
-      `${from}; noise or the tap’s filters hide whether a clip or a limiter holds it`,
-      'the take again with less noise',
-    ),
-    ...found,
-  };
+  return 'onset' in found ? found : { onset: found, doubtfulFromDriveDbFs: null };
 }
 
-function onsetOf(of: ToneAtTap): ClipOnset | NotMeasurable | { readonly heldFromDriveDbFs: number } {
+function onsetOf(of: ToneAtTap): ClipOnset | NotMeasurable | ToneLimit {
   const { measurement, ladder, profile } = of;
   const steps = recordedSteps(ladder, measurement);
   const gain = quietGain(steps);
   if (gain === null) {
-    return notMeasurable(
-      'the recorder clipped at every step of this tone',
-      'the take again with the recorder turned down',
-    );
+    return measurement.recorder.clippedRuns > 0
+      ? notMeasurable(
+          'the recorder clipped at every step of this tone',
+          'the take again with the recorder turned down',
+        )
+      : notMeasurable('other sounds cover the quiet steps of this tone', 'the take again without them');
   }
   const toneDb = levelNear(profile, ladder.toneHz);
   if (toneDb < strongestLevelDb(profile) - TONE_TOO_FAR_DOWN_DB) {
@@ -68,11 +60,15 @@ function onsetOf(of: ToneAtTap): ClipOnset | NotMeasurable | { readonly heldFrom
   if (gain.value < toneDb - CANCELLED_DB) {
     return notMeasurable('the tone plays on left and right alike, and this tap cancels it');
   }
-  if (!steps.some((step) => showsClipping(step, gain))) return noneSeen({ steps, ladder });
   const harmonics = Array.from({ length: ladder.highestHarmonic - 1 }, (_, j) => j + 2);
-  const behind = harmonics.map(
-    (harmonic) => 10 ** ((levelNear(profile, harmonic * ladder.toneHz) - toneDb) / 20),
+  // A harmonic that the tap passes below its noise shows nothing of a clip before its filters.
+  const behind = harmonics.map((harmonic) =>
+    isTrusted(profile, harmonic * ladder.toneHz)
+      ? 10 ** ((levelNear(profile, harmonic * ladder.toneHz) - toneDb) / 20)
+      : 0,
   );
+  const none = () => noneSeen({ steps, ladder, quietGain: gain, thirdGain: behind[1] ?? 0 });
+  if (!steps.some((step) => showsClipping(step, gain))) return none();
   const fits = [
     { distortion: 'as recorded' as const, harmonicGains: harmonics.map(() => 1) },
     { distortion: 'before the filters' as const, harmonicGains: behind },
@@ -84,28 +80,13 @@ function onsetOf(of: ToneAtTap): ClipOnset | NotMeasurable | { readonly heldFrom
   });
   const proven = fits.filter(({ fit }) => fit.harmonicGainOverNone >= PROVEN_BY_HARMONICS);
   if (proven.length === 0 && fits.some(({ fit }) => fit.harmonicGainExpected < PROVEN_BY_HARMONICS)) {
-    return { heldFromDriveDbFs: fits[0].fit.clipPointDb };
+    return heldFrom(fits[0].fit.clipPointDb);
   }
   const [best] = proven.sort((one, other) => one.fit.misfit - other.fit.misfit);
   const onset = best === undefined ? null : onCurve({ ...best, ladder });
   const topDrive = steps[steps.length - 1].driveDbFs;
   if (onset !== null && onset.driveDbFs <= topDrive) return onset;
-  return (
-    (fits.length === 0 ? onsetBetweenSteps({ steps, quietGainDb: gain.value, ladder }) : null) ??
-    noneSeen({ steps, ladder })
-  );
-}
-
-/** Whether a step is worth fitting: a harmonic out of its noise, or level lost. */
-function showsClipping(
-  { driveDbFs, levelDbFs, levelSigmaDb, harmonics, thdNoise }: LadderStep,
-  quietGain: Estimate,
-): boolean {
-  const lossDb = quietGain.value - (levelDbFs - driveDbFs);
-  return (
-    lossDb > VISIBLE_LOSS_DB + 4 * Math.hypot(levelSigmaDb, quietGain.sigma) ||
-    Math.max(...harmonics) > VISIBLE_HARMONIC + (OUT_OF_NOISE * thdNoise) / Math.sqrt(harmonics.length)
-  );
+  return (fits.length === 0 ? onsetBetweenSteps({ steps, quietGainDb: gain.value, ladder }) : null) ?? none();
 }
 
 function onCurve(of: {
@@ -125,21 +106,46 @@ function onCurve(of: {
   };
 }
 
-function noneSeen({
-  steps,
-  ladder,
-}: {
+function heldFrom(driveDbFs: number): ToneLimit {
+  const from = `from ${driveDbFs.toFixed(1)} dBFS of drive on the level stops following`;
+  return {
+    onset: notMeasurable(
+      `${from}; noise or the tap’s filters hide whether a clip or a limiter holds it`,
+      'the take again with less noise',
+    ),
+    doubtfulFromDriveDbFs: driveDbFs,
+  };
+}
+
+function noneSeen(of: {
   steps: readonly LadderStep[];
   ladder: LadderMeasurement;
-}): NotMeasurable {
-  const upTo = `none seen up to ${steps[steps.length - 1].driveDbFs.toFixed(1)} dBFS of drive`;
-  if (steps.length < ladder.steps.length) {
-    return notMeasurable(
-      `${upTo}; above it the recorder itself clipped`,
-      'the take again with the recorder turned down',
-    );
+  quietGain: Estimate;
+  thirdGain: number;
+}): ToneLimit {
+  const { steps, ladder } = of;
+  const loudest = steps[steps.length - 1];
+  const seenUpTo = clipSeenUpToDbFs({ ...of, loudest, highestHarmonic: ladder.highestHarmonic });
+  const upTo = (dbFs: number) => `none seen up to ${dbFs.toFixed(1)} dBFS of drive`;
+  if (seenUpTo < loudest.driveDbFs - SAME_DRIVE_DB) {
+    return {
+      onset: notMeasurable(
+        `${upTo(seenUpTo)}; noise would hide one that begins above it`,
+        'the take again with less noise',
+      ),
+      doubtfulFromDriveDbFs: seenUpTo,
+    };
   }
-  return notMeasurable(upTo);
+  const whole = steps.length === ladder.steps.length;
+  return {
+    onset: whole
+      ? notMeasurable(upTo(loudest.driveDbFs))
+      : notMeasurable(
+          `${upTo(loudest.driveDbFs)}; above it the recorder itself clipped`,
+          'the take again with the recorder turned down',
+        ),
+    doubtfulFromDriveDbFs: null,
+  };
 }
 
 function levelNear(profile: LevelProfile, frequencyHz: number): number {

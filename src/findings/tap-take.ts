@@ -37,9 +37,9 @@ export function tapTake(
   const tones = measurement.ladders.flatMap((ladder): ToneOnset[] => {
     if (ladder.steps.length === 0) return [];
     const { toneHz, highestHarmonic } = ladder;
-    const { onset, heldFromDriveDbFs } = clipOnset({ measurement, ladder, profile: main });
+    const { onset, doubtfulFromDriveDbFs } = clipOnset({ measurement, ladder, profile: main });
     const top = recordedSteps(ladder, measurement)
-      .filter(({ driveDbFs }) => driveDbFs < (heldFromDriveDbFs ?? Number.POSITIVE_INFINITY))
+      .filter(({ driveDbFs }) => driveDbFs < (doubtfulFromDriveDbFs ?? Number.POSITIVE_INFINITY))
       .at(-1);
     const clean = isNotMeasurable(onset) ? top : onset;
     return [

@@ -199,6 +199,24 @@ test('a radio that never clips: none seen, up to which drive, and every recorded
   });
 });
 
+test('a clip that noise would hide is not ruled out: none seen up to a lower drive, and the setting is not called clean', () => {
+  const clip = { driveDbFs: () => -1.2, beforeFilters: true };
+  const filters = () => [pass('low-pass', 550)];
+  for (let seed = 1; seed <= 8; seed++) {
+    const { perSetting, highestCleanRecorded } = tone(
+      clippingOf({ snrDb: 26, clip, filters }, { seed, settings: [20, 30] }),
+      997,
+    );
+    for (const { driveDbFs } of perSetting) {
+      const read = isNotMeasurable(driveDbFs)
+        ? Number(/up to (\S+) dBFS/.exec(driveDbFs.notMeasurable)?.[1] ?? -99)
+        : driveDbFs.value;
+      expect(read, JSON.stringify(driveDbFs)).toBeLessThan(-1.2 + ONSET_DB + 0.5);
+    }
+    expect(highestCleanRecorded).toBeNull();
+  }
+});
+
 test('a recorder that clips first hides the radio’s clipping: no onset is claimed above it', () => {
   const finding = tone(clippingOf({ recorderClipsAbove: -12 }), 997);
   const top = finding.perSetting.find(({ setting }) => setting === 36)!.driveDbFs;

@@ -45,7 +45,7 @@ function judgeTone(truth: TrueTap, finding: FindingOf<'clipping'>): { claims: Cl
     const clean = onset === null || onset.driveDbFs > top + STEP_DB;
     const said = !isNotMeasurable(driveDbFs)
       ? true
-      : driveDbFs.notMeasurable.startsWith('none seen')
+      : noneSeenUpTo(driveDbFs.notMeasurable) > (onset?.driveDbFs ?? Number.NEGATIVE_INFINITY)
         ? false
         : null;
     const detail = `truth ${onset?.driveDbFs.toFixed(2)} ${onset?.place} (other ${onset?.otherAboveDb.toFixed(1)} dB), said ${JSON.stringify(driveDbFs)}`;
@@ -99,4 +99,10 @@ function judgeTone(truth: TrueTap, finding: FindingOf<'clipping'>): { claims: Cl
 function fundamentalVoltsRms(railVoltsPeak: number, toneHz: number): number {
   const ratio = onsetRatio(Math.min(10, Math.floor(20_000 / toneHz)));
   return ((clippedSineHarmonic({ harmonic: 1, ratio }) / ratio) * railVoltsPeak) / Math.SQRT2;
+}
+
+/** Drive up to which no clipping was seen; minus infinity where another reason is given. */
+function noneSeenUpTo(reason: string): number {
+  const [, dbFs] = /^none seen up to (\S+) dBFS/.exec(reason) ?? [];
+  return dbFs === undefined ? Number.NEGATIVE_INFINITY : Number(dbFs);
 }
