@@ -1,6 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { recordNext } from '../../src/check/record-next.ts';
+import { NO_FULL_RANGE_TAP } from '../../src/findings/bass-levels.ts';
+import { NO_LOW_DRIVE } from '../../src/findings/bass-onset.ts';
 import type { FindingOf } from '../../src/model/finding.ts';
+import type { TapMeasurement } from '../../src/model/measurement.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';
 
 const SETTINGS = [10, 20, 30, 40, 50];
@@ -8,6 +11,26 @@ const session = resolveSession(
   { settings: SETTINGS, taps: ['front-left', 'rear-left'] },
   { folderFiles: SETTINGS.map((setting) => `setting-${setting}.wav`) },
 );
+
+const UNHEARD = {
+  real: new Float64Array(),
+  imag: new Float64Array(),
+  sigma: new Float64Array(),
+  trustedHz: null,
+};
+/** What is left of a take of the response-only track where nothing but its kind counts. */
+const QUICK: Omit<TapMeasurement, 'tapId' | 'setting' | 'timeOrigin'> = {
+  evidence: [],
+  left: UNHEARD,
+  right: UNHEARD,
+  bothLowDrive: null,
+  ladders: [],
+  noise: null,
+  recorder: { peakDbFs: -20, clippedRuns: 0, dcOffset: 0, clockPpm: 0 },
+  voltsPerFullScale: null,
+  supplyVolts: null,
+  repeats: { count: 1, spreadDb: 0 },
+};
 
 /** A tap that was recorded at some settings and lost so much bass at each frequency. */
 function bassChange(tapId: string, lossDb: Readonly<Record<number, number>>): FindingOf<'bass-change'> {
@@ -66,4 +89,44 @@ test('what is missing comes first, and what is needed before what is merely good
     [[], true],
     [[35], false],
   ]);
+});
+
+describe('bass that cannot be told', () => {
+  const untold = (tapId: string, reason: string) => ({
+    ...bassChange(tapId, {}),
+    verdict: 'cannot be told' as const,
+    reason,
+  });
+
+  test('of a subwoofer recorded alone: together with a full-range output', () => {
+    const alone = resolveSession(
+      { settings: SETTINGS, taps: ['subwoofer'] },
+      { folderFiles: SETTINGS.map((setting) => `setting-${setting}.wav`) },
+    );
+    expect(
+      recordNext({
+        session: alone,
+        measurements: [],
+        findings: [untold('subwoofer', NO_FULL_RANGE_TAP)],
+        missing: [],
+      }),
+    ).toContainEqual({
+      tapIds: ['subwoofer'],
+      settings: [],
+      needed: true,
+      why: expect.stringMatching(/^together with a full-range output/),
+    });
+  });
+
+  test.each([
+    [NO_LOW_DRIVE, true, /whether a limiter or the volume takes the bass/],
+    ['something else', false, /says nothing about clipping/],
+  ])('with response-only tracks alone (%s): the full track at the highest setting', (reason, needed, why) => {
+    const measurements = [10, 50].map(
+      (setting): TapMeasurement => ({ ...QUICK, tapId: 'front-left', setting, timeOrigin: `${setting}` }),
+    );
+    expect(
+      recordNext({ session, measurements, findings: [untold('front-left', reason)], missing: [] }),
+    ).toContainEqual({ tapIds: ['front-left'], settings: [50], needed, why: expect.stringMatching(why) });
+  });
 });

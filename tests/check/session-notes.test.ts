@@ -1,0 +1,96 @@
+import { describe, expect, test } from 'vitest';
+import { sessionNotes } from '../../src/check/session-notes.ts';
+import type { Finding, FindingOf, LineOrigin } from '../../src/model/finding.ts';
+import { resolveSession } from '../../src/model/resolve-session.ts';
+import type { SessionInput } from '../../src/model/session-input.ts';
+
+const CALIBRATION = { kind: 'pad', padRatio: 11, fullScaleVoltsRms: 1.4 } as const;
+const notes = (findings: readonly Finding[], input: SessionInput = {}) =>
+  sessionNotes({
+    session: resolveSession(
+      { settings: [10], taps: ['front-left', 'front-right'], calibration: CALIBRATION, ...input },
+      { folderFiles: ['10.wav'] },
+    ),
+    measurements: [],
+    findings,
+  });
+
+function noise(changes: Partial<FindingOf<'noise'>>): FindingOf<'noise'> {
+  return {
+    kind: 'noise',
+    id: 'noise',
+    tapIds: ['front-left'],
+    evidence: [],
+    perSetting: [],
+    lines: [],
+    mainsHz: null,
+    mutesInSilence: false,
+    limitedBy: 'not told',
+    ...changes,
+  };
+}
+const origin = (kind: LineOrigin['origin'], atVolumeZero: boolean): LineOrigin => ({
+  origin: kind,
+  moves: true,
+  atVolumeZero,
+  combs: [
+    { engine: 'idle', fundamentalHz: 27.2, perRevolution: 2, lines: [] },
+    { engine: 'fast', fundamentalHz: 83.4, perRevolution: 2, lines: [] },
+  ],
+});
+
+describe('what is to be looked at in the car', () => {
+  test('nothing where nothing stands out', () => {
+    expect(notes([])).toEqual([]);
+  });
+
+  test('tones that follow the engine at volume zero: noise cancelling or synthesised engine sound', () => {
+    expect(notes([noise({ origins: [origin('engine sound', true)] })])).toEqual([
+      'front-left: tones that follow the engine (27 Hz with the engine idle, 83 Hz with the engine fast) at volume zero: cabin noise cancelling or synthesised engine sound; settle it by the maker’s information before a subwoofer is added',
+    ]);
+    expect(notes([noise({ origins: [origin('alternator', false)] })])).toEqual([
+      expect.stringMatching(/^front-left: alternator whine/),
+    ]);
+    expect(notes([noise({ origins: [origin('mains', false)] })])).toEqual([]);
+  });
+
+  test('outputs that mute in silence', () => {
+    expect(notes([noise({ mutesInSilence: true })])).toEqual([
+      'front-left: muted in silence; noise is read under the quiet tone',
+    ]);
+  });
+
+  test('a rail that is low, but not so low that volts are withheld', () => {
+    const rail: FindingOf<'rail'> = {
+      kind: 'rail',
+      id: 'rail',
+      tapIds: ['front-left'],
+      evidence: [],
+      clipVoltsPeak: { value: 8, plusMinus: 0.2 },
+      expectedVoltsPeak: [12.4, 13.4],
+      verdict: 'far below',
+      question: 'does a limiter stop it?',
+    };
+    expect(notes([rail])).toEqual(['does a limiter stop it?']);
+    // What withholds volts is a reason against closing the dash instead.
+    expect(notes([{ ...rail, verdict: 'half of it' }])).toEqual([]);
+  });
+
+  test('one channel at a time: arrivals do not compare, and what to record to know', () => {
+    const recordings = [
+      { file: 'left.wav', setting: 10, channels: ['front-left'] },
+      { file: 'right.wav', setting: 10, channels: ['front-right'] },
+    ];
+    expect(notes([], { recordings })).toEqual([
+      expect.stringMatching(
+        /^one channel at a time: .*best and a worst case; to know, record two outputs together/,
+      ),
+    ]);
+  });
+
+  test('no calibration: what to note or record to have volts', () => {
+    expect(notes([], { calibration: 'none' })).toEqual([
+      expect.stringMatching(/^no calibration: .*but volts/),
+    ]);
+  });
+});
