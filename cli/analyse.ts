@@ -80,6 +80,7 @@ async function analysed(loaded: LoadedSession, onProgress: Progress): Promise<Re
     const inputs = recordings.fingerprints(onProgress);
     // A wrong session is answered before the measuring code is loaded.
     const { analyse } = await import('../src/analyse.ts');
+    onProgress(0, loaded.session.recordings.length, 'the recordings');
     const ahead = await readAhead({ loaded, recordings, progress: onProgress });
     return analyse({
       session: loaded.session,

@@ -25,7 +25,14 @@ export function openTerminal({ quiet }: { quiet: boolean }, streams: Streams = p
   const shown = stderr.isTTY && !quiet;
   const started = Date.now();
   let lineIsOpen = false;
+  let line = '';
+  let timer: NodeJS.Timeout | undefined;
+  const showLine = () => {
+    stderr.write(`\r\u001b[K${line.slice(0, (stderr.columns || 80) - 1)}`);
+    lineIsOpen = true;
+  };
   const closeLine = () => {
+    clearTimeout(timer);
     if (lineIsOpen) stderr.write('\r\u001b[K');
     lineIsOpen = false;
   };
@@ -40,10 +47,12 @@ export function openTerminal({ quiet }: { quiet: boolean }, streams: Streams = p
       stderr.write(endedLine([colour(first), ...rest].join('\n')));
     },
     progress(done, total, what) {
-      if (!shown || Date.now() - started < PROGRESS_AFTER_MILLISECONDS) return;
-      const percent = total > 0 ? Math.round((100 * done) / total) : 0;
-      stderr.write(`\r\u001b[K${`${percent} % ${what}`.slice(0, (stderr.columns || 80) - 1)}`);
-      lineIsOpen = true;
+      if (!shown) return;
+      line = `${total > 0 ? Math.round((100 * done) / total) : 0} % ${what}`;
+      const wait = started + PROGRESS_AFTER_MILLISECONDS - Date.now();
+      if (wait <= 0) showLine();
+      // The next step may be long in coming, where others do the work.
+      else timer ??= setTimeout(showLine, wait).unref();
     },
   };
 

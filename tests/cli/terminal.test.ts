@@ -27,10 +27,26 @@ describe('the terminal', () => {
     vi.advanceTimersByTime(1500);
     terminal.progress(2, 4, 'a file with a long name '.repeat(9));
     expect(io.written.error).toContain('50 % a file');
-    expect(io.written.error.length).toBeLessThan(50);
+    expect(io.written.error.split('\r').at(-1)?.length).toBeLessThan(50);
     terminal.out('done');
     expect(io.written.error.endsWith('\r\u001b[K')).toBe(true);
     expect(io.written.out).toBe('done\n');
+  });
+
+  it('Progress that was told once is shown after a second, though nothing more is told; not after the end.', () => {
+    const io = streams({ isTTY: true });
+    const terminal = openTerminal({ quiet: false }, io);
+    terminal.progress(0, 4, 'long work');
+    vi.advanceTimersByTime(999);
+    expect(io.written.error).toBe('');
+    vi.advanceTimersByTime(2);
+    expect(io.written.error).toContain('0 % long work');
+    const short = streams({ isTTY: true });
+    const other = openTerminal({ quiet: false }, short);
+    other.progress(0, 4, 'short work');
+    other.out('done');
+    vi.advanceTimersByTime(5000);
+    expect(short.written.error).toBe('');
   });
 
   it.each([
