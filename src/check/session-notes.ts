@@ -1,6 +1,6 @@
 import { isMicrophone } from '../findings/microphone.ts';
 import { voltsWithheld } from '../findings/rail.ts';
-import { type Finding, type FindingOf, findingsOf } from '../model/finding.ts';
+import { type Finding, findingsOf, type LineOrigin } from '../model/finding.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import type { Session, Tap } from '../model/session.ts';
 import { toneAgainstMiddle } from './tone-against-middle.ts';
@@ -104,19 +104,27 @@ function tone(taps: readonly Tap[], measurements: readonly TapMeasurement[]): st
 }
 
 function engineSounds(findings: readonly Finding[]): string[] {
-  return findingsOf(findings, 'noise').flatMap(({ tapIds, origins = [] }) =>
-    origins.flatMap((origin) => {
-      const about = linesOf(origin);
-      if (origin.origin === 'engine sound')
-        return [
-          `${tapIds[0]}: tones that follow the engine (${about})${origin.atVolumeZero ? ' at volume zero' : ''}: cabin noise cancelling or synthesised engine sound; settle it by the maker’s information before a subwoofer is added`,
-        ];
-      return origin.origin === 'alternator' ? [`${tapIds[0]}: alternator whine (${about})`] : [];
-    }),
-  );
+  const taps = new Map<string, string[]>();
+  for (const { tapIds, origins = [] } of findingsOf(findings, 'noise'))
+    for (const text of origins.flatMap(originText)) taps.set(text, [...(taps.get(text) ?? []), ...tapIds]);
+  return Array.from(taps, ([text, tapIds]) => `${tapIds.join(', ')}: ${text}`);
 }
 
-function linesOf({ combs }: NonNullable<FindingOf<'noise'>['origins']>[number]): string {
+function originText(origin: LineOrigin): string[] {
+  const about = linesOf(origin);
+  switch (origin.origin) {
+    case 'engine sound':
+      return [
+        `tones that follow the engine (${about})${origin.atVolumeZero ? ' at volume zero' : ''}: cabin noise cancelling or synthesised engine sound; settle it by the maker’s information before a subwoofer is added`,
+      ];
+    case 'alternator':
+      return [`alternator whine (${about})`];
+    default:
+      return [];
+  }
+}
+
+function linesOf({ combs }: LineOrigin): string {
   return combs
     .map(({ engine, fundamentalHz }) => `${fundamentalHz.toFixed(0)} Hz with the engine ${engine}`)
     .join(', ');
