@@ -68,8 +68,7 @@ function takesOf({ recordings = [] }: SessionInput): RecordingInput[] {
   return takes.length > 0 ? takes : [{ file: 'setting-*.wav' }];
 }
 
-/** `pair-b-*.wav` at 10 is pair-b-10.wav; a name without a pattern is one file whatever the setting. */
+/** `pair-b-*.wav` at 10 is pair-b-10.wav, and has a gap where the setting is not known yet. */
 function nameAt(pattern: string): BenchGroup['fileAt'] {
-  return (setting) =>
-    pattern.includes('*') && setting === null ? '' : pattern.replace('*', String(setting));
+  return (setting) => pattern.replace('*', setting === null ? '___' : String(setting));
 }

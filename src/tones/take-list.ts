@@ -18,7 +18,8 @@ const BLANK_SETTINGS = 8;
 
 /**
  * The takes in the order in which they are recorded: the recorder proved first; all settings on the first group, rising;
- * low, middle and high on the others, each with one take that links its arrival times to the first.
+ * low, middle and high on the others, and where the first was just clean (without it they count as clean only up to the
+ * middle), each with one take that links its arrival times to the first.
  *
  * @param settings volume settings of the radio, in any order; none where they are not chosen yet
  * @param groups taps that are recorded together; pairs to fill in where no session names them
@@ -74,6 +75,7 @@ function furtherGroup(group: BenchGroup, { low, middle, high }: LowMiddleHigh): 
   return [
     { what: `${words}, low`, setting: low, play: response, file: fileAt(low) },
     { what: `${words}, middle`, setting: middle, play: response, file: fileAt(middle) },
+    { what: `${words}, highest clean of A`, setting: null, play: 'full track', file: fileAt(null) },
     { what: `${words}, high`, setting: high, play: 'full track', file: fileAt(high) },
     ...(link === null
       ? []

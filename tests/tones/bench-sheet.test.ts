@@ -27,9 +27,9 @@ describe('takeList', () => {
     expect(new Set(ofPair('A').map(({ play }) => play))).toEqual(new Set(['full track']));
   });
 
-  it('has low, middle and high and one linking take on each further pair', () => {
+  it('has low, middle, the first pair’s highest clean one and high, and one linking take on each further pair', () => {
     for (const pair of ['B', 'C', 'D']) {
-      expect(ofPair(pair).map(({ setting }) => setting)).toEqual([10, 22, 38]);
+      expect(ofPair(pair).map(({ setting }) => setting)).toEqual([10, 22, null, 38]);
       expect(
         takes.filter(({ what }) => what.startsWith('Link') && what.includes(`tap ${pair}`)),
       ).toHaveLength(1);
@@ -110,8 +110,8 @@ describe('benchSheet for a session', () => {
     const html = sheetFor(newSession({ ...written, channels: '2' }));
     expect(filesIn(html).filter((name) => /^(pair|link)/.test(name))).toEqual([
       ...['pair-a-10.wav', 'pair-a-14.wav', 'pair-a-18.wav'],
-      ...['pair-b-10.wav', 'pair-b-14.wav', 'pair-b-18.wav', 'link-b-14.wav'],
-      ...['pair-c-10.wav', 'pair-c-14.wav', 'pair-c-18.wav', 'link-c-14.wav'],
+      ...['pair-b-10.wav', 'pair-b-14.wav', 'pair-b-___.wav', 'pair-b-18.wav', 'link-b-14.wav'],
+      ...['pair-c-10.wav', 'pair-c-14.wav', 'pair-c-___.wav', 'pair-c-18.wav', 'link-c-14.wav'],
     ]);
     for (const name of names) expect(html).toContain(name);
     expect(html).toContain('Link: 1 front-left, 2 sub');
