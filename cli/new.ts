@@ -20,10 +20,11 @@ const BENCH_SHEET = 'steptone-bench-sheet.html';
 
 const ABOVE = "# Written by steptone new; 'steptone schema session' describes every field.\n";
 const BELOW = `
-# To add where it is known; what is noted of a tap comes back on the sheets:
+# To add where it is known (in place of the same field above); what is noted of a tap comes back on the sheets:
 # taps:
 #   - { id: front-left, load: speaker, plus: { colour: white, pin: 3 }, minus: white/black,
 #       connector: "grey, 16 pins", note: behind the glove box, photos: [plug.jpg] }
+# calibration: { kind: tone, file: tone.wav, voltsRms: 2.1 } # a meter tone as recorded, and what the meter read
 # supply: { volts: 12.6 }
 # equipmentFile: equipment.yaml
 `;
