@@ -41,7 +41,7 @@ export function checkDocument<Schema extends z.ZodType>(
     const { line, col } = lineCounter.linePos(fault.pos[0]);
     throw notReadable({
       where: `${fileName} line ${line}, column ${col}`,
-      found: fault.message.toLowerCase(),
+      found: fault.code === 'DUPLICATE_KEY' ? 'the same field a second time' : fault.message.toLowerCase(),
     });
   }
   const value = plainValue(document);

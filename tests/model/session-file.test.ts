@@ -81,7 +81,7 @@ describe('a session file', () => {
       'calibration.kind',
       'nothing',
     ],
-    ['a field given twice', 'settings: 1\nsettings: 2', 'session-syntax', 'line 2, column 1', 'unique'],
+    ['a field given twice', 'settings: 1\nsettings: 2', 'session-syntax', 'line 2, column 1', 'a second time'],
     ['two fields in one line', 'a: b: c', 'session-syntax', 'line 1, column 4', 'nested'],
     ['an alias to nothing', 'name: *other', 'session-syntax', 's.yaml', 'alias'],
     ['an empty file', '', 'session-syntax', 's.yaml', 'empty'],
