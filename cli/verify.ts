@@ -22,6 +22,8 @@ export interface VerifyOptions {
 const DEFAULT_OUT = 'steptone-out';
 const DATA = 'verify.json';
 const PAGE = 'verify.html';
+/** The plan with the volts as left: the one file to keep. */
+const JOB = 'results.json';
 
 /**
  * Holds recordings behind the converter or the amplifier against the plan, and writes the proof as data and as a page.
@@ -36,7 +38,7 @@ export async function verifyCommand(
   const plan = readResults(planFile);
   const loaded = loadSession({ target, settings, channels });
   const folder = out ?? join(loaded.folder, DEFAULT_OUT);
-  checkTargets({ folder, names: [DATA, PAGE], force });
+  checkTargets({ folder, names: [DATA, PAGE, JOB], force });
   const recordings = openRecordings(loaded);
   try {
     const inputs = [fileFingerprint(planFile), ...recordings.fingerprints(onProgress)];
@@ -55,11 +57,20 @@ export async function verifyCommand(
       toolVersion: toolVersion(),
       inputs,
     });
-    const files = { [DATA]: `${JSON.stringify(verification)}\n`, [PAGE]: proofPage(verification) };
+    const asLeft = verification.feeds.flatMap((feed) => feed.asLeft);
+    const files = {
+      [DATA]: `${JSON.stringify(verification)}\n`,
+      [PAGE]: proofPage(verification),
+      [JOB]: `${JSON.stringify({ ...plan, asLeft })}\n`,
+    };
     writeTogether({ folder, files, force });
     return {
-      text: [...verifyLines(verification), `Proof: ${join(folder, PAGE)}`].join('\n'),
-      data: { proof: join(folder, PAGE), verification },
+      text: [
+        ...verifyLines(verification),
+        `Proof: ${join(folder, PAGE)}`,
+        `Keep:  ${join(folder, JOB)} (the plan, with the volts as left)`,
+      ].join('\n'),
+      data: { proof: join(folder, PAGE), results: join(folder, JOB), verification },
       status: verification.passes ? EXIT_FINE : EXIT_NOT_AS_PLANNED,
     };
   } finally {

@@ -4,6 +4,7 @@ import { evidenceSchema } from './evidence.ts';
 import { findingSchema } from './finding.ts';
 import { recommendationSchema } from './recommendation.ts';
 import { sessionSchema } from './session.ts';
+import { asLeftSchema } from './verification.ts';
 
 /** Raised whenever a results file of an older version can no longer be read as it is. */
 export const RESULTS_VERSION = 1;
@@ -80,5 +81,7 @@ export const resultsSchema = z.object({
   /** What was seen of the recordings themselves; absent from files of older versions. */
   checks: checkSchema.optional(),
   inputs: z.array(z.object({ file: z.string(), sha256: z.string(), byteLength: z.number() })),
+  /** Volts at every node that was recorded after the install; only `verify` adds them. */
+  asLeft: z.array(asLeftSchema).optional(),
 });
 export type Results = z.infer<typeof resultsSchema>;

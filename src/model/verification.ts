@@ -48,6 +48,17 @@ export const proofSchema = z.object({
 });
 export type Proof = z.infer<typeof proofSchema>;
 
+/** What a meter reads for a full-scale tone at one place, as the install was left. */
+export const asLeftSchema = z.object({
+  feedId: z.string(),
+  node: verifiesSchema.shape.node.unwrap(),
+  restoration: z.enum(['on', 'off', 'none']),
+  setting: z.number(),
+  toneHz: z.number(),
+  voltsRms: z.number(),
+});
+export type AsLeft = z.infer<typeof asLeftSchema>;
+
 export const verifiedFeedSchema = z.object({
   tapId: z.string(),
   feedId: z.string(),
@@ -57,6 +68,7 @@ export const verifiedFeedSchema = z.object({
   restoration: z.enum(['on', 'off', 'none']),
   settings: z.array(z.number()),
   proofs: z.array(proofSchema),
+  asLeft: z.array(asLeftSchema),
   /**
    * Decibels against the middle of the feed's planned band at each setting, on `frequencyHz`: before (the plan's taps as
    * the converter takes them), planned and after. `after` is null where the recording is not trusted.

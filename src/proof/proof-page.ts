@@ -1,4 +1,5 @@
 import type { Verification, VerifiedFeed } from '../model/verification.ts';
+import { significant } from '../report/format.ts';
 import { type Html, html } from '../report/html.ts';
 import { sheetPage, sheetSection } from '../report/sheets/sheet-page.ts';
 import { beforeAndAfter } from './picture.ts';
@@ -32,18 +33,29 @@ function toDo(turn: Verification['turn']): Html {
 }
 
 function feedSection(feed: VerifiedFeed): Html {
-  const { output, side, tapId, node, restoration, proofs, curves } = feed;
+  const { asLeft, output, side, tapId, node, restoration, proofs, curves } = feed;
   const shown = curves.length <= MOST_PICTURES ? curves : [curves[0], curves[curves.length - 1]];
   const how = restoration === 'none' ? '' : `, bass restoration ${restoration}`;
   return sheetSection(
     `${output}${side === 'both' ? '' : ` ${side}`}: ${tapId}`,
-    html`<p>Recorded at the ${node}${how}.</p>
+    html`<p>Recorded at the ${node}${how}.</p>${asLeftLines(asLeft)}
 <table><thead><tr><th>What</th><th>Setting</th><th>Verdict</th><th>Found</th><th>Allowed</th></tr></thead><tbody>${proofs.map(
       ({ what, setting, verdict, text, unit, tolerance }) =>
         html`<tr><td>${what}</td><td>${setting ?? 'all'}</td><td>${verdict === 'fail' ? html`<strong>${MARKS[verdict]}</strong>` : MARKS[verdict]}</td><td>${text}</td><td>${tolerance === null ? '' : allowed(unit, tolerance)}</td></tr>`,
     )}</tbody></table>
 <div class="beside">${shown.map((curve) => beforeAndAfter(feed, curve))}</div>`,
   );
+}
+
+/** For whoever measures years later. */
+function asLeftLines(asLeft: VerifiedFeed['asLeft']): Html[] {
+  const settings = [...new Set(asLeft.map(({ setting }) => setting))];
+  return settings.map((at) => {
+    const readings = asLeft
+      .filter(({ setting }) => setting === at)
+      .map(({ toneHz, voltsRms }) => `${toneHz} Hz ${significant(voltsRms, 3)} V`);
+    return html`<p>As left at setting ${at}, full-scale tone: ${readings.join(', ')}.</p>`;
+  });
 }
 
 /** Levels and drives in decibels; corners as a share; arrivals in time; noise may be more by so much. */

@@ -9,6 +9,7 @@ import {
   type Verification,
   type VerifiedFeed,
 } from '../model/verification.ts';
+import { asLeftVolts } from './as-left.ts';
 import { clippingProof } from './clipping-proof.ts';
 import { type FeedFit, fitFeed } from './feed-fit.ts';
 import { levelProofs } from './level-proofs.ts';
@@ -80,6 +81,7 @@ export function verify({
       restoration: one.restoration,
       settings: one.series.measurements.map(({ setting }) => setting),
       proofs,
+      asLeft: asLeftVolts(one),
       frequencyHz: [...gridFrequencyHz],
       curves: fit === null ? [] : provenCurves(one, fit),
     };

@@ -7,7 +7,7 @@ import { simulateCommand } from '../../cli/simulate.ts';
 import { verifyCommand } from '../../cli/verify.ts';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import { toRecord } from '../../src/model/measurement-record.ts';
-import { RESULTS_VERSION, type Results } from '../../src/model/results.ts';
+import { RESULTS_VERSION, type Results, resultsSchema } from '../../src/model/results.ts';
 import { verificationSchema } from '../../src/model/verification.ts';
 import { recommend } from '../../src/recommend/recommend.ts';
 import { FULL_RANGE, pair, planInput } from '../recommend/synthetic.ts';
@@ -87,7 +87,13 @@ describe('steptone verify', () => {
     );
     expect(text).not.toMatch(/feed-front-left, /);
     const out = join(target, 'steptone-out');
-    expect(readdirSync(out).sort()).toEqual(['verify.html', 'verify.json']);
+    expect(readdirSync(out).sort()).toEqual(['results.json', 'verify.html', 'verify.json']);
+    const kept = resultsSchema.parse(JSON.parse(readFileSync(join(out, 'results.json'), 'utf8')));
+    // The simulated volts at setting 30, flat, 1 dB a step: at 20 there are 10 dB less.
+    const left = kept.asLeft?.find(({ feedId, toneHz }) => feedId === 'feed-front-left' && toneHz === 100);
+    expect(left?.setting).toBe(20);
+    expect(Math.abs(20 * Math.log10((left?.voltsRms ?? 0) / FRONT_VOLTS) + 10)).toBeLessThan(0.02);
+    expect(kept.recommendations).toEqual(JSON.parse(readFileSync(plan, 'utf8')).recommendations);
     const data = verificationSchema.parse(JSON.parse(readFileSync(join(out, 'verify.json'), 'utf8')));
     expect(data.passes).toBe(false);
     expect(data.inputs.map(({ file }) => file)).toEqual(['results.json', 'session.yaml', 'setting-20.wav']);

@@ -23,6 +23,16 @@ const feed: VerifiedFeed = {
       text: 'turn it down by 3.0 dB',
     },
   ],
+  asLeft: [
+    {
+      feedId: 'feed-front-left',
+      node: 'amplifier output',
+      restoration: 'none',
+      setting: 10,
+      toneHz: 100,
+      voltsRms: 13.21,
+    },
+  ],
   frequencyHz: [100, 200, 400, 800, 1600],
   curves: [
     { setting: 10, beforeDb: [0, 0, 0, 0, 0], plannedDb: [0, 0, 0, 0, 0], afterDb: [3, 3, null, 3, -60] },
@@ -47,6 +57,7 @@ it('Pass or fail, the knob, what was not recorded and a drawing with three lines
   expect(page).toContain('Proof of the install: failed');
   expect(page).toContain('turn it down by 3.0 dB');
   expect(page).toContain('<td>± 0.7 dB</td>');
+  expect(page).toContain('As left at setting 10, full-scale tone: 100 Hz 13.2 V.');
   expect(page).toContain('Not recorded: feed-subwoofer');
   expect(page.match(/<path /g)).toHaveLength(3);
   expect(page).not.toContain('<script');
