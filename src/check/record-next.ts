@@ -6,6 +6,7 @@ import { type Finding, type FindingOf, findingsOf } from '../model/finding.ts';
 import { isNotMeasurable } from '../model/measured.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import type { Session } from '../model/session.ts';
+import { recorderDoubts } from './recorder-doubts.ts';
 
 type Next = Check['recordNext'][number];
 type BassChange = FindingOf<'bass-change'>;
@@ -38,7 +39,7 @@ export function recordNext(of: {
     ...onsets(of),
     ...clipBracket(of),
     ...fullTrack(of),
-    ...loopTake(of),
+    ...recorderDoubts(of.findings),
   ];
   return merged(next);
 }
@@ -219,23 +220,6 @@ function clipBracket({ findings }: { findings: readonly Finding[] }): Next[] {
             },
           ],
   );
-}
-
-/** Bass that every tap lacks alike may be the recorder's own. */
-function loopTake({ findings }: { findings: readonly Finding[] }): Next[] {
-  const doubted = findingsOf(findings, 'band').filter(
-    ({ lowEdgeMayBeRecorder }) => lowEdgeMayBeRecorder === true,
-  );
-  return doubted.length === 0
-    ? []
-    : [
-        {
-          tapIds: doubted.flatMap(({ tapIds }) => tapIds),
-          settings: [],
-          why: 'the lowest bass falls alike at every tap and setting, which may be the recorder’s own input: a loop take, the player straight into the same pad, adapter and recorder',
-          needed: false,
-        },
-      ];
 }
 
 /** One line for the same settings and the same reason, what is needed first. */

@@ -14,8 +14,14 @@ const doubts = (results: Results) =>
   findingsOf(results.findings, 'clipping')
     .filter(({ perSetting }) => perSetting.some(({ driveDbFs }) => !isNotMeasurable(driveDbFs)))
     .map(({ mayBeRecorder = false }) => mayBeRecorder);
-const asksForPad = (results: Results) =>
-  results.recommendations.some((item) => item.kind === 'record-next' && item.what.includes('larger pad'));
+/** In the plan and in the check alike. */
+function asksForPad(results: Results): boolean {
+  const inPlan = results.recommendations.some(
+    (item) => item.kind === 'record-next' && item.what.includes('larger pad'),
+  );
+  expect(results.checks!.recordNext.some(({ why }) => why.includes('larger pad'))).toBe(inPlan);
+  return inPlan;
+}
 
 describe('an input stage that clips at -2 dBFS, below the recorder’s digital full scale', () => {
   // Full scale 9.8 V RMS behind the pad of 7: the input clips at 11.0 V peak, before the rail.
