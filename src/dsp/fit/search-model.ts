@@ -1,5 +1,6 @@
-import { type Candidate, edgesAndRateKey, edgesKey } from './candidate.ts';
+import { type Candidate, edgesAndRateKey, edgesKey, extraOffset } from './candidate.ts';
 import { bestOfEachEdges, bestOfEachKey } from './candidate-ranking.ts';
+import { parameterCount } from './filter-terms.ts';
 import { type LogResponse, roughened } from './log-response.ts';
 import { FINALISTS, Search, type SearchStart } from './model-search.ts';
 import { otherMinima } from './other-minima.ts';
@@ -22,6 +23,10 @@ const FINE_BEAM = 4;
 const MANY_EXTRAS = 2;
 /** Chi-square per degree of freedom that noise alone hardly reaches: the search ended at the wrong terms. */
 const UNSETTLED = 1.5;
+/** Coupling of recorder or radio is up to 10 Hz (common practice). */
+const HIGHEST_COUPLING_HZ = 14;
+/** More than any radio's EQ lifts or cuts (common practice: 12 dB). */
+const MOST_EQ_GAIN_DB = 15;
 /** A band that begins above this shows no coupling. */
 const SHOWS_COUPLING_HZ = 40;
 
@@ -38,9 +43,10 @@ export function searchModel(data: LogResponse, start: SearchStart): SearchResult
   const weighed = withWindowError(data, finalists[0].fit);
   const fine = new Search(weighed, start, FINE_BEAM);
   const first = fine.settled([...finalists, ...simpler]);
-  const coupled = isSettled(fine, first) ? first : fine.mostWorth([first, behindCoupling(rough, fine)]);
-  const best =
+  const coupled = isSettled(fine, first) ? first : fine.mostWorth([first, ...behindCoupling(rough, fine)]);
+  const again =
     coupled.extras.length < MANY_EXTRAS ? coupled : fine.settled([coupled, ...fine.eachExtended(coupled)]);
+  const best = isPlausible(again) ? again : coupled;
   const affordable = (candidate: Candidate) => candidate.extras.length <= best.extras.length;
   for (const other of bestOfEachKey(fine.archive.filter(affordable), edgesKey)) fine.polished(other, best);
   const others = bestOfEachKey(fine.archive.filter(affordable), edgesAndRateKey).filter(
@@ -55,7 +61,23 @@ function isSettled(fine: Search, found: Candidate): boolean {
 }
 
 /** The search once more from a coupling capacitor, which shelves and peaks below the band can imitate until they are in the way. */
-function behindCoupling(rough: Search, fine: Search): Candidate {
+function behindCoupling(rough: Search, fine: Search): Candidate[] {
   const edges = bestOfEachEdges(rough.archive.filter(({ extras }) => extras.length === 0));
-  return fine.settled(rough.extended(rough.coupled(edges.slice(0, FINALISTS))).slice(0, FINALISTS));
+  const found = fine.settled(rough.extended(rough.coupled(edges.slice(0, FINALISTS))).slice(0, FINALISTS));
+  return isPlausible(found) ? [found] : [];
+}
+
+/**
+ * Whether the terms beside the edges are what they are called: a coupling that moved into the band, or a shelf deeper than
+ * any EQ, stands for an edge, which the first search knows.
+ */
+function isPlausible(candidate: Candidate): boolean {
+  let at = extraOffset(candidate);
+  return candidate.extras.every((extra) => {
+    const [first, gainDb] = candidate.fit.parameters.subarray(at, at + 2);
+    at += parameterCount(extra);
+    return extra.kind === 'edge'
+      ? first < Math.log(HIGHEST_COUPLING_HZ)
+      : Math.abs(gainDb) <= MOST_EQ_GAIN_DB;
+  });
 }
