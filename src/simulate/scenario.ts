@@ -15,8 +15,8 @@ const settingsSchema = z.union([
  *
  * The signal of a tap, in this order: decoder (16-bit track) -> routing of left and right -> clip before -> limiter before
  * -> volume control -> fixed EQ -> EQ that depends on the volume setting -> crossover and all-pass -> delay and polarity
- * -> limiter after -> rail clip -> muting, hiss and lines -> one leg or the pair -> pad -> recorder (coupling, own noise,
- * knocks, automatic gain, full scale, clock, bits).
+ * -> limiter after -> rail clip -> muting, hiss, lines and announcements -> one leg or the pair -> pad -> recorder
+ * (coupling, input clip, own noise, knocks, automatic gain, full scale, clock, bits).
  */
 const scenarioForm = form({
   name: z.string().default('Simulated factory outputs'),
