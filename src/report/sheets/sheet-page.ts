@@ -14,7 +14,7 @@ th, td { border-bottom: 1px solid #999; padding: .16rem .5rem .16rem 0; text-ali
 .box { display: inline-block; width: .9em; height: .9em; border: 1px solid #000; }
 .blank { display: inline-block; min-width: 9rem; border-bottom: 1px solid #000; } td .blank { min-width: 3.5rem; }
 .untold { font-style: italic; border-left: 3px double #000; padding-left: .5rem; }
-tr, li, figure { break-inside: avoid; } figure { margin: .6rem 0; } h2 { break-after: avoid; } ul, ol { margin: .1rem 0; padding-left: 1.1rem; }
+tr, li, figure, section:not(:has(table, figure)) { break-inside: avoid; } figure { margin: .6rem 0; } h2 { break-after: avoid; } ul, ol { margin: .1rem 0; padding-left: 1.1rem; }
 .beside { display: grid; grid-template-columns: 1fr 1fr; gap: .6rem; } .beside figure { min-width: 0; }
 @page { margin: 9mm 12mm; } @media print { body { margin: 0; padding: 0; max-width: none; } }
 `);
