@@ -33,6 +33,7 @@ describe('steptone check', () => {
     const lines = stdout.trimEnd().split('\n');
     expect(lines.filter((line) => line.startsWith('Setting '))).toHaveLength(3);
     expect(lines.at(-1)).toBe('You may close the dash: yes.');
+    expect(lines).toContain('  front-left, front-right: full range, bass steady, clipping not recorded');
     expect(readdirSync(recordings)).toEqual(before);
   });
 
@@ -48,6 +49,7 @@ describe('steptone check', () => {
     expect(told.stdout).toMatch(/You may close the dash: no, missing front-left at 24/);
     const check = checkSchema.parse(JSON.parse(data.stdout));
     expect(check.mayCloseDash).toBe(false);
+    expect(check.soFar.map(({ tapIds }) => tapIds)).toEqual([['front-left', 'front-right']]);
     expect(check.missing.map(({ settings }) => settings)).toEqual([[24], [24]]);
   });
 
