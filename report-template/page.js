@@ -50,6 +50,24 @@
   );
   for (const plot of plots) watcher.observe(plot);
 
+  // Values without a mouse: the arrow keys step through a picture from left to right.
+  for (const plot of plots) {
+    let step = -1;
+    plot.tabIndex = 0;
+    plot.addEventListener('blur', () => {
+      step = -1;
+      if (drawn.has(plot)) Plotly.Fx.unhover(plot);
+    });
+    plot.addEventListener('keydown', (event) => {
+      const by = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
+      if (by === undefined || !drawn.has(plot)) return;
+      event.preventDefault();
+      const stops = stopsOf(plot);
+      step = Math.min(stops.length - 1, Math.max(0, step + by));
+      Plotly.Fx.hover(plot, stops[step].points, stops[step].axes);
+    });
+  }
+
   let lastWidth = root.clientWidth;
   let waiting = 0;
   addEventListener('resize', () => {
@@ -116,6 +134,26 @@
     const traces = data.map((trace) => inPanel({ x: data[0].x, ...trace }));
     Plotly.react(plot, traces, fullLayout({ layout, width }), config);
     performance.measure(`picture ${plot.dataset.chart}`, { start });
+  }
+
+  // Places at which a picture can be read out: the points of the fullest curve of each panel, with the others there.
+  function stopsOf(plot) {
+    const shown = plot.data.map((trace, curveNumber) => ({ ...trace, curveNumber }));
+    const readable = shown.filter(({ hoverinfo, type }) => hoverinfo !== 'skip' && type !== 'contour');
+    return [...new Set(readable.map(({ xaxis }) => xaxis))].flatMap((axis) => {
+      const own = readable.filter(({ xaxis }) => xaxis === axis);
+      const fullest = own.reduce((most, trace) => (known(trace).length > known(most).length ? trace : most));
+      return known(fullest).map((at) => ({
+        axes: [`${axis}${fullest.yaxis}`],
+        points: own
+          .filter(({ y }) => y[at] !== null && y[at] !== undefined)
+          .map(({ curveNumber }) => ({ curveNumber, pointNumber: at })),
+      }));
+    });
+  }
+
+  function known({ y }) {
+    return [...y.keys()].filter((i) => y[i] !== null);
   }
 
   // Names of colours become colours: properties of the style sheet, or shades between two of them.
@@ -193,7 +231,7 @@
 
   // Side by side the panels share the level axis at the left; below one another each has its own.
   function panelAxes({ panels, stacked, xaxis, yaxis }) {
-    const gap = stacked ? 0.16 : 0.04;
+    const gap = stacked ? 0.32 / panels.length : 0.04;
     const share = (1 - gap * (panels.length - 1)) / panels.length;
     const axes = {};
     panels.forEach((_, k) => {

@@ -124,6 +124,22 @@ describeWith(['chromium'], 'the report in a browser', () => {
     expect(await inView(page, take)).toBe(true);
   });
 
+  it('reads values out of a picture by the arrow keys', async () => {
+    const { page } = wide;
+    const plot = page.locator('#volume-law .plot');
+    await plot.scrollIntoViewIfNeeded();
+    await plot.locator('svg.main-svg').first().waitFor();
+    await plot.focus();
+    await page.keyboard.press('ArrowRight');
+    await page.keyboard.press('ArrowRight');
+    // The second setting: the same volts as in the second row of the table.
+    const cell = await page.locator('#volume-law tbody tr').nth(1).locator('td').first().textContent();
+    expect(cell).toMatch(/^[\d.]+ V$/);
+    await expect.poll(() => plot.locator('.hoverlayer').textContent()).toContain(cell);
+    await page.keyboard.press('Tab');
+    await expect.poll(() => plot.locator('.hoverlayer text').count()).toBe(0);
+  });
+
   it('gives each picture as a table on request', async () => {
     const details = wide.page.locator('#volume-law details');
     await details.locator('summary').click();
