@@ -1,5 +1,4 @@
 import { sweepTimeOf } from '../dsp/sweep.ts';
-import { sweepResidual } from '../dsp/sweep-residual.ts';
 import { SECTION_LEAD_SECONDS, type SweepPlan } from '../dsp/sweep-response.ts';
 import type { Burst } from './find-knocks.ts';
 import type { SectionResponses } from './section-response.ts';
@@ -67,15 +66,22 @@ export function announcementsInNoise(residual: ArrayLike<number>, sampleRateHz: 
 const ONSET_FRAMES = 3;
 
 /** Energy of the frames, of all that was recorded and of what the sweep leaves. */
-function energies(
-  { plan, readAgain }: SectionResponses,
-  i: number,
-): { all: Float64Array; residual: Float64Array } {
-  const samples = readAgain()[i];
-  return {
-    all: frameEnergy(samples, plan.sampleRateHz),
-    residual: frameEnergy(sweepResidual(plan, samples), plan.sampleRateHz),
-  };
+interface Energies {
+  readonly all: Float64Array;
+  readonly residual: Float64Array;
+}
+
+/** Each sweep is compared with others, one channel after the other: what was last asked for is kept. */
+const kept = new WeakMap<SectionResponses, { i: number; energies: Energies }>();
+
+function energies(sweep: SectionResponses, i: number): Energies {
+  const known = kept.get(sweep);
+  if (known?.i === i) return known.energies;
+  const { sampleRateHz } = sweep.plan;
+  const residual = frameEnergy(sweep.residual(i), sampleRateHz);
+  const made = { all: frameEnergy(sweep.readAgain(i), sampleRateHz), residual };
+  kept.set(sweep, { i, energies: made });
+  return made;
 }
 
 function frameEnergy(residual: ArrayLike<number>, sampleRateHz: number): Float64Array {

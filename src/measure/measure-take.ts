@@ -82,7 +82,7 @@ export function measureTake(of: {
   for (const id of LADDER_IDS) {
     const ladder = sectionOf(take.track, 'ladder', id);
     if (ladder === undefined) continue;
-    const { samples, startFrame } = readAround({ sound, take, section: ladder, clockPpm });
+    const { samples, startFrame } = readAround({ sound, take, channels, section: ladder, clockPpm });
     channels.forEach((channel, i) => {
       watches[i].see(samples[channel]);
       const whole = ladderOf({
@@ -208,7 +208,11 @@ function noiseOf(
     const count = Math.round((section.durationSeconds - 2 * NOISE_EDGE_SECONDS) * sound.sampleRateHz);
     return {
       start,
-      samples: sound.readSection({ start, count: Math.max(0, Math.min(count, sound.length - start)) }),
+      samples: sound.readSection({
+        start,
+        count: Math.max(0, Math.min(count, sound.length - start)),
+        channels,
+      }),
     };
   };
   const quiet = inside(quietTone);
@@ -266,7 +270,13 @@ function calmPart(of: {
   };
 }
 
-function readAround(of: { sound: Sound; take: Take; section: Section; clockPpm: number }): {
+function readAround(of: {
+  sound: Sound;
+  take: Take;
+  channels: readonly number[];
+  section: Section;
+  clockPpm: number;
+}): {
   samples: Float32Array[];
   startFrame: number;
 } {
@@ -275,7 +285,7 @@ function readAround(of: { sound: Sound; take: Take; section: Section; clockPpm: 
   const count = Math.ceil(
     (section.durationSeconds * (1 + of.clockPpm * 1e-6) + 2 * MARGIN_SECONDS) * sound.sampleRateHz,
   );
-  return { samples: sound.readSection({ start: startFrame, count }), startFrame };
+  return { samples: sound.readSection({ start: startFrame, count, channels: of.channels }), startFrame };
 }
 
 /** Start of a section in the recording, by the recorder's clock. */

@@ -21,8 +21,10 @@ export interface SectionResponses {
   readonly plan: SweepPlan;
   /** Where in the recording the section was read. */
   readonly startFrame: number;
-  /** Samples of the channels; overwritten when another section is read. */
-  readAgain(): readonly Float32Array[];
+  /** Samples of one channel by its place in `channels`; overwritten when another section is read. */
+  readAgain(i: number): Float32Array;
+  /** What they hold beside the sweep (`sweepResidual`), kept until another channel is asked for. */
+  residual(i: number): Float64Array;
   readonly channels: readonly SweepResponse[];
 }
 
@@ -52,18 +54,23 @@ export function sectionResponses(
   const startFrame =
     takeStartFrame(take, sound.sampleRateHz) +
     Math.round((section.startSeconds - SECTION_LEAD_SECONDS) * sound.sampleRateHz);
-  const readAgain = () => {
-    const all = readShared(sound, { start: startFrame, count: plan.sectionLength });
-    return channels.map((channel) => all[channel]);
-  };
+  const read = (wanted: readonly number[]) =>
+    readShared(sound, { start: startFrame, count: plan.sectionLength, channels: wanted });
+  const readAgain = (i: number) => read([channels[i]])[channels[i]];
+  let kept: { i: number; residual: Float64Array } | null = null;
+  const all = read(channels);
   return {
     section,
     plan,
     startFrame,
     readAgain,
-    channels: readAgain().map((samples, i) => {
-      of.seen?.(i, samples);
-      return sweepResponse(plan, samples);
+    residual(i) {
+      if (kept?.i !== i) kept = { i, residual: sweepResidual(plan, readAgain(i)) };
+      return kept.residual;
+    },
+    channels: channels.map((channel, i) => {
+      of.seen?.(i, all[channel]);
+      return sweepResponse(plan, all[channel]);
     }),
   };
 }
@@ -71,10 +78,14 @@ export function sectionResponses(
 let shared: Float32Array[] = [];
 
 /** All sweeps of a take would be 34 MB for eight channels: each is read into the same memory, and read again where needed. */
-function readShared(sound: Sound, { start, count }: { start: number; count: number }): Float32Array[] {
+function readShared(
+  sound: Sound,
+  { start, count, channels }: { start: number; count: number; channels: readonly number[] },
+): Float32Array[] {
   if (shared.length !== sound.channelCount || shared[0].length < count)
     shared = Array.from({ length: sound.channelCount }, () => new Float32Array(count));
-  return sound.readSection({ start, count, into: shared.map((samples) => samples.subarray(0, count)) });
+  const into = shared.map((samples) => samples.subarray(0, count));
+  return sound.readSection({ start, count, channels, into });
 }
 
 /**
@@ -106,13 +117,12 @@ export interface CleanedSweep {
  * @returns null where there is neither
  */
 export function withoutKnocks(
-  { plan, readAgain, startFrame }: SectionResponses,
+  { plan, readAgain, residual: residualOf, startFrame }: SectionResponses,
   i: number,
   announcements: readonly Burst[],
 ): CleanedSweep | null {
   const { sampleRateHz, sectionLength, sweep } = plan;
-  const samples = readAgain()[i];
-  const residual = sweepResidual(plan, samples);
+  const residual = residualOf(i);
   const knocks = findKnocks(residual, sampleRateHz).filter(
     ({ from, to }) => !announcements.some((one) => from < one.to && to > one.from),
   );
@@ -120,7 +130,7 @@ export function withoutKnocks(
   if (bursts.length === 0) return null;
   const struck = new Float64Array(sectionLength);
   for (const { from, to } of bursts) struck.set(residual.subarray(from, to), from);
-  const cleaned = Float64Array.from(samples);
+  const cleaned = Float64Array.from(readAgain(i));
   for (let n = 0; n < cleaned.length; n++) cleaned[n] -= struck[n];
   const response = sweepResponse(plan, cleaned);
   const errors = bursts.map((burst) => leftInResponse(plan, struck, burst));
