@@ -34,8 +34,7 @@ export function onsetBetweenSteps(of: {
   ladder: LadderMeasurement;
 }): ClipOnset | null {
   const { steps, quietGainDb, ladder } = of;
-  let crossing = steps.length;
-  while (crossing > 0 && isDistorted(steps[crossing - 1])) crossing--;
+  const crossing = distortedFrom(steps);
   if (
     crossing === 0 ||
     crossing === steps.length ||
@@ -52,6 +51,17 @@ export function onsetBetweenSteps(of: {
     clipPointLevelDbFs: null,
     distortion: 'as recorded',
   };
+}
+
+/** The first step from which on all are distorted by 1 % or more; null where the loudest is not. */
+export function firstDistorted(steps: readonly LadderStep[]): LadderStep | null {
+  return steps[distortedFrom(steps)] ?? null;
+}
+
+function distortedFrom(steps: readonly LadderStep[]): number {
+  let from = steps.length;
+  while (from > 0 && isDistorted(steps[from - 1])) from--;
+  return from;
 }
 
 function isDistorted({ thd, thdNoise }: LadderStep): boolean {

@@ -2,7 +2,7 @@ import { clippedSineLevelDb, clipRatioForThd } from '../dsp/clip-distortion.ts';
 import { gridFrequencyHz, gridPosition } from '../model/frequency-grid.ts';
 import { type NotMeasurable, notMeasurable } from '../model/measured.ts';
 import type { LadderMeasurement, LadderStep, TapMeasurement } from '../model/measurement.ts';
-import { type ClipOnset, ONSET_THD, onsetBetweenSteps } from './clip-between-steps.ts';
+import { type ClipOnset, firstDistorted, ONSET_THD, onsetBetweenSteps } from './clip-between-steps.ts';
 import { type ClipFit, fitClipPoint } from './clip-fit.ts';
 import { quietGain, recordedSteps } from './ladder.ts';
 import { type Estimate, isTrusted, type LevelProfile, strongestLevelDb } from './level-profile.ts';
@@ -86,7 +86,12 @@ function onsetOf(of: ToneAtTap): ClipOnset | NotMeasurable | ToneLimit {
   const onset = best === undefined ? null : onCurve({ ...best, ladder });
   const topDrive = steps[steps.length - 1].driveDbFs;
   if (onset !== null && onset.driveDbFs <= topDrive) return onset;
-  return (fits.length === 0 ? onsetBetweenSteps({ steps, quietGainDb: gain.value, ladder }) : null) ?? none();
+  if (fits.length > 0) return none();
+  const between = onsetBetweenSteps({ steps, quietGainDb: gain.value, ladder });
+  if (between !== null) return between;
+  // Distorted like no single clip: two stages one behind the other, or a limiter that distorts as well.
+  const distorted = firstDistorted(steps);
+  return distorted === null ? none() : heldFrom(distorted.driveDbFs);
 }
 
 function onCurve(of: {
