@@ -3,7 +3,6 @@ import { frequencyResponse } from '../measure/trusted-band.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import type { FrequencyResponse } from '../model/response.ts';
-import { type Carries, carriedResponse } from './carried-response.ts';
 
 /** One tap's response over the settings that agree in shape, with where each of their takes lies in time. */
 export interface AveragedTap {
@@ -32,11 +31,15 @@ const DB_PER_NEPER = 20 / Math.LN10;
  * the one around the middle setting. Weighted by noise.
  *
  * @param measurements one tap's, ascending in setting
+ * @param responseOf what the tap carries of a measurement's programmes
  * @returns null where no setting has a trusted band
  */
-export function averagedTap(measurements: readonly TapMeasurement[], carries: Carries): AveragedTap | null {
+export function averagedTap(
+  measurements: readonly TapMeasurement[],
+  responseOf: (measurement: TapMeasurement) => FrequencyResponse,
+): AveragedTap | null {
   const usable = measurements
-    .map((measurement) => ({ measurement, response: carriedResponse(measurement, carries) }))
+    .map((measurement) => ({ measurement, response: responseOf(measurement) }))
     .filter(({ response }) => response.trustedHz !== null);
   if (usable.length === 0) return null;
   const middle = (usable.length - 1) / 2;

@@ -25,8 +25,8 @@ const DB_PER_NEPER = 20 / Math.LN10;
 const TRUSTED_FIT = 2;
 /** In ln Hz, decibels or ln q: terms that the data hardly hold would otherwise be moved beyond where a slope means anything. */
 const LARGEST_STEP = 0.01;
-/** A point known no better stands for nothing: it may as well be a third of an octave away. */
-const LEAST_CERTAIN = 0.25;
+/** A point known no better is not told: what puts it so far apart, EQ that imitates a filter, may put it anywhere (common practice: a twelfth of an octave). */
+const LEAST_CERTAIN = 0.06;
 /** Of the parabola between two points of the grid, which is all but straight. */
 const BEND_TURNS = 3;
 /**

@@ -9,6 +9,7 @@ import { findClipping } from './clipping.ts';
 import { findCommonCeiling } from './common-ceiling.ts';
 import { findCrossovers } from './crossover.ts';
 import { fitTap, isFitted } from './fitted-tap.ts';
+import { linearResponse } from './linear-response.ts';
 import { findNoise } from './noise.ts';
 import { noiseByEngine } from './noise-by-engine.ts';
 import { findRail, voltsWithheld } from './rail.ts';
@@ -36,8 +37,14 @@ export function findAll({
   const series = tapSeries({ session, measurements });
   const ceiling = findCommonCeiling(series);
   const ceilingHz = ceiling?.ceilingHz ?? null;
-  const taps = series.map(({ tap, carries, measurements: own }) =>
-    fitTap({ tapId: tap.id, carries, measurements: own, ceilingHz }),
+  const taps = series.map(({ tap, carries, measurements: own, takes }) =>
+    fitTap({
+      tapId: tap.id,
+      carries,
+      measurements: own,
+      ceilingHz,
+      responseOf: (one) => linearResponse(takes.find(({ measurement }) => measurement === one)!, carries),
+    }),
   );
   const fitted = taps.filter(isFitted);
   const found = [

@@ -6,8 +6,9 @@ import { FIRST_TERM_PARAMETER } from '../dsp/fit/response-fit.ts';
 import { searchModel } from '../dsp/fit/search-model.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
+import type { FrequencyResponse } from '../model/response.ts';
 import { type AveragedTap, averagedTap } from './averaged-tap.ts';
-import type { Carries } from './carried-response.ts';
+import { type Carries, carriedResponse } from './carried-response.ts';
 
 /** One tap's response explained by filters, once, for all findings that rest on it: band limits, crossovers, timing. */
 export interface FittedTap {
@@ -37,6 +38,8 @@ export interface TapToFit {
   readonly measurements: readonly TapMeasurement[];
   /** Where the player or a lossy file ends (`findCommonCeiling`): nothing near or above it is the radio's doing. */
   readonly ceilingHz: number | null;
+  /** Response of a measurement, where not simply that to the programme which the tap carries. */
+  readonly responseOf?: (measurement: TapMeasurement) => FrequencyResponse;
 }
 
 /**
@@ -51,10 +54,11 @@ const PLAUSIBLE_LOSS_NEPER = 2 / 8.686;
 const FULL_BAND_HZ = [25, 15_000] as const;
 
 /** Fits a tap's averaged response; the result serves every finding about its filters and its timing. */
-export function fitTap({ tapId, carries, measurements, ceilingHz }: TapToFit): FittedTap | UnfittedTap {
+export function fitTap(of: TapToFit): FittedTap | UnfittedTap {
+  const { tapId, carries, measurements, ceilingHz } = of;
   const unfitted = (reason: string): UnfittedTap => ({ tapId, carries, measurements, reason });
   if (carries === 'nothing') return unfitted('the tap carries no programme');
-  const average = averagedTap(measurements, carries);
+  const average = averagedTap(measurements, of.responseOf ?? ((one) => carriedResponse(one, carries)));
   if (average === null || average.response.trustedHz === null)
     return unfitted('nothing stands clear of the noise');
   const [fromHz, toHz] = average.response.trustedHz;

@@ -3,6 +3,8 @@ import { describe, expect, test } from 'vitest';
 import type { FilterFamily, FilterSide } from '../../src/dsp/filter-prototype.ts';
 import { findBand } from '../../src/findings/band.ts';
 import { fitTap } from '../../src/findings/fitted-tap.ts';
+import { levelProfile } from '../../src/findings/level-profile.ts';
+import { linearResponse } from '../../src/findings/linear-response.ts';
 import type { BandEdge } from '../../src/model/finding.ts';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import type { Measured, MeasuredOrReason } from '../../src/model/measured.ts';
@@ -140,6 +142,40 @@ test.each([96_000, 48_000, 44_100])(
     expect(Math.abs(measuredValue(band.highEdge!.minus3Hz) / 2005.6 - 1)).toBeLessThan(0.001);
   },
 );
+
+test('a bass limiter before the volume control is no EQ: where it acts the low-drive sweep is fitted', () => {
+  const low: ExactTap = { edges: [{ side: 'low-pass', family: 'bessel', order: 3, cornerHz: 326 }] };
+  const limited: ExactTap = { ...low, eq: [{ kind: 'low shelf', frequencyHz: 120, gainDb: -6, q: 0.7 }] };
+  const random = seeded(9);
+  const measurement = exactMeasurement({ tapId: 't', left: limited, snrDb: 60, random });
+  const bothLowDrive = exactMeasurement({ tapId: 't', left: low, snrDb: 42, random }).left;
+  const levels = {
+    profile: levelProfile(bothLowDrive),
+    drive: 'low-drive sweep',
+    limitedByAtMostDb: 0,
+  } as const;
+  const take = {
+    measurement: { ...measurement, bothLowDrive },
+    setting: 20,
+    tones: [],
+    profile: levels.profile,
+    linear: { ...levels, bassLimitedDb: 6 },
+  };
+  const band = findBand(
+    fitTap({
+      tapId: 't',
+      carries: 'left',
+      measurements: [take.measurement],
+      ceilingHz: null,
+      responseOf: () => linearResponse(take, 'left'),
+    }),
+  );
+  expect(Math.abs(measuredValue(band.highEdge!.minus3Hz) / 326 - 1)).toBeLessThan(0.02);
+  expect(band.fixedEq).toEqual([]);
+  expect(linearResponse({ ...take, linear: { ...take.linear, bassLimitedDb: 0 } }, 'left')).toBe(
+    measurement.left,
+  );
+});
 
 test('the coupling of the recorder does not move a subsonic corner', () => {
   const band = bandOf(

@@ -15,6 +15,8 @@ const SURELY_HEARD_DB = 28;
 /** Two stages this close to each other bend the curve of either. */
 const STAGES_APART_DB = 2;
 const FEWEST_GAIN_DB = 3;
+/** Drives are given with one decimal. */
+const ROUNDED_DB = 0.05;
 
 /** Onset of clipping at every ladder tone and setting of a tap, and its place. */
 export function judgeClipping(
@@ -45,7 +47,7 @@ function judgeTone(truth: TrueTap, finding: FindingOf<'clipping'>): { claims: Cl
     const clean = onset === null || onset.driveDbFs > top + STEP_DB;
     const said = !isNotMeasurable(driveDbFs)
       ? true
-      : noneSeenUpTo(driveDbFs.notMeasurable) > (onset?.driveDbFs ?? Number.NEGATIVE_INFINITY)
+      : noneSeenUpTo(driveDbFs.notMeasurable) >= Math.min(onset?.driveDbFs ?? top, top) - ROUNDED_DB
         ? false
         : null;
     const detail = `truth ${onset?.driveDbFs.toFixed(2)} ${onset?.place} (other ${onset?.otherAboveDb.toFixed(1)} dB), said ${JSON.stringify(driveDbFs)}`;
