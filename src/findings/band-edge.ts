@@ -45,6 +45,8 @@ const AROUND_OCTAVES = 2.5;
 /** More than any radio's EQ lifts or cuts (common practice: 12 dB): such a peak or shelf stands for part of a filter. */
 const MOST_EQ_GAIN_DB = 15;
 const LEAST_EQ_DB = 0.2;
+/** A peak this wide and deep is no radio's either (common practice: Q from 0.7). */
+const WIDE_PEAK = { q: 0.5, gainDb: 6 } as const;
 
 /** The edge that the best explanation has on a side, if it shows inside the measured band. */
 export function visibleEdge(tap: FittedTap, candidate: Candidate, side: Side): FittedEdge | null {
@@ -94,8 +96,11 @@ export function isEdgeDoubtful(tap: FittedTap, side: Side): boolean {
 export function isImitated(tap: FittedTap): boolean {
   const [lowestHz, highestHz] = fittedRangeHz(tap);
   return eqOf(tap.best).some(
-    ({ gainDb, frequencyHz }) =>
-      Math.abs(gainDb) > MOST_EQ_GAIN_DB && frequencyHz > lowestHz && frequencyHz < highestHz,
+    ({ kind, gainDb, frequencyHz, q }) =>
+      frequencyHz > lowestHz &&
+      frequencyHz < highestHz &&
+      (Math.abs(gainDb) > MOST_EQ_GAIN_DB ||
+        (kind === 'peak' && q < WIDE_PEAK.q && Math.abs(gainDb) > WIDE_PEAK.gainDb)),
   );
 }
 
