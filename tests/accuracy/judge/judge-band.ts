@@ -137,6 +137,13 @@ function hasEqAround({ fixedEq }: TrueTap['tap'], cornerHz: number): boolean {
   return fixedEq.some(({ frequencyHz }) => Math.abs(Math.log2(frequencyHz / cornerHz)) < 1.5);
 }
 
+function isWithheld(of: { low: TrueTap; high: TrueTap; findings: readonly Finding[] }): boolean {
+  const band = ({ tap }: TrueTap) =>
+    findingsOf(of.findings, 'band').find(({ tapIds }) => tapIds[0] === tap.id);
+  const edges = [band(of.low)?.highEdge, band(of.high)?.lowEdge];
+  return edges.some((edge) => edge && isNotMeasurable(edge.minus3Hz) && isNotMeasurable(edge.minus6Hz));
+}
+
 /** Crossovers of all pairs of taps. */
 export function judgeCrossovers(
   taps: readonly TrueTap[],
@@ -158,7 +165,13 @@ export function judgeCrossovers(
     claims.push({
       what: 'crossover pair',
       ...common,
-      judgement: judged({ truth, said: claim !== undefined, answerable: true }),
+      judgement: judged({
+        truth,
+        // Where the points of either edge are withheld, with the reason, the pair is neither claimed nor denied.
+        said:
+          claim !== undefined || (truth === 'present' && isWithheld({ low, high, findings }) ? null : false),
+        answerable: true,
+      }),
       detail: `gap ${gap.toFixed(2)} octaves, said ${JSON.stringify(claim?.frequencyHz)}`,
     });
     const corner = sameFilterHz(low, high);
