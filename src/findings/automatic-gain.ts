@@ -2,6 +2,7 @@ import { ladderSpreadDb } from '../measure/take-facts.ts';
 import type { Finding } from '../model/finding.ts';
 import { notMeasurable } from '../model/measured.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
+import { bandWithheld, clippingWithheld } from './withheld.ts';
 
 /** Gains of the ladder's clean steps further apart than this are no wander (common practice). */
 const FOLLOWS_DB = 3;
@@ -100,24 +101,9 @@ function withheld(finding: Finding): Finding[] {
         },
       ];
     case 'band':
-      return [
-        { ...finding, verdict: 'cannot be told', reason: REASON, lowEdge: null, highEdge: null, fixedEq: [] },
-      ];
+      return [bandWithheld(finding, REASON)];
     case 'clipping':
-      return [
-        {
-          ...finding,
-          perSetting: finding.perSetting.map(({ setting }) => ({
-            setting,
-            driveDbFs: answer,
-            voltsRms: answer,
-          })),
-          place: 'cannot be told',
-          highestCleanRecorded: null,
-          firstClippingRecorded: null,
-          highestCleanComputed: null,
-        },
-      ];
+      return [clippingWithheld(finding, answer)];
     case 'routing':
     case 'timing':
     case 'recorder-clipping':

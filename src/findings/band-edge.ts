@@ -1,4 +1,5 @@
 import type { Candidate } from '../dsp/fit/candidate.ts';
+import { MOST_EQ_GAIN_DB } from '../dsp/fit/eq-atoms.ts';
 import type { BandEdge } from '../model/finding.ts';
 import { gridPosition } from '../model/frequency-grid.ts';
 import { type Measured, measured, notMeasurable } from '../model/measured.ts';
@@ -42,8 +43,6 @@ const STEEPER_THAN_SHELVES_DB = 11;
 /** A band that noise ends inside of these has ends that are not seen. */
 const FULL_BAND_HZ = [60, 8000] as const;
 const AROUND_OCTAVES = 2.5;
-/** More than any radio's EQ lifts or cuts (common practice: 12 dB): such a peak or shelf stands for part of a filter. */
-const MOST_EQ_GAIN_DB = 15;
 const LEAST_EQ_DB = 0.2;
 /** A peak this wide and deep is no radio's either (common practice: Q from 0.7). */
 const WIDE_PEAK = { q: 0.5, gainDb: 6 } as const;

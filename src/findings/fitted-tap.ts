@@ -1,5 +1,6 @@
 import type { Candidate } from '../dsp/fit/candidate.ts';
 import { minus3PerCorner } from '../dsp/fit/edge-points.ts';
+import { HIGHEST_COUPLING_HZ } from '../dsp/fit/eq-atoms.ts';
 import type { EdgeShape, TermShape } from '../dsp/fit/filter-terms.ts';
 import { type LogResponse, logResponse } from '../dsp/fit/log-response.ts';
 import { FIRST_TERM_PARAMETER } from '../dsp/fit/response-fit.ts';
@@ -100,8 +101,6 @@ export interface FittedEdge {
   readonly parameter: number;
 }
 
-/** First-order high-passes below this are the coupling of recorder or radio, up to 10 Hz (common practice), not a band limit. */
-const COUPLING_HZ = 14;
 /** A roll-off that is 3 dB down only outside of these is no edge that the recording shows. */
 const EDGE_RANGE_HZ = [12, 18_500] as const;
 
@@ -118,7 +117,9 @@ export function edgeOf({ low, high, fit }: Candidate, side: 'low' | 'high'): Fit
 
 /** Whether a term is the coupling of recorder or radio. */
 export function isCoupling(term: TermShape, cornerHz: number): boolean {
-  return term.kind === 'edge' && term.side === 'high-pass' && term.order === 1 && cornerHz < COUPLING_HZ;
+  return (
+    term.kind === 'edge' && term.side === 'high-pass' && term.order === 1 && cornerHz < HIGHEST_COUPLING_HZ
+  );
 }
 
 /** Where edges may be, judged by the levels at the ends of the band against those at its top. */

@@ -1,6 +1,7 @@
 import type { Finding } from '../model/finding.ts';
 import { isNotMeasurable, type MeasuredOrReason, notMeasurable } from '../model/measured.ts';
 import type { Session, Tap } from '../model/session.ts';
+import { bandWithheld, clippingWithheld } from './withheld.ts';
 
 /** A car is no laboratory: people, windows and a phone that was touched between takes (common practice), 95 %. */
 const CABIN_PLUS_MINUS_DB = 0.5;
@@ -39,28 +40,13 @@ function withheld(finding: Finding): Finding[] {
         { ...finding, perSetting: finding.perSetting.map((row) => ({ ...row, levelVoltsRms: answer })) },
       ];
     case 'band':
-      return [
-        { ...finding, verdict: 'cannot be told', reason: REASON, lowEdge: null, highEdge: null, fixedEq: [] },
-      ];
+      return [bandWithheld(finding, REASON)];
     case 'timing':
       return [{ ...finding, delaySeconds: answer, polarity: 'ambiguous', reason: REASON }];
     case 'volume-law':
       return [{ ...finding, levels: finding.levels.map((row) => ({ ...row, voltsRms: answer })) }];
     case 'clipping':
-      return [
-        {
-          ...finding,
-          perSetting: finding.perSetting.map(({ setting }) => ({
-            setting,
-            driveDbFs: answer,
-            voltsRms: answer,
-          })),
-          place: 'cannot be told',
-          highestCleanRecorded: null,
-          firstClippingRecorded: null,
-          highestCleanComputed: null,
-        },
-      ];
+      return [clippingWithheld(finding, answer)];
     case 'routing':
     case 'recorder-clipping':
       return [finding];

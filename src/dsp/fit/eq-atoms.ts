@@ -15,6 +15,10 @@ export interface Proposal {
 /** A first-order high-pass below the band: the coupling capacitors of radio and recorder. */
 export const COUPLING: EdgeShape = { kind: 'edge', side: 'high-pass', family: 'butterworth', order: 1 };
 export const COUPLING_START_HZ = 4;
+/** First-order high-passes below this are the coupling of recorder or radio, up to 10 Hz (common practice), not a band limit. */
+export const HIGHEST_COUPLING_HZ = 14;
+/** More than any radio's EQ lifts or cuts (common practice: 12 dB): such a peak or shelf stands for part of a filter. */
+export const MOST_EQ_GAIN_DB = 15;
 
 const ATOMS_PER_OCTAVE = 4;
 const LOWEST_ATOM_HZ = 14;

@@ -1,5 +1,6 @@
 import { type Candidate, edgesAndRateKey, edgesKey, extraOffset } from './candidate.ts';
 import { bestOfEachEdges, bestOfEachKey } from './candidate-ranking.ts';
+import { HIGHEST_COUPLING_HZ, MOST_EQ_GAIN_DB } from './eq-atoms.ts';
 import { parameterCount } from './filter-terms.ts';
 import { type LogResponse, roughened } from './log-response.ts';
 import { FINALISTS, Search, type SearchStart } from './model-search.ts';
@@ -23,10 +24,6 @@ const FINE_BEAM = 4;
 const MANY_EXTRAS = 2;
 /** Chi-square per degree of freedom that noise alone hardly reaches: the search ended at the wrong terms. */
 const UNSETTLED = 1.5;
-/** Coupling of recorder or radio is up to 10 Hz (common practice). */
-const HIGHEST_COUPLING_HZ = 14;
-/** More than any radio's EQ lifts or cuts (common practice: 12 dB). */
-const MOST_EQ_GAIN_DB = 15;
 /** A band that begins above this shows no coupling. */
 const SHOWS_COUPLING_HZ = 40;
 
