@@ -2,7 +2,7 @@ import type { Check, Remark, TakeFacts } from '../model/check.ts';
 
 /** The check as an installer reads it on the terminal: a line a take, what is known, what to record next, and the answer last. */
 export function checkLines(check: Check): string[] {
-  const { takes, files, notes, mayCloseDash, reasons } = check;
+  const { takes, files, notes, recordNext, mayCloseDash, reasons } = check;
   return [
     ...takes.map(takeLine),
     ...files.map(({ file, text }) => `${file}: ${text}`),
@@ -11,18 +11,24 @@ export function checkLines(check: Check): string[] {
       check.soFar.map(({ tapIds, text }) => `${tapIds.join(', ')}: ${text}`),
     ),
     ...listUnder('To look at', notes),
-    ...listUnder(
-      `Record next${settingsText(check.recordNext.flatMap(({ settings }) => settings))}`,
-      check.recordNext.map(nextLine),
+    ...nextLines(
+      'Record next',
+      recordNext.filter(({ needed }) => needed),
     ),
-    mayCloseDash
-      ? 'You may close the dash: yes.'
-      : `You may close the dash: no, ${reasons.map(withoutStop).join('; ')}.`,
+    ...nextLines(
+      'If you have time',
+      recordNext.filter(({ needed }) => !needed),
+    ),
+    mayCloseDash ? 'You may close the dash: yes.' : `You may close the dash: no, ${reasons.join('; ')}.`,
   ];
 }
 
 function listUnder(title: string, lines: readonly string[]): string[] {
   return lines.length === 0 ? [] : [`${title}:`, ...lines.map((line) => `  ${line}`)];
+}
+
+function nextLines(title: string, next: Check['recordNext']): string[] {
+  return listUnder(`${title}${settingsText(next.flatMap(({ settings }) => settings))}`, next.map(nextLine));
 }
 
 /** All of them in one go: the installer turns the volume once. */
@@ -33,10 +39,6 @@ function settingsText(settings: readonly number[]): string {
 
 function nextLine({ tapIds, settings, why }: Check['recordNext'][number]): string {
   return `${tapIds.join(', ')}${settings.length === 0 ? '' : ` at ${settings.join(', ')}`}: ${why}`;
-}
-
-function withoutStop(reason: string): string {
-  return reason.replace(/[.]$/, '');
 }
 
 function takeLine({ facts, remarks }: Check['takes'][number]): string {

@@ -45,8 +45,13 @@ export function checkSession(of: {
     recordNext: next,
     notes: sessionNotes({ session, measurements: measured.measurements, findings }),
     mayCloseDash: reasons.length === 0 && settle.length === 0,
-    reasons,
+    reasons: reasons.map(withoutStop),
   };
+}
+
+/** They are parts of one sentence. */
+function withoutStop(reason: string): string {
+  return reason.replace(/[.]$/, '');
 }
 
 /** Wrong labels show at every take alike; they are said once, and the first few say enough. */

@@ -44,5 +44,10 @@ export class SteptoneError extends Error {
 
 function errorText({ expected, found, where, likelyCause, nextStep }: ErrorParts): string {
   const cause = likelyCause === undefined ? '' : ` Likely cause: ${likelyCause}.`;
-  return `${where}: expected ${expected}, found ${found}.${cause} Next: ${nextStep}.`;
+  return `${where}: expected ${expected}, found ${withoutStop(found)}.${cause} Next: ${nextStep}.`;
+}
+
+/** What was found may be the message of another error, which is whole sentences. */
+function withoutStop(text: string): string {
+  return text.replace(/[.]$/, '');
 }

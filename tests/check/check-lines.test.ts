@@ -67,20 +67,20 @@ describe('the lines of a check', () => {
   });
 
   test('what is known, what to look at, what to record in one go, and the answer last', () => {
-    const next = (settings: number[], why: string) => ({
+    const next = (settings: number[], why: string, needed = true) => ({
       tapIds: ['front-left'],
       settings,
       why,
-      needed: true,
+      needed,
     });
     expect(
       checkLines({
         ...nothing,
         soFar: [{ tapIds: ['front-left', 'front-right'], text: 'full range' }],
         notes: ['is fade at centre?'],
-        recordNext: [next([30, 16], 'bass'), next([28], 'clipping')],
+        recordNext: [next([30, 16], 'bass'), next([28], 'clipping'), next([14], 'the onset', false)],
         mayCloseDash: false,
-        reasons: ['missing front-left at 16', 'was the pad entered wrong.'],
+        reasons: ['missing front-left at 16', 'was the pad entered wrong'],
       }),
     ).toEqual([
       'So far:',
@@ -90,7 +90,18 @@ describe('the lines of a check', () => {
       'Record next (in one go: 16, 28, 30):',
       '  front-left at 30, 16: bass',
       '  front-left at 28: clipping',
+      'If you have time:',
+      '  front-left at 14: the onset',
       'You may close the dash: no, missing front-left at 16; was the pad entered wrong.',
+    ]);
+  });
+
+  test('where the dash may be closed, nothing is said to record next, only what would tell more', () => {
+    const recordNext = [{ tapIds: ['a'], settings: [23], why: 'the bass begins to fall', needed: false }];
+    expect(checkLines({ ...nothing, recordNext })).toEqual([
+      'If you have time:',
+      '  a at 23: the bass begins to fall',
+      'You may close the dash: yes.',
     ]);
   });
 

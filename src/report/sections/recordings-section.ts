@@ -66,8 +66,8 @@ function dashPart({ checks }: Results, label: TapLabel): Html {
       text,
     })),
   );
-  const next = recordNext.map(({ tapIds, settings, why }) => ({
-    where: `Record next: ${tapIds.map(label).join(', ')}${settings.length === 0 ? '' : ` at ${settings.map(formatSetting).join(', ')}`}`,
+  const next = recordNext.map(({ tapIds, settings, why, needed }) => ({
+    where: `${needed ? 'Record next' : 'If you have time'}: ${tapIds.map(label).join(', ')}${settings.length === 0 ? '' : ` at ${settings.map(formatSetting).join(', ')}`}`,
     text: why,
   }));
   const known = soFar.map(({ tapIds, text }) => ({ where: tapIds.map(label).join(', '), text }));
