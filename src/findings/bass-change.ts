@@ -1,7 +1,14 @@
 import { BASS_FREQUENCIES_HZ, type FindingOf } from '../model/finding.ts';
 import { measured, notMeasurable } from '../model/measured.ts';
 import { type BassLevel, type BassLevels, bassLevels } from './bass-levels.ts';
-import { type BassDifference, bassOnset, COVERAGE, liftedUpTo, whyNotSteady } from './bass-onset.ts';
+import {
+  type BassDifference,
+  bassOnset,
+  COVERAGE,
+  liftedUpTo,
+  SIGNIFICANT,
+  whyNotSteady,
+} from './bass-onset.ts';
 import { findBassShape } from './bass-shape.ts';
 import type { Estimate } from './level-profile.ts';
 import { borrowedPlateau, findPlateau, plateauMean } from './plateau.ts';
@@ -65,6 +72,10 @@ function judged(of: {
       changes: level.relative.map((value, at) =>
         changeOf({ value, mean: means[at], inPlateau: plateau.includes(level), plateau }),
       ),
+      atMostDb: level.atMostDb.map((atMost, at) => {
+        const mean = means[at];
+        return atMost === null || mean === null ? null : atMost - mean.value + SIGNIFICANT * mean.sigma;
+      }),
       limitedByAtMostDb: Number.isFinite(own) ? own : (limiterFree.get(level.setting) ?? own),
     };
   });

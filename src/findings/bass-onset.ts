@@ -8,13 +8,15 @@ export interface BassDifference {
   readonly level: BassLevel;
   /** Against the plateau, one for each of BASS_FREQUENCIES_HZ. */
   readonly changes: readonly (Estimate | null)[];
+  /** Where a change is null: it is no higher than this, decibels; null where nothing is known. */
+  readonly atMostDb: readonly (number | null)[];
   /** Of that, what a limiter may have taken; infinite where nothing tells. */
   readonly limitedByAtMostDb: number;
 }
 
 /** A change counts from here on, as the plateau ends here, and not before it stands this many standard deviations clear. */
 const CHANGE_DB = PLATEAU_DB;
-const SIGNIFICANT = 4.5;
+export const SIGNIFICANT = 4.5;
 /** Coverage factor of a 95 % bound. */
 export const COVERAGE = 2;
 /** 'Steady' is not said where a change of this size could hide in the noise. */
@@ -40,25 +42,19 @@ export interface BassOnset {
 /** First setting from which on bass is lost, at the frequency that shows it most clearly; null where none is. */
 export function bassOnset(above: readonly BassDifference[], referenceTapId: string | null): BassOnset | null {
   const candidates = BASS_FREQUENCIES_HZ.flatMap((atHz, at) => {
-    const present = above.flatMap(({ level, changes, limitedByAtMostDb }) =>
-      changes[at] === null ? [] : [{ setting: level.setting, change: changes[at], limitedByAtMostDb }],
-    );
-    if (present.length < 2) return [];
     const thresholdDb = Math.max(
       CHANGE_DB,
-      SIGNIFICANT * Math.max(...present.map(({ change }) => change.sigma)),
+      ...above.flatMap(({ changes }) => (changes[at] === null ? [] : SIGNIFICANT * changes[at].sigma)),
     );
-    const isLost = ({ change }: (typeof present)[number]) => -change.value >= thresholdDb;
+    const present = above.flatMap((difference): LossAtSetting[] => lossAt(difference, at, thresholdDb));
+    if (present.length < 2) return [];
     const first = present.findIndex(
-      (entry, i) =>
-        isLost(entry) && present.slice(i).every(({ change }) => -change.value >= SUPPORT * thresholdDb),
+      ({ lossDb }, i) =>
+        lossDb >= thresholdDb && present.slice(i).every((later) => later.lossDb >= SUPPORT * thresholdDb),
     );
     if (first < 1) return [];
     const lost = present.slice(first);
-    const proven = lost.some(
-      ({ change, limitedByAtMostDb }) => -change.value - limitedByAtMostDb >= thresholdDb,
-    );
-    const clearest = Math.max(...lost.map(({ change }) => -change.value / change.sigma));
+    const proven = lost.some(({ lossDb, limitedByAtMostDb }) => lossDb - limitedByAtMostDb >= thresholdDb);
     return [
       {
         atHz,
@@ -66,7 +62,7 @@ export function bassOnset(above: readonly BassDifference[], referenceTapId: stri
         lastIntact: present[first - 1].setting,
         firstChanged: present[first].setting,
         proven,
-        clearest,
+        clearest: Math.max(...lost.map(({ sigmas }) => sigmas)),
       },
     ];
   });
@@ -83,9 +79,32 @@ export function bassOnset(above: readonly BassDifference[], referenceTapId: stri
   return { atHz, thresholdDb, lastIntact, firstChanged, doubt };
 }
 
+interface LossAtSetting {
+  readonly setting: number;
+  readonly lossDb: number;
+  /** How many standard deviations it stands clear. */
+  readonly sigmas: number;
+  readonly limitedByAtMostDb: number;
+}
+
+/** Bass lost at one frequency; bass that sank into the noise is lost where what is left could not be that of the plateau. */
+function lossAt(
+  { level: { setting }, changes, atMostDb, limitedByAtMostDb }: BassDifference,
+  at: number,
+  thresholdDb: number,
+): LossAtSetting[] {
+  const [change, atMost] = [changes[at], atMostDb[at]];
+  if (change !== null)
+    return [{ setting, lossDb: -change.value, sigmas: -change.value / change.sigma, limitedByAtMostDb }];
+  if (atMost !== null && -atMost >= thresholdDb)
+    return [{ setting, lossDb: -atMost, sigmas: SIGNIFICANT, limitedByAtMostDb }];
+  return [];
+}
+
 /** Whether a tap without a middle lost the same at all bass frequencies. */
 function isEvenLoss({ changes }: BassDifference): boolean {
   const known = changes.filter((change) => change !== null);
+  if (known.length === 0) return true; // all of it sank into the noise
   const values = known.map(({ value }) => value);
   return (
     Math.max(...values) - Math.min(...values) <=
@@ -121,7 +140,9 @@ export function whyNotSteady(of: {
   if (dropped !== undefined)
     return `bass is lower at setting ${dropped.level.setting} but not at all settings above it`;
   const known = [...below, ...above].flatMap(({ changes }) => changes.filter((change) => change !== null));
-  if (known.length === 0) return 'bass is trusted at one setting only';
+  const hidden = above.find(({ changes }) => changes.every((change) => change === null));
+  if (hidden !== undefined)
+    return `at setting ${hidden.level.setting} the bass does not stand clear of the noise: a loss there cannot be told`;
   return COVERAGE * Math.max(...known.map(({ sigma }) => sigma)) > HIDDEN_CHANGE_DB
     ? 'the recordings are too noisy: a change of 2 dB could hide in them'
     : null;

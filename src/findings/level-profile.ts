@@ -54,6 +54,23 @@ export function levelAround(profile: LevelProfile, frequencyHz: number): Estimat
   return { value, sigma: Math.sqrt(Math.max(0, variance)) };
 }
 
+/** What the level around a frequency stays below, whether it is trusted or not: its magnitude with so many standard deviations of noise added. */
+export function highestLevelDb(
+  { levelDb, sigmaDb }: LevelProfile,
+  { frequencyHz, sigmas }: { frequencyHz: number; sigmas: number },
+): number {
+  const { first, last } = gridSpan([
+    frequencyHz * 2 ** (-AVERAGED_OCTAVES / 2),
+    frequencyHz * 2 ** (AVERAGED_OCTAVES / 2),
+  ]);
+  let highest = 0;
+  for (let i = first; i <= last; i++) {
+    const magnitude = 10 ** (levelDb[i] / 20);
+    highest = Math.max(highest, magnitude * (1 + (sigmas * sigmaDb[i]) / DB_PER_NEPER));
+  }
+  return 20 * Math.log10(highest + 1e-15);
+}
+
 /** Plain mean over grid points, every one alike, so that a fixed shape cancels between settings. */
 export function meanLevel({ levelDb, sigmaDb }: LevelProfile, points: readonly number[]): Estimate {
   const count = points.length;

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { evaluateSections, lowShelfSections } from '../../src/dsp/filter-prototype.ts';
 import { findBassChanges } from '../../src/findings/bass-change.ts';
+import { NO_LOW_DRIVE } from '../../src/findings/bass-onset.ts';
 import { tapSeries } from '../../src/findings/tap-series.ts';
 import { BASS_FREQUENCIES_HZ, type FindingOf, findingsOf } from '../../src/model/finding.ts';
 import { isNotMeasurable } from '../../src/model/measured.ts';
@@ -137,6 +138,39 @@ test('a radio with a loudness contour and a loss gets both findings, against the
     onset: { lastIntact: 24, firstChanged: 28 },
   });
   expect(loudness).toMatchObject([{ upToSetting: 12 }]);
+});
+
+test('bass that sinks into the noise is lost: what is left there could not be the plateau’s', () => {
+  const deep = (setting: number) => (setting < 26 ? 0 : -40);
+  const radio = radioWith((setting) => [shelf(120, deep(setting))], { snrDb: 30 });
+  const noisy = measurementsOf({ radio, settings: SETTINGS });
+  const [alone] = bassOf(noisy).changes;
+  // A limiter could have taken it: nothing at a lower drive is heard either.
+  expect(alone).toMatchObject({ verdict: 'cannot be told', reason: NO_LOW_DRIVE });
+  const quiet = measurementsOf({ radio: radioWith(() => []), settings: SETTINGS, tapId: 'door-left' });
+  const [finding] = bassOf([...noisy, ...quiet], [tapOf(), tapOf({ id: 'door-left' })]).changes;
+  expect(finding.changes[finding.changes.length - 1].changeDb.every(isNotMeasurable)).toBe(true);
+  expect(finding).toMatchObject({
+    verdict: 'falls with volume',
+    onset: { lastIntact: 22, firstChanged: 26 },
+  });
+});
+
+test('bass that stands clear of the noise at the low settings only is not called steady', () => {
+  const radio = (snrDb: number, lossDb: number) =>
+    radioWith(
+      (setting) => [
+        pass('high-pass', 400, { order: 2, family: 'butterworth' }),
+        shelf(80, setting < 26 ? 0 : lossDb),
+      ],
+      {
+        snrDb,
+      },
+    );
+  const verdictAt = (snrDb: number, lossDb: number) =>
+    bassOf(measurementsOf({ radio: radio(snrDb, lossDb), settings: SETTINGS })).changes[0].verdict;
+  expect(verdictAt(50, -9)).toBe('falls with volume');
+  expect([14, 16, 18, 20, 22, 24, 26, 28].map((snrDb) => verdictAt(snrDb, -9))).not.toContain('steady');
 });
 
 test('bass that falls at every step has no plateau and cannot be told', () => {

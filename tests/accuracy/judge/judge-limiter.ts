@@ -1,4 +1,5 @@
 import { type Finding, findingsOf } from '../../../src/model/finding.ts';
+import { isNotMeasurable } from '../../../src/model/measured.ts';
 import { BASS_TONE_HZ } from '../../../src/tones/track.ts';
 import { type Claim, given, judged, judgedName, type Reading } from '../outcome.ts';
 import { limiterAction, stageOnset } from './true-stage.ts';
@@ -36,7 +37,7 @@ export function judgeLimiter(
       ...common,
       judgement: judged({
         truth: seen ? 'present' : exists ? 'borderline' : 'absent',
-        said: found !== undefined,
+        said: found === undefined && saysHeld(tap.id, findings) ? null : found !== undefined,
         answerable: true,
       }),
       detail: JSON.stringify(
@@ -74,4 +75,16 @@ export function judgeLimiter(
     }));
   });
   return { claims, readings };
+}
+
+/** Whether the analysis says that something holds the bass tone's level, and that noise hides whether it is a limiter. */
+function saysHeld(tapId: string, findings: readonly Finding[]): boolean {
+  return findingsOf(findings, 'clipping')
+    .filter(({ tapIds, toneHz }) => tapIds[0] === tapId && toneHz === BASS_TONE_HZ)
+    .flatMap(({ perSetting }) => perSetting)
+    .some(
+      ({ driveDbFs }) =>
+        isNotMeasurable(driveDbFs) &&
+        driveDbFs.notMeasurable.includes('whether a clip or a limiter holds it'),
+    );
 }
