@@ -1,3 +1,4 @@
+import { LEAD_IN_LACKS_DB } from '../measure/lead-in-gain.ts';
 import type { ChannelFacts, Remark, TakeFacts } from '../model/check.ts';
 import type { SectionId } from '../tones/track.ts';
 
@@ -12,6 +13,8 @@ const LADDER_SPREAD_DB = 0.5;
 /** What the measuring bounds are stated for (tests/faults). */
 const GOOD_SNR_DB = 40;
 const LEAST_SNR_DB = 20;
+/** What a fade-in covers below this is not worth another take: losses are told from 40 Hz on. */
+const BASS_FROM_HZ = 30;
 /** Hardly any headroom is lost below this, and coupling capacitors hide it. */
 const DC_OFFSET = 0.02;
 
@@ -103,7 +106,7 @@ function level({ levelDbFs, peakDbFs, noiseDbFs, dcOffset }: ChannelFacts): Said
   return said;
 }
 
-function gain({ gainChangeDb, ladderSpreadDb, mutedUpToHz }: ChannelFacts): Said[] {
+function gain({ gainChangeDb, ladderSpreadDb, mutedUpToHz, leadInExcessDb = null }: ChannelFacts): Said[] {
   const said: Said[] = [];
   const changed =
     gainChangeDb !== null && Math.abs(gainChangeDb.value) > GAIN_CHANGE_DB + gainChangeDb.plusMinus;
@@ -120,10 +123,24 @@ function gain({ gainChangeDb, ladderSpreadDb, mutedUpToHz }: ChannelFacts): Said
       text: `quiet and loud steps differ in gain by ${ladderSpreadDb.toFixed(1)} dB: the recorder’s automatic gain, or a limiter of the radio over the whole band`,
     });
   if (mutedUpToHz !== null)
+    said.push(
+      mutedUpToHz > BASS_FROM_HZ
+        ? {
+            code: 'muted-start',
+            weight: 'record again',
+            text: `the radio was still muted when the track began: the left sweep is missing up to ${mutedUpToHz.toFixed(0)} Hz`,
+          }
+        : {
+            code: 'muted-start',
+            weight: 'note',
+            text: `the radio was still fading in when the sweep began: nothing below ${mutedUpToHz.toFixed(0)} Hz is read from the left sweep`,
+          },
+    );
+  else if (leadInExcessDb !== null && leadInExcessDb < LEAD_IN_LACKS_DB)
     said.push({
       code: 'muted-start',
-      weight: 'record again',
-      text: `the radio was still muted when the track began: the left sweep is missing up to ${mutedUpToHz.toFixed(0)} Hz`,
+      weight: 'note',
+      text: `the radio was still fading in under the first tones (${(-leadInExcessDb).toFixed(1)} dB too quiet), or lowers what is quiet; what is measured is not touched by it`,
     });
   return said;
 }

@@ -1,4 +1,5 @@
 import { followsLevel } from '../findings/automatic-gain.ts';
+import { isMicrophone } from '../findings/microphone.ts';
 import type { ChannelFacts, Remark, TakeFacts } from '../model/check.ts';
 import type { Session, Tap } from '../model/session.ts';
 import { channelRemarks } from './channel-remarks.ts';
@@ -18,7 +19,7 @@ export function takeRemarks(of: { take: TakeFacts; all: readonly TakeFacts[]; se
   return [
     ...automatic,
     ...take.channels
-      .flatMap((channel) => channelRemarks(take, withoutUnheard(channel, take)))
+      .flatMap((channel) => channelRemarks(take, withoutRoom(withoutUnheard(channel, take), of.session)))
       .filter(({ code, tapIds }) => !(FOLLOWS_FROM_GAIN.includes(code) && spoilt.has(tapIds[0]))),
     ...labels(of),
     ...order(of),
@@ -35,6 +36,12 @@ function withoutUnheard(channel: ChannelFacts, { missingSections: missing }: Tak
     knocks: channel.knocks.filter(({ section }) => !missing.includes(section)),
     mutedUpToHz: missing.includes('sweep left') ? null : channel.mutedUpToHz,
   };
+}
+
+/** A room lifts and lowers the steady tones of the lead-in against the sweeps. */
+function withoutRoom(channel: ChannelFacts, { taps }: Session): ChannelFacts {
+  const tap = taps.find(({ id }) => id === channel.tapId);
+  return tap !== undefined && isMicrophone(tap) ? { ...channel, leadInExcessDb: null } : channel;
 }
 
 /** What a gain that moves by itself is taken for; said of such a tap, it would lead astray. */

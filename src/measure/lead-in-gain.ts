@@ -1,8 +1,7 @@
 import type { Sound } from '../audio/sound.ts';
-import { magnitudeAt, magnitudeCurve } from '../model/response.ts';
+import { type MagnitudeCurve, magnitudeAt } from '../model/response.ts';
 import type { Take } from '../takes/find-takes.ts';
 import { MIDDLE_TONE_HZ, sectionOf, TREBLE_TONE_HZ } from '../tones/track.ts';
-import type { TakeMeasurement } from './measure-take.ts';
 import { takeStartFrame } from './section-response.ts';
 
 /** Not the bass tone: a bass limiter of the radio would do the same to it. */
@@ -14,40 +13,65 @@ const SECONDS = 0.4;
 const BESIDE_HZ = [-25, -12.5, 12.5, 25] as const;
 /** A tone must stand this many times above what lies beside it. */
 const CLEAR = 10;
+/** Outputs at 30 dB SNR read the lead-in within 0.5 dB (tests/faults). */
+export const LEAD_IN_LACKS_DB = -1;
+
+/** The lead-in on one channel of a take, held against what the sweeps of the take say. */
+export interface LeadIn {
+  readonly take: Take;
+  /** As `readLeadIn` gives them. */
+  readonly samples: Float32Array;
+  readonly sampleRateHz: number;
+  /** Of both programmes, clocks corrected. */
+  readonly curve: MagnitudeCurve;
+  readonly clockPpm: number;
+}
+
+/** The steady part of the lead-in on some channels, by their numbers. */
+export function readLeadIn(of: { sound: Sound; take: Take; channels: readonly number[] }): Float32Array[] {
+  const { sound, take, channels } = of;
+  const start = takeStartFrame(take, sound.sampleRateHz) + Math.round(FROM_SECONDS * sound.sampleRateHz);
+  return sound.readSection({ start, count: Math.round(SECONDS * sound.sampleRateHz), channels });
+}
 
 /**
- * By how much the quiet lead-in came through louder than the sweeps say, decibels, for each channel: what an automatic gain
- * does. The least of the tones counts, so that neither a room nor a knock passes for it; negative where the output was still
- * muted. Null where no tone is clear of the noise.
+ * By how much the quiet lead-in came through louder than the sweeps say, decibels: what an automatic gain does. The least of
+ * the tones counts, so that neither a room nor a knock passes for it; negative where the output was still fading in. Null
+ * where no tone is clear of the noise.
  */
-export function leadInExcessDb(of: {
-  sound: Sound;
-  take: Take;
-  channels: readonly number[];
-  measured: TakeMeasurement;
-}): (number | null)[] {
-  const { sound, take, channels, measured } = of;
+export function leadInExcessDb(leadIn: LeadIn): number | null {
+  const excesses = tonesOf(leadIn).flatMap(({ level, expected, beside }) =>
+    level < CLEAR * beside ? [] : [20 * Math.log10(level / expected)],
+  );
+  return excesses.length === 0 ? null : Math.min(...excesses);
+}
+
+/** Whether the output was muted or fading in during the lead-in: every tone that should stand clear is missing or too quiet. */
+export function lacksLeadIn(leadIn: LeadIn): boolean {
+  const audible = tonesOf(leadIn).filter(({ expected, beside }) => expected > CLEAR * beside);
+  return (
+    audible.length > 0 &&
+    audible.every(({ level, expected }) => 20 * Math.log10(level / expected + 1e-15) < LEAD_IN_LACKS_DB)
+  );
+}
+
+function tonesOf({
+  take,
+  samples,
+  sampleRateHz,
+  curve,
+  clockPpm,
+}: LeadIn): { level: number; expected: number; beside: number }[] {
   const leadIn = sectionOf(take.track, 'tones', 'lead-in');
-  if (leadIn === undefined) return channels.map(() => null);
-  const clock = 1 + (measured.clock?.ppm ?? 0) * 1e-6;
-  const start = takeStartFrame(take, sound.sampleRateHz) + Math.round(FROM_SECONDS * sound.sampleRateHz);
-  const samples = sound.readSection({ start, count: Math.round(SECONDS * sound.sampleRateHz), channels });
-  return channels.map((channel, i) => {
-    const { left, right } = measured.channels[i];
-    const curve = magnitudeCurve([left, right]);
-    const windowed = hannWindowed(samples[channel]);
-    const excesses = TONES_HZ.flatMap((toneHz) => {
-      const gain = magnitudeAt(curve, toneHz);
-      const hz = toneHz / clock / sound.sampleRateHz;
-      const level = amplitudeAt(windowed, hz);
-      const beside = Math.max(
-        ...BESIDE_HZ.map((offset) => amplitudeAt(windowed, hz + offset / sound.sampleRateHz)),
-      );
-      return gain === null || level < CLEAR * beside
-        ? []
-        : [20 * Math.log10(level / gain) - leadIn.driveDbFs];
-    });
-    return excesses.length === 0 ? null : Math.min(...excesses);
+  if (leadIn === undefined) return [];
+  const windowed = hannWindowed(samples);
+  const drive = 10 ** (leadIn.driveDbFs / 20);
+  return TONES_HZ.flatMap((toneHz) => {
+    const gain = magnitudeAt(curve, toneHz);
+    if (gain === null) return [];
+    const hz = toneHz / (1 + clockPpm * 1e-6) / sampleRateHz;
+    const beside = BESIDE_HZ.map((offset) => amplitudeAt(windowed, hz + offset / sampleRateHz));
+    return [{ level: amplitudeAt(windowed, hz), expected: gain * drive, beside: Math.max(...beside) }];
   });
 }
 

@@ -15,6 +15,8 @@ const RIPPLE_DB = 0.3;
 const OPEN_DB = 0.05;
 const CLOSED_DB = 0.5;
 const OPEN_POINTS = 8;
+/** As many points are lacking where the lead-in already shows that the output is not up. */
+const CLOSED_POINTS = 4;
 const COVERAGE = 3;
 const DB_PER_NEPER = 20 / Math.LN10;
 const LEAST_SNR = 10;
@@ -23,28 +25,39 @@ const LEAST_SNR = 10;
  * Up to which frequency the first sweep of a take was muted or still fading in: its bass is missing, and the closing sweep
  * has it.
  *
+ * @param lacksLeadIn whether the lead-in shows it too: a fade that ends early in the sweep is told by both together
  * @returns null where nothing is missing
  */
 export function mutedUpToHz({
   opening,
   closing,
+  lacksLeadIn = () => false,
 }: {
   opening: SweepResponse;
   closing: SweepResponse;
+  lacksLeadIn?: () => boolean;
 }): number | null {
   const lacks = Array.from(gridFrequencyHz, (_, i) =>
     snr(closing, i) > LEAST_SNR ? 20 * Math.log10(size(closing, i) / (size(opening, i) + 1e-15)) : null,
   );
   const first = lacks.findIndex((lack) => lack !== null);
-  if (first < 0 || (lacks[first]! < MUTED_DB && !fades(lacks, first))) return null;
+  if (first < 0) return null;
+  const noiseDb = (i: number) =>
+    COVERAGE * DB_PER_NEPER * Math.hypot(1 / snr(closing, i), 1 / snr(opening, i));
   const isOpen = (i: number) => {
     const lack = lacks[i] ?? null;
-    const noiseDb = COVERAGE * DB_PER_NEPER * Math.hypot(1 / snr(closing, i), 1 / snr(opening, i));
-    return lack !== null && Math.abs(lack) < Math.min(CLOSED_DB, Math.max(OPEN_DB, noiseDb));
+    return lack !== null && Math.abs(lack) < Math.min(CLOSED_DB, Math.max(OPEN_DB, noiseDb(i)));
   };
-  const open = lacks.findIndex(
-    (_, i) => i > first && Array.from({ length: OPEN_POINTS }, (_point, k) => isOpen(i + k)).every(Boolean),
-  );
+  const isClosed = (i: number) => (lacks[i] ?? 0) > Math.max(CLOSED_DB, noiseDb(i));
+  const run = (from: number, points: number, is: (i: number) => boolean) =>
+    Array.from({ length: points }, (_, k) => is(from + k)).every(Boolean);
+  if (
+    lacks[first]! < MUTED_DB &&
+    !fades(lacks, first) &&
+    !(run(first, CLOSED_POINTS, isClosed) && lacksLeadIn())
+  )
+    return null;
+  const open = lacks.findIndex((_, i) => i > first && run(i, OPEN_POINTS, isOpen));
   return open < 0 ? null : gridFrequencyHz[open];
 }
 

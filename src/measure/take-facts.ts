@@ -1,10 +1,11 @@
 import type { Sound } from '../audio/sound.ts';
 import type { ChannelFacts, TakeFacts } from '../model/check.ts';
 import type { LadderMeasurement } from '../model/measurement.ts';
+import { magnitudeCurve } from '../model/response.ts';
 import type { Tap } from '../model/session.ts';
 import type { Take } from '../takes/find-takes.ts';
 import { MIDDLE_TONE_HZ, type Section } from '../tones/track.ts';
-import { leadInExcessDb } from './lead-in-gain.ts';
+import { leadInExcessDb, readLeadIn } from './lead-in-gain.ts';
 import type { ChannelFaults, ChannelMeasurement, TakeMeasurement } from './measure-take.ts';
 import { isSameSignal } from './same-channel.ts';
 import { takeStartFrame } from './section-response.ts';
@@ -30,7 +31,7 @@ export function takeFacts(of: {
 }): TakeFacts {
   const { sound, take, file, taps, measured } = of;
   const silence = silenceOf(sound, take);
-  const leadIn = leadInExcessDb({ ...of, channels: taps.map(({ channel }) => channel) });
+  const leadIn = readLeadIn({ sound, take, channels: taps.map(({ channel }) => channel) });
   const carried = measured.faults.map(carriedBy);
   return {
     file,
@@ -65,7 +66,13 @@ export function takeFacts(of: {
         clippedFromDriveDbFs: clippedRuns > 0 ? clippedFromDriveDbFs(one) : null,
         gainChangeDb,
         ladderSpreadDb: ladderSpreadDb(one.ladders),
-        leadInExcessDb: leadIn[i],
+        leadInExcessDb: leadInExcessDb({
+          take,
+          samples: leadIn[channel],
+          sampleRateHz: sound.sampleRateHz,
+          curve: magnitudeCurve([one.left, one.right]),
+          clockPpm: measured.clock?.ppm ?? 0,
+        }),
         dcOffset,
         noiseDbFs: one.noise?.underQuietToneDbFs ?? null,
         carries: carried[i],

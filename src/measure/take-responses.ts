@@ -4,12 +4,14 @@ import { sweepTimeOf } from '../dsp/sweep.ts';
 import type { SweepResponse } from '../dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { Measured } from '../model/measured.ts';
-import { type FrequencyResponse, isWithin } from '../model/response.ts';
+import { type FrequencyResponse, isWithin, type MagnitudeCurve, magnitudeCurve } from '../model/response.ts';
 import { type ClockDifference, clockDifference } from '../takes/clock.ts';
 import type { Take } from '../takes/find-takes.ts';
 import { type SectionId, type SweepSection, sectionOf } from '../tones/track.ts';
+import { filledIn } from './filled-in.ts';
 import { announcementsInSweep } from './find-announcements.ts';
 import { gainChangeDb, snr, withUnsteadyGain } from './gain-change.ts';
+import { lacksLeadIn, readLeadIn } from './lead-in-gain.ts';
 import { medianDb } from './median-level.ts';
 import { mutedUpToHz, withoutMuted } from './muted-start.ts';
 import {
@@ -70,9 +72,6 @@ const NOISE_BANDS_HZ = [
   [3000, 18_000],
 ] as const;
 
-/** The closing sweep reads a linear system as the opening one does, within this (0.02 dB; tests/measure/measure-take.test.ts). */
-const OTHER_SWEEP = 0.02 / 8.686;
-
 /** @param seen shown every sample of the sweeps, by place in `channels` */
 export function measureTakeResponses(of: {
   sound: Sound;
@@ -91,7 +90,14 @@ export function measureTakeResponses(of: {
   const cleaned = of.channels.map((_, i) => cleanedSweeps(sweeps, i));
   const clock = clockOf(sweeps, cleaned);
   const ppm = clock?.ppm ?? 0;
-  const channels = cleaned.map((one) => channelOf(sweeps, one, ppm));
+  const { take } = of;
+  const { sampleRateHz } = of.sound;
+  const channels = cleaned.map((one, i) =>
+    channelOf(sweeps, one, ppm, (curve) => {
+      const samples = readLeadIn({ ...of, channels: [of.channels[i]] })[of.channels[i]];
+      return lacksLeadIn({ take, samples, sampleRateHz, curve, clockPpm: ppm });
+    }),
+  );
   return {
     clock,
     channels: channels.map(({ responses }) => responses),
@@ -146,6 +152,7 @@ function channelOf(
   sections: Sweeps,
   sweeps: CleanedSweeps,
   ppm: number,
+  lacking: (curve: MagnitudeCurve) => boolean,
 ): { responses: ChannelResponses; faults: SweepFaults } {
   const { knocks, announcements } = sweeps;
   const pairs = sweeps.closings.map((closing, side) => ({ opening: sweeps.openings[side], closing }));
@@ -155,9 +162,11 @@ function channelOf(
       (worst, one) => (worst === null || Math.abs(one.value) > Math.abs(worst.value) ? one : worst),
       null,
     );
-  const muted = mutedUpToHz(pairs[0]);
   const corrected = (section: SweepSection, response: SweepResponse) =>
     correctedResponse(section, withUnsteadyGain(response, change), ppm);
+  const opened = () =>
+    pairs.map(({ opening }, side) => frequencyResponse(corrected(sections.openings[side].section, opening)));
+  const muted = mutedUpToHz({ ...pairs[0], lacksLeadIn: () => lacking(magnitudeCurve(opened())) });
   const responses = pairs.map(({ opening, closing }, side) => {
     const audible = side === 0 && muted !== null ? withoutMuted(opening, muted) : opening;
     const [{ section }, other] = [sections.openings[side], sections.closings[side]];
@@ -182,22 +191,6 @@ function channelOf(
     },
     faults: { levelsDbFs: { left, right }, knocks, announcements, gainChangeDb: change, mutedUpToHz: muted },
   };
-}
-
-/** The opening sweep with the frequencies that an announcement covered taken from the closing one, which repeats it. */
-function filledIn(
-  opening: SweepResponse,
-  closing: SweepResponse,
-  spoilt: SweepFaults['announcements'],
-): SweepResponse {
-  const isSpoilt = (hz: number) => spoilt.some(({ spoiltHz: [low, high] }) => hz >= low && hz <= high);
-  const filled = (part: keyof SweepResponse) =>
-    opening[part].map((value, k) => (isSpoilt(gridFrequencyHz[k]) ? closing[part][k] : value));
-  const [real, imag] = [filled('real'), filled('imag')];
-  const sigma = filled('sigma').map((value, k) =>
-    isSpoilt(gridFrequencyHz[k]) ? Math.hypot(value, OTHER_SWEEP * Math.hypot(real[k], imag[k])) : value,
-  );
-  return { real, imag, sigma };
 }
 
 /** Median magnitude of a response where it can be trusted; null where nowhere. */

@@ -1,6 +1,7 @@
 import { beforeAll, describe, expect, test } from 'vitest';
 import type { Check } from '../../src/model/check.ts';
 import { findingsOf } from '../../src/model/finding.ts';
+import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import { isNotMeasurable } from '../../src/model/measured.ts';
 import type { Results } from '../../src/model/results.ts';
 import { exampleScenario } from '../../src/simulate/examples.ts';
@@ -15,6 +16,8 @@ const codes = (checks: Check | undefined) =>
 const volume = (voltsRms: number) => ({ atSetting: 30, voltsRms, dbPerStep: 1 });
 
 describe('an output that fades in', () => {
+  const flat = analysedSpoilt({ scenario: quick() });
+
   test.each([3, 5])(
     'over %d s: told, and neither a band limit nor bass is claimed from what is missing',
     (seconds) => {
@@ -28,6 +31,44 @@ describe('an output that fades in', () => {
         expect(verdict).not.toBe('falls with volume');
     },
   );
+
+  test.each([
+    [1, null, 1.9],
+    [2, 19.7, 8],
+    [2.4, 31.6, 9.5],
+  ] as const)(
+    'over %d s, most of it under the lead-in: told, and nothing that the sweep passed meanwhile is claimed',
+    (seconds, mutedUpToHz, lacksDb) => {
+      const { checks, findings, measurements } = analysedSpoilt({
+        scenario: quick({ everyTap: { fadeInSeconds: seconds } }),
+      });
+      expect(codes(checks).filter((code) => code === 'muted-start')).toHaveLength(6);
+      for (const { facts } of checks!.takes) {
+        const [left, right] = facts.channels;
+        expect(left.leadInExcessDb!).toBeCloseTo(-lacksDb, 0);
+        expect(right.mutedUpToHz).toBeNull();
+        if (mutedUpToHz === null) expect(left.mutedUpToHz).toBeNull();
+        else expect(Math.abs(left.mutedUpToHz! / mutedUpToHz - 1)).toBeLessThan(0.05);
+      }
+      // The sweep begins at 1.5 s and passes 10 Hz x 2000^((t - 1.5) / 6): 18.8 Hz at 2 s, 31.3 Hz at 2.4 s.
+      const fadedUpToHz = Math.max(12, 10 * 2000 ** ((seconds - 1.5) / 6));
+      const [left] = measurements;
+      expect(left.left.trustedHz![0]).toBeGreaterThanOrEqual(fadedUpToHz);
+      const from = gridFrequencyHz.findIndex((hz) => hz >= left.left.trustedHz![0]);
+      const { magnitudeDb } = left.left;
+      const plain = flat.measurements[0].left.magnitudeDb;
+      const errors = magnitudeDb.slice(from, -10).map((db, i) => Math.abs(db - plain[from + i]));
+      expect(Math.max(...errors)).toBeLessThan(0.06);
+      for (const { verdict } of findingsOf(findings, 'band')) expect(verdict).toBe('full range');
+      for (const { verdict } of findingsOf(findings, 'bass-change')) expect(verdict).toBe('steady');
+      expect(checks!.mayCloseDash).toBe(seconds < 2.4);
+    },
+  );
+
+  test('is not seen where there is none, also at 30 dB signal to noise', () => {
+    const noisy = analysedSpoilt({ scenario: quick({ everyTap: { noise: { snrDb: 30 } } }) });
+    for (const { checks } of [flat, noisy]) expect(codes(checks)).not.toContain('muted-start');
+  });
 
   test.each(['limiter before the volume control', 'limiter after the volume control'] as const)(
     'is not seen in a %s',
