@@ -3,9 +3,13 @@ import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { Measured } from '../model/measured.ts';
 import { isWithin } from '../model/response.ts';
 
-/** Compared here where the tap has it: limiters and mutes that work on bass alone are another matter. */
+/** Compared here where the tap has it clear of the noise: limiters and mutes that work on bass alone are another matter. */
 const MIDDLE_HZ = [300, 3000] as const;
-const LEAST_SNR = 10;
+/** The noise of the comparison may be this much more in the middle than over all of the band. */
+const MIDDLE_NOISE_DB = 0.1;
+/** Points are chosen by the opening sweep alone, whose noise is half the closing one's: chosen by both, the louder closings would be. */
+const LEAST_OPENING_SNR = 20;
+const LEAST_CLOSING_SNR = 5;
 const LEAST_POINTS = 8;
 const DB_PER_NEPER = 20 / Math.LN10;
 /** Neighbouring grid points share their noise: about this many make one independent value. */
@@ -26,26 +30,30 @@ export function gainChangeDb({
   opening: SweepResponse;
   closing: SweepResponse;
 }): Measured | null {
-  const clear = Array.from(gridFrequencyHz, (_, i) => i).filter(
-    (i) => snr(opening, i) > LEAST_SNR && snr(closing, i) > LEAST_SNR,
-  );
+  const clear = Array.from(gridFrequencyHz, (_, i) => i).filter((i) => snr(opening, i) > LEAST_OPENING_SNR);
+  if (clear.length < LEAST_POINTS || median(clear.map((i) => snr(closing, i))) < LEAST_CLOSING_SNR)
+    return null;
   const middle = clear.filter((i) => isWithin(MIDDLE_HZ, gridFrequencyHz[i]));
-  const points = middle.length >= LEAST_POINTS ? middle : clear;
-  if (points.length < LEAST_POINTS) return null;
+  const noiseOf = (points: readonly number[]) => {
+    const variance =
+      points.reduce((sum, i) => sum + snr(opening, i) ** -2 + snr(closing, i) ** -2, 0) / points.length;
+    return DB_PER_NEPER * Math.sqrt(variance / Math.max(1, points.length / POINTS_PER_INDEPENDENT_VALUE));
+  };
+  const points =
+    middle.length >= LEAST_POINTS && noiseOf(middle) < noiseOf(clear) + MIDDLE_NOISE_DB ? middle : clear;
   const changes = points.map((i) => DB_PER_NEPER * Math.log(size(closing, i) / size(opening, i)));
-  const variance =
-    points.reduce((sum, i) => sum + snr(opening, i) ** -2 + snr(closing, i) ** -2, 0) / points.length;
-  const independent = Math.max(1, points.length / POINTS_PER_INDEPENDENT_VALUE);
-  const noise = DB_PER_NEPER * Math.sqrt(variance / independent);
-  return { value: median(changes), plusMinus: 2 * Math.hypot(noise, SYSTEMATIC_DB) };
+  return { value: median(changes), plusMinus: 2 * Math.hypot(noiseOf(points), SYSTEMATIC_DB) };
 }
+
+/** A change counts from 4.5 standard deviations on: two programmes of every take are looked at. */
+const PROVEN = 4.5 / 2;
 
 /**
  * A response whose gain was not steady: the sweep passed its frequencies at different gains, so that none compares with
  * another better than by half of the change.
  */
 export function withUnsteadyGain(response: SweepResponse, change: Measured | null): SweepResponse {
-  if (change === null || Math.abs(change.value) <= change.plusMinus) return response;
+  if (change === null || Math.abs(change.value) <= PROVEN * change.plusMinus) return response;
   const relative = Math.abs(change.value) / DB_PER_NEPER / 2;
   return {
     ...response,
