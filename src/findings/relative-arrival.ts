@@ -22,6 +22,8 @@ export interface Arrival {
 const LIKE_OCTAVES = 2;
 const LIKE_ABOVE_HZ = 500;
 const LIKE_CHI_SQUARE = 1.5;
+/** Takes that scatter by so much more than their noise do not arrive alike. */
+const MORE_THAN_NOISE = 2;
 /** Beyond this the phase does not follow any minimum-phase filter: an all-pass, an echo, two paths summed. */
 const UNEXPLAINED_PHASE_RADIANS = 0.3;
 
@@ -48,8 +50,9 @@ export function relativeArrival({
 }
 
 /**
- * How much the takes' own shifts add to the delay between the two averages: the mean over all common time zeros. Each take
- * repeats the same comparison, so that where they scatter more than their noise the scatter counts.
+ * How much the takes' own shifts add to the delay between the two averages: the mean over all common time zeros. An average
+ * lies where its reference take does; with the shifts added it is the mean of all takes, whose noise the fit of the average
+ * has in it already. What counts besides is takes that only one tap has, and a scatter beyond the noise.
  */
 function sharedTakes(
   tap: FittedTap,
@@ -66,11 +69,19 @@ function sharedTakes(
   if (differences.length === 0) return null;
   const count = differences.length;
   const mean = differences.reduce((sum, { seconds }) => sum + seconds, 0) / count;
-  const noise = Math.hypot(...differences.map(({ sigma }) => sigma)) / count;
+  // A shift holds the noise of its own take and of the reference take.
+  const variance = differences.reduce((sum, { sigma }) => sum + sigma ** 2, 0) / count / 2;
+  const takes = Math.max(tap.average.takes.length, reference.average.takes.length);
   const scatter = Math.sqrt(
     differences.reduce((sum, { seconds }) => sum + (seconds - mean) ** 2, 0) / Math.max(1, count - 1) / count,
   );
-  return { shiftSeconds: mean, shiftSigmaSeconds: Math.max(noise, scatter) };
+  return {
+    shiftSeconds: mean,
+    shiftSigmaSeconds:
+      scatter > MORE_THAN_NOISE * Math.sqrt(variance / count)
+        ? scatter
+        : Math.sqrt(variance * (1 / count - 1 / takes)),
+  };
 }
 
 function arrivalOfAlike(tap: FittedTap, reference: FittedTap): Arrival | null {

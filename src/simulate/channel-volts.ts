@@ -14,7 +14,7 @@ export interface ChannelParts {
   readonly planned: PlannedFile;
   readonly tap: SimulatedTap;
   readonly channel: number;
-  readonly signalOf: (tap: SimulatedTap) => (setting: number) => Float64Array;
+  readonly signalOf: (tap: SimulatedTap, channel: number) => (setting: number) => Float64Array;
   readonly random: Random;
 }
 
@@ -64,7 +64,7 @@ function loopSignal({ scenario, channel, signalOf }: ChannelParts): Float64Array
     side,
     volume: { atSetting: 0, voltsRms: 0.5 * padRatio * fullScaleVoltsRms, dbPerStep: 0 },
   };
-  return signalOf(wire)(0);
+  return signalOf(wire, channel)(0);
 }
 
 const WIRE: Omit<SimulatedTap, 'id' | 'side' | 'volume'> = {
@@ -92,10 +92,10 @@ const WIRE: Omit<SimulatedTap, 'id' | 'side' | 'volume'> = {
 /** The signal of a take from its start to its end, or to where the person stopped it. */
 function addTake(
   volts: Float64Array,
-  { scenario, tap, signalOf, take }: ChannelParts & { take: PlannedTake },
+  { scenario, tap, channel, signalOf, take }: ChannelParts & { take: PlannedTake },
 ): void {
   const rateHz = scenario.recorder.sampleRateHz;
-  const signal = signalOf(tap)(take.setting);
+  const signal = signalOf(tap, channel)(take.setting);
   const trackStart = Math.round(PRE_SECONDS * rateHz);
   const fade = tap.fadeInSeconds * rateHz;
   if (fade > 0)

@@ -25,9 +25,12 @@ export function* makeRecordings(scenario: Scenario): Generator<SimulatedRecordin
   const track = trackOnRecorderClock(scenario, { decoded, fraction });
   const signalScratch = new Float64Array(signalLength(scenario, decoded.left.length / playerRateHz));
   const signals = new Map<string, (setting: number) => Float64Array>();
-  const signalOf = (tap: SimulatedTap) => {
-    const signal = signals.get(tap.id) ?? tapSignal(scenario, { tap, track, scratch: signalScratch });
-    signals.set(tap.id, signal);
+  const signalOf = (tap: SimulatedTap, channel: number) => {
+    const skew = recorder.channelSkewMicroseconds[channel] ?? 0;
+    const key = `${tap.id} ${skew}`;
+    const late = { ...tap, delayMicroseconds: tap.delayMicroseconds - skew };
+    const signal = signals.get(key) ?? tapSignal(scenario, { tap: late, track, scratch: signalScratch });
+    signals.set(key, signal);
     return signal;
   };
 

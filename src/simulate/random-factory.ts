@@ -27,6 +27,9 @@ const SETTINGS = 5;
 
 /** A stream of its own, apart from those of files, dither and noise. */
 const FACTORY_STREAM = 9;
+const SKEW_STREAM = 10;
+/** Inputs of one recorder sample a few thousandths of a sample apart (from memory); standard deviation. */
+const CHANNEL_SKEW_MICROSECONDS = 0.035;
 
 /**
  * A system of two or three taps and five settings: crossovers of every family and of 6, 12, 18, 24 and 48 dB an octave, fixed
@@ -51,7 +54,7 @@ export function randomFactory(seed: number): RandomFactory {
       settings,
       everyTap: { ...power.tap, noise: { snrDb } },
       taps,
-      recorder: randomRecorder(random),
+      recorder: { ...randomRecorder(random), channelSkewMicroseconds: channelSkews(seed, taps.length) },
       files: randomFiles(random),
       supply: { volts: SUPPLY_VOLTS, engineRunning: true },
     }),
@@ -105,6 +108,12 @@ function randomRecorder(random: Random): ScenarioInput['recorder'] {
     clockPpm: random.between([-150, 150]),
     couplingHz: chance(random, 0.5) ? logarithmic(random, [0.5, 10]) : null,
   };
+}
+
+/** Drawn from a stream of its own, so that the rest of a system stays what it was before skews were drawn. */
+function channelSkews(seed: number, count: number): number[] {
+  const random = seededRandom(seed, SKEW_STREAM);
+  return Array.from({ length: count }, () => CHANNEL_SKEW_MICROSECONDS * random.gaussian());
 }
 
 function randomFiles(random: Random): ScenarioInput['files'] {

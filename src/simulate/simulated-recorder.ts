@@ -23,6 +23,8 @@ export const recorderSchema = form({
   noiseDbFs: z.number().default(-120),
   /** Recorder clock against player clock, positive where the recorder runs fast. */
   clockPpm: z.number().min(-1000).max(1000).default(37),
+  /** How much later than the first each channel samples, in its order; none where the list ends. */
+  channelSkewMicroseconds: z.array(z.number().min(-10).max(10)).default([]),
   dcOffset: z.number().min(-0.5).max(0.5).default(0),
   /** Gain that follows the level by itself, as recorders made for speech do. */
   automaticGain: form({
