@@ -30,7 +30,9 @@ const SLOPE_MISFIT_DB = 1;
 const MOST_EQ_FOR_FAMILY = 1;
 const MOST_EQ_FOR_SLOPE = 2;
 /** A fitted corner is right to this much, 95 %, where neither noise nor rivals say worse (the accuracy study, 60 to 70 dB). */
-export const CORNER_ERROR = 0.001;
+export const CORNER_ERROR = 3e-5;
+/** The fit takes its points for independent, which neighbours are not: corners scatter by so much more (165 corners of the same study). */
+const DEPENDENT_POINTS = 1.2;
 /** A corner known no better is not told: EQ around it trades with it, and the points say where the band ends (common practice: a twelfth of an octave). */
 const LARGEST_CORNER_ERROR = 0.06;
 /** Chi-square per degree of freedom beyond which the terms found are not the right ones: the wrong order that was seen left 10 (radio 104 of `random-factory.ts`). */
@@ -214,6 +216,7 @@ function cornerOf(tap: FittedTap, side: Side, { cornerHz, parameter }: FittedEdg
   );
   return measured({
     value: cornerHz,
-    plusMinus: cornerHz * Math.hypot(COVERAGE_95 * Math.sqrt(variance), spread, CORNER_ERROR),
+    plusMinus:
+      cornerHz * Math.hypot(COVERAGE_95 * DEPENDENT_POINTS * Math.sqrt(variance), spread, CORNER_ERROR),
   });
 }

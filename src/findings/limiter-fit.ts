@@ -21,6 +21,8 @@ const PART_OF_CLIP = 1 / 3;
 const LIMITER_THD = 0.015;
 /** Each step may be off the bent line by this: attack and release are not quite over within a step. */
 const LINE_ERROR_DB = 0.05;
+/** The misfit says how much of the allowed errors there was, down to this part of their squares: few steps may agree by chance. */
+const LEAST_MISFIT = 0.1;
 const SEARCH_STEP_DB = 0.25;
 const FEWEST_STEPS = 6;
 /** Only the beginning is a straight line: limiters of one band leave what their band split lets through. */
@@ -47,7 +49,7 @@ export function fitLimiter(measurement: TapMeasurement, ladder: LadderMeasuremen
   const start = early.slope > 0 ? early : best;
   return {
     thresholdDriveDbFs: start.threshold,
-    thresholdSigmaDb: Math.max(LINE_ERROR_DB, start.slopeSigma / start.slope),
+    thresholdSigmaDb: start.thresholdSigma,
     thresholdLevelDbFs: start.threshold + start.gainDb,
     lossDb,
     upToDriveDbFs: top,
@@ -143,6 +145,8 @@ interface Bend {
   /** Decibels lost for each decibel of drive above the threshold. */
   readonly slope: number;
   readonly slopeSigma: number;
+  /** Standard deviation of the threshold with gain and slope free as well. */
+  readonly thresholdSigma: number;
   readonly sumOfSquares: number;
 }
 
@@ -168,11 +172,19 @@ function fitBend(steps: readonly LadderStep[], threshold: number): Bend {
     (sum, { x, y, weight }) => sum + weight * (y - gainDb + slope * x) ** 2,
     0,
   );
+  const misfit = Math.sqrt(Math.max(LEAST_MISFIT, sumOfSquares / Math.max(1, rows.length - 3)));
+  // Normal equations of gain, slope and threshold, whose derivatives are 1, -x and, over the threshold, the slope.
+  const bent = slope * rows.reduce((sum, { x, weight }) => sum + (x > 0 ? weight : 0), 0);
+  const whole =
+    w * (wxx * slope * bent - (slope * wx) ** 2) -
+    wx * (wx * slope * bent - slope * wx * bent) +
+    bent * (slope * wx * wx - wxx * bent);
   return {
     threshold,
     gainDb,
     slope,
     slopeSigma: determinant > 0 ? Math.sqrt(w / determinant) : 0,
+    thresholdSigma: whole > 0 ? misfit * Math.sqrt(determinant / whole) : Number.POSITIVE_INFINITY,
     sumOfSquares,
   };
 }
