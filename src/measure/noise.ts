@@ -9,6 +9,9 @@ const BAND_HZ = [20, 20_000] as const;
 const LINE_ABOVE_FLOOR = 10 ** (15 / 10);
 const BLOCK_BINS = 64;
 const MOST_LINES = 40;
+/** What lies this near to a line and this far below it is the window's skirt and its side lobes (92 dB down), or the line's own wander. */
+const SKIRT_BINS = 4 * TONE_HALF_WIDTH_BINS;
+const SKIRT_BELOW_LINE = 10 ** (-50 / 10);
 /** Mean square of a sine that just reaches full scale. */
 const FULL_SCALE_SINE_POWER = 0.5;
 /** TPDF dither and rounding to 16 bits: LSB^2 / 4 (Lipshitz, Wannamaker and Vanderkooy, JAES 40(5), 1992). */
@@ -77,14 +80,14 @@ function spectrumOf(samples: ArrayLike<number>, sampleRateHz: number): PowerSpec
   return powerSpectrum(samples, { size: 2 ** Math.floor(Math.log2(samples.length)), sampleRateHz });
 }
 
-/** Fills the bins of the track's tones with the mean of what lies on either side. */
+/** Fills the bins of the track's tones with the quieter of what lies on either side: mains hum may be the other. */
 function withoutTones({ binHz, power }: PowerSpectrum, tonesHz: readonly number[]): PowerSpectrum {
   const cleaned = Float64Array.from(power);
   for (const toneHz of tonesHz) {
     const centre = Math.round(toneHz / binHz);
     const low = mean(power, centre - 2 * TONE_HALF_WIDTH_BINS, centre - TONE_HALF_WIDTH_BINS);
     const high = mean(power, centre + TONE_HALF_WIDTH_BINS + 1, centre + 2 * TONE_HALF_WIDTH_BINS + 1);
-    cleaned.fill((low + high) / 2, centre - TONE_HALF_WIDTH_BINS, centre + TONE_HALF_WIDTH_BINS + 1);
+    cleaned.fill(Math.min(low, high), centre - TONE_HALF_WIDTH_BINS, centre + TONE_HALF_WIDTH_BINS + 1);
   }
   return { binHz, power: cleaned };
 }
@@ -168,6 +171,7 @@ function linesOf({ binHz, power }: PowerSpectrum): { frequencyHz: number; levelD
     const least = LINE_ABOVE_FLOOR * Float64Array.from(block).sort()[block.length >> 1];
     for (let k = from; k < from + block.length; k++) {
       if (power[k] < least || power[k] <= power[k - 1] || power[k] < power[k + 1]) continue;
+      if (isInSkirt(power, k)) continue;
       const lobe = power.subarray(k - TONE_HALF_WIDTH_BINS, k + TONE_HALF_WIDTH_BINS + 1);
       const total = lobe.reduce((sum, value) => sum + value, 0);
       const centre = lobe.reduce((sum, value, j) => sum + (k - TONE_HALF_WIDTH_BINS + j) * value, 0) / total;
@@ -178,6 +182,11 @@ function linesOf({ binHz, power }: PowerSpectrum): { frequencyHz: number; levelD
     .sort((a, b) => b.levelDbFs - a.levelDbFs)
     .slice(0, MOST_LINES)
     .sort((a, b) => a.frequencyHz - b.frequencyHz);
+}
+
+function isInSkirt(power: Float64Array, bin: number): boolean {
+  const near = power.subarray(Math.max(0, bin - SKIRT_BINS), bin + SKIRT_BINS + 1);
+  return near.some((other) => SKIRT_BELOW_LINE * other > power[bin]);
 }
 
 /** Whether the strongest bin stands clear of the median: without sorting, as a line is in few blocks. */
