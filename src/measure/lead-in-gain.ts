@@ -41,7 +41,7 @@ export function readLeadIn(of: { sound: Sound; take: Take; channels: readonly nu
  */
 export function leadInExcessDb(leadIn: LeadIn): number | null {
   const excesses = tonesOf(leadIn).flatMap(({ level, expected, beside }) =>
-    level < CLEAR * beside ? [] : [20 * Math.log10(level / expected)],
+    level <= CLEAR * beside ? [] : [20 * Math.log10(level / expected)],
   );
   return excesses.length === 0 ? null : Math.min(...excesses);
 }
@@ -63,7 +63,7 @@ function tonesOf({
   clockPpm,
 }: LeadIn): { level: number; expected: number; beside: number }[] {
   const leadIn = sectionOf(take.track, 'tones', 'lead-in');
-  if (leadIn === undefined) return [];
+  if (leadIn === undefined || take.startSeconds + FROM_SECONDS < 0) return [];
   const windowed = hannWindowed(samples);
   const drive = 10 ** (leadIn.driveDbFs / 20);
   return TONES_HZ.flatMap((toneHz) => {

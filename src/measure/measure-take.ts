@@ -233,7 +233,7 @@ function noiseOf(
     const measurement = measureNoise({
       underQuietTone: calm[0].samples,
       inSilence: calm[1].samples,
-      tonesHz: quietTone.tonesHz,
+      tonesHz,
       sampleRateHz,
       left: responses[i].left,
       right: responses[i].right,

@@ -1,5 +1,7 @@
+import type { SweepResponse } from '../dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import { type FrequencyResponse, isWithin } from '../model/response.ts';
+import { frequencyResponse } from './trusted-band.ts';
 
 /** Median magnitude of a response where it is trusted, decibels; null where nothing is. */
 export function medianDb({
@@ -13,6 +15,11 @@ export function medianDb({
     .filter((_, i) => isWithin(trustedHz, gridFrequencyHz[i]))
     .sort();
   return 20 * Math.log10(inside[inside.length >> 1] + 1e-15);
+}
+
+/** The same of a response of which it is not known yet where it can be trusted. */
+export function medianLevelDbFs(response: SweepResponse): number | null {
+  return medianDb(frequencyResponse(response));
 }
 
 /** Of the stronger programme. */

@@ -8,11 +8,12 @@ import { type FrequencyResponse, isWithin, type MagnitudeCurve, magnitudeCurve }
 import { type ClockDifference, clockDifference } from '../takes/clock.ts';
 import type { Take } from '../takes/find-takes.ts';
 import { type SectionId, type SweepSection, sectionOf } from '../tones/track.ts';
+import { withinRecording } from './cut-sweep.ts';
 import { filledIn } from './filled-in.ts';
 import { announcementsInSweep } from './find-announcements.ts';
 import { gainChangeDb, snr, withUnsteadyGain } from './gain-change.ts';
 import { lacksLeadIn, readLeadIn } from './lead-in-gain.ts';
-import { medianDb } from './median-level.ts';
+import { medianLevelDbFs } from './median-level.ts';
 import { mutedUpToHz, withoutMuted } from './muted-start.ts';
 import {
   type CleanedSweep,
@@ -83,15 +84,17 @@ export function measureTakeResponses(of: {
     const section = sectionOf(of.take.track, 'sweep', id);
     return section === undefined ? null : sectionResponses(of, section);
   };
-  const openings = MAIN_SWEEPS.map(({ opening }) => read(opening)!);
-  const closings = MAIN_SWEEPS.map(({ closing }) => read(closing)!);
+  const { take } = of;
+  const { sampleRateHz, length } = of.sound;
+  const whole = (pair: readonly SectionResponses[]) =>
+    pair.map((sweep, side) => withinRecording(sweep, { twin: pair[1 - side], length }));
+  const openings = whole(MAIN_SWEEPS.map(({ opening }) => read(opening)!));
+  const closings = whole(MAIN_SWEEPS.map(({ closing }) => read(closing)!));
   const low = read('sweep both low');
   const sweeps = { openings, closings, low };
   const cleaned = of.channels.map((_, i) => cleanedSweeps(sweeps, i));
-  const clock = clockOf(sweeps, cleaned);
+  const clock = clockOf(sweeps, cleaned, take.missing);
   const ppm = clock?.ppm ?? 0;
-  const { take } = of;
-  const { sampleRateHz } = of.sound;
   const channels = cleaned.map((one, i) =>
     channelOf(sweeps, one, ppm, (curve) => {
       const samples = readLeadIn({ ...of, channels: [of.channels[i]] })[of.channels[i]];
@@ -193,12 +196,6 @@ function channelOf(
   };
 }
 
-/** Median magnitude of a response where it can be trusted; null where nowhere. */
-function medianLevelDbFs(response: SweepResponse): number | null {
-  const { trustedHz } = frequencyResponse(response);
-  return trustedHz === null ? null : medianDb({ ...response, trustedHz });
-}
-
 /**
  * Sweeps beside which there is more noise than beside the quietest of their length: in any part of the band, or far more
  * around one frequency. A steady line, hum or an engine's, spreads wider beside a shorter sweep, and is no reason to look.
@@ -239,15 +236,22 @@ function carriesSomething({ real, imag, sigma }: SweepResponse): boolean {
   return frequencyResponse({ real, imag, sigma }).trustedHz !== null;
 }
 
-/** From the channel and programme that say most about the clock. */
-function clockOf({ openings, closings }: Sweeps, cleaned: readonly CleanedSweeps[]): ClockDifference | null {
-  const candidates = openings.flatMap((opening, side) =>
+/** From the channel and programme that say most about the clock; sweeps that were not heard as a whole say little. */
+function clockOf(
+  { openings, closings }: Sweeps,
+  cleaned: readonly CleanedSweeps[],
+  missing: readonly string[],
+): ClockDifference | null {
+  const all = openings.flatMap((opening, side) =>
     cleaned.map((channel) => {
       const response = channel.openings[side];
       return { opening, side, channel, response, worth: clockWorth(response, channel.closings[side]) };
     }),
   );
-  const best = candidates.reduce((a, b) => (b.worth > a.worth ? b : a));
+  const heard = all.filter(({ opening, side }) =>
+    [opening, closings[side]].every(({ section }) => !missing.includes(section.id)),
+  );
+  const best = (heard.length > 0 ? heard : all).reduce((a, b) => (b.worth > a.worth ? b : a));
   const closing = closings[best.side];
   const passes = ({ section }: SectionResponses, hz: number) =>
     section.startSeconds + sweepTimeOf(section.sweep, hz);

@@ -105,8 +105,8 @@ const EVERYTHING: Partial<ScenarioInput> = {
 };
 
 /** By what they say, so that two analyses compare value by value. */
-function statedValues(changes: Partial<ScenarioInput>): { decibels: Map<string, number>; seconds: number } {
-  const { findings } = analysedSpoilt({
+function statedValues(changes: Partial<ScenarioInput>) {
+  const { findings, checks } = analysedSpoilt({
     scenario: exampleScenario('rail clip', { ...EVERYTHING, ...changes }),
   });
   const decibels = new Map<string, number>();
@@ -123,7 +123,12 @@ function statedValues(changes: Partial<ScenarioInput>): { decibels: Map<string, 
   for (const { id, perSetting } of findingsOf(findings, 'clipping'))
     for (const { setting, driveDbFs } of perSetting) state(`${id} ${setting}`, driveDbFs);
   const [{ delaySeconds }] = findingsOf(findings, 'timing');
-  return { decibels, seconds: isNotMeasurable(delaySeconds) ? Number.NaN : delaySeconds.value };
+  return {
+    decibels,
+    seconds: isNotMeasurable(delaySeconds) ? Number.NaN : delaySeconds.value,
+    noiseDbFs: checks!.takes.flatMap(({ facts }) => facts.channels.map((channel) => channel.noiseDbFs!)),
+    mutes: findingsOf(findings, 'noise').some(({ mutesInSilence }) => mutesInSilence),
+  };
 }
 
 describe('what is found with clocks that differ', () => {
@@ -148,6 +153,11 @@ describe('what is found with clocks that differ', () => {
       for (const [what, value] of drifting.decibels)
         expect(Math.abs(value - without.decibels.get(what)!), what).toBeLessThan(0.05);
       expect(Math.abs(drifting.seconds - without.seconds)).toBeLessThan(5e-6);
+      // What the quiet tone's lines leave is no noise, and no mute.
+      drifting.noiseDbFs.forEach((dbFs, i) => {
+        expect(Math.abs(dbFs - without.noiseDbFs[i])).toBeLessThan(0.05);
+      });
+      expect(drifting.mutes).toBe(false);
     },
   );
 });

@@ -3,11 +3,10 @@ import { seededRandom } from '../../src/dsp/random.ts';
 import type { ChannelFacts, Remark } from '../../src/model/check.ts';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import type { TapMeasurement } from '../../src/model/measurement.ts';
-import { type FrequencyResponse, magnitudeDb } from '../../src/model/response.ts';
 import { exampleScenario } from '../../src/simulate/examples.ts';
 import { fullTrack, ladderStepStartSeconds, sectionOf } from '../../src/tones/track.ts';
 import { thrown } from '../thrown.ts';
-import { applyGain, knock, measuredSpoilt, type Spoilable } from './spoilt.ts';
+import { applyGain, knock, largestDifferenceDb, measuredSpoilt } from './spoilt.ts';
 
 /** One take of a pair in a full track at setting 20; what is untouched must read as in the unspoilt recording. */
 let good: ReturnType<typeof measuredSpoilt>;
@@ -20,19 +19,6 @@ beforeAll(() => {
 const codes = (remarks: readonly Remark[]) => [...new Set(remarks.map(({ code }) => code))];
 const left = ({ measurements }: { measurements: readonly TapMeasurement[] }) => measurements[0];
 const leftFacts = ({ facts }: { facts: readonly { channels: ChannelFacts[] }[] }) => facts[0].channels[0];
-
-/** Largest difference in a band, decibels, where both trust themselves. */
-function differenceDb(
-  one: FrequencyResponse,
-  other: FrequencyResponse,
-  [low, high]: readonly [number, number],
-) {
-  const [a, b] = [magnitudeDb(one), magnitudeDb(other)];
-  return gridFrequencyHz.reduce(
-    (most, hz, i) => (hz < low || hz > high ? most : Math.max(most, Math.abs(a[i] - b[i]))),
-    0,
-  );
-}
 
 describe('a take without fault', () => {
   test('is remarked on with nothing', () => expect(good.remarks).toEqual([]));
@@ -51,7 +37,7 @@ describe('what the recorder does', () => {
     const from = leftFacts(spoilt).clippedFromDriveDbFs!;
     expect(from).toBeGreaterThanOrEqual(onset - 0.2);
     expect(from).toBeLessThanOrEqual(onset + 1.1);
-    expect(differenceDb(left(spoilt).left, left(good).left, [20, 19_000])).toBeCloseTo(20, 1);
+    expect(largestDifferenceDb(left(spoilt).left, left(good).left, [20, 19_000])).toBeCloseTo(20, 1);
   });
 
   test('automatic gain that fell by 3 dB during the take is told, and no frequency claims more than it knows', () => {
@@ -95,7 +81,7 @@ describe('what the recorder does', () => {
     });
     expect(codes(spoilt.remarks)).toEqual(['dc-offset']);
     expect(leftFacts(spoilt).dcOffset).toBeCloseTo(0.05, 4);
-    expect(differenceDb(left(spoilt).left, left(good).left, [20, 19_000])).toBeLessThan(0.02);
+    expect(largestDifferenceDb(left(spoilt).left, left(good).left, [20, 19_000])).toBeLessThan(0.02);
   });
 
   test('a recorder gain 60 dB too low is told', () => {
@@ -144,7 +130,7 @@ describe('the wiring', () => {
     });
     expect(codes(spoilt.remarks)).toEqual(['dead-channel']);
     expect(spoilt.facts[0].channels[1].carries).toBe('nothing');
-    expect(differenceDb(left(spoilt).left, left(good).left, [20, 19_000])).toBeLessThan(1e-3);
+    expect(largestDifferenceDb(left(spoilt).left, left(good).left, [20, 19_000])).toBeLessThan(1e-3);
   });
 
   test('fewer channels than the session lists are refused with both counts', () => {
@@ -174,10 +160,10 @@ describe('the radio', () => {
     expect(leftFacts(spoilt).mutedUpToHz!).toBeGreaterThan(200);
     expect(leftFacts(spoilt).mutedUpToHz!).toBeLessThan(330);
     expect(left(spoilt).left.trustedHz![0]).toBeGreaterThan(200);
-    expect(differenceDb(left(spoilt).left, left(good).left, [400, 19_000])).toBeLessThan(0.02);
-    expect(differenceDb(spoilt.measurements[1].right, good.measurements[1].right, [20, 19_000])).toBeLessThan(
-      0.02,
-    );
+    expect(largestDifferenceDb(left(spoilt).left, left(good).left, [400, 19_000])).toBeLessThan(0.02);
+    expect(
+      largestDifferenceDb(spoilt.measurements[1].right, good.measurements[1].right, [20, 19_000]),
+    ).toBeLessThan(0.02);
   });
 });
 
@@ -199,7 +185,7 @@ describe('knocks', () => {
         [20, 0.5 * low],
         [2 * high, 19_000],
       ] as const)
-        expect(differenceDb(left(spoilt).left, left(good).left, band)).toBeLessThan(0.05);
+        expect(largestDifferenceDb(left(spoilt).left, left(good).left, band)).toBeLessThan(0.05);
       // Where it struck, the uncertainty covers the error.
       const [a, b] = [left(spoilt).left, left(good).left];
       gridFrequencyHz.forEach((at, i) => {
@@ -232,52 +218,3 @@ describe('knocks', () => {
     expect(Math.abs(leftFacts(spoilt).noiseDbFs! - leftFacts(good).noiseDbFs!)).toBeLessThan(0.3);
   });
 });
-
-describe('a recording that is not whole', () => {
-  const cut = (recording: Spoilable, from: number, to: number) => {
-    recording.channels = recording.channels.map((channel) =>
-      channel.slice(Math.round(from * recording.sampleRateHz), Math.round(to * recording.sampleRateHz)),
-    );
-  };
-
-  test('started after the first sweep: told, and the rest is measured', () => {
-    const spoilt = measuredSpoilt((recording) => cut(recording, start + 8, 60));
-    expect(codes(spoilt.remarks)).toContain('section-missing');
-    expect(codes(spoilt.remarks)).not.toContain('muted-start');
-    expect(codes(spoilt.remarks)).not.toContain('knock');
-    expect(differenceDb(spoilt.measurements[1].right, good.measurements[1].right, [20, 19_000])).toBeLessThan(
-      0.02,
-    );
-  });
-
-  test('stopped in the silence: all but the noise is measured', () => {
-    const spoilt = measuredSpoilt((recording) => cut(recording, 0, start + 40));
-    expect(left(spoilt).noise).toBeNull();
-    expect(differenceDb(left(spoilt).left, left(good).left, [20, 19_000])).toBe(0);
-  });
-
-  test.each([
-    ['stopped in the ladders', (r: Spoilable) => cut(r, 0, start + 25), /broken off/],
-    [
-      'labelled 48 kHz with sound of 44.1 kHz',
-      (r: Spoilable) => Object.assign(r, { sampleRateHz: 44_100 }),
-      /factor of 1\.088/,
-    ],
-    [
-      'a steady meter tone',
-      (r: Spoilable) => replaceBy(r, (t) => 0.2 * Math.sin(2 * Math.PI * 100 * t)),
-      /100 Hz/,
-    ],
-    ['silence', (r: Spoilable) => replaceBy(r, () => 0), /nothing was connected/],
-    ['other sound', (r: Spoilable) => replaceBy(r, (t) => 0.2 * Math.sin(900 * t * t)), /another file/],
-  ] as const)('%s: refused, and the likely cause is named', (_, spoil, cause) => {
-    const error = thrown(() => measuredSpoilt((recording) => void spoil(recording)));
-    expect(error.code).toBe('no-track');
-    expect(error.parts.likelyCause).toMatch(cause);
-  });
-});
-
-function replaceBy(recording: Spoilable, value: (seconds: number) => number): void {
-  for (const channel of recording.channels)
-    for (let n = 0; n < channel.length; n++) channel[n] = value(n / recording.sampleRateHz);
-}

@@ -2,7 +2,9 @@ import { analyse } from '../../src/analyse.ts';
 import { takeRemarks } from '../../src/check/take-remarks.ts';
 import { type MeasuredSession, measureSession } from '../../src/measure/measure-session.ts';
 import type { Remark } from '../../src/model/check.ts';
+import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';
+import { type FrequencyResponse, magnitudeDb } from '../../src/model/response.ts';
 import type { Results } from '../../src/model/results.ts';
 import type { SessionInput } from '../../src/model/session-input.ts';
 import { exampleScenario } from '../../src/simulate/examples.ts';
@@ -95,4 +97,17 @@ export function knock(
     const t = n / sampleRateHz;
     channel[start + n] += peak * Math.exp(-t / 0.02) * Math.sin(2 * Math.PI * ringsHz * t + 1);
   }
+}
+
+/** Largest difference in a band, decibels, where both trust themselves. */
+export function largestDifferenceDb(
+  one: FrequencyResponse,
+  other: FrequencyResponse,
+  [low, high]: readonly [number, number],
+) {
+  const [a, b] = [magnitudeDb(one), magnitudeDb(other)];
+  return gridFrequencyHz.reduce(
+    (most, hz, i) => (hz < low || hz > high ? most : Math.max(most, Math.abs(a[i] - b[i]))),
+    0,
+  );
 }
