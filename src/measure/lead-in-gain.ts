@@ -2,6 +2,7 @@ import type { Sound } from '../audio/sound.ts';
 import { type MagnitudeCurve, magnitudeAt } from '../model/response.ts';
 import type { Take } from '../takes/find-takes.ts';
 import { MIDDLE_TONE_HZ, sectionOf, TREBLE_TONE_HZ } from '../tones/track.ts';
+import { readShared } from './section-memory.ts';
 import { takeStartFrame } from './section-response.ts';
 
 /** Not the bass tone: a bass limiter of the radio would do the same to it. */
@@ -31,7 +32,8 @@ export interface LeadIn {
 export function readLeadIn(of: { sound: Sound; take: Take; channels: readonly number[] }): Float32Array[] {
   const { sound, take, channels } = of;
   const start = takeStartFrame(take, sound.sampleRateHz) + Math.round(FROM_SECONDS * sound.sampleRateHz);
-  return sound.readSection({ start, count: Math.round(SECONDS * sound.sampleRateHz), channels });
+  const count = Math.round(SECONDS * sound.sampleRateHz);
+  return readShared(sound, { place: 'second', start, count, channels });
 }
 
 /**

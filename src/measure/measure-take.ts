@@ -14,7 +14,9 @@ import { calmStretch } from './calm-stretch.ts';
 import { measureLadder } from './ladder.ts';
 import { measureNoise } from './noise.ts';
 import { recorderWatch } from './recorder-state.ts';
+import { readShared } from './section-memory.ts';
 import { takeStartFrame } from './section-response.ts';
+import { standardDeviation } from './standard-deviation.ts';
 import { withoutStruckSteps } from './struck-steps.ts';
 import { type ChannelResponses, measureTakeResponses, type SweepFaults } from './take-responses.ts';
 import { toneArrivalSeconds } from './tone-arrival.ts';
@@ -177,11 +179,6 @@ function noiseAfter(
 /** Behind the ringing of most filters, within what is read. */
 const AFTER_SECONDS = [0.06, 0.1, 0.14];
 
-function standardDeviation(samples: Float32Array): number {
-  const mean = samples.reduce((sum, value) => sum + value, 0) / samples.length;
-  return Math.sqrt(samples.reduce((sum, value) => sum + (value - mean) ** 2, 0) / samples.length);
-}
-
 function withinMargin(seconds: number): number {
   return Math.max(-MARGIN_SECONDS, Math.min(MARGIN_SECONDS, seconds));
 }
@@ -201,22 +198,23 @@ function noiseOf(
   const silence = sectionOf(take.track, 'silence', 'silence');
   if (quietTone === undefined || silence === undefined)
     return channels.map(() => ({ measurement: null, knocks: [], announcements: [] }));
-  const inside = (section: Section) => {
+  const inside = (section: Section, place: 'first' | 'second') => {
     const start = Math.round(
       (sectionStartSeconds({ sound, take, clockPpm }, section) + NOISE_EDGE_SECONDS) * sound.sampleRateHz,
     );
     const count = Math.round((section.durationSeconds - 2 * NOISE_EDGE_SECONDS) * sound.sampleRateHz);
     return {
       start,
-      samples: sound.readSection({
+      samples: readShared(sound, {
+        place,
         start,
         count: Math.max(0, Math.min(count, sound.length - start)),
         channels,
       }),
     };
   };
-  const quiet = inside(quietTone);
-  const silent = inside(silence);
+  const quiet = inside(quietTone, 'first');
+  const silent = inside(silence, 'second');
   const { sampleRateHz } = sound;
   const tonesHz = quietTone.tonesHz.map((hz) => hz / (1 + clockPpm * 1e-6));
   return channels.map((channel, i) => {
@@ -285,7 +283,8 @@ function readAround(of: {
   const count = Math.ceil(
     (section.durationSeconds * (1 + of.clockPpm * 1e-6) + 2 * MARGIN_SECONDS) * sound.sampleRateHz,
   );
-  return { samples: sound.readSection({ start: startFrame, count, channels: of.channels }), startFrame };
+  const { channels } = of;
+  return { samples: readShared(sound, { place: 'first', start: startFrame, count, channels }), startFrame };
 }
 
 /** Start of a section in the recording, by the recorder's clock. */

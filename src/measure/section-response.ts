@@ -14,6 +14,7 @@ import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { Take } from '../takes/find-takes.ts';
 import type { SweepSection } from '../tones/track.ts';
 import { type Burst, findKnocks } from './find-knocks.ts';
+import { readShared } from './section-memory.ts';
 
 /** One sweep of a take on every channel asked for, clocks not corrected. */
 export interface SectionResponses {
@@ -54,8 +55,9 @@ export function sectionResponses(
   const startFrame =
     takeStartFrame(take, sound.sampleRateHz) +
     Math.round((section.startSeconds - SECTION_LEAD_SECONDS) * sound.sampleRateHz);
+  // All sweeps of a take would be 34 MB for eight channels: each is read into the same memory, and read again where needed.
   const read = (wanted: readonly number[]) =>
-    readShared(sound, { start: startFrame, count: plan.sectionLength, channels: wanted });
+    readShared(sound, { place: 'first', start: startFrame, count: plan.sectionLength, channels: wanted });
   const readAgain = (i: number) => read([channels[i]])[channels[i]];
   let kept: { i: number; residual: Float64Array } | null = null;
   const all = read(channels);
@@ -73,19 +75,6 @@ export function sectionResponses(
       return sweepResponse(plan, all[channel]);
     }),
   };
-}
-
-let shared: Float32Array[] = [];
-
-/** All sweeps of a take would be 34 MB for eight channels: each is read into the same memory, and read again where needed. */
-function readShared(
-  sound: Sound,
-  { start, count, channels }: { start: number; count: number; channels: readonly number[] },
-): Float32Array[] {
-  if (shared.length !== sound.channelCount || shared[0].length < count)
-    shared = Array.from({ length: sound.channelCount }, () => new Float32Array(count));
-  const into = shared.map((samples) => samples.subarray(0, count));
-  return sound.readSection({ start, count, channels, into });
 }
 
 /**

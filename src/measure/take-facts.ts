@@ -8,6 +8,7 @@ import { MIDDLE_TONE_HZ, type Section } from '../tones/track.ts';
 import { leadInExcessDb, readLeadIn } from './lead-in-gain.ts';
 import type { ChannelFaults, ChannelMeasurement, TakeMeasurement } from './measure-take.ts';
 import { isSameSignal } from './same-channel.ts';
+import { readShared } from './section-memory.ts';
 import { takeStartFrame } from './section-response.ts';
 
 /** A side this far below the other is crosstalk (radios separate by 30 dB and more, common practice). */
@@ -30,8 +31,9 @@ export function takeFacts(of: {
   measured: TakeMeasurement;
 }): TakeFacts {
   const { sound, take, file, taps, measured } = of;
-  const silence = silenceOf(sound, take);
-  const leadIn = readLeadIn({ sound, take, channels: taps.map(({ channel }) => channel) });
+  const channels = taps.map(({ channel }) => channel);
+  const silence = silenceOf(sound, take, channels);
+  const leadIn = readLeadIn({ sound, take, channels });
   const carried = measured.faults.map(carriedBy);
   return {
     file,
@@ -156,11 +158,12 @@ export function ladderSpreadDb(ladders: readonly LadderMeasurement[]): number | 
   return gains.length < 2 ? null : Math.max(...gains) - Math.min(...gains);
 }
 
-function silenceOf(sound: Sound, take: Take): Float32Array[] {
+function silenceOf(sound: Sound, take: Take, channels: readonly number[]): Float32Array[] {
   const silence = take.track.sections.find((section): section is Section => section.kind === 'silence')!;
   const start =
     takeStartFrame(take, sound.sampleRateHz) +
     Math.round((silence.startSeconds + SILENCE_EDGE_SECONDS) * sound.sampleRateHz);
   const wanted = Math.round(SILENCE_SECONDS * sound.sampleRateHz);
-  return sound.readSection({ start, count: Math.max(0, Math.min(wanted, sound.length - start)) });
+  const count = Math.max(0, Math.min(wanted, sound.length - start));
+  return readShared(sound, { place: 'first', start, count, channels });
 }
