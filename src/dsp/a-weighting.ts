@@ -9,6 +9,11 @@ export function aWeightingDb(frequencyHz: number): number {
   return 20 * Math.log10(weight(frequencyHz) / WEIGHT_AT_1_KHZ);
 }
 
+/** A-weighting of power, a ratio, 1 at 1 kHz. */
+export function aWeightingOfPower(frequencyHz: number): number {
+  return (weight(frequencyHz) / WEIGHT_AT_1_KHZ) ** 2;
+}
+
 const WEIGHT_AT_1_KHZ = weight(1000);
 
 function weight(frequencyHz: number): number {

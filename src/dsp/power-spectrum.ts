@@ -17,20 +17,30 @@ const NOISE_BANDWIDTH_BINS = 2.00435;
 /** A tone's power lies within this many bins of its own: half the main lobe, and half a bin. */
 export const TONE_HALF_WIDTH_BINS = 5;
 
-/** @param size a power of two, at most the number of samples; the first `size` are used */
+/**
+ * @param size a power of two, at most the number of samples; the first `size` are used
+ * @param power where to put the result, `size / 2` numbers; a new array where absent
+ */
 export function powerSpectrum(
   samples: ArrayLike<number>,
-  of: { size: number; sampleRateHz: number },
+  of: { size: number; sampleRateHz: number; power?: Float64Array },
 ): PowerSpectrum {
-  const { size, sampleRateHz } = of;
+  const { size, sampleRateHz, power = new Float64Array(size / 2) } = of;
   const { window, windowed, spectrum } = planOf(size);
-  for (let n = 0; n < size; n++) windowed[n] = window[n] * samples[n];
+  multiply(window, samples, windowed);
   realSpectrum(windowed, size, spectrum);
-  const scale = 2 / (size * COHERENT_GAIN) ** 2 / NOISE_BANDWIDTH_BINS;
-  const power = new Float64Array(size / 2);
+  scaledPower(spectrum, power, 2 / (size * COHERENT_GAIN) ** 2 / NOISE_BANDWIDTH_BINS);
+  return { binHz: sampleRateHz / size, power };
+}
+
+function multiply(window: Float64Array, samples: ArrayLike<number>, product: Float64Array): void {
+  for (let n = 0; n < product.length; n++) product[n] = window[n] * samples[n];
+}
+
+function scaledPower(spectrum: Float64Array, power: Float64Array, scale: number): void {
+  power[0] = 0;
   for (let k = 1; k < power.length; k++)
     power[k] = scale * (spectrum[2 * k] * spectrum[2 * k] + spectrum[2 * k + 1] * spectrum[2 * k + 1]);
-  return { binHz: sampleRateHz / size, power };
 }
 
 interface Plan {

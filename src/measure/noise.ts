@@ -1,6 +1,6 @@
-import { aWeightingDb } from '../dsp/a-weighting.ts';
+import { aWeightingOfPower } from '../dsp/a-weighting.ts';
 import { type PowerSpectrum, powerSpectrum, TONE_HALF_WIDTH_BINS } from '../dsp/power-spectrum.ts';
-import { gridFrequencyHz, gridPosition } from '../model/frequency-grid.ts';
+import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { NoiseMeasurement } from '../model/measurement.ts';
 import type { FrequencyResponse } from '../model/response.ts';
 
@@ -76,8 +76,13 @@ export function noiseLevelDbFs(samples: ArrayLike<number>, sampleRateHz: number)
   return levelDbFs(bandPower(spectrumOf(samples, sampleRateHz)).power);
 }
 
+let work = new Float64Array(0);
+
+/** In memory that the next spectrum overwrites. */
 function spectrumOf(samples: ArrayLike<number>, sampleRateHz: number): PowerSpectrum {
-  return powerSpectrum(samples, { size: 2 ** Math.floor(Math.log2(samples.length)), sampleRateHz });
+  const size = 2 ** Math.floor(Math.log2(samples.length));
+  if (work.length < size / 2) work = new Float64Array(size / 2);
+  return powerSpectrum(samples, { size, sampleRateHz, power: work.subarray(0, size / 2) });
 }
 
 /** Fills the bins of the track's tones with the quieter of what lies on either side: mains hum may be the other. */
@@ -112,7 +117,13 @@ function bandPower(
   { binHz, power }: PowerSpectrum,
   ditherOnGrid: Float64Array = NO_DITHER,
 ): { power: number; aWeightedPower: number } {
-  const { firstBin, aWeights, gridPoints } = bandOf(binHz, power.length);
+  return weightedSums(power, { ...bandOf(binHz, power.length), ditherOnGrid });
+}
+
+function weightedSums(
+  power: Float64Array,
+  { firstBin, aWeights, gridPoints, ditherOnGrid }: Band & { ditherOnGrid: Float64Array },
+): { power: number; aWeightedPower: number } {
   let plain = 0;
   let weighted = 0;
   for (let j = 0; j < aWeights.length; j++) {
@@ -134,28 +145,29 @@ interface Band {
 
 const bands = new Map<string, Band>();
 
-/** Logarithms for every bin cost more than a transform; sections of noise have one or two bin widths. */
+/** Weights for every bin cost as much as a transform; sections of noise have one or two bin widths. */
 function bandOf(binHz: number, binCount: number): Band {
   const key = `${binHz} ${binCount}`;
   let band = bands.get(key);
   if (band === undefined) {
     const firstBin = Math.ceil(BAND_HZ[0] / binHz);
     const last = Math.min(binCount - 1, Math.floor(BAND_HZ[1] / binHz));
-    const hz = Float64Array.from(
-      { length: Math.max(0, last - firstBin + 1) },
-      (_, j) => (firstBin + j) * binHz,
-    );
-    const lastPoint = gridFrequencyHz.length - 1;
-    band = {
-      firstBin,
-      aWeights: hz.map((binAtHz) => 10 ** (aWeightingDb(binAtHz) / 10)),
-      gridPoints: Uint16Array.from(hz, (binAtHz) =>
-        Math.min(lastPoint, Math.max(0, Math.round(gridPosition(binAtHz)))),
-      ),
-    };
+    const count = Math.max(0, last - firstBin + 1);
+    band = { firstBin, aWeights: new Float64Array(count), gridPoints: new Uint16Array(count) };
+    fillBand(band, binHz);
     bands.set(key, band);
   }
   return band;
+}
+
+function fillBand({ firstBin, aWeights, gridPoints }: Band, binHz: number): void {
+  const lastPoint = gridFrequencyHz.length - 1;
+  for (let j = 0, point = 0; j < aWeights.length; j++) {
+    const hz = (firstBin + j) * binHz;
+    aWeights[j] = aWeightingOfPower(hz);
+    while (point < lastPoint && hz * hz >= gridFrequencyHz[point] * gridFrequencyHz[point + 1]) point++;
+    gridPoints[j] = point;
+  }
 }
 
 function levelDbFs(power: number): number {
