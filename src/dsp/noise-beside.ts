@@ -51,9 +51,20 @@ export function noiseBeside(
   },
   { cross, running }: { cross: Float64Array; running: Float64Array },
 ): Float64Array {
-  const { stimulusPower, inversePower, varianceFactors } = plan;
   const { from, to, scale } = plan.noiseBands;
-  const end = to[to.length - 1];
+  sumJumps(cross, running, { ...plan, end: to[to.length - 1] });
+  return scale.map((part, i) =>
+    Math.sqrt(((running[to[i]] - running[from[i]]) * part * plan.varianceFactors[i]) / 2),
+  );
+}
+
+/** A function of its own: a loop within another is compiled anew, and given up behind it, each time that it is met. */
+function sumJumps(
+  cross: Float64Array,
+  running: Float64Array,
+  of: { stimulusPower: Float64Array; inversePower: Float64Array; end: number },
+): void {
+  const { stimulusPower, inversePower, end } = of;
   running[1] = 0;
   let sum = 0;
   let beforeReal = cross[2] * inversePower[1];
@@ -72,9 +83,6 @@ export function noiseBeside(
     hereReal = afterReal;
     hereImag = afterImag;
   }
-  return scale.map((part, i) =>
-    Math.sqrt(((running[to[i]] - running[from[i]]) * part * varianceFactors[i]) / 2),
-  );
 }
 
 /** Mean of |e^{ja} - 2 + e^{-ja}|^2 over the times at which noise of this frequency lies after the division. */

@@ -5,25 +5,35 @@ const ARRIVAL_RANGE_SECONDS = 0.2;
 /** Bins compared lie at most this part of their octave apart: a response changes little over it. */
 const ARRIVAL_LAG_OCTAVE_PART = 1 / 16;
 
+/** Where the octaves of a list of frequencies lie among the bins of a spectrum. */
+export interface Octaves {
+  readonly bins: readonly { readonly from: number; readonly to: number }[];
+  /** Of each frequency, its octave. */
+  readonly octaveOf: Uint8Array;
+  readonly binHz: number;
+}
+
+/** @param lastBin the highest that a spectrum has */
+export function octavesOf(of: { frequencyHz: Float64Array; binHz: number; lastBin: number }): Octaves {
+  const { frequencyHz, binHz, lastBin } = of;
+  const firstHz = frequencyHz[0];
+  const octaveOf = Uint8Array.from(frequencyHz, (hz) => Math.max(0, Math.floor(Math.log2(hz / firstHz))));
+  const bins = Array.from({ length: octaveOf[octaveOf.length - 1] + 1 }, (_, octave) => ({
+    from: Math.max(1, Math.round((firstHz * 2 ** octave) / binHz)),
+    to: Math.min(lastBin - 1, Math.round((firstHz * 2 ** (octave + 1)) / binHz)),
+  }));
+  return { bins, octaveOf, binHz };
+}
+
 /**
  * Arrival at each frequency, in seconds, from a cross spectrum of recording and stimulus: where the bins of its octave agree on one, otherwise that of the nearest octave which does.
  *
- * @param cross interleaved bins, `binHz` apart
+ * @param cross interleaved bins
  */
-export function arrivalsByOctave(
-  cross: Float64Array,
-  { binHz, frequencyHz }: { binHz: number; frequencyHz: Float64Array },
-): Float64Array {
-  const firstOctaveHz = frequencyHz[0];
-  const octaveOf = (hz: number) => Math.max(0, Math.floor(Math.log2(hz / firstOctaveHz)));
-  const octaveCount = octaveOf(frequencyHz[frequencyHz.length - 1]) + 1;
-  const found = Array.from({ length: octaveCount }, (_, octave) => {
-    const from = Math.max(1, Math.round((firstOctaveHz * 2 ** octave) / binHz));
-    const to = Math.min(cross.length / 2 - 2, Math.round((firstOctaveHz * 2 ** (octave + 1)) / binHz));
-    return octaveArrival(cross, { from, to, binHz });
-  });
+export function arrivalsByOctave(cross: Float64Array, { bins, octaveOf, binHz }: Octaves): Float64Array {
+  const found = bins.map(({ from, to }) => octaveArrival(cross, { from, to, binHz }));
   const filled = found.map((arrival, octave) => arrival ?? nearestKnown(found, octave) ?? 0);
-  return frequencyHz.map((hz) => filled[Math.min(octaveCount - 1, octaveOf(hz))]);
+  return Float64Array.from(octaveOf, (octave) => filled[octave]);
 }
 
 /**

@@ -6,17 +6,14 @@ const SECTION_FADE_SECONDS = 0.02;
 interface Work {
   readonly section: Float64Array;
   readonly cross: Float64Array;
-  /** Of the cross spectrum turned back, and afterwards of sums along it. */
+  /** Of the cross spectrum turned back, or sums of blocks of it, and afterwards of sums along it. */
   readonly turned: Float64Array;
-  /** Sums of blocks of it. */
-  readonly blocks: Float64Array;
 }
 
 let largest: Work = {
   section: new Float64Array(0),
   cross: new Float64Array(0),
   turned: new Float64Array(0),
-  blocks: new Float64Array(0),
 };
 
 /** Working memory, the same for all plans: some megabytes are not claimed anew for every channel. */
@@ -27,13 +24,11 @@ export function workFor({ sectionLength, transformSize }: SweepPlan): Work {
       section: new Float64Array(transformSize),
       cross: new Float64Array(bins),
       turned: new Float64Array(bins),
-      blocks: new Float64Array(bins / 2),
     };
   return {
     section: largest.section.subarray(0, sectionLength),
     cross: largest.cross.subarray(0, bins),
     turned: largest.turned.subarray(0, bins),
-    blocks: largest.blocks,
   };
 }
 

@@ -39,10 +39,11 @@ export function smoothingKernel(at: {
   const centre = at.frequencyHz / at.binHz;
   const firstBin = Math.max(1, Math.ceil(centre - KERNEL_REACH * sigmaBins));
   const last = Math.min(at.lastBin, Math.floor(centre + KERNEL_REACH * sigmaBins));
-  const weights = Float64Array.from({ length: Math.max(0, last - firstBin + 1) }, (_, i) => {
+  const weights = new Float64Array(Math.max(0, last - firstBin + 1));
+  for (let i = 0; i < weights.length; i++) {
     const u = (firstBin + i - centre) / sigmaBins;
-    return (1.5 - 0.5 * u * u) * Math.exp(-0.5 * u * u);
-  });
+    weights[i] = (1.5 - 0.5 * u * u) * Math.exp(-0.5 * u * u);
+  }
   return sigmaBins < WIDE_SIGMA_BINS
     ? { first: firstBin, binsPerWeight: 1, weights }
     : inBlocks(firstBin, weights);
@@ -51,8 +52,7 @@ export function smoothingKernel(at: {
 function inBlocks(firstBin: number, weights: Float64Array): SmoothingKernel {
   const first = Math.floor(firstBin / BLOCK_BINS);
   const blocks = new Float64Array(Math.ceil((firstBin + weights.length) / BLOCK_BINS) - first);
-  weights.forEach((weight, i) => {
-    blocks[Math.floor((firstBin + i) / BLOCK_BINS) - first] += weight / BLOCK_BINS;
-  });
+  for (let i = 0; i < weights.length; i++)
+    blocks[Math.floor((firstBin + i) / BLOCK_BINS) - first] += weights[i] / BLOCK_BINS;
   return { first, binsPerWeight: BLOCK_BINS, weights: blocks };
 }

@@ -40,5 +40,6 @@ function raisedCosineEnds(
 ): number {
   const up = fadeInSeconds > 0 ? Math.min(1, seconds / fadeInSeconds) : 1;
   const down = fadeOutSeconds > 0 ? Math.min(1, (durationSeconds - seconds) / fadeOutSeconds) : 1;
+  if (up === 1 && down === 1) return 1;
   return 0.25 * (1 - Math.cos(Math.PI * up)) * (1 - Math.cos(Math.PI * down));
 }
