@@ -1,14 +1,13 @@
 import { sweepTimeOf } from '../dsp/sweep.ts';
 import { SECTION_LEAD_SECONDS, type SweepPlan } from '../dsp/sweep-response.ts';
 import type { Burst } from './find-knocks.ts';
+import { FRAME_SECONDS, frameEnergy } from './frame-energy.ts';
 import type { SectionResponses } from './section-response.ts';
 
 /** Shorter is a knock. */
 export const SHORTEST_ANNOUNCEMENT_SECONDS = 0.3;
 /** A voice pauses between words this long. */
 export const PAUSE_SECONDS = 0.3;
-/** Half a cycle of 50 Hz hum, whose frames then hold equal energy. */
-const FRAME_SECONDS = 0.01;
 /** Noise in frames of 10 ms stays within 3 dB of its usual energy (chi-square). */
 const ABOVE_NOISE = 10 ** (12 / 10);
 /** A gain that creeps during a sweep leaves less than this of it; a sound this weak moves no response by 0.3 dB. */
@@ -82,15 +81,6 @@ function energies(sweep: SectionResponses, i: number): Energies {
   const made = { all: frameEnergy(sweep.readAgain(i), sampleRateHz), residual };
   kept.set(sweep, { i, energies: made });
   return made;
-}
-
-function frameEnergy(residual: ArrayLike<number>, sampleRateHz: number): Float64Array {
-  const frame = Math.round(FRAME_SECONDS * sampleRateHz);
-  return Float64Array.from({ length: Math.floor(residual.length / frame) }, (_, f) => {
-    let sum = 0;
-    for (let n = f * frame; n < (f + 1) * frame; n++) sum += residual[n] * residual[n];
-    return sum;
-  });
 }
 
 /** Exact zeros, as at the blind ends of a residual, do not count; infinite where nothing was recorded. */

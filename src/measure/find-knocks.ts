@@ -1,3 +1,5 @@
+import { FRAME_SECONDS, frameEnergy } from './frame-energy.ts';
+
 /** A short burst that is no part of the track: a knock on the bench, a plug that moved, a click of a switch. */
 export interface Burst {
   /** Samples from the start of what was searched. */
@@ -5,8 +7,6 @@ export interface Burst {
   readonly to: number;
 }
 
-/** Half a cycle of 50 Hz hum, whose frames then hold equal energy. */
-const FRAME_SECONDS = 0.01;
 /** What is usual is the median of this many frames either way: bursts up to a quarter of a second stand out of it. */
 const REACH_FRAMES = 30;
 /** Noise in frames of 10 ms stays within 3 dB of its median (chi-square); 12 dB is no chance in an hour. */
@@ -23,11 +23,7 @@ const LONGEST_SECONDS = 0.3;
  */
 export function findKnocks(residual: ArrayLike<number>, sampleRateHz: number): Burst[] {
   const frame = Math.round(FRAME_SECONDS * sampleRateHz);
-  const energy = Float64Array.from({ length: Math.floor(residual.length / frame) }, (_, f) => {
-    let sum = 0;
-    for (let n = f * frame; n < (f + 1) * frame; n++) sum += residual[n] * residual[n];
-    return sum;
-  });
+  const energy = frameEnergy(residual, sampleRateHz);
   const bursts: Burst[] = [];
   for (let f = 0; f < energy.length; f++) {
     if (!isAbove(energy, f, BURST_ABOVE)) continue;

@@ -15,28 +15,10 @@ export function recorderWatch(fullScaleStep: number): {
   let count = 0;
   return {
     see(samples) {
-      // Variables of this call alone: writing a shared one for every sample costs ten times as much.
-      let [highest, lowest, total, otherTotal] = [0, 0, 0, 0];
-      for (let n = 1; n < samples.length; n += 2) {
-        const value = samples[n - 1];
-        const other = samples[n];
-        total += value;
-        otherTotal += other;
-        if (value > highest) highest = value;
-        if (other > highest) highest = other;
-        if (value < lowest) lowest = value;
-        if (other < lowest) lowest = other;
-      }
-      if (samples.length % 2 === 1) {
-        const last = samples[samples.length - 1];
-        total += last;
-        highest = Math.max(highest, last);
-        lowest = Math.min(lowest, last);
-      }
-      const size = Math.max(highest, -lowest);
+      const size = largest(samples);
       if (size >= clipLevel) clippedRuns += runsAt(clipLevel, samples);
       peak = Math.max(peak, size);
-      sum += total + otherTotal;
+      sum += sumOf(samples);
       count += samples.length;
     },
     state: (clockPpm) => ({
@@ -46,6 +28,29 @@ export function recorderWatch(fullScaleStep: number): {
       clockPpm,
     }),
   };
+}
+
+function largest(samples: Float32Array): number {
+  let highest = 0;
+  let lowest = 0;
+  for (let n = 0; n < samples.length; n++) {
+    const value = samples[n];
+    if (value > highest) highest = value;
+    if (value < lowest) lowest = value;
+  }
+  return Math.max(highest, -lowest);
+}
+
+/** Two sums, because each addition would wait for the one before. */
+function sumOf(samples: Float32Array): number {
+  let even = 0;
+  let odd = 0;
+  for (let n = 1; n < samples.length; n += 2) {
+    even += samples[n - 1];
+    odd += samples[n];
+  }
+  if (samples.length % 2 === 1) even += samples[samples.length - 1];
+  return even + odd;
 }
 
 function runsAt(clipLevel: number, samples: Float32Array): number {

@@ -8,19 +8,30 @@ const LEAST_RMS = 1e-7;
  * mono.
  */
 export function isSameSignal(one: Float32Array, other: Float32Array): boolean {
-  const [meanOne, meanOther] = [mean(one), mean(other)];
-  let [cross, powerOne, powerOther] = [0, 0, 0];
-  for (let n = 0; n < one.length; n++) {
-    const [a, b] = [one[n] - meanOne, other[n] - meanOther];
-    cross += a * b;
-    powerOne += a * a;
-    powerOther += b * b;
-  }
+  const { cross, powerOne, powerOther } = covariance(one, other);
   const least = LEAST_RMS ** 2 * one.length;
   if (powerOne < least || powerOther < least) return false;
   return Math.abs(cross) > SAME_NOISE * Math.sqrt(powerOne * powerOther);
 }
 
+function covariance(one: Float32Array, other: Float32Array) {
+  const meanOne = mean(one);
+  const meanOther = mean(other);
+  let cross = 0;
+  let powerOne = 0;
+  let powerOther = 0;
+  for (let n = 0; n < one.length; n++) {
+    const a = one[n] - meanOne;
+    const b = other[n] - meanOther;
+    cross += a * b;
+    powerOne += a * a;
+    powerOther += b * b;
+  }
+  return { cross, powerOne, powerOther };
+}
+
 function mean(samples: Float32Array): number {
-  return samples.reduce((sum, value) => sum + value, 0) / Math.max(1, samples.length);
+  let sum = 0;
+  for (let n = 0; n < samples.length; n++) sum += samples[n];
+  return sum / Math.max(1, samples.length);
 }

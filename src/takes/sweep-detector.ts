@@ -38,23 +38,31 @@ export function sweepDetector(of: { sweep: Sweep; sampleRateHz: number; size: nu
     templateLength,
     find(piece, spectrum) {
       const correlation = analyticCorrelation({ spectrum, templateSpectrum });
-      const likeness = new Float32Array(Math.max(0, (piece.length - templateLength + STEP) >> 1));
-      let energy = 0;
-      for (let n = 0; n < templateLength; n++) energy += piece[n] * piece[n];
-      const leastEnergy = EMPTY_PART * energyOf(piece);
       const scale = 2 / size / Math.sqrt(templateEnergy);
-      for (let j = 0, n = 0; j < likeness.length; j++, n += STEP) {
-        const power =
-          correlation[2 * j] * correlation[2 * j] + correlation[2 * j + 1] * correlation[2 * j + 1];
-        likeness[j] = energy > leastEnergy ? Math.min(1, scale * Math.sqrt(power / energy)) : 0;
-        const gone = piece[n] * piece[n] + piece[n + 1] * piece[n + 1];
-        const next = n + templateLength;
-        const come = piece[next] * piece[next] + piece[next + 1] * piece[next + 1];
-        energy = Math.max(0, energy + come - gone);
-      }
-      return peaksOf(likeness, sampleRateHz / STEP);
+      return peaksOf(likenessAlong(piece, { correlation, templateLength, scale }), sampleRateHz / STEP);
     },
   };
+}
+
+/** @param scale of the correlation's size over the square root of the piece's energy under the template */
+function likenessAlong(
+  piece: Float32Array,
+  of: { correlation: Float64Array; templateLength: number; scale: number },
+): Float32Array {
+  const { correlation, templateLength, scale } = of;
+  const likeness = new Float32Array(Math.max(0, (piece.length - templateLength + STEP) >> 1));
+  const leastEnergy = EMPTY_PART * energyOf(piece);
+  let energy = energyOf(piece.subarray(0, templateLength));
+  for (let j = 0, n = 0; j < likeness.length; j++, n += STEP) {
+    const power = correlation[2 * j] * correlation[2 * j] + correlation[2 * j + 1] * correlation[2 * j + 1];
+    likeness[j] = energy > leastEnergy ? Math.min(1, scale * Math.sqrt(power / energy)) : 0;
+    // At the very end there is nothing behind the template: what comes no longer counts.
+    const gone = piece[n] * piece[n] + piece[n + 1] * piece[n + 1];
+    const next = n + templateLength;
+    const come = next + 1 < piece.length ? piece[next] * piece[next] + piece[next + 1] * piece[next + 1] : 0;
+    energy = Math.max(0, energy + come - gone);
+  }
+  return likeness;
 }
 
 /** An analytic signal has half of the band, so that every second sample holds all of it. */
