@@ -15,6 +15,8 @@ const GOOD_SNR_DB = 40;
 const LEAST_SNR_DB = 20;
 /** What a fade-in covers below this is not worth another take: losses are told from 40 Hz on. */
 const BASS_FROM_HZ = 30;
+/** What a knock covers above this is not worth another take: outputs part below (common practice). */
+const TREBLE_FROM_HZ = 10_000;
 /** Hardly any headroom is lost below this, and coupling capacitors hide it. */
 const DC_OFFSET = 0.02;
 
@@ -148,7 +150,7 @@ function gain({ gainChangeDb, ladderSpreadDb, mutedUpToHz, leadInExcessDb = null
 function disturbances({ knocks }: ChannelFacts): Said[] {
   return knocks.map(({ section, atSeconds, spoiltHz }) => ({
     code: 'knock',
-    weight: spoiltHz === null ? 'note' : 'record again',
+    weight: spoiltHz === null || spoiltHz[0] > TREBLE_FROM_HZ ? 'note' : 'record again',
     text:
       spoiltHz === null
         ? `a knock at ${atSeconds.toFixed(1)} s in ${section}: that moment is not used`

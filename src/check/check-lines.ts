@@ -1,4 +1,5 @@
 import type { Check, Remark, TakeFacts } from '../model/check.ts';
+import { ended } from '../model/ended.ts';
 
 /** The check as an installer reads it on the terminal: a line a take, what is known, what to record next, and the answer last. */
 export function checkLines(check: Check): string[] {
@@ -19,7 +20,7 @@ export function checkLines(check: Check): string[] {
       'If you have time',
       recordNext.filter(({ needed }) => !needed),
     ),
-    mayCloseDash ? 'You may close the dash: yes.' : `You may close the dash: no, ${reasons.join('; ')}.`,
+    mayCloseDash ? 'You may close the dash: yes.' : ended(`You may close the dash: no, ${reasons.join('; ')}`),
   ];
 }
 
@@ -48,7 +49,7 @@ function takeLine({ facts, remarks }: Check['takes'][number]): string {
   const said = together(remarks).map(({ weight, text }) =>
     weight === 'note' ? text : `${text} (${weight})`,
   );
-  return `${where}: ${channels.map(channelText).join(', ')}; ${clock}. ${said.length === 0 ? 'Good.' : `${said.join('; ')}.`}`;
+  return `${where}: ${channels.map(channelText).join(', ')}; ${clock}. ${said.length === 0 ? 'Good.' : ended(said.join('; '))}`;
 }
 
 /** What is said of several taps alike is said once. */

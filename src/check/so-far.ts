@@ -129,9 +129,12 @@ function clipping(about: readonly Finding[], measurements: readonly TapMeasureme
   const [finding] = findingsOf(about, 'clipping');
   if (finding === undefined) return [];
   const { highestCleanRecorded: clean, firstClippingRecorded: clips } = finding;
-  if (clean !== null && clips !== null) return [`clips between ${clean} and ${clips}`];
+  const whose = findingsOf(about, 'clipping').some(({ mayBeRecorder }) => mayBeRecorder === true)
+    ? ' (the radio or the recorder’s own input, not told which)'
+    : '';
+  if (clean !== null && clips !== null) return [`clips between ${clean} and ${clips}${whose}`];
   if (clean === null)
-    return [clips === null ? 'clipping not told' : `clips at ${clips} already, the lowest recorded`];
+    return [clips === null ? 'clipping not told' : `clips at ${clips} already, the lowest recorded${whose}`];
   const higher = measurements.some(({ setting }) => setting > clean);
   return [`clean up to ${clean}, ${higher ? 'above it not told' : 'the highest recorded'}`];
 }

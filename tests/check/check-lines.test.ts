@@ -105,6 +105,19 @@ describe('the lines of a check', () => {
     ]);
   });
 
+  test('a question ends in its own mark', () => {
+    const asked = {
+      ...nothing,
+      mayCloseDash: false,
+      reasons: ['was one leg measured?'],
+      takes: [take([note('front-left', 'was the gain left alone?')])],
+    };
+    expect(checkLines(asked)).toEqual([
+      `Setting 20 (a.wav at 1.3 s): ${LEVELS} front-left: was the gain left alone?`,
+      'You may close the dash: no, was one leg measured?',
+    ]);
+  });
+
   test('results of before these lines existed are read as having none', () => {
     expect([nothing.soFar, nothing.notes]).toEqual([[], []]);
   });

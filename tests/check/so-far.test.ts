@@ -123,6 +123,12 @@ describe('what is known so far', () => {
     expect(text([clipping('front-left', clean, clips)])).toBe(expected);
   });
 
+  test('says of a clip that may be the recorder’s own that it is not told whose it is', () => {
+    expect(text([{ ...clipping('front-left', 20, 30), mayBeRecorder: true }])).toBe(
+      'clips between 20 and 30 (the radio or the recorder’s own input, not told which)',
+    );
+  });
+
   test('does not speak of clipping where no ladder was played', () => {
     const quick = LEFT.map((one) => ({ ...one, ladders: [] }));
     expect(text([band('front-left')], quick)).toBe('full range, clipping not recorded');

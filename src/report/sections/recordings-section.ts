@@ -1,3 +1,4 @@
+import { ended } from '../../model/ended.ts';
 import type { MeasurementRecord, Results } from '../../model/results.ts';
 import type { Anchors } from '../anchors.ts';
 import {
@@ -59,7 +60,7 @@ function remarksOf({ recorder, repeats }: MeasurementRecord): string[] {
 function dashPart({ checks }: Results, label: TapLabel): Html {
   if (checks === undefined) return html``;
   const { mayCloseDash, reasons, takes, recordNext, soFar, notes } = checks;
-  const answer = mayCloseDash ? 'yes.' : `no, ${reasons.join('; ')}.`;
+  const answer = mayCloseDash ? 'yes.' : ended(`no, ${reasons.join('; ')}`);
   const said = takes.flatMap(({ facts, remarks }) =>
     remarks.map(({ text }) => ({
       where: `${facts.file} at ${formatFileTime(facts.takeStartSeconds)}`,
