@@ -178,10 +178,12 @@ function linesOf({ binHz, power }: PowerSpectrum): { frequencyHz: number; levelD
   const lines: { frequencyHz: number; levelDbFs: number }[] = [];
   const last = Math.min(power.length - TONE_HALF_WIDTH_BINS, Math.floor(BAND_HZ[1] / binHz));
   for (let from = Math.ceil(BAND_HZ[0] / binHz); from < last; from += BLOCK_BINS) {
-    const block = power.subarray(from, Math.min(last, from + BLOCK_BINS));
+    const to = Math.min(last, from + BLOCK_BINS);
+    // The last block reaches back: the median of a few bins is no floor.
+    const block = power.subarray(to - BLOCK_BINS, to);
     if (!hasLine(block)) continue;
-    const least = LINE_ABOVE_FLOOR * Float64Array.from(block).sort()[block.length >> 1];
-    for (let k = from; k < from + block.length; k++) {
+    const least = LINE_ABOVE_FLOOR * Float64Array.from(block).sort()[BLOCK_BINS >> 1];
+    for (let k = from; k < to; k++) {
       if (power[k] < least || power[k] <= power[k - 1] || power[k] < power[k + 1]) continue;
       if (isInSkirt(power, k)) continue;
       const lobe = power.subarray(k - TONE_HALF_WIDTH_BINS, k + TONE_HALF_WIDTH_BINS + 1);
