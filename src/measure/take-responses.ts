@@ -4,7 +4,7 @@ import { sweepTimeOf } from '../dsp/sweep.ts';
 import type { SweepResponse } from '../dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { Measured } from '../model/measured.ts';
-import { type FrequencyResponse, isWithin, type MagnitudeCurve, magnitudeCurve } from '../model/response.ts';
+import { type FrequencyResponse, type MagnitudeCurve, magnitudeCurve } from '../model/response.ts';
 import { type ClockDifference, clockDifference } from '../takes/clock.ts';
 import type { Take } from '../takes/find-takes.ts';
 import { type SectionId, type SweepSection, sectionOf } from '../tones/track.ts';
@@ -15,9 +15,9 @@ import { gainChangeDb, snr, withUnsteadyGain } from './gain-change.ts';
 import { lacksLeadIn, readLeadIn } from './lead-in-gain.ts';
 import { medianLevelDbFs } from './median-level.ts';
 import { mutedUpToHz, withoutMuted } from './muted-start.ts';
+import { noisySections, type Sweeps } from './noisy-sections.ts';
 import {
   type CleanedSweep,
-  noiseBesideSweep,
   type SectionResponses,
   type SweepKnock,
   sectionResponses,
@@ -59,20 +59,6 @@ const MAIN_SWEEPS = [
 
 /** A clock is judged by content from here up where there is any: below, phase turns too slowly. */
 const CLOCK_WEIGHT_FROM_HZ = 300;
-/** A sweep with this much more noise beside it than the quietest of the take is looked through for knocks. */
-const NOISIER_BY = 1.25;
-/** The same around one frequency, where a chime is: noise of the few bins averaged there scatters by a third. */
-const TONE_BY = 2.5;
-/** Beside a closing sweep a steady line spreads over 35 times the density that it has beside an opening one (50 Hz, measured). */
-const SPREAD_TONE_BY = 60;
-const NOISE_HZ = [20, 18_000] as const;
-/** Parts of the band that are compared for it: thumps are low, clicks are high. */
-const NOISE_BANDS_HZ = [
-  [20, 300],
-  [300, 3000],
-  [3000, 18_000],
-] as const;
-
 /** @param seen shown every sample of the sweeps, by place in `channels` */
 export function measureTakeResponses(of: {
   sound: Sound;
@@ -106,12 +92,6 @@ export function measureTakeResponses(of: {
     channels: channels.map(({ responses }) => responses),
     faults: channels.map(({ faults }) => faults),
   };
-}
-
-interface Sweeps {
-  readonly openings: readonly SectionResponses[];
-  readonly closings: readonly SectionResponses[];
-  readonly low: SectionResponses | null;
 }
 
 /** The sweeps of one channel without what was heard beside them. */
@@ -194,42 +174,6 @@ function channelOf(
     },
     faults: { levelsDbFs: { left, right }, knocks, announcements, gainChangeDb: change, mutedUpToHz: muted },
   };
-}
-
-/**
- * Sweeps beside which there is more noise than beside the quietest of their length: in any part of the band, or far more
- * around one frequency. A steady line, hum or an engine's, spreads wider beside a shorter sweep, and is no reason to look.
- */
-function noisySections({ openings, closings, low }: Sweeps, i: number): SectionResponses[] {
-  const density = (sweep: SectionResponses) => noiseBesideSweep(sweep, i);
-  const [opening, closing] = [openings.map(density), closings.map(density)];
-  const lowest = low === null ? [] : [density(low)];
-  const isNoisier = (noise: Float64Array, alike: readonly Float64Array[]) =>
-    NOISE_BANDS_HZ.some(
-      (band) =>
-        medianWithin(noise, band) > NOISIER_BY * Math.min(...alike.map((other) => medianWithin(other, band))),
-    );
-  const hasTone = (noise: Float64Array, others: readonly Float64Array[], factor: number) =>
-    noise.some(
-      (value, k) =>
-        isWithin(NOISE_HZ, gridFrequencyHz[k]) &&
-        value > factor * Math.min(...others.map((other) => other[k])),
-    );
-  const all = [...opening, ...lowest, ...closing];
-  const isNoisy = (noise: Float64Array, alike: readonly Float64Array[]) =>
-    isNoisier(noise, alike) || hasTone(noise, alike, TONE_BY) || hasTone(noise, all, SPREAD_TONE_BY);
-  return [
-    ...openings.filter((_, s) => isNoisy(opening[s], opening)),
-    ...closings.filter((_, s) => isNoisy(closing[s], closing)),
-    ...(low === null ? [] : [low]).filter(
-      (_, s) => isNoisier(lowest[s], [...opening, ...lowest]) || hasTone(lowest[s], all, SPREAD_TONE_BY),
-    ),
-  ];
-}
-
-function medianWithin(values: Float64Array, [low, high]: readonly [number, number]): number {
-  const inside = values.filter((_, k) => gridFrequencyHz[k] >= low && gridFrequencyHz[k] <= high).sort();
-  return inside[inside.length >> 1];
 }
 
 function carriesSomething({ real, imag, sigma }: SweepResponse): boolean {
