@@ -50,7 +50,8 @@ const OVERSHOOT_DB = 0.3;
 export function fitClipPoint({ steps, quietGainDb, harmonicGains }: ClipSteps): ClipFit | null {
   const used = beforeDeepClipping(steps, quietGainDb);
   if (used.length < 3) return null;
-  const at = (clipPointDb: number) => misfitAt({ steps: used, clipPointDb, harmonicGains });
+  const prepared = used.map((step) => preparedStep(step, harmonicGains.length));
+  const at = (clipPointDb: number) => misfitAt({ steps: prepared, clipPointDb, harmonicGains });
   const cost = (clipPointDb: number) => at(clipPointDb).sum;
   const topDrive = used[used.length - 1].driveDbFs;
   const clipPointDb = lowestPoint(cost, { from: topDrive - MOST_OVERDRIVE_DB, to: topDrive + OVERSHOOT_DB });
@@ -67,25 +68,50 @@ export function fitClipPoint({ steps, quietGainDb, harmonicGains }: ClipSteps): 
     sigmaDb: Math.sqrt(2 / Math.max(curvature, 1e-6)) * CUT_OFF_SHARE * misfit,
     misfit,
     gainOverNone: cost(topDrive + 1) - lowest,
-    ...harmonicEvidence({ steps: used, clipPointDb, harmonicGains }),
+    ...harmonicEvidence({ steps: prepared, clipPointDb, harmonicGains }),
+  };
+}
+
+/** A step with what does not depend on the clip point that is tried: hundreds are, for every tone of every take. */
+interface PreparedStep {
+  readonly step: LadderStep;
+  readonly levelWeight: number;
+  /** What each harmonic may be off by. */
+  readonly errors: readonly number[];
+  /** `harmonicSquares` where nothing clips. */
+  readonly unclippedSquares: number;
+}
+
+function preparedStep(step: LadderStep, harmonicCount: number): PreparedStep {
+  // Noise of one harmonic: the whole noise shared out, and halved because only one part of it is in line.
+  const noise = step.thdNoise / Math.sqrt(2 * harmonicCount);
+  const errors = Array.from({ length: harmonicCount }, (_, j) => {
+    const read = step.harmonics[j] ?? 0;
+    // A reading has its noise power subtracted and is cut off at zero: small ones scatter like their noise itself.
+    return Math.hypot(noise * (read > noise ? 1 : 2), HARMONIC_SCALE_ERROR * read, HARMONIC_FLOOR_ERROR);
+  });
+  return {
+    step,
+    levelWeight: 1 / (levelVariance(step.levelSigmaDb) + LEVEL_ERROR_DB ** 2),
+    errors,
+    unclippedSquares: errors.reduce((sum, error, j) => sum + ((step.harmonics[j] ?? 0) / error) ** 2, 0),
   };
 }
 
 /** Level tells that something holds the tone back; only harmonics tell that it is a clip. */
 function harmonicEvidence(of: {
-  steps: readonly LadderStep[];
+  steps: readonly PreparedStep[];
   clipPointDb: number;
   harmonicGains: readonly number[];
 }): Pick<ClipFit, 'harmonicGainOverNone' | 'harmonicGainExpected'> {
   const { steps, clipPointDb, harmonicGains } = of;
   let [overNone, expected] = [0, 0];
-  for (const step of steps) {
-    const ratio = clipRatio(step, clipPointDb);
+  for (const prepared of steps) {
+    const ratio = clipRatio(prepared.step, clipPointDb);
     if (ratio === 1) continue;
-    const perfect = { ...step, harmonics: expectedHarmonics({ ratio, harmonicGains }) };
-    overNone +=
-      harmonicSquares({ step, ratio: 1, harmonicGains }) - harmonicSquares({ step, ratio, harmonicGains });
-    expected += harmonicSquares({ step: perfect, ratio: 1, harmonicGains });
+    const harmonics = harmonicGains.map((gain, j) => expectedHarmonic({ gain, harmonic: j + 2, ratio }));
+    overNone += prepared.unclippedSquares - harmonicSquares({ prepared, ratio, harmonicGains });
+    expected += preparedStep({ ...prepared.step, harmonics }, harmonics.length).unclippedSquares;
   }
   return { harmonicGainOverNone: overNone, harmonicGainExpected: expected };
 }
@@ -100,7 +126,7 @@ function beforeDeepClipping(steps: readonly LadderStep[], quietGainDb: number): 
 
 /** Squares of the normalised errors for one clip point; the tone's gain is the weighted mean that fits best with it. */
 function misfitAt(of: {
-  steps: readonly LadderStep[];
+  steps: readonly PreparedStep[];
   clipPointDb: number;
   harmonicGains: readonly number[];
 }): {
@@ -109,14 +135,17 @@ function misfitAt(of: {
   gainDb: number;
 } {
   const { steps, clipPointDb, harmonicGains } = of;
-  const ratios = steps.map((step) => clipRatio(step, clipPointDb));
-  const weights = steps.map(({ levelSigmaDb }) => 1 / (levelVariance(levelSigmaDb) + LEVEL_ERROR_DB ** 2));
-  const gains = steps.map((step, i) => step.levelDbFs - step.driveDbFs - clippedSineLevelDb(ratios[i]));
+  const ratios = steps.map(({ step }) => clipRatio(step, clipPointDb));
+  const gains = steps.map(
+    ({ step }, i) => step.levelDbFs - step.driveDbFs - (ratios[i] === 1 ? 0 : clippedSineLevelDb(ratios[i])),
+  );
   const gainDb =
-    gains.reduce((sum, gain, i) => sum + weights[i] * gain, 0) / weights.reduce((sum, one) => sum + one, 0);
+    gains.reduce((sum, gain, i) => sum + steps[i].levelWeight * gain, 0) /
+    steps.reduce((sum, { levelWeight }) => sum + levelWeight, 0);
   const perStep = steps.map(
-    (step, i) =>
-      weights[i] * (gains[i] - gainDb) ** 2 + harmonicSquares({ step, ratio: ratios[i], harmonicGains }),
+    (prepared, i) =>
+      prepared.levelWeight * (gains[i] - gainDb) ** 2 +
+      harmonicSquares({ prepared, ratio: ratios[i], harmonicGains }),
   );
   return { sum: perStep.reduce((sum, value) => sum + value, 0), perStep, gainDb };
 }
@@ -125,29 +154,34 @@ function clipRatio({ driveDbFs }: LadderStep, clipPointDb: number): number {
   return Math.min(1, 10 ** ((clipPointDb - driveDbFs) / 20));
 }
 
-function harmonicSquares(of: { step: LadderStep; ratio: number; harmonicGains: readonly number[] }): number {
-  const { step, ratio, harmonicGains } = of;
-  const expected = expectedHarmonics({ ratio, harmonicGains });
-  // Noise of one harmonic: the whole noise shared out, and halved because only one part of it is in line.
-  const noise = step.thdNoise / Math.sqrt(2 * harmonicGains.length);
-  return expected.reduce((sum, value, j) => {
-    const read = step.harmonics[j] ?? 0;
-    // A reading has its noise power subtracted and is cut off at zero: small ones scatter like their noise itself.
-    const error = Math.hypot(
-      noise * (read > noise ? 1 : 2),
-      HARMONIC_SCALE_ERROR * read,
-      HARMONIC_FLOOR_ERROR,
-    );
-    return sum + ((read - value) / error) ** 2;
-  }, 0);
+function harmonicSquares(of: {
+  prepared: PreparedStep;
+  ratio: number;
+  harmonicGains: readonly number[];
+}): number {
+  const { prepared, ratio, harmonicGains } = of;
+  const { step, errors, unclippedSquares } = prepared;
+  if (ratio === 1) return unclippedSquares;
+  let sum = 0;
+  for (let j = 0; j < errors.length; j++) {
+    const value = expectedHarmonic({ gain: harmonicGains[j], harmonic: j + 2, ratio });
+    sum += (((step.harmonics[j] ?? 0) - value) / errors[j]) ** 2;
+  }
+  return sum;
 }
 
-/** Harmonics 2, 3, ... of a clipped sine against its fundamental, behind what follows the clipping stage. */
-function expectedHarmonics(of: { ratio: number; harmonicGains: readonly number[] }): number[] {
-  const fundamental = clippedSineHarmonic({ ratio: of.ratio, harmonic: 1 });
-  return of.harmonicGains.map(
-    (gain, j) => gain * (Math.abs(clippedSineHarmonic({ ratio: of.ratio, harmonic: j + 2 })) / fundamental),
-  );
+/** A harmonic of a clipped sine against its fundamental, behind what follows the clipping stage. */
+function expectedHarmonic({
+  gain,
+  harmonic,
+  ratio,
+}: {
+  gain: number;
+  harmonic: number;
+  ratio: number;
+}): number {
+  const fundamental = clippedSineHarmonic({ ratio, harmonic: 1 });
+  return gain * (Math.abs(clippedSineHarmonic({ ratio, harmonic })) / fundamental);
 }
 
 /** Lowest point of a function with one valley: a coarse walk, then golden-section search. */
