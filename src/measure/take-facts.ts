@@ -13,6 +13,8 @@ import { takeStartFrame } from './section-response.ts';
 
 /** A side this far below the other is crosstalk (radios separate by 30 dB and more, common practice). */
 const CROSSTALK_DB = -20;
+/** No radio clips before its volume control at so low a drive (common practice). */
+const BELOW_CLIPS_DB_FS = -12;
 /** Steps that may count for the gain of a ladder: hardly distorted, well above the noise, not near the recorder's limit. */
 const CLEAN_THD = 0.003;
 const CLEAR_SIGMA_DB = 0.03;
@@ -146,13 +148,19 @@ function clippedFromDriveDbFs({ ladders, recorder }: ChannelMeasurement): number
   return drives.length === 0 ? null : Math.min(...drives);
 }
 
-/** Of a linear path every clean step has the same gain; an automatic one raises the quiet steps. */
+/**
+ * Of a linear path every clean step has the same gain; an automatic one raises the quiet steps. Where filters or noise hide the
+ * harmonics of a clip, the loud steps are left out: they may lose level to one.
+ */
 export function ladderSpreadDb(ladders: readonly LadderMeasurement[]): number | null {
   const steps = ladders.find(({ toneHz }) => toneHz === MIDDLE_TONE_HZ)?.steps ?? [];
   const gains = steps
     .filter(
-      ({ thd, thdNoise, levelSigmaDb, peakDbFs }) =>
-        thd < CLEAN_THD + thdNoise && levelSigmaDb < CLEAR_SIGMA_DB && peakDbFs < BELOW_LIMIT_DB,
+      ({ driveDbFs, thd, thdBeforeFilters, thdNoise, levelSigmaDb, peakDbFs }) =>
+        (thdBeforeFilters !== null || driveDbFs <= BELOW_CLIPS_DB_FS) &&
+        thd < CLEAN_THD + thdNoise &&
+        levelSigmaDb < CLEAR_SIGMA_DB &&
+        peakDbFs < BELOW_LIMIT_DB,
     )
     .map(({ levelDbFs: level, driveDbFs }) => level - driveDbFs);
   return gains.length < 2 ? null : Math.max(...gains) - Math.min(...gains);
