@@ -22,9 +22,7 @@ export function judgeBand(
   const found = findingsOf(findings, 'band').find(({ tapIds }) => tapIds[0] === tap.id);
   const claims: Claim[] = [];
   const readings: Reading[] = [];
-  const climbsFromACorner = tap.volumeDependent.some(
-    (entry) => entry.kind === 'high-pass' && Math.min(...Object.values(entry.cornerHz)) > 0,
-  );
+  const climbsFromACorner = climbs(tap);
   for (const { side, filterSide } of SIDES) {
     const where = `${tap.id} ${side}`;
     const filter = tap.crossover.find((one) => one.side === filterSide);
@@ -175,7 +173,7 @@ export function judgeCrossovers(
       detail: `gap ${gap.toFixed(2)} octaves, said ${JSON.stringify(claim?.frequencyHz)}`,
     });
     const corner = sameFilterHz(low, high);
-    if (claim !== undefined && corner !== null && low.tap.fixedEq.length === 0)
+    if (claim !== undefined && corner !== null)
       readings.push({
         what: 'crossover frequency',
         unit: '%',
@@ -201,12 +199,20 @@ function gapOctaves(low: TrueTap, high: TrueTap): number {
   return Math.min(...gaps);
 }
 
-/** Corner of one filter split in two, where both are equally far down if neither tap has a further one; null for others. */
+/** Whether a high-pass that follows the volume is there at the plateau as well. */
+function climbs({ volumeDependent }: TrueTap['tap']): boolean {
+  return volumeDependent.some(
+    (entry) => entry.kind === 'high-pass' && Math.min(...Object.values(entry.cornerHz)) > 0,
+  );
+}
+
+/** Corner of one filter split in two, where both are equally far down if neither tap has a further one or EQ; null for others. */
 function sameFilterHz(low: TrueTap, high: TrueTap): number | null {
   const lower = low.tap.crossover.find(({ side }) => side === 'low-pass');
   const upper = high.tap.crossover.find(({ side }) => side === 'high-pass');
-  return low.tap.crossover.length === 1 &&
-    high.tap.crossover.length === 1 &&
+  const alone = ({ tap }: TrueTap) => tap.crossover.length === 1 && tap.fixedEq.length === 0 && !climbs(tap);
+  return alone(low) &&
+    alone(high) &&
     lower !== undefined &&
     lower.cornerHz === upper?.cornerHz &&
     lower.family === upper.family &&
