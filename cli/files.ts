@@ -13,6 +13,7 @@ import {
 import { dirname } from 'node:path';
 import type { ByteSource } from '../src/audio/byte-source.ts';
 import { SteptoneError } from '../src/model/errors.ts';
+import { holdSignals } from './hold-signals.ts';
 import { nearName } from './near-name.ts';
 
 /**
@@ -51,6 +52,7 @@ export function fileSource(path: string): ByteSource & { close(): void } {
 export function writeNew(path: string, data: Uint8Array | string, options: { force?: boolean } = {}): void {
   refuseToOverwrite([path], options);
   const unfinished = `${path}.${process.pid}.unfinished`;
+  const letGo = holdSignals();
   try {
     mkdirSync(dirname(path), { recursive: true });
     const descriptor = openSync(unfinished, 'w');
@@ -64,6 +66,8 @@ export function writeNew(path: string, data: Uint8Array | string, options: { for
   } catch (error) {
     removeQuietly(unfinished);
     throw cannotWrite(path, error);
+  } finally {
+    letGo();
   }
 }
 

@@ -5,6 +5,7 @@ import { planFiles } from '../src/simulate/file-plan.ts';
 import { parseScenario } from '../src/simulate/read-scenario.ts';
 import { simulate } from '../src/simulate/simulate.ts';
 import { refuseToOverwrite, writeNew } from './files.ts';
+import { hearSignals } from './hold-signals.ts';
 import type { Outcome } from './outcome.ts';
 import { readText } from './read-text.ts';
 import type { Progress } from './terminal.ts';
@@ -40,6 +41,7 @@ export async function simulateCommand(args: SimulateArguments): Promise<Outcome>
   for (const { file, sampleRateHz, bits, channels } of recordings()) {
     progress?.(done++, planned.length, file);
     writeNew(join(outFolder, file), encodeWav({ sampleRateHz, channels, bitDepth: bits }), { force });
+    await hearSignals();
   }
   writeNew(join(outFolder, SESSION_FILE), stringify(session), { force });
   writeNew(join(outFolder, TRUTH_FILE), `${JSON.stringify(truth, null, 1)}\n`, { force });

@@ -7,6 +7,7 @@ import { renderTrack, TRACK_RATES_HZ } from '../src/tones/render-track.ts';
 import { type StickFile, stickFiles } from '../src/tones/stick-files.ts';
 import { refuseToOverwrite, writeNew } from './files.ts';
 import { findSession } from './find-session.ts';
+import { hearSignals } from './hold-signals.ts';
 import type { Outcome } from './outcome.ts';
 import type { Progress } from './terminal.ts';
 
@@ -46,10 +47,11 @@ export async function tonesCommand({
     { force },
   );
 
-  files.forEach((file, done) => {
+  for (const [done, file] of files.entries()) {
     progress?.(done, files.length, file.name);
     writeNew(join(outFolder, file.name), wavOf(file), { force });
-  });
+    await hearSignals();
+  }
   writeNew(join(outFolder, BENCH_SHEET), benchSheet({ settings, session, files }), { force });
 
   return {

@@ -2,6 +2,7 @@ import { existsSync, readdirSync, renameSync, rmdirSync, rmSync, statSync } from
 import { join } from 'node:path';
 import { SteptoneError } from '../src/model/errors.ts';
 import { refuseToOverwrite, writeNew } from './files.ts';
+import { holdSignals } from './hold-signals.ts';
 
 /**
  * Refuses what would fail after the long work, before it: files that are there already, and a folder that is a file.
@@ -50,11 +51,13 @@ export function writeTogether({
   checkTargets({ folder, names, force });
   const isNew = !existsSync(folder);
   const stage = join(folder, `.${process.pid}.unfinished`);
+  const letGo = holdSignals();
   try {
     for (const name of names) writeNew(join(stage, name), files[name], { force: true });
     for (const name of names) renameSync(join(stage, name), join(folder, name));
   } finally {
     rmSync(stage, { recursive: true, force: true });
     if (isNew && existsSync(folder) && readdirSync(folder).length === 0) rmdirSync(folder);
+    letGo();
   }
 }

@@ -1,0 +1,36 @@
+/** What an interrupted command exits with: 128 and the number of the signal, as shells have it. */
+const EXIT_BY_SIGNAL = { SIGINT: 130, SIGTERM: 143 } as const;
+
+type Signal = keyof typeof EXIT_BY_SIGNAL;
+
+let holders = 0;
+
+/**
+ * Ctrl-C waits while a file is half written, and ends the process right after it. At all other times it ends the process
+ * at once, as the system does by itself: nothing unfinished lies about then.
+ *
+ * @returns ends the holding; a signal that came meanwhile is heard when the process next looks for one
+ */
+export function holdSignals(): () => void {
+  if (holders++ === 0) for (const signal of signals()) process.on(signal, endBy);
+  return () => {
+    // Without a listener when the event loop looks, a signal that waits would be lost.
+    hearSignals().then(() => {
+      if (--holders === 0) for (const signal of signals()) process.off(signal, endBy);
+    });
+  };
+}
+
+/** For commands that write one file after another: a place between two of them where a signal that waited is heard. */
+export function hearSignals(): Promise<void> {
+  // Two turns of the event loop: in the first, Node 20 does not look yet.
+  return new Promise((done) => setImmediate(() => setImmediate(done)));
+}
+
+function signals(): Signal[] {
+  return ['SIGINT', 'SIGTERM'];
+}
+
+function endBy(signal: NodeJS.Signals): void {
+  process.exit(EXIT_BY_SIGNAL[signal as Signal]);
+}
