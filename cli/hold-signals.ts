@@ -1,7 +1,4 @@
-/** What an interrupted command exits with: 128 and the number of the signal, as shells have it. */
-const EXIT_BY_SIGNAL = { SIGINT: 130, SIGTERM: 143 } as const;
-
-type Signal = keyof typeof EXIT_BY_SIGNAL;
+const SIGNALS = ['SIGINT', 'SIGTERM'] as const;
 
 let holders = 0;
 
@@ -12,11 +9,11 @@ let holders = 0;
  * @returns ends the holding; a signal that came meanwhile is heard when the process next looks for one
  */
 export function holdSignals(): () => void {
-  if (holders++ === 0) for (const signal of signals()) process.on(signal, endBy);
+  if (holders++ === 0) for (const signal of SIGNALS) process.on(signal, endBy);
   return () => {
     // Without a listener when the event loop looks, a signal that waits would be lost.
     hearSignals().then(() => {
-      if (--holders === 0) for (const signal of signals()) process.off(signal, endBy);
+      if (--holders === 0) stopListening();
     });
   };
 }
@@ -27,10 +24,12 @@ export function hearSignals(): Promise<void> {
   return new Promise((done) => setImmediate(() => setImmediate(done)));
 }
 
-function signals(): Signal[] {
-  return ['SIGINT', 'SIGTERM'];
+/** Sent once more without a listener, it ends the process as it would have: shells show 130 for Ctrl-C, 143 for SIGTERM. */
+function endBy(signal: NodeJS.Signals): void {
+  stopListening();
+  process.kill(process.pid, signal);
 }
 
-function endBy(signal: NodeJS.Signals): void {
-  process.exit(EXIT_BY_SIGNAL[signal as Signal]);
+function stopListening(): void {
+  for (const signal of SIGNALS) process.off(signal, endBy);
 }

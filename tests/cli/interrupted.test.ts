@@ -12,7 +12,7 @@ beforeEach(() => {
 });
 afterEach(() => rmSync(folder, { recursive: true }));
 
-/** What POSIX shells show for a process that a signal ended, or that exits by itself with the same meaning. */
+/** What POSIX shells show for a process that a signal ended: 128 and its number. */
 const STATUS = { SIGINT: 130, SIGTERM: 143 } as const;
 
 it.each(['SIGINT', 'SIGTERM'] as const)(
