@@ -212,6 +212,24 @@ describeWith(['chromium', 'pdftotext'], 'the report on paper', () => {
     },
   );
 
+  it.each(['A4', 'Letter'] as const)(
+    'has answers and all settings on the first page of %s, and no heading alone at the foot of any',
+    async (format) => {
+      const pages = pagesOf(await page.pdf({ format })).filter((text) => text.trim() !== '');
+      const rows: string[] = await page.locator('#dial-in tbody th').allTextContents();
+      const first = unspaced(pages[0]);
+      expect(rows.filter((row) => !first.includes(unspaced(row)))).toEqual([]);
+      const steps = rows.map((_, i) => `${i + 1}`);
+      expect(steps.filter((step) => !new RegExp(`^${step}\\b`, 'm').test(pages[0]))).toEqual([]);
+      const headings = (await page.locator('h2, h3, h4').allTextContents()).map(unspaced);
+      const alone = pages.map(lastLine).filter((line) => headings.includes(line));
+      expect(alone).toEqual([]);
+      // A lead of a picture's section belongs to the picture.
+      const leads = (await page.locator('#pictures .lead').allTextContents()).map(unspaced);
+      expect(pages.map(lastLine).filter((line) => leads.some((lead) => lead.endsWith(line)))).toEqual([]);
+    },
+  );
+
   it('keeps a picture off the edge of a page', async () => {
     await page.emulateMedia({ media: 'print' });
     const rules: string[] = await page
@@ -226,6 +244,11 @@ describeWith(['chromium', 'pdftotext'], 'the report on paper', () => {
 function pagesOf(pdf: Buffer): string[] {
   const { stdout } = spawnSync('pdftotext', ['-', '-'], { input: pdf, encoding: 'utf8', maxBuffer: 1 << 26 });
   return stdout.split('\f');
+}
+
+function lastLine(page: string): string {
+  const lines = page.split('\n').map(unspaced);
+  return lines.findLast((line) => line !== '') ?? '';
 }
 
 function unspaced(text: string): string {

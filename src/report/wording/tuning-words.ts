@@ -18,7 +18,7 @@ export function filterWords(item: RecommendationOf<'filter'>): RecommendationWor
     step: {
       where: `${item.type === 'high-pass' ? 'High-pass' : 'Low-pass'}: ${item.output}`,
       setTo: setting,
-      check: say`A tone at the corner reads 3 dB lower (Butterworth) or 6 dB lower (Linkwitz-Riley) than one well inside the band.`,
+      check: say`A tone at ${plainHz(item.cornerHz)} reads 3 dB (Linkwitz-Riley: 6 dB) lower than one well inside the band.`,
       told: true,
     },
   };
