@@ -23,6 +23,8 @@ const LIMITER_THD = 0.015;
 const LINE_ERROR_DB = 0.05;
 /** The misfit says how much of the allowed errors there was, down to this part of their squares: few steps may agree by chance. */
 const LEAST_MISFIT = 0.1;
+/** Steps of the ladder are no further apart than this. */
+const LARGEST_STEP_DB = 2;
 const SEARCH_STEP_DB = 0.25;
 const FEWEST_STEPS = 6;
 /** Only the beginning is a straight line: limiters of one band leave what their band split lets through. */
@@ -184,7 +186,9 @@ function fitBend(steps: readonly LadderStep[], threshold: number): Bend {
     gainDb,
     slope,
     slopeSigma: determinant > 0 ? Math.sqrt(w / determinant) : 0,
-    thresholdSigma: whole > 0 ? misfit * Math.sqrt(determinant / whole) : Number.POSITIVE_INFINITY,
+    // A bend that only the last step shows lies anywhere between it and the one before.
+    thresholdSigma:
+      whole > 0 ? Math.min(LARGEST_STEP_DB, misfit * Math.sqrt(determinant / whole)) : LARGEST_STEP_DB,
     sumOfSquares,
   };
 }
