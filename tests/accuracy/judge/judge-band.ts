@@ -135,11 +135,13 @@ function hasEqAround({ fixedEq }: TrueTap['tap'], cornerHz: number): boolean {
   return fixedEq.some(({ frequencyHz }) => Math.abs(Math.log2(frequencyHz / cornerHz)) < 1.5);
 }
 
+/** Whether an edge's point that would show the pair, the one of -3 or -6 dB by which they lie nearer, is withheld with its reason. */
 function isWithheld(of: { low: TrueTap; high: TrueTap; findings: readonly Finding[] }): boolean {
   const band = ({ tap }: TrueTap) =>
     findingsOf(of.findings, 'band').find(({ tapIds }) => tapIds[0] === tap.id);
+  const { point } = nearerPoint(of.low, of.high);
   const edges = [band(of.low)?.highEdge, band(of.high)?.lowEdge];
-  return edges.some((edge) => edge && isNotMeasurable(edge.minus3Hz) && isNotMeasurable(edge.minus6Hz));
+  return edges.some((edge) => edge && isNotMeasurable(edge[point]));
 }
 
 /** Crossovers of all pairs of taps. */
@@ -155,7 +157,7 @@ export function judgeCrossovers(
     const claim = found.find(
       ({ lowTapId, highTapId }) => lowTapId === low.tap.id && highTapId === high.tap.id,
     );
-    const gap = gapOctaves(low, high);
+    const { gapOctaves: gap } = nearerPoint(low, high);
     const where = `${low.tap.id} ${high.tap.id}`;
     const common = { snrDb: low.factory.snrDb, where };
     const truth =
@@ -186,17 +188,25 @@ export function judgeCrossovers(
 }
 
 /** How far apart a low-passed and a high-passed tap end, by their nearer like points; infinite where they are no such pair. */
-function gapOctaves(low: TrueTap, high: TrueTap): number {
-  const gaps = [3.0103, 6.0206].map((dropDb) => {
-    const [lowEnd, highEnd] = [
-      measuredEdgeHz(low, { side: 'high', dropDb }),
-      measuredEdgeHz(high, { side: 'low', dropDb }),
-    ];
-    return lowEnd === null || highEnd === null
-      ? Number.POSITIVE_INFINITY
-      : Math.abs(Math.log2(highEnd / lowEnd));
-  });
-  return Math.min(...gaps);
+function nearerPoint(low: TrueTap, high: TrueTap): { point: 'minus3Hz' | 'minus6Hz'; gapOctaves: number } {
+  const points = [
+    { point: 'minus3Hz', dropDb: 3.0103 },
+    { point: 'minus6Hz', dropDb: 6.0206 },
+  ] as const;
+  const [nearer] = points
+    .map(({ point, dropDb }) => {
+      const [lowEnd, highEnd] = [
+        measuredEdgeHz(low, { side: 'high', dropDb }),
+        measuredEdgeHz(high, { side: 'low', dropDb }),
+      ];
+      const gapOctaves =
+        lowEnd === null || highEnd === null
+          ? Number.POSITIVE_INFINITY
+          : Math.abs(Math.log2(highEnd / lowEnd));
+      return { point, gapOctaves };
+    })
+    .sort((one, other) => one.gapOctaves - other.gapOctaves);
+  return nearer;
 }
 
 /** Whether a high-pass that follows the volume is there at the plateau as well. */
