@@ -35,7 +35,7 @@ export function bassReach({ equipment }: PlanContext, chains: readonly GainChain
       order: 0,
       restsOn: [],
       reasons: [
-        `its cones move ${Math.round(volumeCm3)} cm3: ${woofer.targetDb} dB down to ${Math.round(lowestHz)} Hz at 1 m before the cabin adds to it`,
+        `its cones move ${Math.round(volumeCm3)} cm³: ${woofer.targetDb} dB down to ${Math.round(lowestHz)} Hz at 1 m before the cabin adds to it`,
         felt
           ? 'enough to be felt, not only heard'
           : 'it fills in the sound and no more: what is felt needs more cone area or travel',

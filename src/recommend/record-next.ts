@@ -88,7 +88,7 @@ function louder(
     {
       restsOn,
       reasons: [`nothing clipped up to setting ${top}: how much further it goes is not known`],
-      what: `record a setting above ${top}, speakers unplugged or a load on`,
+      what: `record a setting above ${top} (speakers unplugged or a load connected)`,
       tapIds: limitingTapId === null ? [] : [limitingTapId],
       settings: [],
       blocks: false,

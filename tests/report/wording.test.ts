@@ -11,6 +11,40 @@ import { recommendationsOfEveryKind } from './every-recommendation.ts';
 const label = (tapId: string) => `tap ${tapId}`;
 const BROKEN = /undefined|NaN|null|Infinity|\[object|\s\s|\.\.|, ,/;
 
+describe('what was not seen', () => {
+  it('names no first tap to clip and no missing setting where none clipped', () => {
+    const clean = recommendationsOfEveryKind.find((item) => item.kind === 'highest-clean-setting');
+    const words = recommendationWords(
+      { ...clean, firstClippingRecorded: null, computed: null } as Recommendation,
+      label,
+    );
+    expect(plainText(words.statements[0].sentence)).toBe(
+      'The highest clean setting is 30; none was seen to clip.',
+    );
+  });
+
+  it('is said of one tone only, and with true minus signs', () => {
+    const clipping = findingsOfEveryKind.find((one) => one.kind === 'clipping');
+    const text = textOf({
+      ...clipping,
+      toneHz: 6007,
+      place: 'none seen',
+      highestHarmonic: 3,
+      perSetting: [
+        {
+          setting: 10,
+          driveDbFs: notMeasurable('none seen up to -3.0 dBFS of drive'),
+          voltsRms: notMeasurable('no'),
+        },
+      ],
+    } as Finding);
+    expect(text).toContain(
+      'At 6.01 kHz no clipping was seen at any recorded setting. Harmonics 2 to 3 were counted.',
+    );
+    expect(text).toContain('none seen up to \u22123.0 dBFS');
+  });
+});
+
 describe('the words of findings', () => {
   it('has an example of every kind that the model knows', () => {
     const kinds = findingSchema.options.map((option) => option.shape.kind.value);

@@ -33,10 +33,12 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
   }
   const setting = formatSetting(item.recorded);
   const limit =
-    item.limitingTapId === null ? '' : ` ${capitalised(tapLabel(item.limitingTapId))} is the first to clip`;
+    item.limitingTapId === null || item.firstClippingRecorded === null
+      ? ''
+      : ` ${capitalised(tapLabel(item.limitingTapId))} is the first to clip`;
   const first =
     item.firstClippingRecorded === null
-      ? 'no higher setting was recorded'
+      ? 'none was seen to clip'
       : `setting ${formatSetting(item.firstClippingRecorded)} clips`;
   return {
     title,

@@ -135,8 +135,8 @@ function recorderDoubt({ mayBeRecorder }: Clipping): Statement[] {
   ];
 }
 
-function placeStatement({ place, highestHarmonic }: Clipping): Statement {
-  const limit = `Harmonics up to the ${highestHarmonic}th were counted.`;
+function placeStatement({ place, toneHz, highestHarmonic }: Clipping): Statement {
+  const limit = `Harmonics 2 to ${highestHarmonic} were counted.`;
   switch (place) {
     case 'before the volume control':
       return told(
@@ -152,7 +152,7 @@ function placeStatement({ place, highestHarmonic }: Clipping): Statement {
         reason: 'that needs two settings in which it clips',
       });
     case 'none seen':
-      return told(say`No clipping was seen at any recorded setting. ${limit}`);
+      return told(say`At ${plainHz(toneHz)} no clipping was seen at any recorded setting. ${limit}`);
   }
 }
 

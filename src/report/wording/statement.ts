@@ -81,13 +81,14 @@ export function settingsText(settings: readonly number[]): string {
   return `${settings.length === 1 ? 'setting' : 'settings'} ${listed(settings.map(formatSetting))}`;
 }
 
-/** A reason may come as a sentence of its own: makes it a clause. */
+/** A reason may come as a sentence of its own: makes it a clause, its minus signs as everywhere in the report. */
 export function asClause(reason: string): string {
   const open = reason
     .trim()
     .replace(/\.$/, '')
     .replace(/^because /i, '')
-    .replace(/^record /i, '');
+    .replace(/^record /i, '')
+    .replace(/(?<=^|\s)-(?=\d)/g, '\u2212');
   const startsWithName = /^[A-Z]{2}|^[A-Z][^a-z]/.test(open);
   return startsWithName ? open : open.charAt(0).toLowerCase() + open.slice(1);
 }
