@@ -38,7 +38,7 @@ export interface Reading {
 export interface Analysed {
   readonly seed: number;
   readonly findings: readonly Finding[];
-  /** Band of each tap that stands clear of the noise, by tap. */
+  /** Band of each tap that stands clear of the noise, by tap: the widest of its settings. */
   readonly trustedHz: Readonly<Record<string, readonly [number, number]>>;
   readonly seconds: { readonly simulated: number; readonly analysed: number };
   /** Where the analysis itself broke down, or left a recording out. */

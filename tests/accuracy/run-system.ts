@@ -37,10 +37,13 @@ function analysed(simulation: Simulation, { names, open }: Recordings): Omit<Ana
     const { findings, notes, measurements } = analyse({ session, open, toolVersion: 'study', inputs: [] });
     const lost = notes.filter(({ file }) => file !== null).map(({ file, text }) => `${file}: ${text}`);
     const trustedHz = Object.fromEntries(
-      measurements.flatMap(({ tapId, left, right }) => {
-        const band = left.trustedHz ?? right.trustedHz;
-        return band === null ? [] : [[tapId, band]];
-      }),
+      measurements
+        .flatMap(({ tapId, left, right }) => {
+          const band = left.trustedHz ?? right.trustedHz;
+          return band === null ? [] : [{ tapId, band, octaves: Math.log2(band[1] / band[0]) }];
+        })
+        .sort((one, other) => one.octaves - other.octaves) // the widest comes last and stays
+        .map(({ tapId, band }) => [tapId, band]),
     );
     return { findings, trustedHz, failure: lost.length === 0 ? null : lost.join('; ') };
   } catch (error) {
