@@ -26,6 +26,7 @@ export function withinRecording(
   });
   return {
     ...sweep,
+    isPart: true,
     channels: channels.map((response, i) => ({
       ...response,
       sigma: response.sigma.map((sigma, k) =>

@@ -12,6 +12,8 @@ export const PAUSE_SECONDS = 0.3;
 const ABOVE_NOISE = 10 ** (12 / 10);
 /** A gain that creeps during a sweep leaves less than this of it; a sound this weak moves no response by 0.3 dB. */
 const LEAST_OF_ALL = 10 ** (-25 / 10);
+/** Fainter than that and down to this it is not told, but counts as uncertainty: it would move a −3 dB point by a part in 500. */
+const FAINTEST_OF_ALL = 10 ** (-50 / 10);
 /** Below, a sweep rises from its fade, and a gain that creeps leaves more of it; nothing is read there that is used. */
 const LOWEST_HZ = 25;
 /** Harmonics of a radio that distorts come again in the other sweep of the same drive: what is no stronger than this is theirs. */
@@ -25,24 +27,40 @@ const USUAL_PART = 0.2;
  * Chimes, voice prompts and talk in one channel of a sweep: sound that lasts, stands out of the noise, and is missing where
  * the other sweeps of that drive or more pass the same frequencies, so that it cannot be the radio's distortion.
  *
- * @returns stretches of the section, in samples
+ * @returns stretches of the section, in samples; those too faint to be told apart
  */
 export function announcementsInSweep(
   sweep: SectionResponses,
   i: number,
   others: readonly SectionResponses[],
-): Burst[] {
+): AnnouncementsInSweep {
   const own = energies(sweep, i);
   const theirs = others.map((other) => energies(other, i));
   const noise = Math.min(...[own, ...theirs].map(({ residual }) => usualEnergy(residual)));
   const foreign = Array.from(own.residual, (value, f) => {
     const hz = frequencyIn(sweep.plan, f);
-    if (hz < LOWEST_HZ || value <= ABOVE_NOISE * noise || value < LEAST_OF_ALL * own.all[f]) return false;
+    if (hz < LOWEST_HZ || value <= ABOVE_NOISE * noise || value < FAINTEST_OF_ALL * own.all[f]) return false;
     const explained = others.map((other, o) => energyNear(theirs[o].residual, frameOf(other.plan, hz)));
     return value > ABOVE_OTHER_SWEEP * Math.max(...explained);
   });
-  return lastingRuns(foreign, own.residual, sweep.plan.sampleRateHz);
+  const runs = (are: readonly boolean[]) => lastingRuns(are, own.residual, sweep.plan.sampleRateHz);
+  const loud = runs(foreign.map((is, f) => is && own.residual[f] >= LEAST_OF_ALL * own.all[f]));
+  const isTold = ({ from, to }: Burst) => loud.some((one) => from < one.to && to > one.from);
+  const all = runs(foreign);
+  const told = [
+    ...all.filter(isTold),
+    ...loud.filter((one) => !all.some((run) => one.from < run.to && one.to > run.from)),
+  ];
+  const faint = all.filter((run) => !isTold(run));
+  return { told, faint };
 }
+
+export interface AnnouncementsInSweep {
+  readonly told: readonly Burst[];
+  readonly faint: readonly Burst[];
+}
+
+export const NO_ANNOUNCEMENTS: AnnouncementsInSweep = { told: [], faint: [] };
 
 /**
  * The same for a stretch in which nothing but steady noise belongs. What stretches to its start may be a radio that only

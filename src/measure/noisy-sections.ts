@@ -1,4 +1,6 @@
+import type { SweepResponse } from '../dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
+import { size } from './gain-change.ts';
 import { noiseBesideSweep, type SectionResponses } from './section-response.ts';
 
 /** A sweep with this much more noise beside it than the quietest of the take is looked through for knocks. */
@@ -15,6 +17,13 @@ const NOISE_BANDS = [
   pointsWithin([3000, 18_000]),
 ] as const;
 
+/** A linear system reads alike by both sweeps of a side within 0.02 dB (tests/measure); what lasts, however faint, shows so. */
+const UNLIKE_DB = 0.03;
+const UNLIKE_SIGMAS = 4;
+const UNLIKE_POINTS = 3;
+const LEAST_SNR = 30;
+const DB_PER_NEPER = 20 / Math.LN10;
+
 /** The sweeps of a take. */
 export interface Sweeps {
   readonly openings: readonly SectionResponses[];
@@ -24,7 +33,7 @@ export interface Sweeps {
 
 /**
  * Sweeps beside which there is more noise than beside the quietest of their length: in any part of the band, or far more
- * around one frequency. A steady line, hum or an engine's, spreads wider beside a shorter sweep, and is no reason to look.
+ * around one frequency, and those that read otherwise than the closing sweep of their side. A steady line, hum or an engine's, spreads wider beside a shorter sweep, and is no reason to look.
  *
  * @param i of the channel in what was read
  */
@@ -41,7 +50,10 @@ export function noisySections({ openings, closings, low }: Sweeps, i: number): S
       hasTone(one, { least: leastOfAll, factor: SPREAD_TONE_BY });
   };
   return [
-    ...opening.filter(isNoisy(opening)),
+    ...opening.filter(
+      (one, side) =>
+        isNoisy(opening)(one) || isUnlike(openings[side].channels[i], closings[side].channels[i]),
+    ),
     ...closing.filter(isNoisy(closing)),
     ...lowest.filter(
       (one) =>
@@ -49,6 +61,18 @@ export function noisySections({ openings, closings, low }: Sweeps, i: number): S
         hasTone(one, { least: leastOfAll, factor: SPREAD_TONE_BY }),
     ),
   ].map(({ sweep }) => sweep);
+}
+
+function isUnlike(opening: SweepResponse, closing: SweepResponse): boolean {
+  const [from, to] = NOISE;
+  for (let k = from, run = 0; k < to; k++) {
+    const [one, other] = [size(opening, k), size(closing, k)];
+    const noise = Math.hypot(opening.sigma[k] / one, closing.sigma[k] / other);
+    const differsDb = DB_PER_NEPER * Math.abs(Math.log(one / other));
+    run = noise < 1 / LEAST_SNR && differsDb > UNLIKE_DB + UNLIKE_SIGMAS * DB_PER_NEPER * noise ? run + 1 : 0;
+    if (run === UNLIKE_POINTS) return true;
+  }
+  return false;
 }
 
 interface NoiseBeside {

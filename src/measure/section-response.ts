@@ -13,6 +13,7 @@ import {
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { Take } from '../takes/find-takes.ts';
 import type { SweepSection } from '../tones/track.ts';
+import type { AnnouncementsInSweep } from './find-announcements.ts';
 import { type Burst, findKnocks } from './find-knocks.ts';
 import { readShared } from './section-memory.ts';
 
@@ -27,6 +28,8 @@ export interface SectionResponses {
   /** What they hold beside the sweep (`sweepResidual`), kept until another channel is asked for. */
   residual(i: number): Float64Array;
   readonly channels: readonly SweepResponse[];
+  /** The recording began or ended within it. */
+  readonly isPart?: boolean;
 }
 
 /** A knock in a sweep, and the frequencies that the sweep passed meanwhile: what is read there is not trusted. */
@@ -102,20 +105,20 @@ export interface CleanedSweep {
  * passed while it lasted: it is taken out of the rest, and what it may have left there raises sigma. The same for
  * announcements, of which nothing that was passed meanwhile is believed.
  *
- * @param announcements stretches of the section (`announcementsInSweep`)
+ * @param sounds stretches of the section; what is too faint to be told is taken for a knock that is not told
  * @returns null where there is neither
  */
 export function withoutKnocks(
   { plan, readAgain, residual: residualOf, startFrame }: SectionResponses,
   i: number,
-  announcements: readonly Burst[],
+  { told: announcements, faint }: AnnouncementsInSweep,
 ): CleanedSweep | null {
   const { sampleRateHz, sectionLength, sweep } = plan;
   const residual = residualOf(i);
   const knocks = findKnocks(residual, sampleRateHz).filter(
-    ({ from, to }) => !announcements.some((one) => from < one.to && to > one.from),
+    ({ from, to }) => ![...announcements, ...faint].some((one) => from < one.to && to > one.from),
   );
-  const bursts = [...knocks, ...announcements];
+  const bursts = [...knocks, ...announcements, ...faint];
   if (bursts.length === 0) return null;
   const struck = new Float64Array(sectionLength);
   for (const { from, to } of bursts) struck.set(residual.subarray(from, to), from);

@@ -10,7 +10,7 @@ import type { Take } from '../takes/find-takes.ts';
 import { type SectionId, type SweepSection, sectionOf } from '../tones/track.ts';
 import { withinRecording } from './cut-sweep.ts';
 import { filledIn } from './filled-in.ts';
-import { announcementsInSweep } from './find-announcements.ts';
+import { announcementsInSweep, NO_ANNOUNCEMENTS } from './find-announcements.ts';
 import { gainChangeDb, snr, withUnsteadyGain } from './gain-change.ts';
 import { lacksLeadIn, readLeadIn } from './lead-in-gain.ts';
 import { medianLevelDbFs } from './median-level.ts';
@@ -113,7 +113,11 @@ function cleanedSweeps(sweeps: Sweeps, i: number): CleanedSweeps {
     const side = [openings, closings].map((pair) => pair.indexOf(sweep)).find((at) => at >= 0);
     const others =
       side === undefined ? openings : [openings[side], closings[side]].filter((one) => one !== sweep);
-    const announcements = sweep === openings[0] && isMuted ? [] : announcementsInSweep(sweep, i, others);
+    const isPart = [sweep, ...others].some((one) => one.isPart === true);
+    const announcements =
+      isPart || (sweep === openings[0] && isMuted)
+        ? NO_ANNOUNCEMENTS
+        : announcementsInSweep(sweep, i, others);
     const cleaned = withoutKnocks(sweep, i, announcements);
     if (cleaned !== null) found.set(sweep, cleaned);
   }
