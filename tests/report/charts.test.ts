@@ -49,6 +49,28 @@ describe('every picture', () => {
     }
   });
 
+  it('does not spread thousandths of a decibel over the whole height of the bass', () => {
+    const findings = results.findings.map((finding) =>
+      finding.kind === 'bass-change'
+        ? {
+            ...finding,
+            verdict: 'steady' as const,
+            onset: null,
+            changes: finding.changes.map((change) => ({
+              ...change,
+              changeDb: change.changeDb.map(() => ({ value: 0.001, plusMinus: 0.0005 })),
+            })),
+          }
+        : finding,
+    );
+    const [steady] = chartsOf({ ...results, findings }).filter(({ title }) =>
+      title.startsWith('Bass against'),
+    );
+    expect(steady.figure.layout.yaxis?.range).toEqual([-1, 1]);
+    const [falling] = charts.filter(({ title }) => title.startsWith('Bass against'));
+    expect(falling.figure.layout.yaxis?.range).toBeUndefined();
+  });
+
   it('shows only findings and recommendations that are there', () => {
     const ids = new Set([...results.findings, ...results.recommendations].map(({ id }) => id));
     expect(charts.flatMap(({ shows }) => shows).filter((id) => !ids.has(id))).toEqual([]);

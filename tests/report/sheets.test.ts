@@ -106,10 +106,21 @@ describe('the order sheet', () => {
 describe('the hand-over sheet', () => {
   it('tells the customer the highest clean setting of the source, the wire and the fuse', () => {
     const page = renderHandOverSheet(results);
-    expect(page).toContain('From USB stick turn the volume no higher than 30.');
+    expect(page).toContain(
+      'Playing from USB stick, turn the volume no higher than 30. Above that the radio itself distorts',
+    );
     expect(page).toContain('46.3 A');
     expect(page).toContain('Main fuse: 60.0 A.');
     expect(page).toContain('16 mm²');
+  });
+
+  it('claims no distortion above a setting that nothing was recorded above', () => {
+    const recommendations = results.recommendations.map((item) =>
+      item.kind === 'highest-clean-setting' ? { ...item, firstClippingRecorded: null } : item,
+    );
+    const page = renderHandOverSheet({ ...results, recommendations });
+    expect(page).toContain('Above that nobody has looked');
+    expect(page).not.toContain('Above that the radio itself distorts');
   });
 
   it('tells the fuse that is fitted, where that was given', () => {

@@ -9,6 +9,9 @@ import { seriesStyle } from './curve-style.ts';
 import { tapNumber } from './curves.ts';
 import { type Chart, rounded, settingAxis } from './figure.ts';
 
+/** Less than this is not heard as a change of bass (common practice). */
+const LEAST_SHOWN_DB = 1;
+
 /**
  * For each tap whose bass was followed over the settings: its change at four frequencies, and a map of the loss. Taps
  * that lose alike share their pictures.
@@ -90,7 +93,7 @@ function changeChart(group: readonly [TapBass, ...TapBass[]], { number, twins, s
       })),
       layout: {
         xaxis: settingAxis(settings),
-        yaxis: { title: { text: 'Change, dB' } },
+        yaxis: { title: { text: 'Change, dB' }, ...rangeOf(answers.flat()) },
         height: 340,
         hovermode: 'x unified',
         showlegend: true,
@@ -124,6 +127,17 @@ function changeChart(group: readonly [TapBass, ...TapBass[]], { number, twins, s
     })),
     shows,
   };
+}
+
+/** Thousandths of a decibel, spread over the whole height, would look like a loss. */
+function rangeOf(answers: readonly MeasuredOrReason[]): { range?: readonly [number, number] } {
+  const farthest = Math.max(
+    0,
+    ...answers.flatMap((answer) =>
+      isNotMeasurable(answer) ? [] : [Math.abs(answer.value) + answer.plusMinus],
+    ),
+  );
+  return farthest < LEAST_SHOWN_DB ? { range: [-LEAST_SHOWN_DB, LEAST_SHOWN_DB] } : {};
 }
 
 /** Restoration that follows from a bass finding is shown by the same picture. */

@@ -80,9 +80,13 @@ function loudStatements(results: Results): Statement[] {
   if (highest === undefined || highest.recorded === null) {
     return [untold({ what: 'The highest clean setting', reason: 'it was not recorded' })];
   }
+  const above =
+    highest.firstClippingRecorded === null
+      ? 'Above that nobody has looked whether the radio itself distorts; distortion can destroy tweeters.'
+      : 'Above that the radio itself distorts, and that can destroy tweeters.';
   return [
     told(
-      say`From ${results.session.source} turn the volume no higher than ${formatSetting(highest.recorded)}. Above that the radio itself distorts, and that can destroy tweeters.`,
+      say`Playing from ${results.session.source}, turn the volume no higher than ${formatSetting(highest.recorded)}. ${above}`,
     ),
     told(say`Loud music damages hearing for good. If it hurts or ears ring afterwards, it was too loud.`),
   ];
