@@ -20,7 +20,9 @@ export function checkLines(check: Check): string[] {
       'If you have time',
       recordNext.filter(({ needed }) => !needed),
     ),
-    mayCloseDash ? 'You may close the dash: yes.' : ended(`You may close the dash: no, ${reasons.join('; ')}`),
+    mayCloseDash
+      ? 'You may close the dash: yes.'
+      : ended(`You may close the dash: no, ${reasons.join('; ')}`),
   ];
 }
 

@@ -1,3 +1,4 @@
+import { centred } from '../dsp/section-work.ts';
 import { announcementsInNoise } from './find-announcements.ts';
 import { type Burst, findKnocks } from './find-knocks.ts';
 
@@ -34,10 +35,7 @@ function withoutSteadyTones(
   { sampleRateHz, tonesHz }: { sampleRateHz: number; tonesHz: readonly number[] },
 ): Float64Array {
   const rest = workOf(samples.length);
-  let sum = 0;
-  for (let n = 0; n < rest.length; n++) sum += samples[n];
-  const mean = sum / Math.max(1, rest.length);
-  for (let n = 0; n < rest.length; n++) rest[n] = samples[n] - mean;
+  centred(samples, rest);
   for (const toneHz of tonesHz) takeOutTone(rest, (2 * Math.PI * toneHz) / sampleRateHz);
   return rest;
 }
@@ -63,11 +61,7 @@ function takeOutTone(samples: Float64Array, radiansPerSample: number): void {
   let [real, imag] = [0, 0];
   for (let from = 0; from < samples.length; from += BLOCK) {
     const length = Math.min(BLOCK, samples.length - from);
-    let [blockReal, blockImag] = [0, 0];
-    for (let j = 0; j < length; j++) {
-      blockReal += samples[from + j] * cosines[j];
-      blockImag += samples[from + j] * sines[j];
-    }
+    const { real: blockReal, imag: blockImag } = project(samples, from, length);
     const [cos, sin] = [Math.cos(radiansPerSample * from), Math.sin(radiansPerSample * from)];
     real += blockReal * cos - blockImag * sin;
     imag += blockReal * sin + blockImag * cos;
@@ -79,6 +73,23 @@ function takeOutTone(samples: Float64Array, radiansPerSample: number): void {
     const [cos, sin] = [Math.cos(radiansPerSample * from), Math.sin(radiansPerSample * from)];
     const blockReal = real * cos + imag * sin;
     const blockImag = imag * cos - real * sin;
-    for (let j = 0; j < length; j++) samples[from + j] -= blockReal * cosines[j] + blockImag * sines[j];
+    subtract(samples, { from, length, real: blockReal, imag: blockImag });
   }
+}
+
+function project(samples: Float64Array, from: number, length: number): { real: number; imag: number } {
+  let real = 0;
+  let imag = 0;
+  for (let j = 0; j < length; j++) {
+    real += samples[from + j] * cosines[j];
+    imag += samples[from + j] * sines[j];
+  }
+  return { real, imag };
+}
+
+function subtract(
+  samples: Float64Array,
+  { from, length, real, imag }: { from: number; length: number; real: number; imag: number },
+): void {
+  for (let j = 0; j < length; j++) samples[from + j] -= real * cosines[j] + imag * sines[j];
 }

@@ -36,11 +36,12 @@ export function measureNoise(of: {
 }): NoiseMeasurement {
   const quiet = withoutTones(spectrumOf(of.underQuietTone, of.sampleRateHz), of.tonesHz);
   const { power, aWeightedPower } = bandPower(quiet, ditherAtTap(quiet.binHz, of));
+  const lines = linesOf(quiet); // before the spectrum of the silence takes its place
   return {
     underQuietToneDbFs: levelDbFs(power),
     underQuietToneADbFs: levelDbFs(aWeightedPower),
-    inSilenceDbFs: levelDbFs(bandPower(spectrumOf(of.inSilence, of.sampleRateHz)).power),
-    lines: linesOf(quiet),
+    inSilenceDbFs: noiseLevelDbFs(of.inSilence, of.sampleRateHz),
+    lines,
     recorderDbFs: of.recorderDbFs,
   };
 }
@@ -85,16 +86,15 @@ function spectrumOf(samples: ArrayLike<number>, sampleRateHz: number): PowerSpec
   return powerSpectrum(samples, { size, sampleRateHz, power: work.subarray(0, size / 2) });
 }
 
-/** Fills the bins of the track's tones with the quieter of what lies on either side: mains hum may be the other. */
+/** Fills, in place, the bins of the track's tones with the quieter of what lies on either side: mains hum may be the other. */
 function withoutTones({ binHz, power }: PowerSpectrum, tonesHz: readonly number[]): PowerSpectrum {
-  const cleaned = Float64Array.from(power);
   for (const toneHz of tonesHz) {
     const centre = Math.round(toneHz / binHz);
     const low = mean(power, centre - 2 * TONE_HALF_WIDTH_BINS, centre - TONE_HALF_WIDTH_BINS);
     const high = mean(power, centre + TONE_HALF_WIDTH_BINS + 1, centre + 2 * TONE_HALF_WIDTH_BINS + 1);
-    cleaned.fill(Math.min(low, high), centre - TONE_HALF_WIDTH_BINS, centre + TONE_HALF_WIDTH_BINS + 1);
+    power.fill(Math.min(low, high), centre - TONE_HALF_WIDTH_BINS, centre + TONE_HALF_WIDTH_BINS + 1);
   }
-  return { binHz, power: cleaned };
+  return { binHz, power };
 }
 
 function mean(values: Float64Array, from: number, to: number): number {

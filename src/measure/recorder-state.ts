@@ -15,10 +15,10 @@ export function recorderWatch(fullScaleStep: number): {
   let count = 0;
   return {
     see(samples) {
-      const size = largest(samples);
-      if (size >= clipLevel) clippedRuns += runsAt(clipLevel, samples);
-      peak = Math.max(peak, size);
-      sum += sumOf(samples);
+      const extent = extentOf(samples);
+      if (extent.peak >= clipLevel) clippedRuns += runsAt(clipLevel, samples);
+      peak = Math.max(peak, extent.peak);
+      sum += extent.sum;
       count += samples.length;
     },
     state: (clockPpm) => ({
@@ -30,27 +30,24 @@ export function recorderWatch(fullScaleStep: number): {
   };
 }
 
-function largest(samples: Float32Array): number {
+/** Two samples at a time, because each addition would wait for the one before. */
+function extentOf(samples: Float32Array): { peak: number; sum: number } {
   let highest = 0;
   let lowest = 0;
-  for (let n = 0; n < samples.length; n++) {
-    const value = samples[n];
-    if (value > highest) highest = value;
-    if (value < lowest) lowest = value;
-  }
-  return Math.max(highest, -lowest);
-}
-
-/** Two sums, because each addition would wait for the one before. */
-function sumOf(samples: Float32Array): number {
   let even = 0;
   let odd = 0;
   for (let n = 1; n < samples.length; n += 2) {
-    even += samples[n - 1];
-    odd += samples[n];
+    const value = samples[n - 1];
+    const other = samples[n];
+    even += value;
+    odd += other;
+    if (value > highest) highest = value;
+    if (other > highest) highest = other;
+    if (value < lowest) lowest = value;
+    if (other < lowest) lowest = other;
   }
-  if (samples.length % 2 === 1) even += samples[samples.length - 1];
-  return even + odd;
+  const last = samples.length % 2 === 1 ? samples[samples.length - 1] : 0;
+  return { peak: Math.max(highest, -lowest, Math.abs(last)), sum: even + last + odd };
 }
 
 function runsAt(clipLevel: number, samples: Float32Array): number {
