@@ -98,10 +98,8 @@ describe('the printed schemas, held against ajv (an independent JSON Schema vali
 
   it('Every field of the session is explained, and every optional one states its default.', async () => {
     const { stdout } = await steptone(['schema', 'session']);
-    const { equipment, ...own } = JSON.parse(stdout).properties;
-    const fields = fieldsIn({ properties: own });
-    expect(equipment.description).toContain('Default');
-    expect(fields.length).toBeGreaterThan(30);
+    const fields = fieldsIn(JSON.parse(stdout));
+    expect(fields.length).toBeGreaterThan(90);
     const silent = fields.filter(
       ({ description, required }) => !required && !description.includes('Default'),
     );
