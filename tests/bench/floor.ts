@@ -7,7 +7,10 @@ import { fullTrack } from '../../src/tones/track.ts';
 /**
  * The floor that an analysis cannot go below: every byte of the folder's recordings read and decoded once, and the transforms
  * that are needed: for each channel of each take one a sweep and one each for the quiet tone and the silence, and for each
- * file one forward and one back at the rate of the search, on one channel. Prints their number and what the process used.
+ * file one forward and one back at the rate of the search, on one channel. No way back is counted for sweeps, and none is
+ * needed: what a window in time would part, harmonics and late noise, a kernel along frequency parts in the same spectrum
+ * (`smoothing-kernel.ts`), and distortion comes from the ladders. Not counted although needed: those fits, all sums along
+ * spectra, fingerprints, findings and the report. Prints the number of transforms and what the process used.
  */
 const LEAD_AND_TAIL_SECONDS = 0.45;
 const SEARCH_SIZE = 2 ** 17;
