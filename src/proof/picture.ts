@@ -49,7 +49,7 @@ function grid(): Html {
 <g font-size="10" font-family="system-ui, sans-serif">${TICKS_HZ.map(
     (hz) =>
       html`<text x="${x(hz)}" y="${HEIGHT - BOTTOM + 13}" text-anchor="middle">${hz < 1000 ? hz : `${hz / 1000}k`}</text>`,
-  )}${levels.map((db) => html`<text x="${LEFT - 5}" y="${y(db) + 3}" text-anchor="end">${db}</text>`)}
+  )}${levels.map((db) => html`<text x="${LEFT - 5}" y="${y(db) + 3}" text-anchor="end">${String(db).replace('-', '\u2212')}</text>`)}
 <text x="${LEFT}" y="${HEIGHT - 5}">Hz, and dB</text></g>`;
 }
 

@@ -18,7 +18,7 @@ export function proofPage(verification: Verification): string {
     title: passes ? 'Proof of the install: passed' : 'Proof of the install: failed',
     name,
     body: html`${turn.length === 0 ? html`<p>Everything that was recorded is as planned.</p>` : toDo(turn)}
-${notRecorded.length === 0 ? '' : html`<p>Not recorded: ${notRecorded.join(', ')}.</p>`}
+${notRecorded.length === 0 ? '' : html`<p>Not recorded: ${notRecorded.map(plainFeed).join(', ')}.</p>`}
 ${feeds.map(feedSection)}
 ${notes.length === 0 ? '' : sheetSection('Noted', html`<ul>${notes.map((note) => html`<li>${note}</li>`)}</ul>`)}
 ${aboutSection(verification)}`,
@@ -28,8 +28,13 @@ ${aboutSection(verification)}`,
 function toDo(turn: Verification['turn']): Html {
   return sheetSection(
     'To do, in this order',
-    html`<ol>${turn.map(({ feedId, knob, text }) => html`<li><strong>${feedId}, ${knob}:</strong> ${text}</li>`)}</ol>`,
+    html`<ol>${turn.map(({ feedId, knob, text }) => html`<li><strong>${plainFeed(feedId)}, ${knob}:</strong> ${text}.</li>`)}</ol>`,
   );
+}
+
+/** "front left" for feed-front-left: ids are for files. */
+function plainFeed(feedId: string): string {
+  return feedId.replace(/^feed-/, '').replaceAll('-', ' ');
 }
 
 function feedSection(feed: VerifiedFeed): Html {

@@ -28,7 +28,7 @@ export function noiseProof(recorded: RecordedFeed, plan: Results): Proof {
   const found = first.underQuietToneVolts.value;
   const expected = explainedVolts(recorded, plan, first.setting);
   const lines = noise.lines.map(({ frequencyHz }) => `${frequencyHz.toFixed(0)} Hz`).slice(0, 4);
-  const heard = `noise ${(1000 * found).toFixed(2)} mV at the ${node}, setting ${first.setting}`;
+  const heard = `noise ${Number((1000 * found).toPrecision(3))} mV at the ${node}, setting ${first.setting}`;
   const full = node === 'amplifier output' ? (planned.amplifier?.fullOutputVoltsRms ?? null) : null;
   const belowFullDb = full === null ? null : 20 * Math.log10(full / found);
   const isLoud = belowFullDb !== null && belowFullDb < HEARD_BELOW_FULL_DB;

@@ -112,7 +112,7 @@ function delayAgainst(
       found,
       tolerance: SIDES_TOLERANCE_MICROSECONDS,
       knob: passes ? null : 'delay',
-      text: `right ${found >= 0 ? 'later' : 'earlier'} than left by ${Math.abs(found).toFixed(0)} microseconds${passes ? '' : ` more than planned at ${right.recorded.planned.feed.output}: look at the delays of converter and processor`}`,
+      text: `right ${found >= 0 ? 'later' : 'earlier'} than left by ${Math.abs(found).toFixed(0)} µs${passes ? '' : ` more than planned at ${right.recorded.planned.feed.output}: look at the delays of converter and processor`}`,
     }),
   ];
 }
