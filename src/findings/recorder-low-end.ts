@@ -1,4 +1,5 @@
 import type { FindingOf } from '../model/finding.ts';
+import { isNotMeasurable } from '../model/measured.ts';
 import { visibleEdge } from './band-edge.ts';
 import {
   edgeOf,
@@ -28,16 +29,33 @@ export function withRecorderDoubt(
   bands: readonly Band[],
   taps: readonly (FittedTap | UnfittedTap)[],
 ): Band[] {
-  const ends = taps.map((tap) => (isFitted(tap) ? lowEnd(tap) : null));
-  const gentle = ends.flatMap((end) => (end?.isGentle === true ? [end.cornerHz] : []));
-  const [lowest, highest] = [Math.min(...gentle), Math.max(...gentle)];
-  const alike = gentle.length > 0 && highest < SAME_CORNER * lowest;
+  const ends = taps.map((tap, i) => (isFitted(tap) ? lowEnd(tap, bands[i]) : null));
+  const gentle = ends.flatMap((end) => (end?.isGentle === true ? [end] : []));
+  const points = gentle.map(({ minus3Hz }) => minus3Hz);
+  const [lowest, highest] = [Math.min(...points), Math.max(...points)];
+  const alike = gentle.length > 0 && (areAlike(points) || areAlike(gentle.map(({ cornerHz }) => cornerHz)));
+  const doubted = bands.map(
+    ({ lowEdge }, i) =>
+      lowEdge !== null &&
+      (ends[i]?.isGentle === true || (ends[i] !== null && fallsThere(lowEdge, { lowest, highest }))),
+  );
   const contradicted = ends.some(
-    (end) => end !== null && !end.isGentle && end.cornerHz < HIDES_FROM * highest,
+    (end, i) => end !== null && !doubted[i] && end.cornerHz < HIDES_FROM * highest,
   );
   if (!alike || contradicted) return [...bands];
-  return bands.map((band, i) =>
-    band.lowEdge !== null && ends[i]?.isGentle === true ? { ...band, lowEdgeMayBeRecorder: true } : band,
+  return bands.map((band, i) => (doubted[i] ? { ...band, lowEdgeMayBeRecorder: true } : band));
+}
+
+/** Whether a fall whose filter could not be told reaches −3 dB where the others do: it says nothing against them. */
+function fallsThere(
+  { minus3Hz, slopeDbPerOctave }: NonNullable<Band['lowEdge']>,
+  { lowest, highest }: { lowest: number; highest: number },
+): boolean {
+  return (
+    typeof slopeDbPerOctave !== 'number' &&
+    !isNotMeasurable(minus3Hz) &&
+    minus3Hz.value > lowest / SAME_CORNER &&
+    minus3Hz.value < highest * SAME_CORNER
   );
 }
 
@@ -46,14 +64,25 @@ interface LowEnd {
   readonly isGentle: boolean;
   /** Where there is no edge, the lowest frequency that was seen. */
   readonly cornerHz: number;
+  /** Its corner where it is not known. Filters of all kinds compare by it, but a narrow band has it off its corner. */
+  readonly minus3Hz: number;
 }
 
-function lowEnd(tap: FittedTap): LowEnd {
+function lowEnd(tap: FittedTap, { lowEdge }: Band): LowEnd {
   const edge = visibleEdge(tap, tap.best, 'low') ?? edgeOf(tap.best, 'low');
-  if (edge === null) return { isGentle: false, cornerHz: fittedRangeHz(tap)[0] };
+  if (edge === null) {
+    const [lowestHz] = fittedRangeHz(tap);
+    return { isGentle: false, cornerHz: lowestHz, minus3Hz: lowestHz };
+  }
   const edges = [edge, ...tap.rivals.flatMap((rival) => edgeOf(rival, 'low') ?? [])];
   const isRadio = tap.measurements.every(({ recorder }) => recorder.dividedOut === true);
-  return { isGentle: !isRadio && edges.some(isGentle), cornerHz: edge.cornerHz };
+  const { cornerHz } = edge;
+  const minus3Hz = lowEdge === null || isNotMeasurable(lowEdge.minus3Hz) ? cornerHz : lowEdge.minus3Hz.value;
+  return { isGentle: !isRadio && edges.some(isGentle), cornerHz, minus3Hz };
+}
+
+function areAlike(frequenciesHz: readonly number[]): boolean {
+  return Math.max(...frequenciesHz) < SAME_CORNER * Math.min(...frequenciesHz);
 }
 
 function isGentle({ shape, cornerHz }: FittedEdge): boolean {

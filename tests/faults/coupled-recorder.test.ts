@@ -63,6 +63,25 @@ describe('bass that the recorder’s own input loses', () => {
     expect(asksForLoop(results)).toBe(false);
   });
 
+  test.each([
+    [1, [8, 16, 24, 32]],
+    [2, [8, 16, 24]],
+  ])(
+    'a transformer of 35 Hz whose filter is told at one tap and not at the other, noise %d: doubted at both',
+    (seed, settings) => {
+      const results = analysed('flat full range', {
+        hz: 35,
+        order: 2,
+        more: { seed, settings, everyTap: { noise: { snrDb: 62 } } },
+      });
+      for (const { lowEdge, lowEdgeMayBeRecorder } of findingsOf(results.findings, 'band')) {
+        expect(lowEdgeMayBeRecorder).toBe(true);
+        expectNear(lowEdge!.minus3Hz, 35, 0.01 * 35);
+      }
+      expect(asksForLoop(results)).toBe(true);
+    },
+  );
+
   test('a loop take without the track is named, and the doubt stays', () => {
     const results = analysedSpoilt({
       scenario: exampleScenario('flat full range', {
