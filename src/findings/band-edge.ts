@@ -29,6 +29,9 @@ const SLOPE_MISFIT_DB = 1;
  */
 const MOST_EQ_FOR_FAMILY = 1;
 const MOST_EQ_FOR_SLOPE = 2;
+/** Q of the filters of order 2 (Butterworth 1930, Linkwitz 1976, Thomson 1949), and by how much, in ln Q, a fit may miss it. */
+const Q_OF_ORDER_2 = { butterworth: Math.SQRT1_2, 'linkwitz-riley': 0.5, bessel: 1 / Math.sqrt(3) } as const;
+const SAME_Q = 0.15;
 /** A fitted corner is right to this much, 95 %, where neither noise nor rivals say worse (the accuracy study, 60 to 70 dB). */
 export const CORNER_ERROR = 3e-5;
 /** The fit takes its points for independent, which neighbours are not: corners scatter by so much more (165 corners of the same study). */
@@ -168,7 +171,7 @@ function identified(
   const clouded = notMeasurable('EQ around the corner would let other filters fit as well');
   const eq = eqAround(tap.best, edge.cornerHz);
   const slopeClouded = eq > MOST_EQ_FOR_SLOPE || isUnexplained(tap);
-  const familyClouded = eq > MOST_EQ_FOR_FAMILY || isUnexplained(tap);
+  const familyClouded = eq > MOST_EQ_FOR_FAMILY || isUnexplained(tap) || mayBeSwapped(tap.best, edge);
   const { family, order } = edge.shape;
   const cornerHz = cornerOf(tap, side, edge);
   return {
@@ -193,10 +196,27 @@ function identified(
 
 /** Peaks and shelves of a fit near a frequency. */
 function eqAround(candidate: Candidate, cornerHz: number): number {
+  return eqNear(candidate, cornerHz).length;
+}
+
+function eqNear(candidate: Candidate, cornerHz: number) {
   return eqOf(candidate).filter(
     ({ frequencyHz, gainDb }) =>
       Math.abs(gainDb) >= LEAST_EQ_DB && Math.abs(Math.log2(frequencyHz / cornerHz)) <= AROUND_OCTAVES,
-  ).length;
+  );
+}
+
+/**
+ * Whether a shelf beside a filter of order 2 has its Q: the poles of the one may then be those of the other, and a filter at the
+ * shelf's poles with a shelf from the same zeros is the very same response (exact: a shelf's poles and zeros all have its Q).
+ */
+function mayBeSwapped(candidate: Candidate, { shape, cornerHz }: FittedEdge): boolean {
+  return (
+    shape.order === 2 &&
+    eqNear(candidate, cornerHz).some(
+      ({ kind, q }) => kind === 'shelf' && Math.abs(Math.log(q / Q_OF_ORDER_2[shape.family])) < SAME_Q,
+    )
+  );
 }
 
 /** Median of the response over its noise where the edges take little. */

@@ -109,23 +109,21 @@ test('a deep low shelf is no band limit; where noise hides its floor, whether it
   expect(bandOf(tap, { snrDb: 20, seed: 5 })).toMatchObject({ verdict: 'cannot be told', lowEdge: null });
 });
 
-test('a corner that trades with a shelf beside it is not told, and the points cover the truth', () => {
-  // Butterworth 2 at 80 Hz with the shelf, and at 109 Hz with the opposite shelf, differ by less than the noise of 54 dB.
+test.each([
+  [79.9, -3.17],
+  [136.5, 3.93],
+])('a corner at %f Hz that trades places with a shelf of %f dB beside it is not told', (cornerHz, gainDb) => {
+  // With one Q, Butterworth 2 at 80 Hz and the shelf is exactly one at 109 Hz with the opposite shelf: poles change places.
   const tap: ExactTap = {
-    edges: [{ side: 'low-pass', family: 'butterworth', order: 2, cornerHz: 79.9 }],
-    eq: [{ kind: 'low shelf', frequencyHz: 100, gainDb: -3.17, q: Math.SQRT1_2 }],
+    edges: [{ side: 'low-pass', family: 'butterworth', order: 2, cornerHz }],
+    eq: [{ kind: 'low shelf', frequencyHz: 100, gainDb, q: Math.SQRT1_2 }],
     sampleRateHz: 44_100,
   };
-  let told = 0;
   for (const seed of [1, 2, 3, 4]) {
     const measurements = [exactMeasurement({ tapId: 't', left: tap, snrDb: 54, random: seeded(seed) })];
     const band = findBand(fitTap({ tapId: 't', carries: 'left', measurements, ceilingHz: null }));
-    const { filter } = band.highEdge!;
-    if (!('family' in filter)) continue;
-    told++;
-    expect(Math.abs(filter.cornerHz.value - 79.9)).toBeLessThan(filter.cornerHz.plusMinus);
+    expect(band.highEdge).toMatchObject({ filter: { notMeasurable: expect.stringContaining('EQ around') } });
   }
-  expect(told).toBeLessThan(4);
 });
 
 test.each([96_000, 48_000, 44_100])(
