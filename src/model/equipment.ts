@@ -106,9 +106,6 @@ export const amplifierSchema = form({
     .nullable()
     .default(null)
     .describe('The most that its speaker-level inputs stand, volts RMS. Default: it has none.'),
-  speakerInputOhms: positive
-    .default(1000)
-    .describe('Resistance of a speaker-level input, ohms. Default: 1000.'),
   inputNoiseVolts: z
     .number()
     .min(0)

@@ -15,6 +15,9 @@ export function formatDb({ value, plusMinus }: Measured): string {
   return withUncertainty({ value, plusMinus, unit: 'dB', mostPlaces: FINEST_DECIBEL_PLACES });
 }
 
+/** Decibels are shown with one decimal: less is said as this much. */
+export const LEAST_SHOWN_DB = 0.1;
+
 /** Decibels without uncertainty, to a tenth. */
 export function plainDb(db: number): string {
   return `${fixed(db, 1)} dB`;

@@ -1,5 +1,14 @@
 import type { FeedTap, RecommendationOf } from '../../model/recommendation.ts';
-import { fixed, formatDelay, formatSetting, listed, plainDb, plainHz, significant } from '../format.ts';
+import {
+  fixed,
+  formatDelay,
+  formatSetting,
+  LEAST_SHOWN_DB,
+  listed,
+  plainDb,
+  plainHz,
+  significant,
+} from '../format.ts';
 import { type Sentence, say, volts } from '../sentence.ts';
 import type { RecommendationWords, Step } from './recommendation-words.ts';
 import {
@@ -140,7 +149,9 @@ function flatnessStatements({ programmes, side, setting }: Feed): Statement[] {
       ? ''
       : `; the deepest cancellation is ${plainDb(worstDipDb)} at ${plainHz(worstDipHz)}`;
   return [
-    told(say`At setting ${formatSetting(setting)} it is even within ${plainDb(rippleDb)}${band}${dip}.`),
+    told(
+      say`At setting ${formatSetting(setting)} it is even within ${plainDb(Math.max(LEAST_SHOWN_DB, rippleDb))}${band}${dip}.`,
+    ),
   ];
 }
 
@@ -159,7 +170,7 @@ function costStatements({ lost, separationDb, runnersUp }: Feed, tapLabel: TapLa
   const losses = lost.length === 0 ? [] : [told(say`Lost with it: ${listed(lost.map(asClause))}.`)];
   const others = runnersUp.map(({ taps, rippleDb, lostBecause }) =>
     told(
-      say`${capitalised(listed(taps.map((tap) => feedTapText(tap, tapLabel))))}: even within ${plainDb(rippleDb)}; not chosen, because ${asClause(lostBecause)}.`,
+      say`${capitalised(listed(taps.map((tap) => feedTapText(tap, tapLabel))))}: even within ${plainDb(Math.max(LEAST_SHOWN_DB, rippleDb))}; not chosen, because ${asClause(lostBecause)}.`,
     ),
   );
   return [...separation, ...losses, ...others];

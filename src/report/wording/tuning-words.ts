@@ -1,5 +1,5 @@
 import type { RecommendationOf } from '../../model/recommendation.ts';
-import { fixed, listed, plainDb, plainHz } from '../format.ts';
+import { fixed, LEAST_SHOWN_DB, listed, plainDb, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
 import { feedName } from './feed-words.ts';
 import type { RecommendationWords } from './recommendation-words.ts';
@@ -34,7 +34,7 @@ export function equalizerWords(item: RecommendationOf<'equalizer'>): Recommendat
     statements: [
       told(say`In a processor, set ${listed(bands)}.`),
       told(
-        say`The response is then even within ${plainDb(item.rippleAfterDb)} instead of ${plainDb(item.rippleBeforeDb)}.`,
+        say`The response is then even within ${plainDb(Math.max(LEAST_SHOWN_DB, item.rippleAfterDb))} instead of ${plainDb(item.rippleBeforeDb)}.`,
       ),
     ],
     step: {
