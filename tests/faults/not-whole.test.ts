@@ -66,6 +66,7 @@ describe('a recording that is not whole', () => {
 
   test.each([
     ['stopped in the ladders', (r: Spoilable) => cut(r, 0, start + 25), /broken off/],
+    ['stopped before the closing sweeps', (r: Spoilable) => cut(r, 0, start + 31.8), /broken off/],
     [
       'labelled 48 kHz with sound of 44.1 kHz',
       (r: Spoilable) => Object.assign(r, { sampleRateHz: 44_100 }),
