@@ -41,7 +41,7 @@ const VISIBLE_LOSS_DB = 0.1;
 export function fitLimiter(measurement: TapMeasurement, ladder: LadderMeasurement): LimiterFit | null {
   const undistorted = undistortedSteps(recordedSteps(ladder, measurement), ladder);
   const steps = upToLoss(undistorted, FITTED_LOSS_DB);
-  if (steps.length < FEWEST_STEPS) return null;
+  if (steps.length < FEWEST_STEPS || !isNoClip(undistorted, ladder)) return null;
   const top = steps[steps.length - 1].driveDbFs;
   const best = bestBend(steps);
   const lossDb = best.slope * (top - best.threshold);
@@ -128,6 +128,20 @@ function undistortedSteps(steps: readonly LadderStep[], ladder: LadderMeasuremen
     return distortionOf(step, lossDb, ladder) > allowed + noise;
   });
   return clipped < 0 ? steps : steps.slice(0, clipped);
+}
+
+/** Whether a clip that took the same level would have been seen at some step: else noise or filters hide which of the two it is. */
+function isNoClip(steps: readonly LadderStep[], { highestHarmonic }: LadderMeasurement): boolean {
+  const gain = quietGain(steps);
+  if (gain === null) return false;
+  return steps.some(({ driveDbFs, levelDbFs, thd, thdBeforeFilters, thdNoise }) => {
+    const lossDb = gain.value - (levelDbFs - driveDbFs);
+    if (lossDb < LEAST_LOSS_DB) return false;
+    // What raises the harmonics to what they were before the filters raises their noise alike.
+    const raised = thdBeforeFilters === null ? 1 : Math.max(1, thdBeforeFilters / (thd + 1e-9));
+    const most = raised * (thd + 2 * thdNoise);
+    return most < PART_OF_CLIP * hardClipThd(lossDb, highestHarmonic);
+  });
 }
 
 /**

@@ -75,8 +75,8 @@ export function voltsWithheld(findings: readonly Finding[]): string | null {
 }
 
 /**
- * Fixed level over two settings, or one setting that clips where a quieter one took the same drive cleanly, unless another
- * tone shows that the tap clips before its volume control: then noise has hidden it at the quieter one.
+ * Fixed level over two settings, or one setting that clips where the next quieter one took the same drive cleanly, unless
+ * another tone shows that the tap clips before its volume control: then noise has hidden it at the quieter one.
  */
 function clipsBehindVolume(perSetting: ToneSeries['perSetting'], tones: readonly ToneSeries[]): boolean {
   const points = limitPoints(perSetting);
@@ -86,7 +86,9 @@ function clipsBehindVolume(perSetting: ToneSeries['perSetting'], tones: readonly
   );
   const [{ setting, driveDbFs }] = points;
   if (clipsBefore) return false;
-  return perSetting.some(({ take, tone }) => take.setting < setting && tone.cleanUpToDriveDbFs > driveDbFs);
+  const quieter = perSetting.filter(({ take }) => take.setting < setting);
+  const next = Math.max(...quieter.map(({ take }) => take.setting));
+  return quieter.some(({ take, tone }) => take.setting === next && tone.cleanUpToDriveDbFs > driveDbFs);
 }
 
 function judgedRail(of: {

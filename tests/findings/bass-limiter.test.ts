@@ -95,6 +95,18 @@ test('a hard clip’s compression is no limiter, before or behind filters', () =
   }
 });
 
+test('nor does noise make it one: 40 clips behind a gentle high-pass, 20 to 34 dB of SNR', () => {
+  const filters = [pass('high-pass', 490, { order: 1, family: 'butterworth' as const })];
+  for (let seed = 1; seed <= 40; seed++) {
+    const radio = {
+      filters: () => filters,
+      clip: { driveDbFs: () => -8.9, beforeFilters: true },
+      snrDb: 20 + 2 * (seed % 8),
+    };
+    expect(limiterOf(radio, { seed })).toBeNull();
+  }
+});
+
 test('a limiter over the whole band, or a recorder’s automatic gain, is no bass limiter', () => {
   const measurements = measurementsOf({
     radio: { gainDb: (setting) => setting - 40, snrDb: 60 },

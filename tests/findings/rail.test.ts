@@ -110,3 +110,22 @@ test('a clip before the volume control that noise hides at the quieter settings 
   }));
   expect(findRail({ series: { ...series, takes }, session })).toBeNull();
 });
+
+test('a clip that the next quieter setting may have had at the same drive is not called a rail', () => {
+  const radio = clippingAt(99, { clip: { driveDbFs: () => -2.8, beforeFilters: true } });
+  const session = sessionOf([tapOf()], 14.4);
+  const [series] = tapSeries({ session, measurements: measurementsOf({ radio, settings: [8, 16, 20] }) });
+  // As noise behind a low-pass leaves it: told at the loudest, held from below that drive at the next, seen late at the quietest.
+  const held = notMeasurable('from -3.1 dBFS of drive on the level stops following');
+  const takes = series.takes.map((take) => ({
+    ...take,
+    tones: take.tones
+      .filter(({ toneHz }) => toneHz === 55)
+      .map((tone) =>
+        take.setting === 20
+          ? tone
+          : { ...tone, onset: held, cleanUpToDriveDbFs: take.setting === 8 ? -0.5 : -3.5 },
+      ),
+  }));
+  expect(findRail({ series: { ...series, takes }, session })).toBeNull();
+});
