@@ -67,7 +67,7 @@ export function visibleEdge(tap: FittedTap, candidate: Candidate, side: Side): F
  */
 export function bandEdge(tap: FittedTap, side: Side): BandEdge | null {
   const edge = visibleEdge(tap, tap.best, side);
-  const sure = edge !== null && !isEdgeDoubtful(tap, side);
+  const sure = edge !== null && edgeDoubt(tap, side) === null;
   if (!sure && !fallsOn(tap, side, edge === null ? STEEPER_THAN_SHELVES_DB : LEAST_SLOPE_DB)) return null;
   if (edge !== null && isImitated(tap)) {
     const unknown = notMeasurable(
@@ -86,11 +86,21 @@ export function bandEdge(tap: FittedTap, side: Side): BandEdge | null {
   return { ...points, slopeDbPerOctave: reason, filter: reason };
 }
 
-/** Whether explanations that fit equally well disagree on there being a filter, or what EQ explains may go on falling. */
-export function isEdgeDoubtful(tap: FittedTap, side: Side): boolean {
+/**
+ * Why it cannot be told whether there is a filter: noise ends the band where it may be falling, what EQ explains may go on
+ * falling, or explanations that fit equally well disagree; null where it can.
+ */
+export function edgeDoubt(tap: FittedTap, side: Side): string | null {
   const found = visibleEdge(tap, tap.best, side) !== null;
-  if (!found && (fallsOn(tap, side, LEAST_SLOPE_DB) || isLostInNoise(tap, side))) return true;
-  return tap.rivals.some((rival) => (visibleEdge(tap, rival, side) !== null) !== found);
+  if (!found && isLostInNoise(tap, side)) {
+    const [lowestHz, highestHz] = fittedRangeHz(tap);
+    const end = side === 'low' ? `below ${lowestHz.toFixed(0)}` : `above ${highestHz.toFixed(0)}`;
+    return `${end} Hz the response, which falls there, does not stand clear of the noise`;
+  }
+  const disagree = tap.rivals.some((rival) => (visibleEdge(tap, rival, side) !== null) !== found);
+  return disagree || (!found && fallsOn(tap, side, LEAST_SLOPE_DB))
+    ? `at the ${side} end a filter and a shelf or peak fit equally well within the noise`
+    : null;
 }
 
 /**
@@ -129,11 +139,11 @@ function fallsOn(tap: FittedTap, side: Side, slopeDb: number): boolean {
   return fallDb > LEAST_FALL_DB && lastOctaveDb > slopeDb;
 }
 
-/** Whether noise ends the band where the response has fallen far: what follows is not seen. */
+/** Whether noise ends the band where the response has fallen far, or a filter that fits has begun: what follows is not seen. */
 function isLostInNoise(tap: FittedTap, side: Side): boolean {
   const [lowestHz, highestHz] = fittedRangeHz(tap);
   const endsEarly = side === 'low' ? lowestHz > FULL_BAND_HZ[0] : highestHz < FULL_BAND_HZ[1];
-  return endsEarly && endOfBand(tap, side).fallDb > LEAST_FALL_DB;
+  return endsEarly && (edgeOf(tap.best, side) !== null || endOfBand(tap, side).fallDb > LEAST_FALL_DB);
 }
 
 function endOfBand(tap: FittedTap, side: Side): { fallDb: number; lastOctaveDb: number } {

@@ -1,6 +1,6 @@
 import type { Candidate } from '../dsp/fit/candidate.ts';
 import type { FindingOf } from '../model/finding.ts';
-import { bandEdge, isEdgeDoubtful } from './band-edge.ts';
+import { bandEdge, edgeDoubt } from './band-edge.ts';
 import { eqOf } from './fitted-eq.ts';
 import { type FittedTap, isFitted, type UnfittedTap } from './fitted-tap.ts';
 import { allEvidence } from './tap-series.ts';
@@ -34,17 +34,14 @@ export function findBand(tap: FittedTap | UnfittedTap): Band {
   const lowEdge = bandEdge(tap, 'low');
   const highEdge = bandEdge(tap, 'high');
   const doubts = [
-    ...(lowEdge === null && isEdgeDoubtful(tap, 'low') ? ['low'] : []),
-    ...(highEdge === null && isEdgeDoubtful(tap, 'high') ? ['high'] : []),
-  ];
+    lowEdge === null ? edgeDoubt(tap, 'low') : null,
+    highEdge === null ? edgeDoubt(tap, 'high') : null,
+  ].filter((doubt) => doubt !== null);
   const limited = lowEdge !== null || highEdge !== null;
   return {
     ...base,
     verdict: limited ? 'band-limited' : doubts.length > 0 ? 'cannot be told' : 'full range',
-    reason:
-      doubts.length === 0
-        ? null
-        : `at the ${doubts.join(' and the ')} end a filter and a shelf or peak fit equally well within the noise`,
+    reason: doubts.length === 0 ? null : doubts.join('; '),
     lowEdge,
     highEdge,
     fixedEq: fixedEq(tap.best),

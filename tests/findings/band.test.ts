@@ -206,6 +206,20 @@ test('settings whose bass has begun to fall do not take part', () => {
   expect(band.evidence.map(({ setting }) => setting)).toEqual([10, 16, 22]);
 });
 
+test('a low-pass that sinks into the noise as it begins is never called full range', () => {
+  const tap: ExactTap = {
+    edges: [{ side: 'low-pass', family: 'linkwitz-riley', order: 8, cornerHz: 70.5 }],
+    sampleRateHz: 48_000,
+  };
+  const bands = Array.from({ length: 40 }, (_, i) => {
+    const random = seeded(i);
+    const measurements = [exactMeasurement({ tapId: 't', left: tap, snrDb: i / 2, random })];
+    return findBand(fitTap({ tapId: 't', carries: 'left', measurements, ceilingHz: null }));
+  });
+  expect(bands.map(({ verdict }) => verdict)).not.toContain('full range');
+  expect(bands.map(({ reason }) => reason).join()).toMatch(/above \d+ Hz the response, which falls there/);
+});
+
 test('a tap that carries nothing, or only noise, gets a reason and no guess', () => {
   const measurements = [exactMeasurement({ tapId: 'x', snrDb: 40, random: seeded(8) })];
   const noise = findBand(fitTap({ tapId: 'x', carries: 'left', measurements, ceilingHz: null }));
