@@ -31,9 +31,9 @@ const LEAST_CERTAIN = 0.06;
 const BEND_TURNS = 3;
 /**
  * Error of level against frequency, 95 %, that neither noise nor the fit shows: points of recordings with hardly any noise
- * lie as far off as 0.0005 dB moves them (the accuracy study, 60 to 70 dB).
+ * lie as far off as 0.001 dB moves them (the accuracy study, 60 to 70 dB).
  */
-const SYSTEMATIC_LEVEL_DB = 5e-4;
+const SYSTEMATIC_LEVEL_DB = 1e-3;
 /** Points of the grid, either way, over which the measured curve is then smoothed: a twelfth of an octave. */
 const SMOOTHED_POINTS = 2;
 
