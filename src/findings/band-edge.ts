@@ -29,9 +29,8 @@ const SLOPE_MISFIT_DB = 1;
  */
 const MOST_EQ_FOR_FAMILY = 1;
 const MOST_EQ_FOR_SLOPE = 2;
-/** Q of the filters of order 2 (Butterworth 1930, Linkwitz 1976, Thomson 1949), and by how much, in ln Q, a fit may miss it. */
-const Q_OF_ORDER_2 = { butterworth: Math.SQRT1_2, 'linkwitz-riley': 0.5, bessel: 1 / Math.sqrt(3) } as const;
-const SAME_Q = 0.15;
+/** A peak this wide bends as slowly as a filter of order 2. */
+const GENTLE_Q = 1;
 /** A fitted corner is right to this much, 95 %, where neither noise nor rivals say worse (the accuracy study, 60 to 70 dB). */
 export const CORNER_ERROR = 3e-5;
 /** The fit takes its points for independent, which neighbours are not: corners scatter by so much more (165 corners of the same study). */
@@ -181,7 +180,7 @@ function identified(
   const clouded = notMeasurable('EQ around the corner would let other filters fit as well');
   const eq = eqAround(tap.best, edge.cornerHz);
   const slopeClouded = eq > MOST_EQ_FOR_SLOPE || isUnexplained(tap);
-  const familyClouded = eq > MOST_EQ_FOR_FAMILY || isUnexplained(tap) || mayBeSwapped(tap.best, edge);
+  const familyClouded = eq > MOST_EQ_FOR_FAMILY || isUnexplained(tap) || hasGentleEqBeside(tap.best, edge);
   const { family, order } = edge.shape;
   const cornerHz = cornerOf(tap, side, edge);
   return {
@@ -217,15 +216,13 @@ function eqNear(candidate: Candidate, cornerHz: number) {
 }
 
 /**
- * Whether a shelf beside a filter of order 2 has its Q: the poles of the one may then be those of the other, and a filter at the
- * shelf's poles with a shelf from the same zeros is the very same response (exact: a shelf's poles and zeros all have its Q).
+ * Whether a filter of order 1 or 2 has as gentle an EQ beside it. The poles of a shelf of its Q may then be the filter's (exact: a
+ * filter at the shelf's poles with a shelf from the same zeros is the very same response), and with a wide peak filters of
+ * other families come as close as noise lets one see (radio 1004414 of `random-factory.ts`).
  */
-function mayBeSwapped(candidate: Candidate, { shape, cornerHz }: FittedEdge): boolean {
+function hasGentleEqBeside(candidate: Candidate, { shape, cornerHz }: FittedEdge): boolean {
   return (
-    shape.order === 2 &&
-    eqNear(candidate, cornerHz).some(
-      ({ kind, q }) => kind === 'shelf' && Math.abs(Math.log(q / Q_OF_ORDER_2[shape.family])) < SAME_Q,
-    )
+    shape.order <= 2 && eqNear(candidate, cornerHz).some(({ kind, q }) => kind === 'shelf' || q < GENTLE_Q)
   );
 }
 
