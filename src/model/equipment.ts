@@ -28,6 +28,17 @@ export const restorationAbilitySchema = form({
     .describe('Where the boost stands at full height, Hz; below it a shelf stays there. Default: 50.'),
 });
 
+/** What wakes a converter or an amplifier. */
+const turnOnFields = {
+  turnOn: z
+    .array(turnOnSchema)
+    .default(['switched line'])
+    .describe('Ways in which it can be turned on. Default: switched line.'),
+  senseThresholdVolts: positive
+    .default(0.1)
+    .describe('Level that wakes it by signal, volts RMS. Default: 0.1.'),
+};
+
 /** Takes speaker level, gives line level. */
 export const converterSchema = form({
   name: z.string().default('converter').describe('What the sheets call it. Default: converter.'),
@@ -69,13 +80,7 @@ export const converterSchema = form({
     .default(null)
     .describe('The bass restoration that it has. Default: none.'),
   eqBands: z.number().int().min(0).default(0).describe('Bands of parametric EQ for each output. Default: 0.'),
-  turnOn: z
-    .array(turnOnSchema)
-    .default(['switched line'])
-    .describe('Ways in which it can be turned on. Default: switched line.'),
-  senseThresholdVolts: positive
-    .default(0.1)
-    .describe('Level that wakes it by signal, volts RMS. Default: 0.1.'),
+  ...turnOnFields,
 });
 export type Converter = z.infer<typeof converterSchema>;
 
@@ -120,13 +125,7 @@ export const amplifierSchema = form({
     .max(1)
     .default(0.75)
     .describe('Output over supply power at rated output, 0 to 1. Default: 0.75.'),
-  turnOn: z
-    .array(turnOnSchema)
-    .default(['switched line'])
-    .describe('Ways in which it can be turned on. Default: switched line.'),
-  senseThresholdVolts: positive
-    .default(0.1)
-    .describe('Level that wakes it by signal, volts RMS. Default: 0.1.'),
+  ...turnOnFields,
   gainOverlapDb: z
     .number()
     .min(0)
