@@ -10,7 +10,7 @@ import {
   whyNotSteady,
 } from './bass-onset.ts';
 import { findBassShape } from './bass-shape.ts';
-import type { Estimate } from './level-profile.ts';
+import { type Estimate, highestLevelDb } from './level-profile.ts';
 import { borrowedPlateau, findPlateau, plateauMean } from './plateau.ts';
 import { evidenceOf, type TapSeries } from './tap-series.ts';
 
@@ -72,10 +72,7 @@ function judged(of: {
       changes: level.relative.map((value, at) =>
         changeOf({ value, mean: means[at], inPlateau: plateau.includes(level), plateau }),
       ),
-      atMostDb: level.atMostDb.map((atMost, at) => {
-        const mean = means[at];
-        return atMost === null || mean === null ? null : atMost - mean.value + SIGNIFICANT * mean.sigma;
-      }),
+      atMostDb: means.map((mean, at) => atMostDb(level, at, mean)),
       limitedByAtMostDb: Number.isFinite(own) ? own : (limiterFree.get(level.setting) ?? own),
     };
   });
@@ -123,6 +120,16 @@ function judged(of: {
     },
     ...loudness,
   ];
+}
+
+/** What a change stays below where the level is not trusted, but for noise of so many standard deviations; null where it is. */
+function atMostDb({ levels, middle, relative }: BassLevel, at: number, mean: Estimate | null): number | null {
+  if (relative[at] !== null || mean === null) return null;
+  const highest = highestLevelDb(levels.profile, {
+    frequencyHz: BASS_FREQUENCIES_HZ[at],
+    sigmas: SIGNIFICANT,
+  });
+  return highest - middle.value - mean.value + SIGNIFICANT * (middle.sigma + mean.sigma);
 }
 
 function changeOf(of: {

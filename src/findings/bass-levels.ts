@@ -2,7 +2,6 @@ import { BASS_FREQUENCIES_HZ } from '../model/finding.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import {
   type Estimate,
-  highestLevelDb,
   type LevelProfile,
   levelAround,
   meanLevel,
@@ -32,8 +31,6 @@ export interface BassLevel {
   readonly middle: Estimate;
   /** One for each of BASS_FREQUENCIES_HZ: level there against the middle; null where it is not trusted. */
   readonly relative: readonly (Estimate | null)[];
-  /** The same where it is not trusted: the level there is no higher than this against the middle, decibels; null where it is trusted. */
-  readonly atMostDb: readonly (number | null)[];
 }
 
 export interface BassLevels {
@@ -138,9 +135,6 @@ const LOW_DRIVE_SIGMAS = 1.25;
 /** What a limiter that other settings show may have taken unseen (`SAME_LEVEL_DB` of linear-levels.ts). */
 const UNSEEN_LIMITING_DB = 0.1;
 
-/** A bound that noise alone does not reach: the limit of `bass-onset.ts`. */
-const SIGNIFICANT = 4.5;
-
 function bassLevel({ measurement, levels, limited, middle }: UsableTake & { middle: Estimate }): BassLevel {
   const lowDrive = levels.drive === 'low-drive sweep';
   const sigmas = lowDrive ? LOW_DRIVE_SIGMAS : 1;
@@ -154,12 +148,5 @@ function bassLevel({ measurement, levels, limited, middle }: UsableTake & { midd
           sigma: Math.hypot(unseen, sigmas * level.sigma, sigmas * middle.sigma),
         };
   });
-  const atMostDb = BASS_FREQUENCIES_HZ.map((frequencyHz, at) =>
-    relative[at] === null
-      ? highestLevelDb(levels.profile, { frequencyHz, sigmas: SIGNIFICANT }) -
-        middle.value +
-        SIGNIFICANT * middle.sigma
-      : null,
-  );
-  return { setting: measurement.setting, measurement, levels, middle, relative, atMostDb };
+  return { setting: measurement.setting, measurement, levels, middle, relative };
 }
