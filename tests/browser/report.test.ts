@@ -10,6 +10,8 @@ import { reportAssets } from '../report/report-assets.ts';
 import { type OpenPage, PageOpener } from './browser.ts';
 
 const WIDE = { width: 1280, height: 900 };
+/** A5 between margins of 12 mm, at 96 pixels an inch: the example's tables are narrower than a radio's of large amplifiers. */
+const NARROW_PAGE_PIXELS = 520;
 const PHONE = { width: 390, height: 844 };
 /** A tap and a session whose name would run, were it not text. */
 const HOSTILE_NAME = '<script>document.title="run"</script><img src=x onerror="document.title=1">';
@@ -229,6 +231,19 @@ describeWith(['chromium', 'pdftotext'], 'the report on paper', () => {
       expect(pages.map(lastLine).filter((line) => leads.some((lead) => lead.endsWith(line)))).toEqual([]);
     },
   );
+
+  it('keeps tables of readings within their columns', async () => {
+    await page.emulateMedia({ media: 'print' });
+    const sides = page.viewportSize()!;
+    await page.setViewportSize({ width: NARROW_PAGE_PIXELS, height: 1000 });
+    const overhang = await page
+      .locator('.readings')
+      .evaluateAll((all) => all.map((one) => one.scrollWidth - one.clientWidth));
+    await page.setViewportSize(sides);
+    await page.emulateMedia({ media: null });
+    expect(overhang.length).toBeGreaterThan(1);
+    expect(Math.max(...overhang)).toBeLessThanOrEqual(1);
+  });
 
   it('keeps a picture off the edge of a page', async () => {
     await page.emulateMedia({ media: 'print' });

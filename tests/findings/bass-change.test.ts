@@ -19,7 +19,7 @@ import {
 
 const SETTINGS = [10, 14, 18, 22, 26, 30];
 const ONE_DB_A_STEP = (setting: number) => setting - 40;
-/** Issue case: loss at 50 Hz of a radio that is intact up to 20. */
+/** Loss at 50 Hz of a radio that is intact up to 20. */
 const lossFrom20 = (setting: number) => -Math.max(0, setting - 18) * 0.75;
 
 function bassOf(measurements: readonly TapMeasurement[], taps = [tapOf()]) {
