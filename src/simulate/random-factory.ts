@@ -25,6 +25,9 @@ const SUPPLY_VOLTS = 14.4;
 const RAIL_VOLTS_PEAK = [12.2, 13.3] as const;
 const SETTINGS = 5;
 
+/** Rich radios mostly reach their rail. */
+const OVER_RAIL_DB = { drawn: [-10, 8], rich: [0, 8] } as const;
+
 /** A stream of its own, apart from those of files, dither and noise. */
 const FACTORY_STREAM = 9;
 const SKEW_STREAM = 10;
@@ -35,20 +38,23 @@ const CHANNEL_SKEW_MICROSECONDS = 0.035;
  * A system of two or three taps and five settings: crossovers of every family and of 6, 12, 18, 24 and 48 dB an octave, fixed
  * EQ, shelves and high-passes that follow the volume, loudness, limiters, delays, inversions, clip points on both sides of
  * the filters, noise, clocks and the recorder's coupling. The same seed gives the same system.
+ *
+ * @param rich only what few radios have: limiters, split bands, loudness more often, rails; at 50 dB or better
  */
-export function randomFactory(seed: number): RandomFactory {
+export function randomFactory(seed: number, { rich = false } = {}): RandomFactory {
   const random = seededRandom(seed, FACTORY_STREAM);
-  const nothingToFind = seed % NOTHING_EVERY === 0;
-  const snrDb = random.between(chance(random, CLEAN_PART) ? CLEAN_SNR_DB : NOISY_SNR_DB);
+  const nothingToFind = !rich && seed % NOTHING_EVERY === 0;
+  const snrDb = random.between(rich || chance(random, CLEAN_PART) ? CLEAN_SNR_DB : NOISY_SNR_DB);
   const settings = randomSettings(random);
-  const power = nothingToFind ? unclipped(random, settings) : powerStage(random, settings);
-  const taps = randomTapInputs({ random, settings, nothingToFind, topVoltsRms: power.topVoltsRms });
+  const power = nothingToFind ? unclipped(random, settings) : powerStage(random, settings, rich);
+  const { topVoltsRms } = power;
+  const taps = randomTapInputs({ random, settings, nothingToFind, rich, topVoltsRms });
   return {
     seed,
     nothingToFind,
     snrDb,
     scenario: resolveScenario({
-      name: `random factory ${seed}`,
+      name: `random ${rich ? 'rich ' : ''}factory ${seed}`,
       seed,
       playerRateHz: pick(random, [44_100, 48_000] as const),
       settings,
@@ -81,9 +87,10 @@ function unclipped(random: Random, settings: readonly number[]): Power {
 }
 
 /** Some systems clip below their highest setting, some never. */
-function powerStage(random: Random, settings: readonly number[]): Power {
+function powerStage(random: Random, settings: readonly number[], rich: boolean): Power {
   const railVoltsPeak = random.between(RAIL_VOLTS_PEAK);
-  const power = volumeControl(random, settings, { railVoltsPeak, overRailDb: random.between([-10, 8]) });
+  const overRailDb = random.between(rich ? OVER_RAIL_DB.rich : OVER_RAIL_DB.drawn);
+  const power = volumeControl(random, settings, { railVoltsPeak, overRailDb });
   const clipBeforeDbFs = chance(random, 0.25) ? random.between([-9, -1]) : null;
   return { ...power, tap: { ...power.tap, clipBeforeDbFs } };
 }

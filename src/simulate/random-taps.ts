@@ -17,15 +17,22 @@ const SPLIT_HZ = [100, 4000] as const;
 const SUBWOOFER_HZ = [60, 150] as const;
 const DOOR_PROTECTION_HZ = [40, 110] as const;
 
+/** Half of these limit before the volume control, half behind it. */
+const LIMITER_PART = 0.26;
+
 /** The taps of a random system, without what all of them share. */
 export function randomTapInputs(of: {
   random: Random;
   settings: readonly number[];
   nothingToFind: boolean;
+  /** Each with split bands and a limiter, and half of them with loudness. */
+  rich: boolean;
   /** Of a full-scale sine at the highest setting. */
   topVoltsRms: number;
 }): TapInput[] {
-  const { random, settings, nothingToFind, topVoltsRms } = of;
+  const { random, settings, nothingToFind, rich, topVoltsRms } = of;
+  // What is rare stands in the upper halves of the lots.
+  const lot = () => (rich ? 0.5 + 0.5 * random.uniform() : random.uniform());
   const fixedEq = chance(random, 0.5) ? randomEq(random) : [];
   if (nothingToFind) {
     const pair: TapInput[] = [FRONT_LEFT, FRONT_RIGHT];
@@ -33,10 +40,10 @@ export function randomTapInputs(of: {
   }
   const shared: TapInput = {
     fixedEq,
-    volumeDependent: volumeDependence(random, settings),
-    ...limiter(random, topVoltsRms),
+    volumeDependent: volumeDependence(random, settings, lot()),
+    ...limiter(random, topVoltsRms, rich ? 1 : LIMITER_PART),
   };
-  return layout(random).map((tap, i) => ({
+  return layout(random, lot()).map((tap, i) => ({
     ...shared,
     ...tap,
     ...(i > 0 && chance(random, 0.5) ? { delayMicroseconds: logarithmic(random, [20, 6000]) } : {}),
@@ -44,8 +51,7 @@ export function randomTapInputs(of: {
   }));
 }
 
-function layout(random: Random): TapInput[] {
-  const kind = random.uniform();
+function layout(random: Random, kind: number): TapInput[] {
   if (kind < 0.15) return [FRONT_LEFT, FRONT_RIGHT];
   if (kind < 0.3) return [FRONT_LEFT, FRONT_RIGHT, REAR_LEFT];
   if (kind < 0.5) return [FRONT_LEFT, FRONT_RIGHT, subwoofer(random)];
@@ -95,8 +101,11 @@ function randomEq(random: Random): Fields<'fixedEq'> {
 }
 
 /** Loss from the fourth or fifth setting on (sometimes the third: no plateau), loudness at the lowest one or two. */
-function volumeDependence(random: Random, settings: readonly number[]): Fields<'volumeDependent'> {
-  const kind = random.uniform();
+function volumeDependence(
+  random: Random,
+  settings: readonly number[],
+  kind: number,
+): Fields<'volumeDependent'> {
   const first = pick(random, [2, 3, 3, 3, 3, 4, 4]);
   if (kind < 0.25) return [];
   if (kind < 0.5) return [shelfLoss(random, settings, first)];
@@ -154,12 +163,16 @@ function growing(
 }
 
 /** Limits the bass before the volume control, or behind it from a volt or so on. */
-function limiter(random: Random, topVoltsRms: number): Pick<TapInput, 'limiterBefore' | 'limiterAfter'> {
+function limiter(
+  random: Random,
+  topVoltsRms: number,
+  part: number,
+): Pick<TapInput, 'limiterBefore' | 'limiterAfter'> {
   const kind = random.uniform();
   const belowHz = random.between([80, 200]);
   const driveDb = random.between([-24, -8]);
-  if (kind < 0.13) return { limiterBefore: { belowHz, thresholdDbFs: driveDb } };
-  if (kind < 0.26)
+  if (kind < part / 2) return { limiterBefore: { belowHz, thresholdDbFs: driveDb } };
+  if (kind < part)
     return { limiterAfter: { belowHz, thresholdVoltsRms: topVoltsRms * 10 ** (driveDb / 20) } };
   return {};
 }

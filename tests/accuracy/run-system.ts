@@ -7,14 +7,14 @@ import { openWav } from '../../src/audio/read-wav.ts';
 import type { Sound } from '../../src/audio/sound.ts';
 import { encodeWav } from '../../src/audio/write-wav.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';
-import { randomFactory } from '../../src/simulate/random-factory.ts';
 import { type Simulation, simulate } from '../../src/simulate/simulate.ts';
 import { memorySound } from '../memory-sound.ts';
+import { drawSystem } from './draw-system.ts';
 import type { Analysed } from './outcome.ts';
 
 /** Makes one random system's recordings and analyses them; files are gone afterwards. */
 export function runSystem(seed: number, { keepInMemory }: { keepInMemory: boolean }): Analysed {
-  const simulation = simulate(randomFactory(seed).scenario);
+  const simulation = simulate(drawSystem(seed).scenario);
   const began = performance.now();
   const recordings = keepInMemory ? inMemory(simulation) : onDisk(simulation);
   const made = performance.now();

@@ -2,13 +2,14 @@ import { fork } from 'node:child_process';
 import { appendFileSync, existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
+import { FIRST_HELD_OUT_SEED, FIRST_RICH_SEED } from './draw-system.ts';
 import { judgeSystem } from './judge/judge-system.ts';
 import type { Analysed } from './outcome.ts';
 import { tables } from './table.ts';
 import { worstCases } from './worst-cases.ts';
 
 /**
- * `npm run accuracy -- --systems 500 --seed 1 [--held-out]`: random factory systems through files, each analysed and held
+ * `npm run accuracy -- --systems 500 --seed 1 [--held-out] [--rich 200]`: random factory systems, and some rich in what is rare, through files, each analysed and held
  * against its truth. What is found is kept as it comes, so that a study that was stopped goes on
  * where it was, and is judged anew each time: delete the journal after the method has changed.
  */
@@ -17,17 +18,19 @@ const { values } = parseArgs({
     systems: { type: 'string', default: '500' },
     seed: { type: 'string', default: '1' },
     workers: { type: 'string', default: '2' },
+    rich: { type: 'string', default: '0' },
     'held-out': { type: 'boolean', default: false },
   },
 });
 
-/** The method is mended by what seeds below this show; those above it are only ever counted. */
-const FIRST_HELD_OUT_SEED = 1_000_000;
 const OUT = join(import.meta.dirname, '..', '..', 'out', 'accuracy');
 
 const heldOut = values['held-out'];
 const first = wholeNumber('seed') + (heldOut ? FIRST_HELD_OUT_SEED : 0);
-const seeds = Array.from({ length: wholeNumber('systems') }, (_, i) => first + i);
+const seeds = [
+  ...from(first, wholeNumber('systems')),
+  ...from(first + FIRST_RICH_SEED, wholeNumber('rich', 0)),
+];
 const name = heldOut ? 'held-out' : 'tuning';
 const journal = join(OUT, `${name}.jsonl`);
 
@@ -80,8 +83,12 @@ function readJournal(): Map<number, Analysed> {
   );
 }
 
-function wholeNumber(option: 'systems' | 'seed' | 'workers'): number {
+function from(seed: number, count: number): number[] {
+  return Array.from({ length: count }, (_, i) => seed + i);
+}
+
+function wholeNumber(option: 'systems' | 'seed' | 'workers' | 'rich', least = 1): number {
   const value = Number(values[option]);
-  if (Number.isInteger(value) && value >= 1) return value;
-  throw new Error(`--${option}: expected a whole number from 1 on, found '${values[option]}'`);
+  if (Number.isInteger(value) && value >= least) return value;
+  throw new Error(`--${option}: expected a whole number from ${least} on, found '${values[option]}'`);
 }

@@ -1,4 +1,4 @@
-import { randomFactory } from '../../../src/simulate/random-factory.ts';
+import { drawSystem } from '../draw-system.ts';
 import type { Analysed, Outcome } from '../outcome.ts';
 import { judgeBand, judgeCrossovers } from './judge-band.ts';
 import { judgeBass } from './judge-bass.ts';
@@ -10,7 +10,7 @@ import { trueTaps } from './true-tap.ts';
 
 /** All findings of a system held against what its scenario makes true. */
 export function judgeSystem({ seed, findings, trustedHz, seconds, failure }: Analysed): Outcome {
-  const factory = randomFactory(seed);
+  const factory = drawSystem(seed);
   const { nothingToFind, snrDb } = factory;
   const common = { seed, nothingToFind, snrDb, seconds, failure };
   if (findings.length === 0) return { ...common, claims: [], readings: [] };
