@@ -77,11 +77,10 @@ export function writtenLines(folder: string): string[] {
 async function analysed(loaded: LoadedSession, onProgress: Progress): Promise<Results> {
   const recordings = openRecordings(loaded);
   try {
-    const inputs = recordings.fingerprints(onProgress);
-    // A wrong session is answered before the measuring code is loaded.
-    const { analyse } = await import('../src/analyse.ts');
     onProgress(0, loaded.session.recordings.length, 'the recordings');
-    const ahead = await readAhead({ loaded, recordings, progress: onProgress });
+    const ahead = await readAhead({ loaded, recordings, progress: onProgress, withFingerprints: true });
+    const inputs = recordings.fingerprints(onProgress, ahead?.fingerprints);
+    const { analyse } = await import('../src/analyse.ts');
     return analyse({
       session: loaded.session,
       open: recordings.open,

@@ -10,6 +10,8 @@ import { fileSource } from './files.ts';
 import type { LoadedSession } from './load-session.ts';
 import type { Progress } from './terminal.ts';
 
+export type Fingerprint = Results['inputs'][number];
+
 export interface OpenRecordings {
   /**
    * Opens a file of the session by the name it has there.
@@ -17,8 +19,14 @@ export interface OpenRecordings {
    * @throws SteptoneError where it is missing, not a WAV, or has fewer channels than the session says
    */
   open(file: string): Sound;
-  /** Fingerprints of the documents, then of all files of the session that are there. */
-  fingerprints(progress: Progress): Results['inputs'];
+  /** Of one file of the session; undefined where it cannot be opened. */
+  fingerprint(file: string): Fingerprint | undefined;
+  /**
+   * Of the documents, then of all files of the session that are there.
+   *
+   * @param known those of files that other threads have read already
+   */
+  fingerprints(progress: Progress, known?: ReadonlyMap<string, Fingerprint>): Fingerprint[];
   close(): void;
 }
 
@@ -38,6 +46,13 @@ export function openRecordings({ session, folder, documents }: LoadedSession): O
     return source;
   }
 
+  function fingerprint(file: string): Fingerprint | undefined {
+    const source = ifPresent(() => sourceOf(file));
+    return source === undefined
+      ? undefined
+      : { file, sha256: sha256Of(source), byteLength: source.byteLength };
+  }
+
   return {
     open(file) {
       const sound = openWav(sourceOf(file));
@@ -45,16 +60,14 @@ export function openRecordings({ session, folder, documents }: LoadedSession): O
       if (recording !== undefined) checkChannels({ channels: recording.channels, sound });
       return sound;
     },
-    fingerprints(progress) {
+    fingerprint,
+    fingerprints(progress, known) {
       const tone = calibration.kind === 'tone' ? [calibration.file] : [];
       const sounds = recordings.map(({ file }) => file);
       const files = [...new Set([...tone, ...sounds, ...photoFilesOf(session)])];
       const ofFiles = files.flatMap((file, i) => {
         progress(i, files.length, `fingerprint of ${file}`);
-        const source = ifPresent(() => sourceOf(file));
-        return source === undefined
-          ? []
-          : [{ file, sha256: sha256Of(source), byteLength: source.byteLength }];
+        return known?.get(file) ?? fingerprint(file) ?? [];
       });
       return [...documents.map(({ name, path }) => ({ ...fileFingerprint(path), file: name })), ...ofFiles];
     },
@@ -65,7 +78,7 @@ export function openRecordings({ session, folder, documents }: LoadedSession): O
 }
 
 /** Fingerprint of a file that is no recording, under the last part of its name. */
-export function fileFingerprint(path: string): Results['inputs'][number] {
+export function fileFingerprint(path: string): Fingerprint {
   const source = fileSource(path);
   try {
     return { file: basename(path), sha256: sha256Of(source), byteLength: source.byteLength };

@@ -1,10 +1,12 @@
 import { availableParallelism } from 'node:os';
 import { setImmediate as otherWork } from 'node:timers/promises';
 import { Worker } from 'node:worker_threads';
+import type { RecorderKnowledge } from '../src/measure/measure-recorder.ts';
 import type { ReadAhead } from '../src/measure/measure-session.ts';
+import type { RecordingReadings } from '../src/measure/read-recording.ts';
 import { SteptoneError } from '../src/model/errors.ts';
 import type { LoadedSession } from './load-session.ts';
-import type { OpenRecordings } from './open-recordings.ts';
+import type { Fingerprint, OpenRecordings } from './open-recordings.ts';
 import type { FileAnswer, SharedWork } from './read-one.ts';
 import type { Progress } from './terminal.ts';
 
@@ -12,6 +14,11 @@ import type { Progress } from './terminal.ts';
 const FEWEST_RECORDINGS = 4;
 /** Small, so that sections that were read are given back soon: both threads stay below 400 MB (`npm run bench`). */
 const YOUNG_GENERATION_MB = 6;
+
+/** What two threads read, and the fingerprints of the files where they were asked for. */
+export interface ReadInThreads extends ReadAhead {
+  readonly fingerprints: ReadonlyMap<string, Fingerprint>;
+}
 
 /**
  * Reads the recordings of a session in two threads, this one and a worker, file by file. More would need more memory and
@@ -24,39 +31,53 @@ export async function readAhead(of: {
   loaded: LoadedSession;
   recordings: OpenRecordings;
   progress: Progress;
-}): Promise<ReadAhead | undefined> {
-  const { loaded, recordings, progress } = of;
+  withFingerprints?: boolean;
+}): Promise<ReadInThreads | undefined> {
+  const { loaded, recordings, progress, withFingerprints = false } = of;
   const { session } = loaded;
   const files = session.recordings.filter(({ kind }) => kind === 'takes').map(({ file }) => file);
   const isCompiled = import.meta.url.endsWith('.js');
   if (!isCompiled || availableParallelism() < 2 || files.length < FEWEST_RECORDINGS) return undefined;
 
-  const { measureRecorder } = await import('../src/measure/measure-recorder.ts');
-  const recorder = measureRecorder({ session, open: recordings.open });
   const answers = new Map<string, FileAnswer>();
   const take = (answer: FileAnswer) => {
     progress(answers.size, files.length, answer.file);
     answers.set(answer.file, answer);
   };
-  const work: SharedWork = { loaded, recorder, files, next: new Int32Array(new SharedArrayBuffer(4)) };
+  const next = new Int32Array(new SharedArrayBuffer(4));
+  const work: SharedWork = { loaded, files, next, withFingerprints };
+  // At once, so that it loads its code while this thread does and looks at the recorder.
   const worker = new Worker(new URL('./read-worker.js', import.meta.url), {
     workerData: work,
     resourceLimits: { maxYoungGenerationSizeMb: YOUNG_GENERATION_MB },
   });
   try {
-    await Promise.all([allOfWorker(worker, take), allHere(work, take)]);
+    const here = async () => {
+      const { measureRecorder } = await import('../src/measure/measure-recorder.ts');
+      const recorder = measureRecorder({ session, open: recordings.open });
+      worker.postMessage(recorder);
+      await allHere(work, recorder, take);
+      return recorder;
+    };
+    const [recorder] = await Promise.all([here(), allOfWorker(worker, take)]);
+    return { recorder, readings: (file) => readingsIn(answers.get(file)), fingerprints: printsIn(answers) };
   } finally {
     await worker.terminate();
   }
-  return {
-    recorder,
-    readings(file) {
-      const answer = answers.get(file);
-      if (answer === undefined) return null;
-      if ('readings' in answer) return answer.readings;
-      throw 'unusable' in answer ? new SteptoneError(answer.unusable) : answer.fault;
-    },
-  };
+}
+
+function readingsIn(answer: FileAnswer | undefined): RecordingReadings | null {
+  if (answer === undefined) return null;
+  if ('readings' in answer) return answer.readings;
+  throw 'unusable' in answer ? new SteptoneError(answer.unusable) : answer.fault;
+}
+
+function printsIn(answers: ReadonlyMap<string, FileAnswer>): Map<string, Fingerprint> {
+  return new Map(
+    [...answers].flatMap(([file, { fingerprint }]) =>
+      fingerprint === undefined ? [] : [[file, fingerprint]],
+    ),
+  );
 }
 
 /** What the worker reads, until no file is left. */
@@ -72,9 +93,13 @@ function allOfWorker(worker: Worker, take: (answer: FileAnswer) => void): Promis
 }
 
 /** The same in this thread, which hears of the worker between two files. */
-async function allHere(work: SharedWork, take: (answer: FileAnswer) => void): Promise<void> {
+async function allHere(
+  work: SharedWork,
+  recorder: RecorderKnowledge,
+  take: (answer: FileAnswer) => void,
+): Promise<void> {
   const { readNext } = await import('./read-one.ts');
-  for (let answer = readNext(work); answer !== null; answer = readNext(work)) {
+  for (let answer = readNext(work, recorder); answer !== null; answer = readNext(work, recorder)) {
     take(answer);
     await otherWork();
   }

@@ -1,6 +1,13 @@
 import { parentPort, workerData } from 'node:worker_threads';
+import type { RecorderKnowledge } from '../src/measure/measure-recorder.ts';
 import { readNext, type SharedWork } from './read-one.ts';
 
-/** The second thread of `readAhead`: reads recordings until none is left, and sends what each holds. */
+/**
+ * The second thread of `readAhead`: once it is told what is known of the recorder, reads recordings until none is left,
+ * and sends what each holds.
+ */
 const work = workerData as SharedWork;
-for (let answer = readNext(work); answer !== null; answer = readNext(work)) parentPort?.postMessage(answer);
+parentPort?.once('message', (recorder: RecorderKnowledge) => {
+  for (let answer = readNext(work, recorder); answer !== null; answer = readNext(work, recorder))
+    parentPort?.postMessage(answer);
+});
