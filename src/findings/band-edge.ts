@@ -1,10 +1,11 @@
 import type { Candidate } from '../dsp/fit/candidate.ts';
 import { MOST_EQ_GAIN_DB } from '../dsp/fit/eq-atoms.ts';
+import { hiddenShelf } from '../dsp/fit/hidden-shelf.ts';
 import type { BandEdge } from '../model/finding.ts';
 import { gridPosition } from '../model/frequency-grid.ts';
 import { type Measured, measured, notMeasurable } from '../model/measured.ts';
 import { passBandLevelDb } from './band-level.ts';
-import { bandCurve, fitMisfitDb, minusPoint } from './band-points.ts';
+import { bandCurve, DEPENDENT_POINTS, fitMisfitDb, minusPoint } from './band-points.ts';
 import { eqOf } from './fitted-eq.ts';
 import { COVERAGE_95, edgeOf, type FittedEdge, type FittedTap, fittedRangeHz } from './fitted-tap.ts';
 
@@ -32,9 +33,7 @@ const MOST_EQ_FOR_SLOPE = 2;
 /** A peak this wide bends as slowly as a filter of order 2. */
 const GENTLE_Q = 1;
 /** A fitted corner is right to this much, 95 %, where neither noise nor rivals say worse (the accuracy study, 60 to 70 dB). */
-export const CORNER_ERROR = 3e-5;
-/** The fit takes its points for independent, which neighbours are not: corners scatter by so much more (165 corners of the same study). */
-const DEPENDENT_POINTS = 1.2;
+export const CORNER_ERROR = 2e-5;
 /** A corner known no better is not told: EQ around it trades with it, and the points say where the band ends (common practice: a twelfth of an octave). */
 const LARGEST_CORNER_ERROR = 0.06;
 /** Chi-square per degree of freedom beyond which the terms found are not the right ones: the wrong order that was seen left 10 (radio 104 of `random-factory.ts`). */
@@ -237,6 +236,7 @@ function clearanceDb({ average, data }: FittedTap): number {
 function cornerOf(tap: FittedTap, side: Side, { cornerHz, parameter }: FittedEdge): Measured {
   const { covariance, parameters } = tap.best.fit;
   const variance = covariance[parameter * parameters.length + parameter] * tap.reducedChiSquare;
+  const { perDecibel, gainSigmaDb } = hiddenShelf(tap.data, tap.best.fit);
   const spread = Math.max(
     0,
     ...tap.rivals.map((rival) => Math.abs(Math.log((edgeOf(rival, side)?.cornerHz ?? cornerHz) / cornerHz))),
@@ -244,6 +244,12 @@ function cornerOf(tap: FittedTap, side: Side, { cornerHz, parameter }: FittedEdg
   return measured({
     value: cornerHz,
     plusMinus:
-      cornerHz * Math.hypot(COVERAGE_95 * DEPENDENT_POINTS * Math.sqrt(variance), spread, CORNER_ERROR),
+      cornerHz *
+      Math.hypot(
+        COVERAGE_95 * DEPENDENT_POINTS * Math.sqrt(variance),
+        COVERAGE_95 * perDecibel[parameter] * gainSigmaDb,
+        spread,
+        CORNER_ERROR,
+      ),
   });
 }

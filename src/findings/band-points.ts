@@ -31,9 +31,11 @@ const LEAST_CERTAIN = 0.06;
 const BEND_TURNS = 3;
 /**
  * Error of level against frequency, 95 %, that neither noise nor the fit shows: points of recordings with hardly any noise
- * lie as far off as 0.001 dB moves them (the accuracy study, 60 to 70 dB).
+ * lie as far off as this moves them (the accuracy study, 60 to 70 dB).
  */
-const SYSTEMATIC_LEVEL_DB = 1e-3;
+const SYSTEMATIC_LEVEL_DB = 7e-4;
+/** The fit takes its points for independent, which neighbours are not: what follows from it scatters by so much more (the same study). */
+export const DEPENDENT_POINTS = 1.2;
 /** Points of the grid, either way, over which the measured curve is then smoothed: a twelfth of an octave. */
 const SMOOTHED_POINTS = 2;
 
@@ -63,13 +65,13 @@ export function minusPoint(tap: FittedTap, of: { side: Side; dropDb: number }): 
     );
     return moved === null ? 0 : (moved - here) / step;
   });
+  const spread = Math.max(0, ...tap.rivals.map((rival) => Math.abs((lnPoint(rival) ?? here) - here)));
+  const value = Math.exp(here);
   let variance = 0;
   for (let p = 0; p < size; p++) {
     for (let q = 0; q < size; q++) variance += gradient[p] * gradient[q] * covariance[p * size + q];
   }
-  const spread = Math.max(0, ...tap.rivals.map((rival) => Math.abs((lnPoint(rival) ?? here) - here)));
-  const value = Math.exp(here);
-  const noise = COVERAGE_95 * Math.sqrt(Math.max(0, variance) * tap.reducedChiSquare);
+  const noise = COVERAGE_95 * DEPENDENT_POINTS * Math.sqrt(Math.max(0, variance) * tap.reducedChiSquare);
   const relative = Math.hypot(noise, spread, byLevel(tap, residual, of));
   return relative > LEAST_CERTAIN
     ? notMeasurable(
