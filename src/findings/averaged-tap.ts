@@ -49,15 +49,17 @@ export function averagedTap(
   measurements: readonly TapMeasurement[],
   responseOf: (measurement: TapMeasurement) => FrequencyResponse,
 ): AveragedTap | null {
-  const usable = measurements
-    .map((measurement) => ({ measurement, response: responseOf(measurement) }))
-    .filter(({ response }) => response.trustedHz !== null);
+  const usable = inTime(
+    measurements
+      .map((measurement) => ({ measurement, response: responseOf(measurement) }))
+      .filter(({ response }) => response.trustedHz !== null),
+  );
   if (usable.length === 0) return null;
   const middle = (usable.length - 1) / 2;
   const groups = usable.map((reference, index) => ({
     reference,
     fromMiddle: Math.abs(index - middle),
-    members: usable.filter((other) => other === reference || sameShape(reference.response, other.response)),
+    members: usable.filter((other) => other === reference || sameShape(reference.inTime, other.inTime)),
   }));
   groups.sort((a, b) => b.members.length - a.members.length || a.fromMiddle - b.fromMiddle);
   const { reference, members } = groups[0];
@@ -67,12 +69,22 @@ export function averagedTap(
 interface Usable {
   readonly measurement: TapMeasurement;
   readonly response: FrequencyResponse;
+  readonly inTime: FrequencyResponse | null;
 }
 
-function sameShape(one: FrequencyResponse, other: FrequencyResponse): boolean {
-  const shift = delayBetween({ earlier: one, later: other });
-  if (shift === null) return false;
-  const { level, phase, weightSums } = logRatio(one, movedEarlier(other, shift.value));
+/** Each response moved to where that of the middle setting arrives; null where the two share too little. */
+function inTime(all: readonly Omit<Usable, 'inTime'>[]): Usable[] {
+  const middle = all[all.length >> 1];
+  return all.map((one) => {
+    if (one === middle) return { ...one, inTime: one.response };
+    const shift = delayBetween({ earlier: middle.response, later: one.response });
+    return { ...one, inTime: shift === null ? null : movedEarlier(one.response, shift.value) };
+  });
+}
+
+function sameShape(one: FrequencyResponse | null, other: FrequencyResponse | null): boolean {
+  if (one === null || other === null) return false;
+  const { level, phase, weightSums } = logRatio(one, other);
   const last = weightSums.length - 1;
   if (last < 2 * LOOKS[0].points) return false;
   const mean = meanOf({ sums: level, weightSums }, 0, last).value;
