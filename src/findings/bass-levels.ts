@@ -17,7 +17,7 @@ const FEWEST_MIDDLE_POINTS = 16;
 /** What lies this far below the tap's strongest is leakage as likely as programme. */
 const MIDDLE_TOO_FAR_DOWN_DB = 30;
 
-export const CARRIES_NO_BASS = 'this tap carries no bass';
+export const CARRIES_NO_BASS = 'there is no bass to judge';
 /** Why the bass of a subwoofer tap that was recorded alone cannot be judged. */
 export const NO_FULL_RANGE_TAP =
   'this tap has no middle of its own and no full-range tap is in the same file: its volume law and its bass loss cannot be told apart';

@@ -17,7 +17,7 @@ const CLEARLY_FLATTER_DB = 2;
  */
 export function findPlateau(levels: readonly BassLevel[]): readonly BassLevel[] | string {
   if (levels.length < FEWEST_SETTINGS)
-    return `only ${levels.length} usable settings: a plateau needs three within 0.5 dB`;
+    return `only ${levels.length} settings are usable, and a plateau needs three within 0.5 dB`;
   const runs = longestRuns(levels);
   if (runs.length === 0)
     return 'no three neighbouring settings agree within 0.5 dB, so there is no reference for a loss';

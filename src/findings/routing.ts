@@ -1,4 +1,4 @@
-import type { FindingOf } from '../model/finding.ts';
+import { type FindingOf, NO_LEVEL_DB } from '../model/finding.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import type { FrequencyResponse } from '../model/response.ts';
 import type { Side, Tap } from '../model/session.ts';
@@ -15,7 +15,6 @@ const PASS_BAND_DB = -10;
 const SIGNIFICANT = 4;
 /** Channels this alike (real part of their coherence) are in phase or inverted; between, they are merely both there. */
 const ALIKE = 0.3;
-const NO_LEVEL_DB = -120;
 
 /** What a tap carries, from its responses to the left and to the right channel in its pass band, their sign included. */
 export function findRouting({

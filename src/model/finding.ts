@@ -111,6 +111,9 @@ export const crossoverSchema = z.object({
   frequencyHz: measuredSchema,
 });
 
+/** Level of a programme of which nothing stands clear of the noise. */
+export const NO_LEVEL_DB = -120;
+
 export const routingSchema = z.object({
   ...base,
   kind: z.literal('routing'),

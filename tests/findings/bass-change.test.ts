@@ -236,7 +236,7 @@ test('a subwoofer output that fades as a whole is not called a bass loss', () =>
 test('a dash output that carries no bass says so', () => {
   const radio = radioWith(() => [pass('high-pass', 3000)], { snrDb: 60 });
   const [finding] = bassOf(measurementsOf({ radio, settings: SETTINGS })).changes;
-  expect(finding).toMatchObject({ verdict: 'cannot be told', reason: 'this tap carries no bass' });
+  expect(finding).toMatchObject({ verdict: 'cannot be told', reason: 'there is no bass to judge' });
 });
 
 test('with the short track a loss may be a limiter’s and cannot be told; another tap with the full track settles it', () => {

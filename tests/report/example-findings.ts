@@ -48,7 +48,7 @@ export function exampleFindings(evidenceOf: EvidenceOf): Finding[] {
         ...base('bass-change', tapId),
         kind: 'bass-change',
         verdict: 'cannot be told',
-        reason: 'this tap carries no bass',
+        reason: 'there is no bass to judge',
         plateauSettings: [],
         changes: [],
         onset: null,

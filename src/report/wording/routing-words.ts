@@ -1,4 +1,4 @@
-import type { FindingOf } from '../../model/finding.ts';
+import { type FindingOf, NO_LEVEL_DB } from '../../model/finding.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
 import { formatDelay, plainDb } from '../format.ts';
 import { say } from '../sentence.ts';
@@ -30,9 +30,9 @@ function carriesSentence({ carries, leftDb, rightDb }: Routing) {
   const levels = `left ${plainDb(leftDb)}, right ${plainDb(rightDb)} against the stronger`;
   switch (carries) {
     case 'left':
-      return say`Carries the left programme (${levels}).`;
+      return say`Carries the left programme; ${theOther('right', rightDb)}.`;
     case 'right':
-      return say`Carries the right programme (${levels}).`;
+      return say`Carries the right programme; ${theOther('left', leftDb)}.`;
     case 'left and right':
       return say`Carries left and right together (${levels}).`;
     case 'difference':
@@ -40,6 +40,12 @@ function carriesSentence({ carries, leftDb, rightDb }: Routing) {
     case 'nothing':
       return say`Carries neither programme: nothing connected, muted, or not an output for music.`;
   }
+}
+
+function theOther(side: 'left' | 'right', levelDb: number): string {
+  return levelDb === NO_LEVEL_DB
+    ? `of the ${side} one nothing stands clear of the noise`
+    : `the ${side} one is ${plainDb(-levelDb)} weaker`;
 }
 
 function polarityStatement({ polarity, reason }: Timing, reference: string): Statement {
