@@ -39,13 +39,19 @@ export function highestCleanSetting(context: PlanContext, tapIds: readonly strin
     };
   }
   const recorded = limiting.highestCleanRecorded;
+  const firstClippingRecorded = lowest(findings.map((finding) => finding.firstClippingRecorded));
   const limitingTapId = limiting.tapIds.find((id) => tapIds.includes(id))!;
   const voltsAt = (frequencyHz: number | null) =>
     tapVolts(context, { tapId: limitingTapId, setting: recorded, frequencyHz });
   return {
     ...base,
     recorded,
-    firstClippingRecorded: lowest(findings.map(({ firstClippingRecorded }) => firstClippingRecorded)),
+    firstClippingRecorded,
+    untold: limiting.perSetting
+      .map(({ setting }) => setting)
+      .filter(
+        (setting) => recorded !== null && setting > recorded && setting < (firstClippingRecorded ?? Infinity),
+      ),
     computed: lowest(findings.map(({ highestCleanComputed }) => highestCleanComputed)),
     limitingTapId,
     atHz: limiting.mostBoostedHz,

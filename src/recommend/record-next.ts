@@ -80,20 +80,24 @@ function linkingTakes(feeds: readonly Feed[]): Item[] {
 
 function louder(
   { session }: PlanContext,
-  { recorded, firstClippingRecorded, limitingTapId, restsOn }: HighestClean,
+  { recorded, firstClippingRecorded, untold = [], limitingTapId, restsOn }: HighestClean,
 ): Item[] {
   const top = session.settings.at(-1);
   if (recorded === null || firstClippingRecorded !== null || top === undefined) return [];
-  return [
-    {
-      restsOn,
-      reasons: [`nothing clipped up to setting ${top}: how much further it goes is not known`],
-      what: `record a setting above ${top} (speakers unplugged or a load connected)`,
-      tapIds: limitingTapId === null ? [] : [limitingTapId],
-      settings: [],
-      blocks: false,
-    },
-  ];
+  const tapIds = limitingTapId === null ? [] : [limitingTapId];
+  const next =
+    untold.length > 0
+      ? {
+          reasons: [`above setting ${recorded} noise hides whether it clips`],
+          what: `record setting ${untold[0]} again with less noise (a smaller pad, or more gain at the recorder)`,
+          settings: [untold[0]],
+        }
+      : {
+          reasons: [`nothing clipped up to setting ${top}: how much further it goes is not known`],
+          what: `record a setting above ${top}, if the radio has one (speakers unplugged or a load connected)`,
+          settings: [],
+        };
+  return [{ restsOn, ...next, tapIds, blocks: false }];
 }
 
 function onsets({ findings }: PlanContext): Item[] {

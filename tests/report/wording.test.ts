@@ -23,6 +23,18 @@ describe('what was not seen', () => {
     );
   });
 
+  it('names the settings above the highest clean one that noise hides', () => {
+    const clean = recommendationsOfEveryKind.find((item) => item.kind === 'highest-clean-setting');
+    const first = (parts: object) =>
+      plainText(recommendationWords({ ...clean, ...parts } as Recommendation, label).statements[0].sentence);
+    expect(first({ untold: [34, 38], firstClippingRecorded: null })).toBe(
+      'The highest clean setting is 30; of settings 34 and 38 it cannot be told.',
+    );
+    expect(first({ untold: [34], firstClippingRecorded: 38 })).toContain(
+      'is 30; of setting 34 it cannot be told, and setting 38 clips.',
+    );
+  });
+
   it('is said of one tone only, and with true minus signs', () => {
     const clipping = findingsOfEveryKind.find((one) => one.kind === 'clipping');
     const text = textOf({

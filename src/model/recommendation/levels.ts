@@ -9,6 +9,8 @@ export const highestCleanSettingSchema = z.object({
   /** Worst of the taps in use; null where it cannot be told. */
   recorded: setting.nullable(),
   firstClippingRecorded: setting.nullable(),
+  /** Recorded above `recorded`, and neither clean nor clipped as far as noise lets one see. */
+  untold: z.array(setting).optional(),
   /** Between recorded settings, by the volume law. */
   computed: setting.nullable(),
   limitingTapId: z.string().nullable(),

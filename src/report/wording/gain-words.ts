@@ -8,6 +8,7 @@ import {
   capitalised,
   measuredOr,
   type Statement,
+  settingsText,
   type TapLabel,
   told,
   untold,
@@ -36,14 +37,19 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
     item.limitingTapId === null || item.firstClippingRecorded === null
       ? ''
       : ` ${capitalised(tapLabel(item.limitingTapId))} is the first to clip`;
-  const first =
-    item.firstClippingRecorded === null
-      ? 'none was seen to clip'
-      : `setting ${formatSetting(item.firstClippingRecorded)} clips`;
+  const untoldSettings = item.untold ?? [];
+  const first = [
+    ...(untoldSettings.length > 0 ? [`of ${settingsText(untoldSettings)} it cannot be told`] : []),
+    ...(item.firstClippingRecorded === null
+      ? []
+      : [`setting ${formatSetting(item.firstClippingRecorded)} clips`]),
+  ];
   return {
     title,
     statements: [
-      told(say`The highest clean setting is ${setting}; ${first}.${limit === '' ? '' : `${limit}.`}`),
+      told(
+        say`The highest clean setting is ${setting}; ${first.length === 0 ? 'none was seen to clip' : first.join(', and ')}.${limit === '' ? '' : `${limit}.`}`,
+      ),
       ...(item.computed === null || item.computed === item.recorded
         ? []
         : [
