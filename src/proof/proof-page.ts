@@ -2,6 +2,7 @@ import type { Verification, VerifiedFeed } from '../model/verification.ts';
 import { significant } from '../report/format.ts';
 import { type Html, html } from '../report/html.ts';
 import { sheetPage, sheetSection } from '../report/sheets/sheet-page.ts';
+import { plainFeed } from '../verify/plain-feed.ts';
 import { beforeAndAfter } from './picture.ts';
 
 const MARKS = { pass: 'pass', fail: 'FAIL', 'not told': 'not told' } as const;
@@ -30,11 +31,6 @@ function toDo(turn: Verification['turn']): Html {
     'To do, in this order',
     html`<ol>${turn.map(({ feedId, knob, text }) => html`<li><strong>${plainFeed(feedId)}, ${knob}:</strong> ${text}.</li>`)}</ol>`,
   );
-}
-
-/** "front left" for feed-front-left: ids are for files. */
-function plainFeed(feedId: string): string {
-  return feedId.replace(/^feed-/, '').replaceAll('-', ' ');
 }
 
 function feedSection(feed: VerifiedFeed): Html {

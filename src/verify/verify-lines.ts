@@ -1,9 +1,12 @@
 import type { Verification } from '../model/verification.ts';
+import { plainFeed } from './plain-feed.ts';
 
 /** The outcome in a few lines: pass or fail first, then what to turn, then what could not be told. */
 export function verifyLines({ passes, feeds, turn, notRecorded, notes }: Verification): string[] {
   const untold = feeds.flatMap(({ feedId, proofs }) =>
-    proofs.filter(({ verdict }) => verdict === 'not told').map(({ text }) => `  ${feedId}: ${text}`),
+    proofs
+      .filter(({ verdict }) => verdict === 'not told')
+      .map(({ text }) => `  ${plainFeed(feedId)}: ${text}`),
   );
   const proofs = feeds.flatMap((feed) => feed.proofs);
   const passed = proofs.filter(({ verdict }) => verdict === 'pass').length;
@@ -14,10 +17,13 @@ export function verifyLines({ passes, feeds, turn, notRecorded, notes }: Verific
       : `Failed: ${proofs.filter(({ verdict }) => verdict === 'fail').length} of ${proofs.length} proofs.`,
     ...section(
       'To do, in this order:',
-      turn.map(({ feedId, knob, text }, i) => `  ${i + 1}. ${feedId}, ${knob}: ${text}`),
+      turn.map(({ feedId, knob, text }, i) => `  ${i + 1}. ${plainFeed(feedId)}, ${knob}: ${text}`),
     ),
     ...section('Not told:', [...new Set(untold)]),
-    ...section('Not recorded:', notRecorded.length === 0 ? [] : [`  ${notRecorded.join(', ')}`]),
+    ...section(
+      'Not recorded:',
+      notRecorded.length === 0 ? [] : [`  ${notRecorded.map(plainFeed).join(', ')}`],
+    ),
     ...section(
       'Noted:',
       notes.map((note) => `  ${note}`),

@@ -83,9 +83,9 @@ describe('steptone verify', () => {
     expect(status).toBe(4);
     // V = sqrt(75 W x 4 ohm), as the meter shows it while the tone plays.
     expect(text).toMatch(
-      /feed-front-right, amplifier gain: −3\.0 dB.*turn it up by 3\.0 dB, until meter-\d+hz-0db at setting 30 reads 17\.3 V/,
+      /front right, amplifier gain: −3\.0 dB.*turn it up by 3\.0 dB, until meter-\d+hz-0db at setting 30 reads 17\.3 V/,
     );
-    expect(text).not.toMatch(/feed-front-left, /);
+    expect(text).not.toMatch(/front left, /);
     const out = join(target, 'steptone-out');
     expect(readdirSync(out).sort()).toEqual(['results.json', 'verify.html', 'verify.json']);
     const kept = resultsSchema.parse(JSON.parse(readFileSync(join(out, 'results.json'), 'utf8')));
