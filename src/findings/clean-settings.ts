@@ -6,7 +6,7 @@ import type { TapTake } from './tap-take.ts';
 
 type CleanSettings = Pick<
   FindingOf<'clipping'>,
-  'highestCleanRecorded' | 'firstClippingRecorded' | 'highestCleanComputed' | 'mostBoostedHz'
+  'highestCleanRecorded' | 'firstClippingRecorded' | 'highestCleanComputed' | 'mostBoostedHz' | 'untold'
 >;
 
 /** What the tap can give: levels are of a sine in the recording. */
@@ -37,7 +37,7 @@ export function cleanSettings({
 }): CleanSettings {
   const judged = takes.map((take) => {
     const row = { setting: take.setting, ...mostBoosted(take.profile) };
-    return { ...row, state: stateOf({ take, row, limit }) };
+    return { ...row, take, state: stateOf({ take, row, limit }) };
   });
   const firstUnclean = judged.findIndex(({ state }) => state !== 'clean');
   const clean = firstUnclean < 0 ? judged : judged.slice(0, firstUnclean);
@@ -51,6 +51,22 @@ export function cleanSettings({
         ? null
         : between(last, next, limit.levelDbFs),
     mostBoostedHz: (last ?? judged[judged.length - 1]).frequencyHz,
+    ...untoldAmong(judged),
+  };
+}
+
+/** Settings of which it is not known, and why; nothing where there are none. */
+function untoldAmong(
+  judged: readonly (Row & { take: TapTake; state: State })[],
+): Pick<CleanSettings, 'untold'> {
+  const unknown = judged.filter(({ state }) => state === 'not known');
+  if (unknown.length === 0) return {};
+  const noTone = unknown.some(({ take }) => take.tones.some(({ cleanToTop }) => cleanToTop));
+  return {
+    untold: {
+      settings: unknown.map(({ setting }) => setting),
+      because: noTone ? 'no tone was as loud' : 'noise',
+    },
   };
 }
 
@@ -60,7 +76,9 @@ interface Row {
   readonly levelDb: number;
 }
 
-function stateOf(of: { take: TapTake; row: Row; limit: CleanLimit }): 'clean' | 'clips' | 'not known' {
+type State = 'clean' | 'clips' | 'not known';
+
+function stateOf(of: { take: TapTake; row: Row; limit: CleanLimit }): State {
   const { take, row, limit } = of;
   if (take.tones.some(({ onset }) => !isNotMeasurable(onset))) return 'clips';
   switch (limit.kind) {

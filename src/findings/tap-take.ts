@@ -26,6 +26,8 @@ export interface ToneOnset {
   /** Highest level and drive of the tone that were recorded without clipping. */
   readonly cleanUpToDbFs: number;
   readonly cleanUpToDriveDbFs: number;
+  /** Up to the loudest step, with nothing hidden by noise. */
+  readonly cleanToTop: boolean;
 }
 
 export function tapTake(
@@ -49,6 +51,7 @@ export function tapTake(
         onset,
         cleanUpToDbFs: clean?.levelDbFs ?? Number.NEGATIVE_INFINITY,
         cleanUpToDriveDbFs: clean?.driveDbFs ?? Number.NEGATIVE_INFINITY,
+        cleanToTop: isNotMeasurable(onset) && doubtfulFromDriveDbFs === null,
       },
     ];
   });

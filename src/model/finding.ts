@@ -162,6 +162,10 @@ export const clippingSchema = z.object({
   /** Highest recorded setting that is clean at 0 dBFS at the tap's most boosted frequency, and the first that is not. */
   highestCleanRecorded: setting.nullable(),
   firstClippingRecorded: setting.nullable(),
+  /** Settings of which neither is known: noise hides it, or the most boosted frequency is louder there than any tone played. */
+  untold: z
+    .object({ settings: z.array(setting), because: z.enum(['noise', 'no tone was as loud']) })
+    .optional(),
   /** The same worked out between recorded settings from the volume law; null where it cannot be. */
   highestCleanComputed: setting.nullable(),
   mostBoostedHz: z.number(),

@@ -39,19 +39,14 @@ export function highestCleanSetting(context: PlanContext, tapIds: readonly strin
     };
   }
   const recorded = limiting.highestCleanRecorded;
-  const firstClippingRecorded = lowest(findings.map((finding) => finding.firstClippingRecorded));
   const limitingTapId = limiting.tapIds.find((id) => tapIds.includes(id))!;
   const voltsAt = (frequencyHz: number | null) =>
     tapVolts(context, { tapId: limitingTapId, setting: recorded, frequencyHz });
   return {
     ...base,
     recorded,
-    firstClippingRecorded,
-    untold: limiting.perSetting
-      .map(({ setting }) => setting)
-      .filter(
-        (setting) => recorded !== null && setting > recorded && setting < (firstClippingRecorded ?? Infinity),
-      ),
+    firstClippingRecorded: lowest(findings.map(({ firstClippingRecorded }) => firstClippingRecorded)),
+    ...(recorded !== null && limiting.untold !== undefined ? { untold: limiting.untold } : {}),
     computed: lowest(findings.map(({ highestCleanComputed }) => highestCleanComputed)),
     limitingTapId,
     atHz: limiting.mostBoostedHz,

@@ -80,23 +80,32 @@ function linkingTakes(feeds: readonly Feed[]): Item[] {
 
 function louder(
   { session }: PlanContext,
-  { recorded, firstClippingRecorded, untold = [], limitingTapId, restsOn }: HighestClean,
+  { recorded, firstClippingRecorded, untold, limitingTapId, restsOn }: HighestClean,
 ): Item[] {
   const top = session.settings.at(-1);
   if (recorded === null || firstClippingRecorded !== null || top === undefined) return [];
   const tapIds = limitingTapId === null ? [] : [limitingTapId];
+  const louderToo = `record a setting above ${top}, if the radio has one (speakers unplugged or a load connected)`;
   const next =
-    untold.length > 0
+    untold?.because === 'noise'
       ? {
           reasons: [`above setting ${recorded} noise hides whether it clips`],
-          what: `record setting ${untold[0]} again with less noise (a smaller pad, or more gain at the recorder)`,
-          settings: [untold[0]],
+          what: `record setting ${untold.settings[0]} again with less noise (a smaller pad, or more gain at the recorder)`,
+          settings: [untold.settings[0]],
         }
-      : {
-          reasons: [`nothing clipped up to setting ${top}: how much further it goes is not known`],
-          what: `record a setting above ${top}, if the radio has one (speakers unplugged or a load connected)`,
-          settings: [],
-        };
+      : untold !== undefined
+        ? {
+            reasons: [
+              `at setting ${untold.settings[0]} the tap’s most boosted frequency is louder than any tone that was played`,
+            ],
+            what: louderToo,
+            settings: [],
+          }
+        : {
+            reasons: [`nothing clipped up to setting ${top}: how much further it goes is not known`],
+            what: louderToo,
+            settings: [],
+          };
   return [{ restsOn, ...next, tapIds, blocks: false }];
 }
 

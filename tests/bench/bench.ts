@@ -52,6 +52,7 @@ for (const [name, { cpuSeconds, wallSeconds, peakMegabytes }] of measured)
     `${name.padEnd(22)} ${cpuSeconds.toFixed(1).padStart(6)} s processor ${wallSeconds.toFixed(1).padStart(6)} s elapsed ${peakMegabytes.toFixed(0).padStart(5)} MB`,
   );
 ratio('analyse against the floor, processor time (goal 2)', whole.cpuSeconds / floor.cpuSeconds);
+ratio('analyse against the floor, elapsed', whole.wallSeconds / floor.wallSeconds);
 const scipy = measured.get('plain scipy');
 if (scipy !== undefined) {
   ratio('analyse against scipy, elapsed (goal 0.6)', whole.wallSeconds / scipy.wallSeconds);

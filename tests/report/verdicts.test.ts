@@ -55,7 +55,7 @@ describe('the verdicts', () => {
       },
     ];
     const text = answersTo({ ...results, findings, recommendations: [] }, 0).join('\n');
-    expect(text).toContain('No bass is lost with the volume');
+    expect(text).toContain('the bass stays as the volume rises');
     expect(text).toContain('not a loss');
     expect(text).not.toContain('Yes');
   });

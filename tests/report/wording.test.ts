@@ -27,10 +27,10 @@ describe('what was not seen', () => {
     const clean = recommendationsOfEveryKind.find((item) => item.kind === 'highest-clean-setting');
     const first = (parts: object) =>
       plainText(recommendationWords({ ...clean, ...parts } as Recommendation, label).statements[0].sentence);
-    expect(first({ untold: [34, 38], firstClippingRecorded: null })).toBe(
+    expect(first({ untold: { settings: [34, 38], because: 'noise' }, firstClippingRecorded: null })).toBe(
       'The highest clean setting is 30; of settings 34 and 38 it cannot be told.',
     );
-    expect(first({ untold: [34], firstClippingRecorded: 38 })).toContain(
+    expect(first({ untold: { settings: [34], because: 'noise' }, firstClippingRecorded: 38 })).toContain(
       'is 30; of setting 34 it cannot be told, and setting 38 clips.',
     );
   });

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { outputSchema } from '../equipment.ts';
+import { clippingSchema } from '../finding.ts';
 import { measuredOrReasonSchema } from '../measured-schema.ts';
 import { base, setting } from './base.ts';
 
@@ -9,8 +10,8 @@ export const highestCleanSettingSchema = z.object({
   /** Worst of the taps in use; null where it cannot be told. */
   recorded: setting.nullable(),
   firstClippingRecorded: setting.nullable(),
-  /** Recorded above `recorded`, and neither clean nor clipped as far as noise lets one see. */
-  untold: z.array(setting).optional(),
+  /** Of the limiting tap, recorded above `recorded`: as its clipping finding has them. */
+  untold: clippingSchema.shape.untold,
   /** Between recorded settings, by the volume law. */
   computed: setting.nullable(),
   limitingTapId: z.string().nullable(),

@@ -23,7 +23,12 @@ export function bassAnswers(results: Results, label: TapLabel): Answer[] {
     ...falls.map((group) => answer(fallSentence(results, group, label), group)),
     ...(steady.length === 0
       ? []
-      : [answer(say`No bass is lost with the volume on ${tapsOf(results, steady, label)}.`, steady)]),
+      : [
+          answer(
+            say`${falls.length === 0 ? 'No: on' : 'On'} ${tapsOf(results, steady, label)} the bass stays as the volume rises.`,
+            steady,
+          ),
+        ]),
     ...alike(findingsOf(results.findings, 'loudness-contour'), results, label),
     ...alike(findingsOf(results.findings, 'bass-limiter'), results, label),
     ...unclear.map((group) => unclearAnswer('whether the bass falls', results, group, label)),

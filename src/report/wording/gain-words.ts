@@ -37,7 +37,7 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
     item.limitingTapId === null || item.firstClippingRecorded === null
       ? ''
       : ` ${capitalised(tapLabel(item.limitingTapId))} is the first to clip`;
-  const untoldSettings = item.untold ?? [];
+  const untoldSettings = item.untold?.settings ?? [];
   const first = [
     ...(untoldSettings.length > 0 ? [`of ${settingsText(untoldSettings)} it cannot be told`] : []),
     ...(item.firstClippingRecorded === null
