@@ -199,6 +199,24 @@ test('a radio that never clips: none seen, up to which drive, and every recorded
   });
 });
 
+test('where nothing clips and a frequency between the tones is boosted, the loudest setting is not told for want of a tone', () => {
+  const boost: Filter = { sections: peakingSections({ gainDb: 4, q: 3 }), cornerHz: 250 };
+  const [finding] = clippingOf({ filters: () => [boost] });
+  // Steps of 2 to 4 dB: at 34 the boosted 250 Hz are 2 dB above 997 Hz at 36.
+  expect(finding).toMatchObject({
+    highestCleanRecorded: 32,
+    untold: { settings: [34, 36], because: 'no tone was as loud' },
+  });
+});
+
+test('in noise that would hide a clip of any tone the loudest settings are not told for the noise', () => {
+  const filters = () => [pass('low-pass', 550)];
+  const [finding] = clippingOf({ snrDb: 20, filters });
+  expect(finding.firstClippingRecorded).toBeNull();
+  expect(finding.untold).toMatchObject({ because: 'noise' });
+  expect(finding.untold!.settings).toContain(36);
+});
+
 test('a clip that noise would hide is not ruled out: none seen up to a lower drive, and the setting is not called clean', () => {
   const clip = { driveDbFs: () => -1.2, beforeFilters: true };
   const filters = () => [pass('low-pass', 550)];
