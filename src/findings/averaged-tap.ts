@@ -30,17 +30,18 @@ export function averagedTap(
   measurements: readonly TapMeasurement[],
   responseOf: (measurement: TapMeasurement) => FrequencyResponse,
 ): AveragedTap | null {
-  const usable = inTime(
-    measurements
-      .map((measurement) => ({ measurement, response: responseOf(measurement) }))
-      .filter(({ response }) => response.trustedHz !== null),
-  );
+  const usable = measurements
+    .map((measurement) => ({ measurement, response: responseOf(measurement) }))
+    .filter(({ response }) => response.trustedHz !== null);
   if (usable.length === 0) return null;
   const middle = (usable.length - 1) / 2;
+  const alike = pairsAlike(usable);
   const groups = usable.map((reference, index) => ({
     reference,
     fromMiddle: Math.abs(index - middle),
-    members: usable.filter((other) => other === reference || agree(reference.inTime, other.inTime)),
+    members: usable.filter(
+      (_, other) => other === index || alike[Math.min(index, other)][Math.max(index, other)],
+    ),
   }));
   groups.sort((a, b) => b.members.length - a.members.length || a.fromMiddle - b.fromMiddle);
   const { reference, members } = groups[0];
@@ -50,21 +51,11 @@ export function averagedTap(
 interface Usable {
   readonly measurement: TapMeasurement;
   readonly response: FrequencyResponse;
-  readonly inTime: FrequencyResponse | null;
 }
 
-/** Each response moved to where that of the middle setting arrives; null where the two share too little. */
-function inTime(all: readonly Omit<Usable, 'inTime'>[]): Usable[] {
-  const middle = all[all.length >> 1];
-  return all.map((one) => {
-    if (one === middle) return { ...one, inTime: one.response };
-    const shift = delayBetween({ earlier: middle.response, later: one.response });
-    return { ...one, inTime: shift === null ? null : movedEarlier(one.response, shift.value) };
-  });
-}
-
-function agree(one: FrequencyResponse | null, other: FrequencyResponse | null): boolean {
-  return one !== null && other !== null && sameShape(one, other);
+/** Of each two settings whether their shapes agree: row and column by index, the lower first. */
+function pairsAlike(usable: readonly Usable[]): boolean[][] {
+  return usable.map((one, i) => usable.map((other, j) => j > i && sameShape(one.response, other.response)));
 }
 
 function weightedMean(reference: Usable, members: readonly Usable[]): AveragedTap {

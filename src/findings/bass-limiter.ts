@@ -4,6 +4,7 @@ import type { LadderMeasurement, TapMeasurement } from '../model/measurement.ts'
 import { fitLimiter, type LimiterFit, lossAt } from './limiter-fit.ts';
 import { stagePlace } from './stage-place.ts';
 import { evidenceOf, type TapSeries } from './tap-series.ts';
+import type { TapTake } from './tap-take.ts';
 import { tapVoltsRms } from './tap-volts.ts';
 
 const BASS_BELOW_HZ = 100;
@@ -21,7 +22,7 @@ const ROUNDED_BEND_DB = 0.075;
 export function findBassLimiter(series: TapSeries): FindingOf<'bass-limiter'> | null {
   const rows = series.takes.flatMap((take) => {
     const bass = take.measurement.ladders.find(({ toneHz }) => toneHz < BASS_BELOW_HZ);
-    return bass === undefined ? [] : [{ take, fit: bassOnly(take.measurement, bass) }];
+    return bass === undefined ? [] : [{ take, fit: bassOnly(take, bass) }];
   });
   const active = rows.flatMap(({ take, fit }) => (fit === null ? [] : [{ take, fit }]));
   if (active.length === 0) return null;
@@ -44,8 +45,10 @@ export function findBassLimiter(series: TapSeries): FindingOf<'bass-limiter'> | 
   };
 }
 
-function bassOnly(measurement: TapMeasurement, bass: LadderMeasurement): LimiterFit | null {
-  if (!carriesTone(bass)) return null;
+function bassOnly({ measurement, tones }: TapTake, bass: LadderMeasurement): LimiterFit | null {
+  // Where a steep low-pass leaves no harmonic, the levels alone must rule out a clip.
+  const isClean = tones.some(({ toneHz, cleanToTop }) => toneHz === bass.toneHz && cleanToTop);
+  if (!carriesTone(bass) && !isClean) return null;
   const fit = fitLimiter(measurement, bass);
   const middle = measurement.ladders.find(
     ({ toneHz }) => toneHz >= BASS_BELOW_HZ && toneHz < MIDDLE_BELOW_HZ,
@@ -56,7 +59,7 @@ function bassOnly(measurement: TapMeasurement, bass: LadderMeasurement): Limiter
   return middleLossDb !== null && fit.lossDb - middleLossDb < BASS_ALONE_DB ? null : fit;
 }
 
-/** A tap whose filters hold the tone far down hears hum beside it, which looks like a level that does not follow. */
+/** With its harmonics: a tap whose filters hold the tone far down hears hum beside it, which looks like a level that does not follow. */
 function carriesTone({ steps }: LadderMeasurement): boolean {
   return steps.some(({ thdBeforeFilters }) => thdBeforeFilters !== null);
 }

@@ -27,6 +27,8 @@ export interface ToneLimit {
   readonly onset: ClipOnset | NotMeasurable;
   /** Drive from which on something holds its level that may be a clip, or noise would hide one; null where neither is. */
   readonly doubtfulFromDriveDbFs: number | null;
+  /** It does not clip up to the loudest step of the track, and nothing would have hidden it. */
+  readonly cleanToTop: boolean;
 }
 
 interface ToneAtTap {
@@ -38,7 +40,7 @@ interface ToneAtTap {
 /** Where a tone begins to clip at a tap: only harmonics tell a clip from a limiter. */
 export function clipOnset(of: ToneAtTap): ToneLimit {
   const found = onsetOf(of);
-  return 'onset' in found ? found : { onset: found, doubtfulFromDriveDbFs: null };
+  return 'onset' in found ? found : { onset: found, doubtfulFromDriveDbFs: null, cleanToTop: false };
 }
 
 function onsetOf(of: ToneAtTap): ClipOnset | NotMeasurable | ToneLimit {
@@ -119,6 +121,7 @@ function heldFrom(driveDbFs: number): ToneLimit {
       'the take again with less noise',
     ),
     doubtfulFromDriveDbFs: driveDbFs,
+    cleanToTop: false,
   };
 }
 
@@ -139,6 +142,7 @@ function noneSeen(of: {
         'the take again with less noise',
       ),
       doubtfulFromDriveDbFs: seenUpTo,
+      cleanToTop: false,
     };
   }
   const whole = steps.length === ladder.steps.length;
@@ -150,6 +154,7 @@ function noneSeen(of: {
           'the take again with the recorder turned down',
         ),
     doubtfulFromDriveDbFs: null,
+    cleanToTop: whole,
   };
 }
 

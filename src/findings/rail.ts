@@ -75,7 +75,7 @@ export function voltsWithheld(findings: readonly Finding[]): string | null {
 }
 
 /**
- * Fixed level over two settings, or one setting that clips where the next quieter one took the same drive cleanly, unless
+ * Fixed level over two settings, or the loudest setting alone where the next quieter one took the same drive cleanly, unless
  * another tone shows that the tap clips before its volume control: then noise has hidden it at the quieter one.
  */
 function clipsBehindVolume(perSetting: ToneSeries['perSetting'], tones: readonly ToneSeries[]): boolean {
@@ -85,7 +85,8 @@ function clipsBehindVolume(perSetting: ToneSeries['perSetting'], tones: readonly
     (tone) => stagePlace(limitPoints(tone.perSetting)) === 'before the volume control',
   );
   const [{ setting, driveDbFs }] = points;
-  if (clipsBefore) return false;
+  const isLoudest = perSetting.every(({ take }) => take.setting <= setting);
+  if (clipsBefore || !isLoudest) return false;
   const quieter = perSetting.filter(({ take }) => take.setting < setting);
   const next = Math.max(...quieter.map(({ take }) => take.setting));
   return quieter.some(({ take, tone }) => take.setting === next && tone.cleanUpToDriveDbFs > driveDbFs);

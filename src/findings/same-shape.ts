@@ -1,3 +1,4 @@
+import { delayBetween, movedEarlier } from '../measure/delay-between.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { FrequencyResponse } from '../model/response.ts';
 
@@ -12,28 +13,35 @@ const SAME_PHASE_RADIANS = 0.02;
  * means are looked at.
  */
 const LOOKS = [
-  { points: 13, sigmas: 4.5 },
-  { points: 40, sigmas: 4 },
-  { points: 120, sigmas: 3.5 },
+  { points: 13, sigmas: 5 },
+  { points: 40, sigmas: 4.5 },
+  { points: 120, sigmas: 4 },
 ] as const;
 /** Neighbouring grid points that share one independent value. */
 const POINTS_PER_VALUE = 13 / 3;
 /** What no noise explains counts alike: 0.001 dB, squared. */
 const LEAST_VARIANCE = 1e-8;
 
-/**
- * Whether two responses of a tap differ by nothing but level, as far as their noise lets one see.
- *
- * @param other moved to where `one` arrives; both with a trusted band
- */
+/** Whether two responses of a tap differ by nothing but level and delay, as far as their noise lets one see. */
 export function sameShape(one: FrequencyResponse, other: FrequencyResponse): boolean {
-  const { level, phase, weightSums } = logRatio(one, other);
-  const last = weightSums.length - 1;
-  if (last < 2 * LOOKS[0].points) return false;
-  const mean = meanOf({ sums: level, weightSums }, 0, last).value;
-  return (
-    staysWithin({ sums: level, weightSums }, { around: mean, tolerance: SAME_LEVEL_NEPER }) &&
-    staysWithin({ sums: phase, weightSums }, { around: 0, tolerance: SAME_PHASE_RADIANS })
+  const points = sharedPoints(one, other);
+  if (points.length < 2 * LOOKS[0].points) return false;
+  const level = levelSums(one, other, points);
+  if (!staysWithin(level, { around: meanOf(level, 0, points.length).value, tolerance: SAME_LEVEL_NEPER }))
+    return false;
+  const shift = delayBetween({ earlier: one, later: other });
+  if (shift === null) return false;
+  const phase = phaseSums(one, movedEarlier(other, shift.value), points);
+  return staysWithin(phase, { around: 0, tolerance: SAME_PHASE_RADIANS });
+}
+
+/** Grid points that both trust. */
+function sharedPoints(one: FrequencyResponse, other: FrequencyResponse): number[] {
+  return Array.from(gridFrequencyHz.keys()).filter((i) =>
+    [one, other].every(
+      ({ trustedHz }) =>
+        trustedHz !== null && gridFrequencyHz[i] >= trustedHz[0] && gridFrequencyHz[i] <= trustedHz[1],
+    ),
   );
 }
 
@@ -43,30 +51,47 @@ interface WeightedSums {
   readonly weightSums: Float64Array;
 }
 
-/** Natural logarithm of a ratio: of its size, in neper, and its phase. */
-function logRatio(one: FrequencyResponse, other: FrequencyResponse) {
-  const [first, last] = [
-    Math.max(...[one, other].map(({ trustedHz }) => trustedHz![0])),
-    Math.min(...[one, other].map(({ trustedHz }) => trustedHz![1])),
-  ];
-  const inside = Array.from(gridFrequencyHz.keys()).filter(
-    (i) => gridFrequencyHz[i] >= first && gridFrequencyHz[i] <= last,
+/** Natural logarithm of the ratio of their levels. */
+function levelSums(
+  one: FrequencyResponse,
+  other: FrequencyResponse,
+  points: readonly number[],
+): WeightedSums {
+  return weightedSums(one, other, points, (i) =>
+    Math.log(Math.hypot(other.real[i], other.imag[i]) / Math.hypot(one.real[i], one.imag[i])),
   );
-  const level = new Float64Array(inside.length + 1);
-  const phase = new Float64Array(inside.length + 1);
-  const weightSums = new Float64Array(inside.length + 1);
-  inside.forEach((i, k) => {
-    const [a, b] = [Math.hypot(one.real[i], one.imag[i]), Math.hypot(other.real[i], other.imag[i])];
-    const weight = 1 / ((one.sigma[i] / a) ** 2 + (other.sigma[i] / b) ** 2 + LEAST_VARIANCE);
-    const turn = Math.atan2(
+}
+
+/** How much further `other` has turned. */
+function phaseSums(
+  one: FrequencyResponse,
+  other: FrequencyResponse,
+  points: readonly number[],
+): WeightedSums {
+  return weightedSums(one, other, points, (i) =>
+    Math.atan2(
       other.imag[i] * one.real[i] - other.real[i] * one.imag[i],
       other.real[i] * one.real[i] + other.imag[i] * one.imag[i],
-    );
-    level[k + 1] = level[k] + weight * Math.log(b / a);
-    phase[k + 1] = phase[k] + weight * turn;
+    ),
+  );
+}
+
+function weightedSums(
+  one: FrequencyResponse,
+  other: FrequencyResponse,
+  points: readonly number[],
+  valueAt: (i: number) => number,
+): WeightedSums {
+  const sums = new Float64Array(points.length + 1);
+  const weightSums = new Float64Array(points.length + 1);
+  const variance = ({ real, imag, sigma }: FrequencyResponse, i: number) =>
+    sigma[i] ** 2 / (real[i] ** 2 + imag[i] ** 2);
+  points.forEach((i, k) => {
+    const weight = 1 / (variance(one, i) + variance(other, i) + LEAST_VARIANCE);
+    sums[k + 1] = sums[k] + weight * valueAt(i);
     weightSums[k + 1] = weightSums[k] + weight;
   });
-  return { level, phase, weightSums };
+  return { sums, weightSums };
 }
 
 function staysWithin(

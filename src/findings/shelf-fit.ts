@@ -34,7 +34,12 @@ const LOG_ROOT_PER_DB = Math.LN10 / 40;
  * as well, and its frequency moves. An offset of its own, for the tail that reaches into the middle the bass is held against.
  */
 export function fitShelves(curves: readonly BassCurve[]): ShelfFit {
-  const fits = curves.map((curve) => refined(curve, bestTried(curve)));
+  // From the best start of every depth: a shallow shelf and the skirt of a deep one far below look alike from afar.
+  const fits = curves.map((curve) =>
+    GAINS_TRIED_DB.map((gainDb) => refined(curve, bestTried(curve, gainDb))).reduce((best, fit) =>
+      fit.sumOfSquares < best.sumOfSquares ? fit : best,
+    ),
+  );
   return {
     sumOfSquares: fits.reduce((sum, { sumOfSquares }) => sum + sumOfSquares, 0),
     shelves: fits.map(({ shelf }) => shelf),
@@ -54,19 +59,18 @@ export function shelfDb({ frequencyHz, gainDb, q }: Shelf, hz: number): number {
   return gainDb / 2 + DB * Math.log(((root - u) ** 2 + damping) / ((1 - root * u) ** 2 + damping));
 }
 
-function bestTried({ frequencyHz, changeDb, sigmaDb }: BassCurve): Shelf {
-  let best: Shelf | null = null;
+function bestTried({ frequencyHz, changeDb, sigmaDb }: BassCurve, gainDb: number): Shelf {
+  let best: Shelf = { frequencyHz: FREQUENCIES_TRIED_HZ[0], gainDb, q: QS_TRIED[0] };
   let lowest = Number.POSITIVE_INFINITY;
   for (const cornerHz of FREQUENCIES_TRIED_HZ)
-    for (const gainDb of GAINS_TRIED_DB)
-      for (const q of QS_TRIED) {
-        const tried = { frequencyHz: cornerHz, gainDb, q };
-        let sum = 0;
-        for (let i = 0; i < changeDb.length && sum < lowest; i++)
-          sum += ((changeDb[i] - shelfDb(tried, frequencyHz[i])) / sigmaDb[i]) ** 2;
-        if (sum < lowest) [best, lowest] = [tried, sum];
-      }
-  return best ?? { frequencyHz: FREQUENCIES_TRIED_HZ[0], gainDb: GAINS_TRIED_DB[0], q: QS_TRIED[0] };
+    for (const q of QS_TRIED) {
+      const tried = { frequencyHz: cornerHz, gainDb, q };
+      let sum = 0;
+      for (let i = 0; i < changeDb.length && sum < lowest; i++)
+        sum += ((changeDb[i] - shelfDb(tried, frequencyHz[i])) / sigmaDb[i]) ** 2;
+      if (sum < lowest) [best, lowest] = [tried, sum];
+    }
+  return best;
 }
 
 /** Least squares over the logarithm of the frequency, the depth, the logarithm of the Q, and the offset. */

@@ -26,7 +26,7 @@ export interface ToneOnset {
   /** Highest level and drive of the tone that were recorded without clipping. */
   readonly cleanUpToDbFs: number;
   readonly cleanUpToDriveDbFs: number;
-  /** Up to the loudest step, with nothing hidden by noise. */
+  /** It does not clip up to the loudest step of the track, and nothing would have hidden it. */
   readonly cleanToTop: boolean;
 }
 
@@ -39,7 +39,7 @@ export function tapTake(
   const tones = measurement.ladders.flatMap((ladder): ToneOnset[] => {
     if (ladder.steps.length === 0) return [];
     const { toneHz, highestHarmonic } = ladder;
-    const { onset, doubtfulFromDriveDbFs } = clipOnset({ measurement, ladder, profile: main });
+    const { onset, doubtfulFromDriveDbFs, cleanToTop } = clipOnset({ measurement, ladder, profile: main });
     const top = recordedSteps(ladder, measurement)
       .filter(({ driveDbFs }) => driveDbFs < (doubtfulFromDriveDbFs ?? Number.POSITIVE_INFINITY))
       .at(-1);
@@ -51,7 +51,7 @@ export function tapTake(
         onset,
         cleanUpToDbFs: clean?.levelDbFs ?? Number.NEGATIVE_INFINITY,
         cleanUpToDriveDbFs: clean?.driveDbFs ?? Number.NEGATIVE_INFINITY,
-        cleanToTop: isNotMeasurable(onset) && doubtfulFromDriveDbFs === null,
+        cleanToTop,
       },
     ];
   });

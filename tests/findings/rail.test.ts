@@ -111,6 +111,23 @@ test('a clip before the volume control that noise hides at the quieter settings 
   expect(findRail({ series: { ...series, takes }, session })).toBeNull();
 });
 
+test('a clip at one setting that a louder one does not have is not called a rail', () => {
+  const radio = clippingAt(99, { clip: { driveDbFs: () => -6.8, beforeFilters: true } });
+  const session = sessionOf([tapOf()], 14.4);
+  const [series] = tapSeries({ session, measurements: measurementsOf({ radio, settings: [8, 12, 16] }) });
+  const takes = series.takes.map((take) => ({
+    ...take,
+    tones: take.tones
+      .filter(({ toneHz }) => toneHz === 997)
+      .map((tone) =>
+        take.setting === 12
+          ? tone
+          : { ...tone, onset: notMeasurable('none seen up to -0.5 dBFS of drive'), cleanUpToDriveDbFs: -0.5 },
+      ),
+  }));
+  expect(findRail({ series: { ...series, takes }, session })).toBeNull();
+});
+
 test('a clip that the next quieter setting may have had at the same drive is not called a rail', () => {
   const radio = clippingAt(99, { clip: { driveDbFs: () => -2.8, beforeFilters: true } });
   const session = sessionOf([tapOf()], 14.4);
