@@ -74,6 +74,33 @@ test('a limiter of one band lets the rest through, and its threshold is still wh
   }
 });
 
+test('behind a low-pass so steep that no harmonic is left, levels tell a limiter, and a clip is not taken for one', () => {
+  const steep = [pass('low-pass', 61, { order: 8 })];
+  const found = (radio: Partial<Radio>) => {
+    const measurements = measurementsOf({
+      radio: { gainDb: (setting) => setting - 40, snrDb: 56, filters: () => steep, ...radio },
+      settings: SETTINGS,
+      random: seededRandom(3),
+    }).map((measurement) => ({
+      ...measurement,
+      ladders: measurement.ladders.map((ladder) => ({
+        ...ladder,
+        steps: ladder.steps.map((step) => ({
+          ...step,
+          harmonics: step.harmonics.map(() => 0),
+          thd: 0,
+          thdBeforeFilters: null,
+        })),
+      })),
+    }));
+    const [series] = tapSeries({ session: sessionOf([tapOf()]), measurements });
+    return findBassLimiter(series);
+  };
+  expect(found({ limiterDriveDbFs: () => -9 })).toMatchObject({ place: 'before the volume control' });
+  expect(found({ clip: { driveDbFs: () => -9, beforeFilters: true } })).toBeNull();
+  expect(found({})).toBeNull();
+});
+
 test('one active setting does not tell where the limiter sits', () => {
   expect(
     limiterOf(
