@@ -1,6 +1,6 @@
 import { delayBetween, movedEarlier } from '../measure/delay-between.ts';
-import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { FrequencyResponse } from '../model/response.ts';
+import { commonBand, gridSpan } from './level-profile.ts';
 
 const DB_PER_NEPER = 20 / Math.LN10;
 /** Shapes this close are the same filter: bass that begins to fall is out before it moves a corner by a percent. */
@@ -24,51 +24,42 @@ const LEAST_VARIANCE = 1e-8;
 
 /** Whether two responses of a tap differ by nothing but level and delay, as far as their noise lets one see. */
 export function sameShape(one: FrequencyResponse, other: FrequencyResponse): boolean {
-  const points = sharedPoints(one, other);
-  if (points.length < 2 * LOOKS[0].points) return false;
-  const level = levelSums(one, other, points);
-  if (!staysWithin(level, { around: meanOf(level, 0, points.length).value, tolerance: SAME_LEVEL_NEPER }))
+  const band = commonBand(one.trustedHz, other.trustedHz);
+  if (band === null) return false;
+  const { first, last } = gridSpan(band);
+  const count = last - first + 1;
+  if (count < 2 * LOOKS[0].points) return false;
+  const level = levelSums(one, other, { first, count });
+  if (!staysWithin(level, { around: meanOf(level, 0, count).value, tolerance: SAME_LEVEL_NEPER }))
     return false;
   const shift = delayBetween({ earlier: one, later: other });
   if (shift === null) return false;
-  const phase = phaseSums(one, movedEarlier(other, shift.value), points);
+  const phase = phaseSums(one, movedEarlier(other, shift.value), { first, count });
   return staysWithin(phase, { around: 0, tolerance: SAME_PHASE_RADIANS });
 }
 
-/** Grid points that both trust. */
-function sharedPoints(one: FrequencyResponse, other: FrequencyResponse): number[] {
-  return Array.from(gridFrequencyHz.keys()).filter((i) =>
-    [one, other].every(
-      ({ trustedHz }) =>
-        trustedHz !== null && gridFrequencyHz[i] >= trustedHz[0] && gridFrequencyHz[i] <= trustedHz[1],
-    ),
-  );
+/** Points of the grid. */
+interface Span {
+  readonly first: number;
+  readonly count: number;
 }
 
-/** Sums from the first point that both trust up to each: of values weighted by noise, and of the weights. */
+/** Sums from the first point of a span up to each: of values weighted by noise, and of the weights. */
 interface WeightedSums {
   readonly sums: Float64Array;
   readonly weightSums: Float64Array;
 }
 
 /** Natural logarithm of the ratio of their levels. */
-function levelSums(
-  one: FrequencyResponse,
-  other: FrequencyResponse,
-  points: readonly number[],
-): WeightedSums {
-  return weightedSums(one, other, points, (i) =>
+function levelSums(one: FrequencyResponse, other: FrequencyResponse, span: Span): WeightedSums {
+  return weightedSums(one, other, span, (i) =>
     Math.log(Math.hypot(other.real[i], other.imag[i]) / Math.hypot(one.real[i], one.imag[i])),
   );
 }
 
 /** How much further `other` has turned. */
-function phaseSums(
-  one: FrequencyResponse,
-  other: FrequencyResponse,
-  points: readonly number[],
-): WeightedSums {
-  return weightedSums(one, other, points, (i) =>
+function phaseSums(one: FrequencyResponse, other: FrequencyResponse, span: Span): WeightedSums {
+  return weightedSums(one, other, span, (i) =>
     Math.atan2(
       other.imag[i] * one.real[i] - other.real[i] * one.imag[i],
       other.real[i] * one.real[i] + other.imag[i] * one.imag[i],
@@ -79,18 +70,19 @@ function phaseSums(
 function weightedSums(
   one: FrequencyResponse,
   other: FrequencyResponse,
-  points: readonly number[],
+  { first, count }: Span,
   valueAt: (i: number) => number,
 ): WeightedSums {
-  const sums = new Float64Array(points.length + 1);
-  const weightSums = new Float64Array(points.length + 1);
+  const sums = new Float64Array(count + 1);
+  const weightSums = new Float64Array(count + 1);
   const variance = ({ real, imag, sigma }: FrequencyResponse, i: number) =>
     sigma[i] ** 2 / (real[i] ** 2 + imag[i] ** 2);
-  points.forEach((i, k) => {
+  for (let k = 0; k < count; k++) {
+    const i = first + k;
     const weight = 1 / (variance(one, i) + variance(other, i) + LEAST_VARIANCE);
     sums[k + 1] = sums[k] + weight * valueAt(i);
     weightSums[k + 1] = weightSums[k] + weight;
-  });
+  }
   return { sums, weightSums };
 }
 

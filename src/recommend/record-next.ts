@@ -85,28 +85,33 @@ function louder(
   const top = session.settings.at(-1);
   if (recorded === null || firstClippingRecorded !== null || top === undefined) return [];
   const tapIds = limitingTapId === null ? [] : [limitingTapId];
-  const louderToo = `record a setting above ${top}, if the radio has one (speakers unplugged or a load connected)`;
-  const next =
-    untold?.because === 'noise'
-      ? {
-          reasons: [`above setting ${recorded} noise hides whether it clips`],
-          what: `record setting ${untold.settings[0]} again with less noise (a smaller pad, or more gain at the recorder)`,
-          settings: [untold.settings[0]],
-        }
-      : untold !== undefined
-        ? {
-            reasons: [
-              `at setting ${untold.settings[0]} the tap’s most boosted frequency is louder than any tone that was played`,
-            ],
-            what: louderToo,
-            settings: [],
-          }
-        : {
-            reasons: [`nothing clipped up to setting ${top}: how much further it goes is not known`],
-            what: louderToo,
-            settings: [],
-          };
-  return [{ restsOn, ...next, tapIds, blocks: false }];
+  if (untold?.because === 'noise') {
+    const [first] = untold.settings;
+    return [
+      {
+        restsOn,
+        reasons: [`above setting ${recorded} noise hides whether it clips`],
+        what: `record setting ${first} again with less noise (a smaller pad, or more gain at the recorder)`,
+        tapIds,
+        settings: [first],
+        blocks: false,
+      },
+    ];
+  }
+  const reason =
+    untold === undefined
+      ? `nothing clipped up to setting ${top}: how much further it goes is not known`
+      : `at setting ${untold.settings[0]} the tap’s most boosted frequency is louder than any tone that was played`;
+  return [
+    {
+      restsOn,
+      reasons: [reason],
+      what: `record a setting above ${top}, if the radio has one (speakers unplugged or a load connected)`,
+      tapIds,
+      settings: [],
+      blocks: false,
+    },
+  ];
 }
 
 function onsets({ findings }: PlanContext): Item[] {

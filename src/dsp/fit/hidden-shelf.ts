@@ -21,7 +21,7 @@ const USUAL_GAIN_DB = 3;
 /**
  * The low shelf that a fit may lack, as a further parameter of known spread: the fit's own parameters trade with it, which
  * their covariance does not know. Source: marginal covariance of Bayesian linear regression (Bishop, Pattern Recognition
- * and Machine Learning, 2006, section 3.3).
+ * and Machine Learning, 2006, section 3.3; from memory).
  */
 export function hiddenShelf(data: LogResponse, fit: ResponseFit): HiddenShelf {
   const { columns } = linearised(data, fit);
