@@ -5,12 +5,12 @@ import { commonBand, gridSpan } from './level-profile.ts';
 const DB_PER_NEPER = 20 / Math.LN10;
 /** Shapes this close are the same filter: bass that begins to fall is out before it moves a corner by a percent. */
 const SAME_LEVEL_NEPER = 0.1 / DB_PER_NEPER;
-/** The tail of bass that falls turns the phase far above it, where its level is all but back; two clocks turn it by less. */
+/** The tail of bass that falls turns the phase far above it, where its level is all but back; two clocks turn it by less: at 20 kHz 0.008 for the 0.01 ppm that is left of 500. */
 const SAME_PHASE_RADIANS = 0.02;
 /**
  * Ratios are looked at in running means of so many grid points: a quarter of an octave for what is narrow, more for bass that
  * falls so gently that noise hides it point by point. Noise may add so many standard deviations: fewer where fewer
- * means are looked at.
+ * means are looked at, and so that of 100 settings alike at most two are left out (tests/findings/averaged-tap.test.ts).
  */
 const LOOKS = [
   { points: 13, sigmas: 5 },

@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { findBassLimiter } from '../../src/findings/bass-limiter.ts';
 import { tapSeries } from '../../src/findings/tap-series.ts';
 import { isNotMeasurable } from '../../src/model/measured.ts';
-import { measurementsOf, pass, type Radio, seededRandom, sessionOf, tapOf } from './synthetic.ts';
+import { measurementsOf, pass, type Radio, seededRandom, sessionOf, tapOf, withSteps } from './synthetic.ts';
 
 const SETTINGS = [10, 16, 22, 28];
 
@@ -48,20 +48,17 @@ test('a limiter of one band lets the rest through, and its threshold is still wh
     const [a, b] = [1 - w * w, Math.SQRT2 * w];
     const square = a * a + b * b;
     const thresholdDriveDbFs = -12.2;
-    const measurements = measurementsOf({
-      radio: { gainDb: (setting) => setting - 40, snrDb },
-      settings: SETTINGS,
-    }).map((measurement) => ({
-      ...measurement,
-      ladders: measurement.ladders.map((ladder) => ({
-        ...ladder,
-        steps: ladder.steps.map((step) => {
-          const less = Math.min(1, 10 ** ((thresholdDriveDbFs - step.driveDbFs) / 20)) - 1;
-          const kept = Math.hypot(1 + (less * a) / square, (less * b) / square);
-          return ladder.toneHz === 55 ? { ...step, levelDbFs: step.levelDbFs + 20 * Math.log10(kept) } : step;
-        }),
-      })),
-    }));
+    const measurements = withSteps(
+      measurementsOf({
+        radio: { gainDb: (setting) => setting - 40, snrDb },
+        settings: SETTINGS,
+      }),
+      (step, ladder) => {
+        const less = Math.min(1, 10 ** ((thresholdDriveDbFs - step.driveDbFs) / 20)) - 1;
+        const kept = Math.hypot(1 + (less * a) / square, (less * b) / square);
+        return ladder.toneHz === 55 ? { ...step, levelDbFs: step.levelDbFs + 20 * Math.log10(kept) } : step;
+      },
+    );
     const [series] = tapSeries({ session: sessionOf([tapOf()]), measurements });
     const { perSetting, place } = findBassLimiter(series)!;
     expect(place).toBe('before the volume control');
@@ -77,22 +74,19 @@ test('a limiter of one band lets the rest through, and its threshold is still wh
 test('behind a low-pass so steep that no harmonic is left, levels tell a limiter, and a clip is not taken for one', () => {
   const steep = [pass('low-pass', 61, { order: 8 })];
   const found = (radio: Partial<Radio>) => {
-    const measurements = measurementsOf({
-      radio: { gainDb: (setting) => setting - 40, snrDb: 56, filters: () => steep, ...radio },
-      settings: SETTINGS,
-      random: seededRandom(3),
-    }).map((measurement) => ({
-      ...measurement,
-      ladders: measurement.ladders.map((ladder) => ({
-        ...ladder,
-        steps: ladder.steps.map((step) => ({
-          ...step,
-          harmonics: step.harmonics.map(() => 0),
-          thd: 0,
-          thdBeforeFilters: null,
-        })),
-      })),
-    }));
+    const measurements = withSteps(
+      measurementsOf({
+        radio: { gainDb: (setting) => setting - 40, snrDb: 56, filters: () => steep, ...radio },
+        settings: SETTINGS,
+        random: seededRandom(3),
+      }),
+      (step) => ({
+        ...step,
+        harmonics: step.harmonics.map(() => 0),
+        thd: 0,
+        thdBeforeFilters: null,
+      }),
+    );
     const [series] = tapSeries({ session: sessionOf([tapOf()]), measurements });
     return findBassLimiter(series);
   };
@@ -135,19 +129,16 @@ test('nor does noise make it one: 40 clips behind a gentle high-pass, 20 to 34 d
 });
 
 test('a limiter over the whole band, or a recorder’s automatic gain, is no bass limiter', () => {
-  const measurements = measurementsOf({
-    radio: { gainDb: (setting) => setting - 40, snrDb: 60 },
-    settings: SETTINGS,
-  }).map((measurement) => ({
-    ...measurement,
-    ladders: measurement.ladders.map((ladder) => ({
-      ...ladder,
-      steps: ladder.steps.map((step) => ({
-        ...step,
-        levelDbFs: step.levelDbFs - Math.max(0, step.driveDbFs + 20),
-      })),
-    })),
-  }));
+  const measurements = withSteps(
+    measurementsOf({
+      radio: { gainDb: (setting) => setting - 40, snrDb: 60 },
+      settings: SETTINGS,
+    }),
+    (step) => ({
+      ...step,
+      levelDbFs: step.levelDbFs - Math.max(0, step.driveDbFs + 20),
+    }),
+  );
   const [series] = tapSeries({ session: sessionOf([tapOf()]), measurements });
   expect(findBassLimiter(series)).toBeNull();
 });

@@ -13,6 +13,7 @@ import {
   sessionOf,
   shelf,
   tapOf,
+  withSteps,
 } from './synthetic.ts';
 
 /** 1 dB a step, 6.85 V RMS for 0 dBFS at setting 30, recorder full scale 20 V RMS. */
@@ -44,30 +45,27 @@ function limitedRadio(of: {
   heldPart: number;
   filters: readonly Filter[];
 }) {
-  const measurements = measurementsOf({
-    radio: { gainDb, snrDb: of.snrDb, filters: () => of.filters, voltsPerFullScale: FULL_SCALE_VOLTS },
-    settings: [20, 30],
-    random: seededRandom(of.seed),
-  }).map((measurement) => ({
-    ...measurement,
-    ladders: measurement.ladders.map((ladder) => ({
-      ...ladder,
-      steps: ladder.steps.map((step) => {
-        const heldDb = of.heldPart * Math.max(0, step.driveDbFs - of.thresholdDriveDbFs);
-        // The noise stays, so that it grows against the held tone.
-        const growth = 10 ** (heldDb / 20);
-        return {
-          ...step,
-          levelDbFs: step.levelDbFs - heldDb,
-          levelSigmaDb: step.levelSigmaDb * growth,
-          harmonics: step.harmonics.map((harmonic) => harmonic * growth),
-          thd: step.thd * growth,
-          thdBeforeFilters: (step.thdBeforeFilters ?? 0) * growth,
-          thdNoise: step.thdNoise * growth,
-        };
-      }),
-    })),
-  }));
+  const measurements = withSteps(
+    measurementsOf({
+      radio: { gainDb, snrDb: of.snrDb, filters: () => of.filters, voltsPerFullScale: FULL_SCALE_VOLTS },
+      settings: [20, 30],
+      random: seededRandom(of.seed),
+    }),
+    (step) => {
+      const heldDb = of.heldPart * Math.max(0, step.driveDbFs - of.thresholdDriveDbFs);
+      // The noise stays, so that it grows against the held tone.
+      const growth = 10 ** (heldDb / 20);
+      return {
+        ...step,
+        levelDbFs: step.levelDbFs - heldDb,
+        levelSigmaDb: step.levelSigmaDb * growth,
+        harmonics: step.harmonics.map((harmonic) => harmonic * growth),
+        thd: step.thd * growth,
+        thdBeforeFilters: (step.thdBeforeFilters ?? 0) * growth,
+        thdNoise: step.thdNoise * growth,
+      };
+    },
+  );
   const [series] = tapSeries({ session: sessionOf([tapOf()]), measurements });
   return findClipping(series);
 }

@@ -8,7 +8,7 @@ import {
 } from '../../src/dsp/filter-prototype.ts';
 import { windowSigmaSeconds } from '../../src/dsp/smoothing-kernel.ts';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
-import type { LadderMeasurement, TapMeasurement } from '../../src/model/measurement.ts';
+import type { LadderMeasurement, LadderStep, TapMeasurement } from '../../src/model/measurement.ts';
 import type { FrequencyResponse } from '../../src/model/response.ts';
 import type { Session, Tap } from '../../src/model/session.ts';
 import { fullTrack, sectionOf } from '../../src/tones/track.ts';
@@ -77,6 +77,20 @@ export function sessionOf(taps: readonly Tap[], supplyVolts: number | null = nul
     equipment: null,
     notes: [],
   };
+}
+
+/** The same measurements with every step of every ladder changed. */
+export function withSteps(
+  measurements: readonly TapMeasurement[],
+  changed: (step: LadderStep, ladder: LadderMeasurement) => LadderStep,
+): TapMeasurement[] {
+  return measurements.map((measurement) => ({
+    ...measurement,
+    ladders: measurement.ladders.map((ladder) => ({
+      ...ladder,
+      steps: ladder.steps.map((step) => changed(step, ladder)),
+    })),
+  }));
 }
 
 export function measurementsOf(of: {
