@@ -1,9 +1,9 @@
 import { checkLines } from '../src/check/check-lines.ts';
 import { checkSession } from '../src/check/check-session.ts';
 import { findAll } from '../src/findings/find-all.ts';
-import { withheldFromMicrophones } from '../src/findings/microphone.ts';
+import { withheldFromMicrophones } from '../src/findings/withheld/microphone.ts';
+import { measureNoiseTakes } from '../src/measure/disturbances/noise-takes.ts';
 import { measureSession } from '../src/measure/measure-session.ts';
-import { measureNoiseTakes } from '../src/measure/noise-takes.ts';
 import { EXIT_FINE, EXIT_RECORD_MORE } from './failure.ts';
 import { loadSession } from './load-session.ts';
 import { openRecordings } from './open-recordings.ts';

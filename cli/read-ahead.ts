@@ -1,9 +1,9 @@
 import { availableParallelism } from 'node:os';
 import { setImmediate as otherWork } from 'node:timers/promises';
 import { Worker } from 'node:worker_threads';
-import type { RecorderKnowledge } from '../src/measure/measure-recorder.ts';
 import type { ReadAhead } from '../src/measure/measure-session.ts';
 import type { RecordingReadings } from '../src/measure/read-recording.ts';
+import type { RecorderKnowledge } from '../src/measure/recorder/measure-recorder.ts';
 import { SteptoneError } from '../src/model/errors.ts';
 import type { LoadedSession } from './load-session.ts';
 import type { Fingerprint, OpenRecordings } from './open-recordings.ts';
@@ -53,7 +53,7 @@ export async function readAhead(of: {
   });
   try {
     const here = async () => {
-      const { measureRecorder } = await import('../src/measure/measure-recorder.ts');
+      const { measureRecorder } = await import('../src/measure/recorder/measure-recorder.ts');
       const recorder = measureRecorder({ session, open: recordings.open });
       worker.postMessage(recorder);
       await allHere(work, recorder, take);

@@ -1,5 +1,5 @@
-import type { RecorderKnowledge } from '../src/measure/measure-recorder.ts';
 import { type RecordingReadings, readRecording } from '../src/measure/read-recording.ts';
+import type { RecorderKnowledge } from '../src/measure/recorder/measure-recorder.ts';
 import { type ErrorParts, SteptoneError } from '../src/model/errors.ts';
 import type { LoadedSession } from './load-session.ts';
 import { type Fingerprint, type OpenRecordings, openRecordings } from './open-recordings.ts';

@@ -1,5 +1,5 @@
 import { parentPort, workerData } from 'node:worker_threads';
-import type { RecorderKnowledge } from '../src/measure/measure-recorder.ts';
+import type { RecorderKnowledge } from '../src/measure/recorder/measure-recorder.ts';
 import { readNext, type SharedWork } from './read-one.ts';
 
 /**

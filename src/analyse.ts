@@ -1,9 +1,9 @@
 import type { Sound } from './audio/sound.ts';
 import { checkSession } from './check/check-session.ts';
 import { findAll } from './findings/find-all.ts';
-import { isMicrophone, withheldFromMicrophones } from './findings/microphone.ts';
+import { isMicrophone, withheldFromMicrophones } from './findings/withheld/microphone.ts';
+import { measureNoiseTakes } from './measure/disturbances/noise-takes.ts';
 import { measureSession, type ReadAhead } from './measure/measure-session.ts';
-import { measureNoiseTakes } from './measure/noise-takes.ts';
 import { measureSeatTakes } from './measure/seat-takes.ts';
 import { type Equipment, equipmentSchema, type SeatTakes } from './model/equipment.ts';
 import { gridFrequencyHz } from './model/frequency-grid.ts';

@@ -1,4 +1,4 @@
-import { LEAD_IN_LACKS_DB } from '../measure/lead-in-gain.ts';
+import { LEAD_IN_LACKS_DB } from '../measure/disturbances/lead-in-gain.ts';
 import type { ChannelFacts, Remark, TakeFacts } from '../model/check.ts';
 import type { SectionId } from '../tones/track.ts';
 

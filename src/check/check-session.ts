@@ -1,4 +1,4 @@
-import { voltsWithheld } from '../findings/rail.ts';
+import { voltsWithheld } from '../findings/clipping/rail.ts';
 import type { MeasuredSession } from '../measure/measure-session.ts';
 import type { Check, Remark } from '../model/check.ts';
 import type { Finding } from '../model/finding.ts';

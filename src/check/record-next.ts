@@ -1,6 +1,6 @@
-import { NO_FULL_RANGE_TAP } from '../findings/bass-levels.ts';
-import { NO_LOW_DRIVE } from '../findings/bass-onset.ts';
-import { isMicrophone } from '../findings/microphone.ts';
+import { NO_FULL_RANGE_TAP } from '../findings/bass/bass-levels.ts';
+import { NO_LOW_DRIVE } from '../findings/bass/bass-onset.ts';
+import { isMicrophone } from '../findings/withheld/microphone.ts';
 import type { Check } from '../model/check.ts';
 import { type Finding, type FindingOf, findingsOf } from '../model/finding.ts';
 import { isNotMeasurable } from '../model/measured.ts';

@@ -1,5 +1,5 @@
-import { isMicrophone } from '../findings/microphone.ts';
-import { voltsWithheld } from '../findings/rail.ts';
+import { voltsWithheld } from '../findings/clipping/rail.ts';
+import { isMicrophone } from '../findings/withheld/microphone.ts';
 import { type Finding, findingsOf, type LineOrigin } from '../model/finding.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import type { Session, Tap } from '../model/session.ts';

@@ -1,6 +1,6 @@
-import { CARRIES_NO_BASS } from '../findings/bass-levels.ts';
-import { NO_LOW_DRIVE } from '../findings/bass-onset.ts';
-import { isMicrophone } from '../findings/microphone.ts';
+import { CARRIES_NO_BASS } from '../findings/bass/bass-levels.ts';
+import { NO_LOW_DRIVE } from '../findings/bass/bass-onset.ts';
+import { isMicrophone } from '../findings/withheld/microphone.ts';
 import type { Check } from '../model/check.ts';
 import {
   BASS_FREQUENCIES_HZ,

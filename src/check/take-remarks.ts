@@ -1,5 +1,5 @@
-import { followsLevel } from '../findings/automatic-gain.ts';
-import { isMicrophone } from '../findings/microphone.ts';
+import { followsLevel } from '../findings/withheld/automatic-gain.ts';
+import { isMicrophone } from '../findings/withheld/microphone.ts';
 import type { ChannelFacts, Remark, TakeFacts } from '../model/check.ts';
 import type { Session, Tap } from '../model/session.ts';
 import { channelRemarks } from './channel-remarks.ts';

@@ -1,25 +1,25 @@
 import type { Finding, NoiseTake } from '../model/finding.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import type { Session } from '../model/session.ts';
-import { withheldFromAutomaticGain } from './automatic-gain.ts';
-import { findBand } from './band.ts';
-import { findBassChanges } from './bass-change.ts';
-import { findBassLimiter } from './bass-limiter.ts';
-import { findClipping } from './clipping.ts';
-import { findCommonCeiling } from './common-ceiling.ts';
-import { findCrossovers } from './crossover.ts';
-import { fitTap, isFitted } from './fitted-tap.ts';
-import { linearResponse } from './linear-response.ts';
-import { findNoise } from './noise.ts';
-import { noiseByEngine } from './noise-by-engine.ts';
-import { findRail, voltsWithheld } from './rail.ts';
-import { withCeilingDoubt } from './recorder-ceiling.ts';
-import { findRecorderClipping } from './recorder-clipping.ts';
-import { withRecorderDoubt } from './recorder-low-end.ts';
+import { findTiming } from './arrival/timing.ts';
+import { findBand } from './band/band.ts';
+import { findCommonCeiling } from './band/common-ceiling.ts';
+import { findCrossovers } from './band/crossover.ts';
+import { fitTap, isFitted } from './band/fitted-tap.ts';
+import { withRecorderDoubt } from './band/recorder-low-end.ts';
+import { findBassChanges } from './bass/bass-change.ts';
+import { findBassLimiter } from './bass/bass-limiter.ts';
+import { linearResponse } from './bass/linear-response.ts';
+import { findClipping } from './clipping/clipping.ts';
+import { findRail, voltsWithheld } from './clipping/rail.ts';
+import { withCeilingDoubt } from './clipping/recorder-ceiling.ts';
+import { findRecorderClipping } from './clipping/recorder-clipping.ts';
+import { findNoise } from './noise/noise.ts';
+import { noiseByEngine } from './noise/noise-by-engine.ts';
 import { tapSeries } from './tap-series.ts';
-import { findTiming } from './timing.ts';
 import { findVolumeLaw } from './volume-law.ts';
-import { withholdVolts } from './withhold-volts.ts';
+import { withheldFromAutomaticGain } from './withheld/automatic-gain.ts';
+import { withholdVolts } from './withheld/withhold-volts.ts';
 
 /**
  * Everything that the measurements say about the radio, each finding with its evidence. Where the volts at which an output

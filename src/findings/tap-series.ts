@@ -2,8 +2,8 @@ import type { Evidence } from '../model/evidence.ts';
 import type { FindingOf } from '../model/finding.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import type { Session, Tap } from '../model/session.ts';
-import type { Carries } from './carried-response.ts';
-import { findRouting } from './routing.ts';
+import { findRouting } from './arrival/routing.ts';
+import type { Carries } from './band/carried-response.ts';
 import { type TapTake, tapTake } from './tap-take.ts';
 
 /** One tap over all settings at which it was recorded, ascending, with what it carries. */

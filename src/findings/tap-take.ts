@@ -1,11 +1,11 @@
 import { isNotMeasurable, type NotMeasurable } from '../model/measured.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
-import { type Carries, carriedResponse } from './carried-response.ts';
-import type { ClipOnset } from './clip-between-steps.ts';
-import { clipOnset } from './clip-onset.ts';
-import { recordedSteps } from './ladder.ts';
-import { type LevelProfile, levelProfile } from './level-profile.ts';
-import { type LinearLevels, linearLevels } from './linear-levels.ts';
+import { type Carries, carriedResponse } from './band/carried-response.ts';
+import { type LevelProfile, levelProfile } from './bass/level-profile.ts';
+import { type LinearLevels, linearLevels } from './bass/linear-levels.ts';
+import type { ClipOnset } from './clipping/clip-between-steps.ts';
+import { clipOnset } from './clipping/clip-onset.ts';
+import { recordedSteps } from './clipping/ladder.ts';
 
 /** One tap at one setting, with what several findings need worked out once. */
 export interface TapTake {

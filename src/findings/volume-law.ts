@@ -1,6 +1,6 @@
 import type { FindingOf } from '../model/finding.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
-import { type LevelProfile, meanLevel, strongestLevelDb, trustedPoints } from './level-profile.ts';
+import { type LevelProfile, meanLevel, strongestLevelDb, trustedPoints } from './bass/level-profile.ts';
 import { evidenceOf, type TapSeries } from './tap-series.ts';
 import { tapVoltsRms } from './tap-volts.ts';
 

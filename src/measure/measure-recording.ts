@@ -3,12 +3,12 @@ import { SteptoneError } from '../model/errors.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import type { Recording, Session } from '../model/session.ts';
 import { type AssignedSettings, assignSettings, type KnownLevel } from '../takes/assign-settings.ts';
-import { voltsPerFullScale } from './calibration.ts';
-import { falseStarts, falseStartText } from './false-starts.ts';
-import type { RecorderKnowledge } from './measure-recorder.ts';
+import { falseStarts, falseStartText } from './disturbances/false-starts.ts';
 import type { ChannelMeasurement } from './measure-take.ts';
 import type { RecordingReadings } from './read-recording.ts';
-import { withoutRecorder } from './recorder-response.ts';
+import { voltsPerFullScale } from './recorder/calibration.ts';
+import type { RecorderKnowledge } from './recorder/measure-recorder.ts';
+import { withoutRecorder } from './recorder/recorder-response.ts';
 
 /** What one file gave. */
 export interface MeasuredRecording {

@@ -3,12 +3,12 @@ import type { TakeFacts } from '../model/check.ts';
 import { SteptoneError } from '../model/errors.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import type { Recording, Session } from '../model/session.ts';
-import { linkTakes } from './link-takes.ts';
-import { measureRecorder, type RecorderKnowledge } from './measure-recorder.ts';
 import { measureRecording } from './measure-recording.ts';
-import { strongerMedianDb } from './median-level.ts';
 import { mergeRepeats } from './merge-repeats.ts';
 import { type RecordingReadings, readRecording } from './read-recording.ts';
+import { measureRecorder, type RecorderKnowledge } from './recorder/measure-recorder.ts';
+import { linkTakes } from './sweeps/link-takes.ts';
+import { strongerMedianDb } from './sweeps/median-level.ts';
 
 export interface MeasuredSession {
   /** One for each tap and setting, in the order of the settings. */

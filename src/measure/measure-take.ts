@@ -10,16 +10,16 @@ import {
   type SectionId,
   sectionOf,
 } from '../tones/track.ts';
-import { calmStretch } from './calm-stretch.ts';
-import { measureLadder } from './ladder.ts';
-import { measureNoise } from './noise.ts';
-import { recorderWatch } from './recorder-state.ts';
-import { readShared } from './section-memory.ts';
-import { takeStartFrame } from './section-response.ts';
+import { measureNoise } from './disturbances/noise.ts';
+import { measureLadder } from './ladders/ladder.ts';
+import { withoutStruckSteps } from './ladders/struck-steps.ts';
+import { recorderWatch } from './recorder/recorder-state.ts';
 import { standardDeviation } from './standard-deviation.ts';
-import { withoutStruckSteps } from './struck-steps.ts';
-import { type ChannelResponses, measureTakeResponses, type SweepFaults } from './take-responses.ts';
-import { toneArrivalSeconds } from './tone-arrival.ts';
+import { calmStretch } from './sweeps/calm-stretch.ts';
+import { readShared } from './sweeps/section-memory.ts';
+import { takeStartFrame } from './sweeps/section-response.ts';
+import { type ChannelResponses, measureTakeResponses, type SweepFaults } from './sweeps/take-responses.ts';
+import { toneArrivalSeconds } from './sweeps/tone-arrival.ts';
 
 export interface TakeMeasurement {
   readonly clock: ClockDifference | null;

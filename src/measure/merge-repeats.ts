@@ -1,7 +1,7 @@
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { LadderMeasurement, TapMeasurement } from '../model/measurement.ts';
 import { type FrequencyResponse, isWithin, magnitudeDb } from '../model/response.ts';
-import { frequencyResponse } from './trusted-band.ts';
+import { frequencyResponse } from './sweeps/trusted-band.ts';
 
 /** Spread between repeats is stated over this band. */
 const SPREAD_BAND_HZ = [40, 15_000] as const;

@@ -4,8 +4,8 @@ import { SteptoneError } from '../model/errors.ts';
 import type { Recording, Session, Tap } from '../model/session.ts';
 import { type AbortedTrack, findTracks } from '../takes/find-takes.ts';
 import { whyNoTrack } from '../takes/why-no-track.ts';
-import type { RecorderKnowledge } from './measure-recorder.ts';
 import { measureTake, type TakeMeasurement } from './measure-take.ts';
+import type { RecorderKnowledge } from './recorder/measure-recorder.ts';
 import { takeFacts } from './take-facts.ts';
 
 /** What the samples of one file say, whatever the other files say: plain data, which can be sent between threads. */

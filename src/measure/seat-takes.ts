@@ -5,7 +5,7 @@ import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import { isSeatKind, type RecordingKind, type Session } from '../model/session.ts';
 import { findTakes } from '../takes/find-takes.ts';
 import type { FileNote } from './measure-session.ts';
-import { measureTakeResponses } from './take-responses.ts';
+import { measureTakeResponses } from './sweeps/take-responses.ts';
 
 /** Where a subwoofer and mains can meet, with an octave on either side. */
 const SEAT_BAND_HZ = [30, 250] as const;

@@ -5,11 +5,11 @@ import { magnitudeCurve } from '../model/response.ts';
 import type { Tap } from '../model/session.ts';
 import type { Take } from '../takes/find-takes.ts';
 import { MIDDLE_TONE_HZ, type Section } from '../tones/track.ts';
-import { leadInExcessDb, readLeadIn } from './lead-in-gain.ts';
+import { leadInExcessDb, readLeadIn } from './disturbances/lead-in-gain.ts';
 import type { ChannelFaults, ChannelMeasurement, TakeMeasurement } from './measure-take.ts';
 import { isSameSignal } from './same-channel.ts';
-import { readShared } from './section-memory.ts';
-import { takeStartFrame } from './section-response.ts';
+import { readShared } from './sweeps/section-memory.ts';
+import { takeStartFrame } from './sweeps/section-response.ts';
 
 /** A side this far below the other is crosstalk (radios separate by 30 dB and more, common practice). */
 const CROSSTALK_DB = -20;

@@ -1,4 +1,4 @@
-import { voltsWithheld } from '../findings/rail.ts';
+import { voltsWithheld } from '../findings/clipping/rail.ts';
 import type { Equipment, Output } from '../model/equipment.ts';
 import { type Finding, type FindingOf, findingsOf } from '../model/finding.ts';
 import type { TapMeasurement } from '../model/measurement.ts';

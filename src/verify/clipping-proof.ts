@@ -1,4 +1,4 @@
-import { findClipping } from '../findings/clipping.ts';
+import { findClipping } from '../findings/clipping/clipping.ts';
 import { isNotMeasurable, type Measured } from '../model/measured.ts';
 import type { Knob, Proof } from '../model/verification.ts';
 import { proof } from './proof.ts';

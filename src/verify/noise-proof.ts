@@ -1,4 +1,4 @@
-import { findNoise } from '../findings/noise.ts';
+import { findNoise } from '../findings/noise/noise.ts';
 import { findingsOf } from '../model/finding.ts';
 import { isNotMeasurable } from '../model/measured.ts';
 import type { Results } from '../model/results.ts';

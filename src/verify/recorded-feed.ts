@@ -1,4 +1,4 @@
-import { levelProfile, trustedPoints } from '../findings/level-profile.ts';
+import { levelProfile, trustedPoints } from '../findings/bass/level-profile.ts';
 import { type TapSeries, tapSeries } from '../findings/tap-series.ts';
 import type { Output } from '../model/equipment.ts';
 import { SteptoneError } from '../model/errors.ts';

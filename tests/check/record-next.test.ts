@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { recordNext } from '../../src/check/record-next.ts';
-import { NO_FULL_RANGE_TAP } from '../../src/findings/bass-levels.ts';
-import { NO_LOW_DRIVE } from '../../src/findings/bass-onset.ts';
+import { NO_FULL_RANGE_TAP } from '../../src/findings/bass/bass-levels.ts';
+import { NO_LOW_DRIVE } from '../../src/findings/bass/bass-onset.ts';
 import type { FindingOf } from '../../src/model/finding.ts';
 import type { TapMeasurement } from '../../src/model/measurement.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';

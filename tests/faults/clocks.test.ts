@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { delayBetween } from '../../src/measure/delay-between.ts';
+import { delayBetween } from '../../src/measure/sweeps/delay-between.ts';
 import { findingsOf } from '../../src/model/finding.ts';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import { isNotMeasurable, type MeasuredOrReason } from '../../src/model/measured.ts';

@@ -1,5 +1,5 @@
 import { seededRandom } from '../../src/dsp/random.ts';
-import { frequencyResponse } from '../../src/measure/trusted-band.ts';
+import { frequencyResponse } from '../../src/measure/sweeps/trusted-band.ts';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import type { FrequencyResponse } from '../../src/model/response.ts';
 

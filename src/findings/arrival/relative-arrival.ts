@@ -1,0 +1,189 @@
+import type { Candidate } from '../../dsp/fit/candidate.ts';
+import { logResponse, reducedChiSquare } from '../../dsp/fit/log-response.ts';
+import {
+  DELAY_PARAMETER,
+  FIRST_TERM_PARAMETER,
+  fitResponse,
+  SECONDS_PER_DELAY_UNIT,
+} from '../../dsp/fit/response-fit.ts';
+import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import { COVERAGE_95, type FittedTap, fittedRangeHz, RIVAL_MARGIN } from '../band/fitted-tap.ts';
+import { modelErrorSeconds } from './arrival-error.ts';
+
+/** When a tap arrives against another, and with which sign. */
+export interface Arrival {
+  readonly delaySeconds: number;
+  readonly sigmaSeconds: number;
+  readonly polarity: 'same' | 'inverted' | 'ambiguous';
+  readonly reason: string | null;
+}
+
+/** Two taps alike in shape over at least this are compared directly, without any model of their filters. */
+const LIKE_OCTAVES = 2;
+const LIKE_ABOVE_HZ = 500;
+const LIKE_CHI_SQUARE = 1.5;
+/** Takes that scatter by so much more than their noise do not arrive alike. */
+const MORE_THAN_NOISE = 2;
+/** Beyond this the phase does not follow any minimum-phase filter: an all-pass, an echo, two paths summed. */
+const UNEXPLAINED_PHASE_RADIANS = 0.3;
+
+/**
+ * Arrival of a tap against another from the takes on a common time zero; null where they have none. Taps of one shape are
+ * compared by the ratio of their responses; others by what each leaves after its own fitted filters.
+ */
+export function relativeArrival({
+  tap,
+  reference,
+}: {
+  tap: FittedTap;
+  reference: FittedTap;
+}): Arrival | null {
+  const shared = sharedTakes(tap, reference);
+  if (shared === null) return null;
+  const alike = arrivalOfAlike(tap, reference);
+  const arrival = alike ?? arrivalOfModels(tap, reference);
+  return {
+    ...arrival,
+    delaySeconds: arrival.delaySeconds + shared.shiftSeconds,
+    sigmaSeconds: Math.hypot(arrival.sigmaSeconds, shared.shiftSigmaSeconds),
+  };
+}
+
+/**
+ * How much the takes' own shifts add to the delay between the two averages: the mean over all common time zeros. An average
+ * lies where its reference take does; with the shifts added it is the mean of all takes, whose noise the fit of the average
+ * has in it already. What counts besides is takes that only one tap has, and a scatter beyond the noise.
+ */
+function sharedTakes(
+  tap: FittedTap,
+  reference: FittedTap,
+): { shiftSeconds: number; shiftSigmaSeconds: number } | null {
+  const differences = tap.average.takes.flatMap((take) => {
+    const other = reference.average.takes.find(
+      ({ measurement }) => measurement.timeOrigin === take.measurement.timeOrigin,
+    );
+    if (other === undefined) return [];
+    const seconds = take.shiftSeconds - other.shiftSeconds;
+    return [{ seconds, sigma: Math.hypot(take.shiftSigmaSeconds, other.shiftSigmaSeconds) }];
+  });
+  if (differences.length === 0) return null;
+  const count = differences.length;
+  const mean = differences.reduce((sum, { seconds }) => sum + seconds, 0) / count;
+  // A shift holds the noise of its own take and of the reference take.
+  const variance = differences.reduce((sum, { sigma }) => sum + sigma ** 2, 0) / count / 2;
+  const takes = Math.max(tap.average.takes.length, reference.average.takes.length);
+  const scatter = Math.sqrt(
+    differences.reduce((sum, { seconds }) => sum + (seconds - mean) ** 2, 0) / Math.max(1, count - 1) / count,
+  );
+  return {
+    shiftSeconds: mean,
+    shiftSigmaSeconds:
+      scatter > MORE_THAN_NOISE * Math.sqrt(variance / count)
+        ? scatter
+        : Math.sqrt(variance * (1 / count - 1 / takes)),
+  };
+}
+
+function arrivalOfAlike(tap: FittedTap, reference: FittedTap): Arrival | null {
+  const [a, b] = [fittedRangeHz(tap), fittedRangeHz(reference)];
+  const rangeHz: [number, number] = [Math.max(a[0], b[0]), Math.min(a[1], b[1])];
+  if (Math.log2(rangeHz[1] / Math.max(LIKE_ABOVE_HZ, rangeHz[0])) < LIKE_OCTAVES) return null;
+  const data = logResponse(ratioOf(tap, reference), { frequencyHz: gridFrequencyHz, rangeHz });
+  if (data === null) return null;
+  const shape = { sampleRateHz: null, terms: [] };
+  const fit = fitResponse(data, shape, { termParameters: new Float64Array(0) });
+  const reduced = reducedChiSquare(data, fit);
+  if (reduced > LIKE_CHI_SQUARE) return null;
+  const variance = fit.covariance[DELAY_PARAMETER * 2 + DELAY_PARAMETER] * Math.max(0.5, reduced);
+  return {
+    delaySeconds: data.coarseDelaySeconds + SECONDS_PER_DELAY_UNIT * fit.parameters[DELAY_PARAMETER],
+    sigmaSeconds: SECONDS_PER_DELAY_UNIT * Math.sqrt(variance),
+    polarity: isOdd(fit.halfTurns) ? 'inverted' : 'same',
+    reason: null,
+  };
+}
+
+function ratioOf(tap: FittedTap, reference: FittedTap) {
+  const [a, b] = [tap.average.response, reference.average.response];
+  const count = gridFrequencyHz.length;
+  const [real, imag, sigma] = [0, 1, 2].map(() => new Float64Array(count));
+  for (let i = 0; i < count; i++) {
+    const square = b.real[i] ** 2 + b.imag[i] ** 2;
+    real[i] = (a.real[i] * b.real[i] + a.imag[i] * b.imag[i]) / square;
+    imag[i] = (a.imag[i] * b.real[i] - a.real[i] * b.imag[i]) / square;
+    sigma[i] = Math.hypot(a.sigma[i], b.sigma[i] * Math.hypot(real[i], imag[i])) / Math.sqrt(square);
+  }
+  return { real, imag, sigma };
+}
+
+function arrivalOfModels(tap: FittedTap, reference: FittedTap): Arrival {
+  const [own, other] = [ownArrival(tap), ownArrival(reference)];
+  const reason = own.doubt ?? other.doubt;
+  return {
+    delaySeconds: own.seconds - other.seconds,
+    sigmaSeconds: Math.hypot(own.sigma, other.sigma),
+    polarity: reason !== null ? 'ambiguous' : own.inverted === other.inverted ? 'same' : 'inverted',
+    reason,
+  };
+}
+
+/** What one tap leaves after its fitted filters. */
+function ownArrival(tap: FittedTap): {
+  seconds: number;
+  sigma: number;
+  inverted: boolean;
+  doubt: string | null;
+} {
+  const { best, rivals, data, reducedChiSquare } = tap;
+  const secondsOf = ({ fit }: Candidate) =>
+    data.coarseDelaySeconds + SECONDS_PER_DELAY_UNIT * fit.parameters[DELAY_PARAMETER];
+  const size = best.fit.parameters.length;
+  const variance = best.fit.covariance[DELAY_PARAMETER * size + DELAY_PARAMETER] * reducedChiSquare;
+  const seconds = secondsOf(best);
+  const spread = Math.max(0, ...rivals.map((rival) => Math.abs(secondsOf(rival) - seconds)));
+  return {
+    seconds,
+    sigma: Math.hypot(
+      SECONDS_PER_DELAY_UNIT * Math.sqrt(variance),
+      spread / COVERAGE_95,
+      modelErrorSeconds(tap) / COVERAGE_95,
+    ),
+    inverted: isOdd(best.fit.halfTurns),
+    doubt: polarityDoubt(tap),
+  };
+}
+
+/** Why a tap's sign cannot be told; null where it can. */
+function polarityDoubt({ tapId, best, rivals, data, reducedChiSquare }: FittedTap): string | null {
+  if (rivals.some(({ fit }) => isOdd(fit.halfTurns) !== isOdd(best.fit.halfTurns))) {
+    return `${tapId}: filters that fit equally well disagree on the sign`;
+  }
+  const scale = Math.max(1, reducedChiSquare);
+  const margin = RIVAL_MARGIN * scale;
+  const turned = [-1, 1].map((half) =>
+    fitResponse(data, best.fit.shape, {
+      termParameters: best.fit.parameters.slice(FIRST_TERM_PARAMETER),
+      halfTurns: best.fit.halfTurns + half,
+    }),
+  );
+  if (turned.some(({ chiSquare }) => chiSquare - best.fit.chiSquare < margin)) {
+    return `${tapId}: half a period more or less of delay fits equally well with the opposite sign`;
+  }
+  return phaseMisfit({ best, data, reducedChiSquare }) > UNEXPLAINED_PHASE_RADIANS
+    ? `${tapId}: the phase does not follow a filter and a delay (an all-pass, or two paths summed)`
+    : null;
+}
+
+function phaseMisfit({
+  best,
+  data,
+  reducedChiSquare,
+}: Pick<FittedTap, 'best' | 'data' | 'reducedChiSquare'>): number {
+  if (reducedChiSquare < 2) return 0;
+  const mean = data.weight.reduce((sum, weight) => sum + weight, 0) / data.weight.length;
+  return Math.sqrt(best.fit.chiSquare / (2 * data.frequencyHz.length)) / mean;
+}
+
+function isOdd(halfTurns: number): boolean {
+  return Math.abs(halfTurns) % 2 === 1;
+}

@@ -1,0 +1,118 @@
+import { type FindingOf, NO_LEVEL_DB } from '../../model/finding.ts';
+import type { TapMeasurement } from '../../model/measurement.ts';
+import type { FrequencyResponse } from '../../model/response.ts';
+import type { Side, Tap } from '../../model/session.ts';
+import type { Carries } from '../band/carried-response.ts';
+import { gridSpan } from '../bass/level-profile.ts';
+
+type Routing = FindingOf<'routing'>;
+
+/** A channel this far below the other is crosstalk, not programme: radios separate by 30 dB and more (common practice). */
+const CROSSTALK_DB = -20;
+/** Routing is read where the tap is within this of its strongest: its pass band. */
+const PASS_BAND_DB = -10;
+/** A weaker channel must stand this many standard deviations above its noise. */
+const SIGNIFICANT = 4;
+/** Channels this alike (real part of their coherence) are in phase or inverted; between, they are merely both there. */
+const ALIKE = 0.3;
+
+/** What a tap carries, from its responses to the left and to the right channel in its pass band, their sign included. */
+export function findRouting({
+  tap,
+  measurements,
+}: {
+  tap: Tap;
+  measurements: readonly TapMeasurement[];
+}): Routing {
+  const best = clearest(measurements);
+  const weights = best === null ? null : channelWeights(best);
+  const strongest = weights === null ? 0 : Math.max(weights.leftPower, weights.rightPower);
+  const relativeDb = (power: number) =>
+    power > 0 ? Math.max(NO_LEVEL_DB, 10 * Math.log10(power / strongest)) : NO_LEVEL_DB;
+  const carries = weights === null ? 'nothing' : carriedBy(weights);
+  return {
+    kind: 'routing',
+    id: `routing:${tap.id}`,
+    tapIds: [tap.id],
+    evidence: [...(best ?? measurements[0]).evidence],
+    leftDb: weights === null ? NO_LEVEL_DB : relativeDb(weights.leftPower),
+    rightDb: weights === null ? NO_LEVEL_DB : relativeDb(weights.rightPower),
+    carries,
+    agreesWithSession: agrees(tap.side, carries),
+  };
+}
+
+interface ChannelWeights {
+  readonly leftPower: number;
+  readonly rightPower: number;
+  /** Real part of the coherence of the two, -1 to 1. */
+  readonly alikeness: number;
+}
+
+/** The setting at which the tap stands clearest above its noise: the widest trusted band, then the strongest. */
+function clearest(measurements: readonly TapMeasurement[]): TapMeasurement | null {
+  const octaves = ({ left, right }: TapMeasurement) =>
+    Math.max(
+      ...[left, right].map(({ trustedHz }) =>
+        trustedHz === null ? 0 : Math.log2(trustedHz[1] / trustedHz[0]),
+      ),
+    );
+  const trusted = measurements.filter((measurement) => octaves(measurement) > 0);
+  return trusted.reduce<TapMeasurement | null>(
+    (best, measurement) => (best === null || octaves(measurement) >= octaves(best) ? measurement : best),
+    null,
+  );
+}
+
+function channelWeights({ left, right }: TapMeasurement): ChannelWeights {
+  const main = peakPower(left) >= peakPower(right) ? left : right;
+  const { first, last } = gridSpan(main.trustedHz ?? [0, 0]);
+  const floor = peakPower(main) * 10 ** (PASS_BAND_DB / 10);
+  let [leftPower, rightPower, cross, leftNoise, rightNoise] = [0, 0, 0, 0, 0];
+  for (let i = first; i <= last; i++) {
+    if (power(main, i) < floor) continue;
+    leftPower += power(left, i);
+    rightPower += power(right, i);
+    cross += left.real[i] * right.real[i] + left.imag[i] * right.imag[i];
+    leftNoise += 2 * left.sigma[i] ** 2;
+    rightNoise += 2 * right.sigma[i] ** 2;
+  }
+  const clean = (total: number, noise: number) => (total > (1 + SIGNIFICANT) * noise ? total - noise : 0);
+  return {
+    leftPower: clean(leftPower, leftNoise),
+    rightPower: clean(rightPower, rightNoise),
+    alikeness: cross / Math.sqrt(leftPower * rightPower + Number.MIN_VALUE),
+  };
+}
+
+function carriedBy({ leftPower, rightPower, alikeness }: ChannelWeights): Carries {
+  const crosstalk = 10 ** (CROSSTALK_DB / 10);
+  if (leftPower === 0 && rightPower === 0) return 'nothing';
+  if (rightPower < crosstalk * leftPower) return 'left';
+  if (leftPower < crosstalk * rightPower) return 'right';
+  return alikeness < -ALIKE ? 'difference' : 'left and right';
+}
+
+function agrees(side: Side, carries: Carries): boolean {
+  switch (side) {
+    case 'unknown':
+      return true;
+    case 'both':
+      return carries === 'left and right';
+    case 'left':
+    case 'right':
+      return carries === side;
+  }
+}
+
+function peakPower(response: FrequencyResponse): number {
+  if (response.trustedHz === null) return 0;
+  const { first, last } = gridSpan(response.trustedHz);
+  let peak = 0;
+  for (let i = first; i <= last; i++) peak = Math.max(peak, power(response, i));
+  return peak;
+}
+
+function power({ real, imag }: FrequencyResponse, i: number): number {
+  return real[i] * real[i] + imag[i] * imag[i];
+}

@@ -1,0 +1,90 @@
+import type { FindingOf } from '../../model/finding.ts';
+import { isNotMeasurable } from '../../model/measured.ts';
+import { visibleEdge } from './band-edge.ts';
+import {
+  edgeOf,
+  type FittedEdge,
+  type FittedTap,
+  fittedRangeHz,
+  isFitted,
+  type UnfittedTap,
+} from './fitted-tap.ts';
+
+type Band = FindingOf<'band'>;
+
+/** A capacitor makes a high-pass of the first order, a transformer behind one of the second. */
+const HIGHEST_ORDER = 2;
+/** Small transformers and capacitors into a low input resistance lose bass from here down (common practice). */
+const HIGHEST_CORNER_HZ = 60;
+/** Capacitors of 20 % in the two channels of one adapter, and what noise adds. */
+const SAME_CORNER = 1.3;
+/** A tap whose own band ends this far above a corner shows nothing of it. */
+const HIDES_FROM = 1.5;
+
+/**
+ * Marks the low edge of every tap where all that reach so far down fall alike at every setting: the recorder, its pad or an
+ * adapter may lose that bass, and only a loop take, which is then divided out, can tell. Bands come in the order of the taps.
+ */
+export function withRecorderDoubt(
+  bands: readonly Band[],
+  taps: readonly (FittedTap | UnfittedTap)[],
+): Band[] {
+  const ends = taps.map((tap, i) => (isFitted(tap) ? lowEnd(tap, bands[i]) : null));
+  const gentle = ends.flatMap((end) => (end?.isGentle === true ? [end] : []));
+  const points = gentle.map(({ minus3Hz }) => minus3Hz);
+  const [lowest, highest] = [Math.min(...points), Math.max(...points)];
+  const alike = gentle.length > 0 && (areAlike(points) || areAlike(gentle.map(({ cornerHz }) => cornerHz)));
+  const doubted = bands.map(
+    ({ lowEdge }, i) =>
+      lowEdge !== null &&
+      (ends[i]?.isGentle === true || (ends[i] !== null && fallsThere(lowEdge, { lowest, highest }))),
+  );
+  const contradicted = ends.some(
+    (end, i) => end !== null && !doubted[i] && end.cornerHz < HIDES_FROM * highest,
+  );
+  if (!alike || contradicted) return [...bands];
+  return bands.map((band, i) => (doubted[i] ? { ...band, lowEdgeMayBeRecorder: true } : band));
+}
+
+/** Whether a fall whose filter could not be told reaches −3 dB where the others do: it says nothing against them. */
+function fallsThere(
+  { minus3Hz, slopeDbPerOctave }: NonNullable<Band['lowEdge']>,
+  { lowest, highest }: { lowest: number; highest: number },
+): boolean {
+  return (
+    typeof slopeDbPerOctave !== 'number' &&
+    !isNotMeasurable(minus3Hz) &&
+    minus3Hz.value > lowest / SAME_CORNER &&
+    minus3Hz.value < highest * SAME_CORNER
+  );
+}
+
+interface LowEnd {
+  /** Whether a recorder's input may make it. */
+  readonly isGentle: boolean;
+  /** Where there is no edge, the lowest frequency that was seen. */
+  readonly cornerHz: number;
+  /** Its corner where it is not known. Filters of all kinds compare by it, but a narrow band has it off its corner. */
+  readonly minus3Hz: number;
+}
+
+function lowEnd(tap: FittedTap, { lowEdge }: Band): LowEnd {
+  const edge = visibleEdge(tap, tap.best, 'low') ?? edgeOf(tap.best, 'low');
+  if (edge === null) {
+    const [lowestHz] = fittedRangeHz(tap);
+    return { isGentle: false, cornerHz: lowestHz, minus3Hz: lowestHz };
+  }
+  const edges = [edge, ...tap.rivals.flatMap((rival) => edgeOf(rival, 'low') ?? [])];
+  const isRadio = tap.measurements.every(({ recorder }) => recorder.dividedOut === true);
+  const { cornerHz } = edge;
+  const minus3Hz = lowEdge === null || isNotMeasurable(lowEdge.minus3Hz) ? cornerHz : lowEdge.minus3Hz.value;
+  return { isGentle: !isRadio && edges.some(isGentle), cornerHz, minus3Hz };
+}
+
+function areAlike(frequenciesHz: readonly number[]): boolean {
+  return Math.max(...frequenciesHz) < SAME_CORNER * Math.min(...frequenciesHz);
+}
+
+function isGentle({ shape, cornerHz }: FittedEdge): boolean {
+  return shape.order <= HIGHEST_ORDER && cornerHz <= HIGHEST_CORNER_HZ;
+}

@@ -1,0 +1,116 @@
+import type { FindingOf } from '../../model/finding.ts';
+import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import { isNotMeasurable } from '../../model/measured.ts';
+import { type LevelProfile, levelAround, trustedPoints } from '../bass/level-profile.ts';
+import type { TapTake } from '../tap-take.ts';
+
+type CleanSettings = Pick<
+  FindingOf<'clipping'>,
+  'highestCleanRecorded' | 'firstClippingRecorded' | 'highestCleanComputed' | 'mostBoostedHz' | 'untold'
+>;
+
+/** What the tap can give: levels are of a sine in the recording. */
+export type CleanLimit =
+  | { readonly kind: 'fixed level'; readonly levelDbFs: number }
+  | { readonly kind: 'fixed drive' }
+  | { readonly kind: 'none seen'; readonly cleanUpToDbFs: number };
+
+/** Where programme is. */
+const AUDIBLE_HZ = [20, 20_000] as const;
+/** A frequency is the most boosted one only if it stands out of the tone's level by this and by its noise. */
+const BOOSTED_DB = 0.3;
+const SIGNIFICANT = 4;
+/** Levels this close to a recorded clean level are clean: noise of both. */
+const SAME_LEVEL_DB = 0.1;
+const USUAL_TONE_HZ = 997;
+
+/**
+ * Highest settings at which a full-scale sine of the tap's most boosted frequency stays below 1 % distortion: among the
+ * recorded ones, and between them by interpolating the level in decibels (settings are whole numbers).
+ */
+export function cleanSettings({
+  takes,
+  limit,
+}: {
+  takes: readonly TapTake[];
+  limit: CleanLimit;
+}): CleanSettings {
+  const judged = takes.map((take) => {
+    const row = { setting: take.setting, ...mostBoosted(take.profile) };
+    return { ...row, take, state: stateOf({ take, row, limit }) };
+  });
+  const firstUnclean = judged.findIndex(({ state }) => state !== 'clean');
+  const clean = firstUnclean < 0 ? judged : judged.slice(0, firstUnclean);
+  const last = clean.at(-1) ?? null;
+  const next = judged[clean.length];
+  return {
+    highestCleanRecorded: last?.setting ?? null,
+    firstClippingRecorded: judged.find(({ state }) => state === 'clips')?.setting ?? null,
+    highestCleanComputed:
+      last === null || limit.kind !== 'fixed level' || next === undefined
+        ? null
+        : between(last, next, limit.levelDbFs),
+    mostBoostedHz: (last ?? judged[judged.length - 1]).frequencyHz,
+    ...untoldAmong(judged),
+  };
+}
+
+/** Settings of which it is not known, and why; nothing where there are none. */
+function untoldAmong(
+  judged: readonly (Row & { take: TapTake; state: State })[],
+): Pick<CleanSettings, 'untold'> {
+  const unknown = judged.filter(({ state }) => state === 'not known');
+  if (unknown.length === 0) return {};
+  const noTone = unknown.some(({ take }) => take.tones.some(({ cleanToTop }) => cleanToTop));
+  return {
+    untold: {
+      settings: unknown.map(({ setting }) => setting),
+      because: noTone ? 'no tone was as loud' : 'noise',
+    },
+  };
+}
+
+interface Row {
+  readonly setting: number;
+  readonly frequencyHz: number;
+  readonly levelDb: number;
+}
+
+type State = 'clean' | 'clips' | 'not known';
+
+function stateOf(of: { take: TapTake; row: Row; limit: CleanLimit }): State {
+  const { take, row, limit } = of;
+  if (take.tones.some(({ onset }) => !isNotMeasurable(onset))) return 'clips';
+  switch (limit.kind) {
+    case 'fixed level':
+      return row.levelDb <= limit.levelDbFs ? 'clean' : 'clips';
+    case 'fixed drive':
+      return 'clips';
+    case 'none seen':
+      return row.levelDb <= limit.cleanUpToDbFs + SAME_LEVEL_DB ? 'clean' : 'not known';
+  }
+}
+
+/** The strongest frequency for a full-scale sine: 997 Hz unless another clearly stands out. */
+function mostBoosted(profile: LevelProfile): Omit<Row, 'setting'> {
+  const usual = levelAround(profile, USUAL_TONE_HZ);
+  const points = trustedPoints(profile, AUDIBLE_HZ);
+  const strongest = points.reduce(
+    (best, i) => (best < 0 || profile.levelDb[i] > profile.levelDb[best] ? i : best),
+    -1,
+  );
+  if (strongest < 0) return { frequencyHz: USUAL_TONE_HZ, levelDb: Number.NEGATIVE_INFINITY };
+  const frequencyHz = gridFrequencyHz[strongest];
+  const level = levelAround(profile, frequencyHz)?.value ?? profile.levelDb[strongest];
+  const standsOut =
+    usual === null || level > usual.value + BOOSTED_DB + SIGNIFICANT * profile.sigmaDb[strongest];
+  return standsOut ? { frequencyHz, levelDb: level } : { frequencyHz: USUAL_TONE_HZ, levelDb: usual.value };
+}
+
+/** Highest whole setting from `clean` up to below `next` whose interpolated level stays within the limit. */
+function between(clean: Row, next: Row, limitDbFs: number): number {
+  const perStep = (next.levelDb - clean.levelDb) / (next.setting - clean.setting);
+  if (perStep <= 0) return clean.setting;
+  const steps = Math.floor((limitDbFs - clean.levelDb) / perStep + 1e-9);
+  return Math.max(clean.setting, Math.min(clean.setting + steps, next.setting - 1));
+}

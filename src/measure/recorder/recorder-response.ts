@@ -1,0 +1,58 @@
+import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import { type FrequencyResponse, isWithin } from '../../model/response.ts';
+import { frequencyResponse } from '../sweeps/trusted-band.ts';
+
+/** The recorder's own level is taken from here; its volts are the calibration's business. */
+const LEVEL_BAND_HZ = [300, 3000] as const;
+/** Where the recorder itself passes this little, dividing by it would only raise noise. */
+const LEAST_GAIN = 0.1;
+
+/**
+ * Shape of the recorder (and player) itself from a loop take: the stronger programme, level taken out. Its arrival stays
+ * in, the same for all channels of the file, so that differences between channels are divided out too.
+ */
+export function recorderResponse(loop: {
+  left: FrequencyResponse;
+  right: FrequencyResponse;
+}): FrequencyResponse | null {
+  const [left, right] = [midLevel(loop.left), midLevel(loop.right)];
+  const level = Math.max(left, right);
+  if (!(level > 0)) return null;
+  const stronger = left >= right ? loop.left : loop.right;
+  return {
+    ...stronger,
+    real: stronger.real.map((value) => value / level),
+    imag: stronger.imag.map((value) => value / level),
+    sigma: stronger.sigma.map((value) => value / level),
+  };
+}
+
+/** Divides the recorder out of a response; noise of both is carried along. */
+export function withoutRecorder(
+  response: FrequencyResponse,
+  recorder: FrequencyResponse | null,
+): FrequencyResponse {
+  if (recorder === null) return response;
+  const real = new Float64Array(response.real.length);
+  const imag = new Float64Array(response.real.length);
+  const sigma = new Float64Array(response.real.length);
+  for (let i = 0; i < real.length; i++) {
+    const power = Math.max(LEAST_GAIN ** 2, recorder.real[i] ** 2 + recorder.imag[i] ** 2);
+    real[i] = (response.real[i] * recorder.real[i] + response.imag[i] * recorder.imag[i]) / power;
+    imag[i] = (response.imag[i] * recorder.real[i] - response.real[i] * recorder.imag[i]) / power;
+    const carried = Math.hypot(real[i], imag[i]) * recorder.sigma[i];
+    sigma[i] = Math.hypot(response.sigma[i], carried) / Math.sqrt(power);
+  }
+  return frequencyResponse({ real, imag, sigma });
+}
+
+function midLevel({ real, imag }: FrequencyResponse): number {
+  let sum = 0;
+  let count = 0;
+  gridFrequencyHz.forEach((hz, i) => {
+    if (!isWithin(LEVEL_BAND_HZ, hz)) return;
+    sum += Math.hypot(real[i], imag[i]);
+    count++;
+  });
+  return sum / count;
+}

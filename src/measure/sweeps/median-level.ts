@@ -1,0 +1,32 @@
+import type { SweepResponse } from '../../dsp/sweep-response.ts';
+import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import { type FrequencyResponse, isWithin } from '../../model/response.ts';
+import { frequencyResponse } from './trusted-band.ts';
+
+/** Median magnitude of a response where it is trusted, decibels; null where nothing is. */
+export function medianDb({
+  real,
+  imag,
+  trustedHz,
+}: Pick<FrequencyResponse, 'real' | 'imag' | 'trustedHz'>): number | null {
+  if (trustedHz === null) return null;
+  const inside = real
+    .map((re, i) => Math.hypot(re, imag[i]))
+    .filter((_, i) => isWithin(trustedHz, gridFrequencyHz[i]))
+    .sort();
+  return 20 * Math.log10(inside[inside.length >> 1] + 1e-15);
+}
+
+/** The same of a response of which it is not known yet where it can be trusted. */
+export function medianLevelDbFs(response: SweepResponse): number | null {
+  return medianDb(frequencyResponse(response));
+}
+
+/** Of the stronger programme. */
+export function strongerMedianDb(of: {
+  readonly left: FrequencyResponse;
+  readonly right: FrequencyResponse;
+}): number | null {
+  const levels = [of.left, of.right].flatMap((response) => medianDb(response) ?? []);
+  return levels.length === 0 ? null : Math.max(...levels);
+}

@@ -1,0 +1,231 @@
+import type { Sound } from '../../audio/sound.ts';
+import { realSpectrum } from '../../dsp/fft.ts';
+import { windowSigmaSeconds } from '../../dsp/smoothing-kernel.ts';
+import { type Sweep, sweepTimeOf } from '../../dsp/sweep.ts';
+import { EARLIEST_SECONDS, LATEST_SECONDS, sweepResidual } from '../../dsp/sweep-residual.ts';
+import {
+  planSweep,
+  SECTION_LEAD_SECONDS,
+  type SweepPlan,
+  type SweepResponse,
+  sweepResponse,
+} from '../../dsp/sweep-response.ts';
+import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import type { Take } from '../../takes/find-takes.ts';
+import type { SweepSection } from '../../tones/track.ts';
+import type { AnnouncementsInSweep } from '../disturbances/find-announcements.ts';
+import { type Burst, findKnocks } from '../disturbances/find-knocks.ts';
+import { readShared } from './section-memory.ts';
+
+/** One sweep of a take on every channel asked for, clocks not corrected. */
+export interface SectionResponses {
+  readonly section: SweepSection;
+  readonly plan: SweepPlan;
+  /** Where in the recording the section was read. */
+  readonly startFrame: number;
+  /** Samples of one channel by its place in `channels`; overwritten when another section is read. */
+  readAgain(i: number): Float32Array;
+  /** What they hold beside the sweep (`sweepResidual`), kept until another channel is asked for. */
+  residual(i: number): Float64Array;
+  readonly channels: readonly SweepResponse[];
+  /** The recording began or ended within it. */
+  readonly isPart?: boolean;
+}
+
+/** A knock in a sweep, and the frequencies that the sweep passed meanwhile: what is read there is not trusted. */
+export interface SweepKnock {
+  readonly atSeconds: number;
+  readonly spoiltHz: readonly [number, number];
+}
+
+/** Start of a take in whole samples: sections start on whole samples of every usual rate, so no shift is left over. */
+export function takeStartFrame(take: Take, sampleRateHz: number): number {
+  return Math.round(take.startSeconds * sampleRateHz);
+}
+
+/** @param seen shown the samples of each channel by its place in `channels`; they are overwritten afterwards */
+export function sectionResponses(
+  of: {
+    sound: Sound;
+    take: Take;
+    channels: readonly number[];
+    seen?: (i: number, samples: Float32Array) => void;
+  },
+  section: SweepSection,
+): SectionResponses {
+  const { sound, take, channels } = of;
+  const plan = planFor(section, sound.sampleRateHz);
+  const startFrame =
+    takeStartFrame(take, sound.sampleRateHz) +
+    Math.round((section.startSeconds - SECTION_LEAD_SECONDS) * sound.sampleRateHz);
+  // All sweeps of a take would be 34 MB for eight channels: each is read into the same memory, and read again where needed.
+  const read = (wanted: readonly number[]) =>
+    readShared(sound, { place: 'first', start: startFrame, count: plan.sectionLength, channels: wanted });
+  const readAgain = (i: number) => read([channels[i]])[channels[i]];
+  let kept: { i: number; residual: Float64Array } | null = null;
+  const all = read(channels);
+  return {
+    section,
+    plan,
+    startFrame,
+    readAgain,
+    residual(i) {
+      if (kept?.i !== i) kept = { i, residual: sweepResidual(plan, readAgain(i)) };
+      return kept.residual;
+    },
+    channels: channels.map((channel, i) => {
+      of.seen?.(i, all[channel]);
+      return sweepResponse(plan, all[channel]);
+    }),
+  };
+}
+
+/**
+ * Noise in the recording for each grid frequency, as the response of any sweep of the take has it beside itself: sweeps
+ * of different length and drive then compare.
+ */
+export function noiseBesideSweep({ plan, channels }: SectionResponses, i: number): Float64Array {
+  return channels[i].sigma.map((sigma, k) => sigma / Math.sqrt(plan.varianceFactors[k] * plan.sectionLength));
+}
+
+/** A sweep without what was heard beside it. */
+export interface CleanedSweep {
+  readonly response: SweepResponse;
+  readonly knocks: readonly SweepKnock[];
+  /** Of the recording, and the frequencies passed meanwhile, which are not used. */
+  readonly announcements: readonly {
+    readonly fromSeconds: number;
+    readonly toSeconds: number;
+    readonly spoiltHz: readonly [number, number];
+  }[];
+}
+
+/**
+ * Looks for knocks in one channel of a section. A sweep passes each frequency once, so that a knock spoils only those
+ * passed while it lasted: it is taken out of the rest, and what it may have left there raises sigma. The same for
+ * announcements, of which nothing that was passed meanwhile is believed.
+ *
+ * @param sounds stretches of the section; what is too faint to be told is taken for a knock that is not told
+ * @returns null where there is neither
+ */
+export function withoutKnocks(
+  { plan, readAgain, residual: residualOf, startFrame }: SectionResponses,
+  i: number,
+  { told: announcements, faint }: AnnouncementsInSweep,
+): CleanedSweep | null {
+  const { sampleRateHz, sectionLength, sweep } = plan;
+  const residual = residualOf(i);
+  const knocks = findKnocks(residual, sampleRateHz).filter(
+    ({ from, to }) => ![...announcements, ...faint].some((one) => from < one.to && to > one.from),
+  );
+  const bursts = [...knocks, ...announcements, ...faint];
+  if (bursts.length === 0) return null;
+  const struck = new Float64Array(sectionLength);
+  for (const { from, to } of bursts) struck.set(residual.subarray(from, to), from);
+  const cleaned = Float64Array.from(readAgain(i));
+  for (let n = 0; n < cleaned.length; n++) cleaned[n] -= struck[n];
+  const response = sweepResponse(plan, cleaned);
+  const errors = bursts.map((burst) => leftInResponse(plan, struck, burst));
+  const covered = announcements.map((burst) =>
+    passedDuring(sweep, { burst, sampleRateHz, reach: RESIDUAL_REACH }),
+  );
+  const sigma = response.sigma.map((value, k) => {
+    const isCovered = covered.some(([low, high]) => gridFrequencyHz[k] >= low && gridFrequencyHz[k] <= high);
+    const unknown = isCovered ? Math.hypot(response.real[k], response.imag[k]) : 0;
+    return Math.hypot(value, unknown, ...errors.map((error) => error[k]));
+  });
+  return {
+    response: { ...response, sigma },
+    knocks: knocks.map((burst, b) => ({
+      atSeconds: (startFrame + burst.from) / sampleRateHz,
+      spoiltHz: spoiltBand(sweep, { burst, sampleRateHz, error: errors[b], response }),
+    })),
+    announcements: announcements.map(({ from, to }, a) => ({
+      fromSeconds: (startFrame + from) / sampleRateHz,
+      toSeconds: (startFrame + to) / sampleRateHz,
+      spoiltHz: covered[a],
+    })),
+  };
+}
+
+/** What of a sound a residual lacks: it was taken for the response of the frequency that arrives within this around it. */
+const RESIDUAL_REACH = { beforeSeconds: LATEST_SECONDS, afterSeconds: EARLIEST_SECONDS };
+
+/** Size of what a burst may have left in a response: its own spectrum, as far as the window in time lets it through. */
+function leftInResponse(plan: SweepPlan, struck: Float64Array, { from, to }: Burst): Float64Array {
+  const { transformSize, sampleRateHz, stimulusPower } = plan;
+  const alone = new Float64Array(transformSize);
+  alone.set(struck.subarray(from, to), from);
+  const spectrum = realSpectrum(alone, transformSize);
+  const binHz = sampleRateHz / transformSize;
+  const running = new Float64Array(transformSize / 2 + 1);
+  for (let k = 1; k < running.length; k++)
+    running[k] = running[k - 1] + spectrum[2 * k] ** 2 + spectrum[2 * k + 1] ** 2;
+  return gridFrequencyHz.map((hz) => {
+    // The residual lacks what the sweep's own window took at this frequency: its neighbours within an octave tell.
+    const low = Math.max(1, Math.round((hz * Math.SQRT1_2) / binHz));
+    const high = Math.min(running.length - 1, Math.round((hz * Math.SQRT2) / binHz) + 1);
+    const power = (running[high] - running[low - 1]) / (high - low + 1);
+    const centre = Math.min(transformSize / 2 - 1, Math.max(1, Math.round(hz / binHz)));
+    return Math.sqrt(power / stimulusPower[centre]) * passedBy(plan.sweep, { hz, from, to, sampleRateHz });
+  });
+}
+
+/** How much of a burst the window around a frequency's arrival lets through, 0 to 1. */
+function passedBy(
+  sweep: Sweep,
+  { hz, from, to, sampleRateHz }: { hz: number; from: number; to: number; sampleRateHz: number },
+): number {
+  const passes = SECTION_LEAD_SECONDS + sweepTimeOf(sweep, hz);
+  const away = Math.max(0, from / sampleRateHz - passes, passes - to / sampleRateHz);
+  const v = away / windowSigmaSeconds(hz);
+  return (1 + (v * v) / 2) * Math.exp((-v * v) / 2);
+}
+
+/** A tenth of a decibel: less than this from a knock is not worth telling. */
+const NOTEWORTHY = 0.1 / 8.686;
+
+function spoiltBand(
+  sweep: Sweep,
+  of: { burst: Burst; sampleRateHz: number; error: Float64Array; response: SweepResponse },
+): [number, number] {
+  const spoilt = gridFrequencyHz.filter(
+    (_, k) => of.error[k] > NOTEWORTHY * Math.hypot(of.response.real[k], of.response.imag[k]),
+  );
+  if (spoilt.length > 0) return [spoilt[0], spoilt[spoilt.length - 1]];
+  return passedDuring(sweep, { ...of, reach: { beforeSeconds: 0, afterSeconds: 0 } });
+}
+
+/** Frequencies that a sweep passes from some time before a burst to some time after it. */
+function passedDuring(
+  sweep: Sweep,
+  of: { burst: Burst; sampleRateHz: number; reach: { beforeSeconds: number; afterSeconds: number } },
+): [number, number] {
+  const passed = (seconds: number) => {
+    const part = (seconds - SECTION_LEAD_SECONDS) / sweep.durationSeconds;
+    return sweep.startHz * (sweep.endHz / sweep.startHz) ** Math.min(1, Math.max(0, part));
+  };
+  const { burst, sampleRateHz, reach } = of;
+  return [
+    passed(burst.from / sampleRateHz - reach.beforeSeconds),
+    passed(burst.to / sampleRateHz + reach.afterSeconds),
+  ];
+}
+
+const plans = new Map<string, SweepPlan>();
+
+/** Plans are the same for every recording of one rate. */
+function planFor({ sweep, driveDbFs }: SweepSection, sampleRateHz: number): SweepPlan {
+  const key = `${sampleRateHz} ${driveDbFs} ${sweep.durationSeconds}`;
+  let plan = plans.get(key);
+  if (plan === undefined) {
+    plan = planSweep({
+      sweep,
+      driveAmplitude: 10 ** (driveDbFs / 20),
+      sampleRateHz,
+      frequencyHz: gridFrequencyHz,
+    });
+    plans.set(key, plan);
+  }
+  return plan;
+}

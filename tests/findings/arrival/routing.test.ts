@@ -1,0 +1,48 @@
+import { expect, test } from 'vitest';
+import { findRouting } from '../../../src/findings/arrival/routing.ts';
+import { measurementsOf, pass, type Radio, seededRandom, tapOf } from '../synthetic.ts';
+
+function routingOf(
+  weights: readonly [number, number],
+  part: Partial<Radio> = {},
+  side: 'left' | 'right' | 'both' | 'unknown' = 'left',
+) {
+  const radio = { gainDb: (setting: number) => setting - 40, snrDb: 50, weights, ...part };
+  const measurements = measurementsOf({ radio, settings: [10, 20], random: seededRandom(3) });
+  return findRouting({ tap: tapOf({ side }), measurements });
+}
+
+test.each([
+  [[1, 0], 'left'],
+  [[0, 1], 'right'],
+  [[0.5, 0.5], 'left and right'],
+  [[1, 0.2], 'left and right'],
+  [[0.5, -0.5], 'difference'],
+  [[1, 0.001], 'left'],
+  [[-1, 0], 'left'],
+] as const)('weights %j carry %s', (weights, carries) => {
+  expect(routingOf(weights).carries).toBe(carries);
+});
+
+test('levels of the two sides are relative to the stronger', () => {
+  // 0.5 is -6.02 dB.
+  const { leftDb, rightDb } = routingOf([1, 0.5]);
+  expect(leftDb).toBe(0);
+  expect(rightDb).toBeCloseTo(-6.02, 1);
+});
+
+test('what a tap carries is held against the session: swapped channels show', () => {
+  expect(routingOf([1, 0], {}, 'left').agreesWithSession).toBe(true);
+  expect(routingOf([0, 1], {}, 'left').agreesWithSession).toBe(false);
+  expect(routingOf([1, 1], {}, 'both').agreesWithSession).toBe(true);
+  expect(routingOf([1, 0], {}, 'both').agreesWithSession).toBe(false);
+  expect(routingOf([1, -1], {}, 'unknown').agreesWithSession).toBe(true);
+});
+
+test('a dead tap carries nothing, and a band-limited one is read in its own band', () => {
+  expect(routingOf([0, 0])).toMatchObject({ carries: 'nothing', leftDb: -120, rightDb: -120 });
+  expect(routingOf([0, 1], { filters: () => [pass('high-pass', 3000)], snrDb: 25 }).carries).toBe('right');
+  expect(routingOf([1, 1], { filters: () => [pass('low-pass', 80)], snrDb: 25 }).carries).toBe(
+    'left and right',
+  );
+});

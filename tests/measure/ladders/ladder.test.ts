@@ -1,0 +1,49 @@
+import { expect, test } from 'vitest';
+import { clippedSineHarmonic, clippedSineThd } from '../../../src/dsp/clip-distortion.ts';
+import { measureLadder } from '../../../src/measure/ladders/ladder.ts';
+import { magnitudeCurve } from '../../../src/model/response.ts';
+import { fullTrack, sectionOf } from '../../../src/tones/track.ts';
+
+const ladder = sectionOf(fullTrack, 'ladder', 'ladder treble')!;
+const CLIP_DRIVE_DB_FS = -6;
+
+/** The ladder through a hard clip, by its Fourier series up to half the rate (closed form of the clipped sine). */
+function clippedLadder(sampleRateHz: number): Float64Array {
+  const samples = new Float64Array(Math.ceil((ladder.durationSeconds + 0.1) * sampleRateHz));
+  const stepSamples = (ladder.cyclesPerStep / ladder.toneHz) * sampleRateHz;
+  ladder.driveDbFs.forEach((driveDbFs, step) => {
+    const amplitude = 10 ** (driveDbFs / 20);
+    const ratio = Math.min(1, 10 ** ((CLIP_DRIVE_DB_FS - driveDbFs) / 20));
+    const highest = Math.floor((0.49 * sampleRateHz) / ladder.toneHz);
+    const harmonics = Array.from({ length: highest }, (_, k) =>
+      clippedSineHarmonic({ ratio, harmonic: k + 1 }),
+    );
+    for (let n = Math.round(step * stepSamples); n < Math.round((step + 1) * stepSamples); n++) {
+      const phase = (2 * Math.PI * ladder.toneHz * n) / sampleRateHz;
+      harmonics.forEach((harmonic, k) => {
+        samples[n] += amplitude * harmonic * Math.sin((k + 1) * phase);
+      });
+    }
+  });
+  return samples;
+}
+
+test.each([48_000, 96_000, 192_000])(
+  'distortion counts up to 20 kHz (AES17), and is that of the closed form, at a recording rate of %d Hz',
+  (sampleRateHz) => {
+    const { highestHarmonic, steps } = measureLadder({
+      ladder,
+      samples: clippedLadder(sampleRateHz),
+      startFrame: 0,
+      sampleRateHz,
+      ladderStartSeconds: 0,
+      clockPpm: 0,
+      curve: magnitudeCurve([]),
+    });
+    expect(highestHarmonic).toBe(3);
+    for (const { driveDbFs, thd } of steps) {
+      const ratio = Math.min(1, 10 ** ((CLIP_DRIVE_DB_FS - driveDbFs) / 20));
+      expect(Math.abs(thd - clippedSineThd({ ratio, highestHarmonic: 3 }))).toBeLessThan(2e-4);
+    }
+  },
+);
