@@ -6,11 +6,11 @@ import { fromRecord } from '../model/measurement-record.ts';
 import { wordHint } from '../model/nearest-word.ts';
 import { recommendationsOf } from '../model/recommendation.ts';
 import type { Results } from '../model/results.ts';
-import type { Feed } from '../recommend/feed.ts';
-import { indexRange, middleLevelDb } from '../recommend/flatness.ts';
+import { restorationPlan } from '../recommend/bass/restoration.ts';
+import type { Feed } from '../recommend/feeds/feed.ts';
+import { indexRange, middleLevelDb } from '../recommend/feeds/flatness.ts';
+import { feedLevel, MID_BAND_HZ } from '../recommend/gains/tap-level.ts';
 import { planContext } from '../recommend/plan-context.ts';
-import { restorationPlan } from '../recommend/restoration.ts';
-import { feedLevel, MID_BAND_HZ } from '../recommend/tap-level.ts';
 import { convolved } from './convolve.ts';
 import { minimumPhase } from './minimum-phase.ts';
 

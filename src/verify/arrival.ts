@@ -1,6 +1,6 @@
 import { type PhasePoint, phaseSlope } from '../dsp/phase-slope.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
-import { programmeSpectrum } from '../recommend/predict-sum.ts';
+import { programmeSpectrum } from '../recommend/feeds/predict-sum.ts';
 import { filterResponse } from './chain-fit.ts';
 import type { FeedFit } from './feed-fit.ts';
 import { type RecordedFeed, trustedIn } from './recorded-feed.ts';

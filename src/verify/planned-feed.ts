@@ -9,11 +9,11 @@ import {
 } from '../model/recommendation.ts';
 import type { Results } from '../model/results.ts';
 import type { Verifies } from '../model/session.ts';
-import type { Feed } from '../recommend/feed.ts';
+import { restorationPlan } from '../recommend/bass/restoration.ts';
+import type { Feed } from '../recommend/feeds/feed.ts';
+import { predictSum, type Spectrum } from '../recommend/feeds/predict-sum.ts';
+import { feedLevel, measuredTogether, nearestRecorded } from '../recommend/gains/tap-level.ts';
 import { type PlanContext, planContext } from '../recommend/plan-context.ts';
-import { predictSum, type Spectrum } from '../recommend/predict-sum.ts';
-import { restorationPlan } from '../recommend/restoration.ts';
-import { feedLevel, measuredTogether, nearestRecorded } from '../recommend/tap-level.ts';
 import type { Programme } from '../tones/track.ts';
 
 export type Node = NonNullable<Verifies['node']>;

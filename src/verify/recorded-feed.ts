@@ -5,7 +5,7 @@ import { SteptoneError } from '../model/errors.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import { wordHint } from '../model/nearest-word.ts';
 import type { Position, Session, Tap } from '../model/session.ts';
-import { programmeSpectrum } from '../recommend/predict-sum.ts';
+import { programmeSpectrum } from '../recommend/feeds/predict-sum.ts';
 import type { Node, PlannedFeed } from './planned-feed.ts';
 
 /** A recording behind the install, beside the feed of the plan that it shows. */

@@ -6,13 +6,13 @@ import {
   closedBoxDb,
   ONE_ACOUSTIC_WATT_DB,
   referenceEfficiency,
-} from '../../src/recommend/closed-box.ts';
-import { lowestHzAt, travelLimitedDb, volumeCm3Peak } from '../../src/recommend/displacement.ts';
-import { noiseShares } from '../../src/recommend/gain-structure.ts';
-import { padFor, ratingFor } from '../../src/recommend/pad.ts';
+} from '../../src/recommend/bass/closed-box.ts';
+import { lowestHzAt, travelLimitedDb, volumeCm3Peak } from '../../src/recommend/bass/displacement.ts';
+import { noiseShares } from '../../src/recommend/gains/gain-structure.ts';
+import { padFor, ratingFor } from '../../src/recommend/install/pad.ts';
+import { awgFor, mm2OfAwg, supplyCurrentAmps, wireOhms } from '../../src/recommend/install/wire.ts';
 import { recommend } from '../../src/recommend/recommend.ts';
-import { phaseDegrees } from '../../src/recommend/seat-takes.ts';
-import { awgFor, mm2OfAwg, supplyCurrentAmps, wireOhms } from '../../src/recommend/wire.ts';
+import { phaseDegrees } from '../../src/recommend/seat/seat-takes.ts';
 import { FULL_RANGE, gainDb, pair, planInput, type SyntheticRadio } from './synthetic.ts';
 
 const within = (found: number, expected: number, relative: number) =>

@@ -1,0 +1,207 @@
+import type { Converter } from '../../model/equipment.ts';
+import { gridFrequencyHz, valueAt } from '../../model/frequency-grid.ts';
+import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { Feed } from '../feeds/feed.ts';
+import type { GainChain } from '../gains/gain-chain.ts';
+import type { HighestClean } from '../gains/highest-clean-setting.ts';
+import { findingsAbout, idsOf, limitersOn, type PlanContext } from '../plan-context.ts';
+import { type BassNeed, bassNeed } from './bass-need.ts';
+import type { BassReach } from './bass-reach.ts';
+import { fitLowShelf } from './fit-low-shelf.ts';
+import { MOST_RESTORATION_DB } from './restoration-limit.ts';
+
+export type Restoration = RecommendationOf<'restoration'>;
+
+/** Losses smaller than this are not worth a part (common practice: below what is heard in a car). */
+const WORTH_RESTORING_DB = 1;
+const DEFAULT_CENTRE_HZ = 50;
+/** Exact third-octave midband frequencies of IEC 61260-1. */
+const STATED_HZ = [-15, -14, -13, -12, -11, -10].map((third) => 1000 * 10 ** (third / 10));
+
+export interface RestorationPlan {
+  readonly recommendation: Restoration;
+  /** Decibels on the frequency grid that the converter adds at a setting; all zero where none is needed. */
+  readonly boostDb: (setting: number) => Float64Array;
+}
+
+/** How much bass to put back on the subwoofer feed, from which setting, and what stays missing. */
+export function restorationPlan(context: PlanContext, feed: Feed, clean: HighestClean): RestorationPlan {
+  const tapIds = feed.taps.map(({ tapId }) => tapId);
+  const changes = findingsAbout(context, 'bass-change', tapIds);
+  const limiters = limitersOn(context, tapIds);
+  const ability = context.equipment?.converter?.restoration ?? null;
+  const centreHz = ability?.centreHz ?? DEFAULT_CENTRE_HZ;
+  const base = {
+    kind: 'restoration' as const,
+    id: 'restoration',
+    order: 0,
+    restsOn: idsOf([...changes, ...limiters, ...findingsAbout(context, 'loudness-contour', tapIds)]),
+    output: 'subwoofer' as const,
+    tapIds,
+    atHz: centreHz,
+    frequencyHz: STATED_HZ,
+    impossible: limiters.map(
+      ({ tapIds: [tapId] }) =>
+        `the limiter on ${tapId} holds the bass: no boost brings back what it takes, only a lower setting does`,
+    ),
+  };
+  const nothing = {
+    amountDb: 0,
+    fromSetting: null,
+    toSetting: null,
+    settings: [],
+    shelf: null,
+    limitedBy: 'nothing' as const,
+  };
+  const falls = changes.filter(({ verdict }) => verdict === 'falls with volume');
+  const needs = falls.length === 0 ? null : bassNeed(context, tapIds);
+  if (needs === null) {
+    const untold =
+      falls.length > 0
+        ? 'no reference in the same take'
+        : changes.find(({ verdict }) => verdict === 'cannot be told')?.reason;
+    const known = untold == null;
+    return {
+      recommendation: {
+        ...base,
+        ...nothing,
+        verdict: known ? 'none needed' : 'cannot be told',
+        reasons: [known ? 'the bass of this feed keeps with the rest at every setting' : untold],
+      },
+      boostDb: () => new Float64Array(gridFrequencyHz.length),
+    };
+  }
+  const usable = needs.filter(({ setting }) => clean.recorded === null || setting <= clean.recorded);
+  const top = usable.at(-1) ?? needs[0];
+  const mostDb = Math.min(MOST_RESTORATION_DB, abilityDb(context.equipment?.converter ?? null));
+  const boostDb = boostLaw({ needs, top, mostDb, fixed: ability?.kind === 'fixed' });
+  const wantedDb = valueAt(top.neededDb, centreHz);
+  const worthIt = wantedDb >= WORTH_RESTORING_DB;
+  const limited = limitedBy({ wantedDb, mostDb, ability: context.equipment?.converter ?? null });
+  return {
+    recommendation: {
+      ...base,
+      verdict: worthIt ? 'restore' : 'none needed',
+      reasons: worthIt
+        ? reasonsFor(context, ability?.kind ?? null)
+        : ['the loss at the highest clean setting is too small to be heard'],
+      amountDb: worthIt ? Math.min(wantedDb, mostDb) : 0,
+      fromSetting: lastIntact(falls) ?? null,
+      toSetting: top.setting,
+      settings: usable.map(({ setting, neededDb }) => {
+        const boost = boostDb(setting);
+        const needed = STATED_HZ.map((hz) => valueAt(neededDb, hz));
+        const given = STATED_HZ.map((hz) => (worthIt ? valueAt(boost, hz) : 0));
+        return {
+          setting,
+          neededDb: needed,
+          boostDb: given,
+          residualDb: given.map((db, i) => db - needed[i]),
+        };
+      }),
+      shelf: worthIt ? fitLowShelf(top.neededDb) : null,
+      limitedBy: worthIt ? limited : 'nothing',
+      ...(worthIt ? { predicted: predicted(usable, boostDb) } : {}),
+    },
+    boostDb: worthIt ? boostDb : () => new Float64Array(gridFrequencyHz.length),
+  };
+}
+
+/** For a picture: 20 points a decade over the bass in which losses are worked out. */
+const PREDICTED_STEP = 8;
+const PREDICTED_FROM_HZ = 25;
+const PREDICTED_TO_HZ = 300;
+
+function predicted(
+  needs: readonly BassNeed[],
+  boostDb: (setting: number) => Float64Array,
+): Restoration['predicted'] {
+  const points = Array.from(gridFrequencyHz).flatMap((hz, i) =>
+    i % PREDICTED_STEP === 0 && hz >= PREDICTED_FROM_HZ && hz <= PREDICTED_TO_HZ ? [i] : [],
+  );
+  return {
+    frequencyHz: points.map((i) => gridFrequencyHz[i]),
+    settings: needs.map(({ setting, neededDb }) => {
+      const boost = boostDb(setting);
+      return {
+        setting,
+        beforeDb: points.map((i) => 0 - neededDb[i]),
+        afterDb: points.map((i) => boost[i] - neededDb[i]),
+      };
+    }),
+  };
+}
+
+function abilityDb(converter: Converter | null): number {
+  if (converter === null) return Number.POSITIVE_INFINITY;
+  return converter.restoration?.maximumDb ?? 0;
+}
+
+/** `fixed`: one boost for all settings, half way between the least and the most that is needed. */
+function boostLaw({
+  needs,
+  top,
+  mostDb,
+  fixed,
+}: {
+  readonly needs: readonly BassNeed[];
+  readonly top: BassNeed;
+  readonly mostDb: number;
+  readonly fixed: boolean;
+}): (setting: number) => Float64Array {
+  if (fixed) {
+    const half = top.neededDb.map((db) => Math.min(mostDb, db / 2));
+    return () => half;
+  }
+  return (setting) => {
+    const nearest = needs.findLast((need) => need.setting <= setting) ?? needs[0];
+    return nearest.neededDb.map((db) => Math.min(mostDb, db));
+  };
+}
+
+function limitedBy({
+  wantedDb,
+  mostDb,
+  ability,
+}: {
+  wantedDb: number;
+  mostDb: number;
+  ability: Converter | null;
+}): Restoration['limitedBy'] {
+  if (wantedDb <= mostDb + 0.05) return 'nothing';
+  return ability !== null && abilityDb(ability) < MOST_RESTORATION_DB ? 'the converter' : '12 dB';
+}
+
+function lastIntact(falls: readonly { onset: { lastIntact: number } | null }[]): number | undefined {
+  const settings = falls.flatMap(({ onset }) => (onset === null ? [] : [onset.lastIntact]));
+  return settings.length === 0 ? undefined : Math.min(...settings);
+}
+
+function reasonsFor(context: PlanContext, kind: 'fixed' | 'dynamic' | null): string[] {
+  const mainsAreFactory =
+    context.equipment?.speakers.some(({ feeds, factory }) => feeds !== 'subwoofer' && factory) ?? false;
+  return [
+    'the radio takes bass away as the volume goes up; it is put back on the subwoofer feed only',
+    mainsAreFactory
+      ? 'the factory speakers keep the cut: it protects their small cones'
+      : 'the mains keep the cut: the subwoofer carries that band',
+    ...(kind === 'fixed'
+      ? ['a fixed boost fits one setting: half is given, so that quiet and loud are equally far off']
+      : []),
+    'set every gain with restoration off: it reacts to test tones',
+  ];
+}
+
+/** What the rest of the chain adds to the limits, known only once the gains are. */
+export function stoppedBy(
+  restoration: Restoration,
+  { chain, reach }: { readonly chain: GainChain | undefined; readonly reach: BassReach | undefined },
+): Restoration {
+  if (restoration.verdict !== 'restore' || restoration.limitedBy !== 'nothing') return restoration;
+  if (chain !== undefined && chain.gainShortDb > WORTH_RESTORING_DB)
+    return { ...restoration, limitedBy: 'headroom' };
+  const travelEndsAt = reach?.travelLimitsBelowHz;
+  if (travelEndsAt !== undefined && travelEndsAt > restoration.atHz)
+    return { ...restoration, limitedBy: 'cone travel' };
+  return restoration;
+}

@@ -1,0 +1,104 @@
+import { gridFrequencyHz, gridPosition } from '../../model/frequency-grid.ts';
+import type { Flatness } from '../../model/recommendation.ts';
+
+/** What a full-range feed should carry, and what a subwoofer needs (common practice: subwoofers end at 60 to 100 Hz). */
+export const FULL_RANGE_HZ = [30, 15_000] as const;
+export const SUBWOOFER_RANGE_HZ = [30, 70] as const;
+
+/** Points this far under the highest do not count for the middle level: they are stop band. */
+const PASS_BAND_DB = 12;
+/** A band ends where the level is this far below its middle. */
+const BAND_END_DB = -6;
+/** Ripple is read half an octave inside the band's ends, so that a roll-off is not called ripple. */
+const INSIDE_EDGE_RATIO = Math.SQRT2;
+/** A deeper cancellation is a full null: recordings do not tell them apart. */
+export const FULL_NULL_DB = -60;
+
+export type Band = readonly [number, number];
+
+/**
+ * Judges a sum on the frequency grid.
+ *
+ * `sumDb` is the sum, `withoutCancellationDb` the same taps with their magnitudes added: where the two differ, taps
+ * work against each other. `levelAgainstDb`, where given, is the level that `levelDb` is stated against.
+ */
+export function flatnessOf({
+  sumDb,
+  withoutCancellationDb,
+  wantedHz,
+  levelAgainstDb = null,
+}: {
+  readonly sumDb: Float64Array;
+  readonly withoutCancellationDb: Float64Array;
+  readonly wantedHz: Band;
+  readonly levelAgainstDb?: number | null;
+}): Flatness {
+  const wanted = indexRange(wantedHz);
+  const middleDb = middleLevelDb(sumDb, wanted);
+  const bandHz = bandOf(sumDb, middleDb);
+  const inside = rippleRange(bandHz, wantedHz);
+  let highest = Number.NEGATIVE_INFINITY;
+  let lowest = Number.POSITIVE_INFINITY;
+  for (let i = inside.first; i <= inside.last; i++) {
+    highest = Math.max(highest, sumDb[i]);
+    lowest = Math.min(lowest, sumDb[i]);
+  }
+  const dip = worstDip({ sumDb, withoutCancellationDb }, wanted);
+  return {
+    rippleDb: Math.min(highest - lowest, -FULL_NULL_DB),
+    worstDipDb: dip.db,
+    worstDipHz: dip.hz,
+    bandHz,
+    levelDb: levelAgainstDb === null ? 0 : middleDb - levelAgainstDb,
+  };
+}
+
+/** Median of what lies in the pass band: a null or a roll-off does not move it. */
+export function middleLevelDb(levelDb: Float64Array, { first, last }: IndexRange): number {
+  const inBand = levelDb.slice(first, last + 1).sort();
+  const top = inBand[inBand.length - 1];
+  const passing = inBand.filter((db) => db > top - PASS_BAND_DB);
+  return passing[passing.length >> 1];
+}
+
+export interface IndexRange {
+  readonly first: number;
+  readonly last: number;
+}
+
+/** Grid points within a band. */
+export function indexRange([fromHz, toHz]: Band): IndexRange {
+  const last = gridFrequencyHz.length - 1;
+  return {
+    first: Math.min(last, Math.max(0, Math.ceil(gridPosition(fromHz) - 1e-6))),
+    last: Math.max(0, Math.min(last, Math.floor(gridPosition(toHz) + 1e-6))),
+  };
+}
+
+function bandOf(sumDb: Float64Array, middleDb: number): [number, number] | null {
+  const passes = (db: number) => db > middleDb + BAND_END_DB;
+  const first = sumDb.findIndex(passes);
+  const last = sumDb.findLastIndex(passes);
+  return first < 0 ? null : [gridFrequencyHz[first], gridFrequencyHz[last]];
+}
+
+function rippleRange(bandHz: Band | null, wantedHz: Band): IndexRange {
+  if (bandHz === null) return indexRange(wantedHz);
+  const inside = indexRange([
+    Math.max(wantedHz[0], Math.min(bandHz[0] * INSIDE_EDGE_RATIO, wantedHz[1])),
+    Math.min(wantedHz[1], Math.max(bandHz[1] / INSIDE_EDGE_RATIO, wantedHz[0])),
+  ]);
+  return inside.first <= inside.last ? inside : indexRange(wantedHz);
+}
+
+function worstDip(
+  { sumDb, withoutCancellationDb }: { sumDb: Float64Array; withoutCancellationDb: Float64Array },
+  { first, last }: IndexRange,
+): { db: number; hz: number } {
+  const worst = { db: 0, hz: gridFrequencyHz[first] };
+  for (let i = first; i <= last; i++) {
+    const db = Math.max(FULL_NULL_DB, sumDb[i] - withoutCancellationDb[i]);
+    if (db < worst.db) Object.assign(worst, { db, hz: gridFrequencyHz[i] });
+  }
+  return worst;
+}

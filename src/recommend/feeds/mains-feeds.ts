@@ -1,0 +1,191 @@
+import type { Converter, Output } from '../../model/equipment.ts';
+import { measuredTogether } from '../gains/tap-level.ts';
+import type { PlanContext, TapRole } from '../plan-context.ts';
+import { anchorPolarity } from './anchor-polarity.ts';
+import { type Feed, type FeedPlan, feedOf, judgedSettingFor, wantedBand } from './feed.ts';
+import { type Band, flatnessOf } from './flatness.ts';
+import { decibels, magnitudes, predictSum, programmeSpectrum } from './predict-sum.ts';
+import { runnersUp, sumWords } from './runners-up.ts';
+import { searchSums } from './search-sums.ts';
+import type { ScoredSum, SumCandidate } from './sum-cost.ts';
+
+/** Most inputs that a converter adds into one output (common practice: four pairs at most, two to four a side). */
+const MOST_TAPS = 4;
+/** Front and rear in one feed: the fade control no longer works. In the search's decibels. */
+const FADE_LOST_DB = 1;
+/** A sum that reaches this far needs no tap of another place. */
+const REACHES_HZ: Band = [80, 12_000];
+/** What is assumed of a converter that is still to be ordered: a processor's usual delay and trims. */
+const TO_BE_ORDERED = {
+  maximumDelaySeconds: 2e-3,
+  delayStepSeconds: 10e-6,
+  trimsDb: Array.from({ length: 13 }, (_, i) => i - 12),
+};
+
+/** One feed for each output and side that the mains taps can serve, and the centre's where an amplifier is to feed one. */
+export function mainsFeeds(context: PlanContext): Feed[] {
+  const mains = outputsWanted(context).flatMap((output) =>
+    (['left', 'right'] as const).flatMap((side) => {
+      const plan = planFor(context, output, side);
+      return plan === null ? [] : [feedOf(context, plan)];
+    }),
+  );
+  return [...mains, ...centreFeed(context)];
+}
+
+/** The centre's own tap alone: what the radio derives for it is in no other tap, and is in no stereo feed. */
+function centreFeed(context: PlanContext): Feed[] {
+  const isFed = context.equipment?.amplifiers.some(({ feeds }) => feeds.includes('centre')) ?? false;
+  const tap = context.taps.find(({ output, unfit }) => output === 'centre' && unfit === null);
+  if (!isFed || tap === undefined) return [];
+  const reasons = [
+    `${tap.tapId} carries what the radio makes for the centre: it feeds the centre alone, nothing is added to it`,
+  ];
+  const taps = anchorPolarity(context, [plainTap(tap.tapId)]);
+  return [feedOf(context, { output: 'centre', side: 'both', taps, reasons, lost: [], runnersUp: [] })];
+}
+
+function outputsWanted({ equipment, taps }: PlanContext): Output[] {
+  const fed = equipment?.amplifiers.flatMap(({ feeds }) => feeds) ?? [];
+  const wanted = (['front', 'rear'] as const).filter((output) => fed.length === 0 || fed.includes(output));
+  return wanted.filter((output) => taps.some((tap) => tap.output === output));
+}
+
+function planFor(context: PlanContext, output: Output, side: 'left' | 'right'): FeedPlan | null {
+  const fit = context.taps.filter(
+    (tap) => tap.side === side && tap.unfit === null && tap.output !== 'subwoofer',
+  );
+  const own = fit.filter((tap) => tap.output === output);
+  if (own.length === 0) return null;
+  const fullRange = own.find(({ band }) => band?.verdict === 'full range');
+  if (fullRange !== undefined)
+    return leftAlone(context, { output, side, tap: fullRange, passedOver: own.length - 1 });
+  const sums = search(context, { own, others: [], output, side });
+  const alone = sums[0];
+  if (own.length === fit.length || reaches(context, alone, side))
+    return summed(context, { output, side, sums, own });
+  const others = fit.filter((tap) => !own.includes(tap) && tap.output !== 'centre');
+  const withOthers = search(context, { own, others, output, side });
+  return summed(context, { output, side, sums: withOthers, own });
+}
+
+function leftAlone(
+  context: PlanContext,
+  {
+    output,
+    side,
+    tap,
+    passedOver,
+  }: {
+    output: Output;
+    side: 'left' | 'right';
+    tap: TapRole;
+    passedOver: number;
+  },
+): FeedPlan {
+  const taps = anchorPolarity(context, [plainTap(tap.tapId)]);
+  const reasons = [`${tap.tapId} is full range: it is used as it is, nothing is added to it`];
+  if (taps[0].polarity === 'inverted')
+    reasons.push('the radio turns it against the other taps: swap its two wires at the converter');
+  if (passedOver > 0) reasons.push('a second tap would only bring its own phase into the sound');
+  return { output, side, taps, reasons, lost: [], runnersUp: [] };
+}
+
+function summed(
+  context: PlanContext,
+  {
+    output,
+    side,
+    sums,
+    own,
+  }: { output: Output; side: 'left' | 'right'; sums: ScoredSum[]; own: readonly TapRole[] },
+): FeedPlan {
+  const [best] = sums;
+  const taps = anchorPolarity(context, best.taps);
+  const mixesPlaces = best.taps.some(({ tapId }) => !own.some((tap) => tap.tapId === tapId));
+  return {
+    output,
+    side,
+    taps,
+    reasons: [sumWords({ ...best, taps })],
+    lost: mixesPlaces ? ['front-to-rear fade: both places are in one feed'] : [],
+    runnersUp: runnersUp(sums, (sum) => soundOf(context, sum, side, wantedBand(output))),
+  };
+}
+
+function search(
+  context: PlanContext,
+  {
+    own,
+    others,
+    output,
+    side,
+  }: { own: readonly TapRole[]; others: readonly TapRole[]; output: Output; side: 'left' | 'right' },
+): ScoredSum[] {
+  const tapIds = [...own, ...others].map(({ tapId }) => tapId);
+  const { measurements, timed } = candidateMeasurements(context, tapIds);
+  const candidates = measurements.map((measurement): SumCandidate => {
+    const spectrum = programmeSpectrum(measurement, side);
+    return {
+      tapId: measurement.tapId,
+      // Without common timing the magnitudes alone choose the set; its polarity stays open.
+      spectrum: timed
+        ? spectrum
+        : { real: magnitudes(spectrum), imag: new Float64Array(spectrum.real.length) },
+      penaltyDb: own.some((tap) => tap.tapId === measurement.tapId) ? 0 : FADE_LOST_DB,
+    };
+  });
+  const { maximumDelaySeconds, delayStepSeconds, trimsDb } = abilities(context.equipment?.converter ?? null);
+  return searchSums({
+    candidates,
+    wantedHz: wantedBand(output),
+    mostTaps: Math.min(MOST_TAPS, context.equipment?.converter?.inputs ?? MOST_TAPS),
+    trimsDb,
+    maximumDelaySeconds: timed ? maximumDelaySeconds : 0,
+    delayStepSeconds,
+    allowed: (set) => own.some(({ tapId }) => set.includes(tapId)),
+  });
+}
+
+/** All of them from one setting if they were recorded at one, else those that were recorded with the first. */
+function candidateMeasurements(context: PlanContext, tapIds: readonly string[]) {
+  const setting = judgedSettingFor(context, tapIds);
+  if (setting !== null) return measuredTogether(context, tapIds, setting)!;
+  const measurements = tapIds.map((tapId) => {
+    const own = context.measurements.filter((item) => item.tapId === tapId);
+    return (
+      context.judgedSettings.flatMap((judged) => own.filter((item) => item.setting === judged))[0] ?? own[0]
+    );
+  });
+  return { measurements, timed: false };
+}
+
+function abilities(converter: Converter | null) {
+  if (converter === null) return TO_BE_ORDERED;
+  const [from, to] = converter.trimRangeDb;
+  const trimsDb = Array.from({ length: Math.floor(to - from) + 1 }, (_, i) => from + i);
+  return {
+    maximumDelaySeconds: Math.min(converter.maximumDelaySeconds, TO_BE_ORDERED.maximumDelaySeconds),
+    delayStepSeconds: converter.delayStepSeconds,
+    trimsDb: trimsDb.includes(0) ? trimsDb : [0],
+  };
+}
+
+function reaches(context: PlanContext, sum: ScoredSum, side: 'left' | 'right'): boolean {
+  const sound = soundOf(context, sum, side, REACHES_HZ);
+  return sound?.bandHz != null && sound.bandHz[0] <= REACHES_HZ[0] && sound.bandHz[1] >= REACHES_HZ[1];
+}
+
+function soundOf(context: PlanContext, sum: ScoredSum, side: 'left' | 'right', wantedHz: Band) {
+  const tapIds = sum.taps.map(({ tapId }) => tapId);
+  const setting = judgedSettingFor(context, tapIds);
+  const together = setting === null ? null : measuredTogether(context, tapIds, setting);
+  if (together === null || !together.timed) return null;
+  const parts = together.measurements.map((measurement, i) => ({ measurement, tap: sum.taps[i] }));
+  const sumDb = decibels(magnitudes(predictSum({ parts, programme: side })));
+  return flatnessOf({ sumDb, withoutCancellationDb: sumDb, wantedHz });
+}
+
+function plainTap(tapId: string) {
+  return { tapId, polarity: 'as wired', trimDb: 0, delaySeconds: 0 } as const;
+}

@@ -1,0 +1,74 @@
+import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import type { TapMeasurement } from '../../model/measurement.ts';
+import type { FeedTap } from '../../model/recommendation.ts';
+import type { Programme } from '../../tones/track.ts';
+
+/** A complex spectrum on the frequency grid. */
+export interface Spectrum {
+  readonly real: Float64Array;
+  readonly imag: Float64Array;
+}
+
+export interface SumPart {
+  readonly measurement: TapMeasurement;
+  readonly tap: FeedTap;
+}
+
+/**
+ * What a converter gives that adds taps: complex addition of their measured responses, each with its polarity, trim and
+ * delay. In volts for full-scale drive where every tap is calibrated, else in full-scale units of the recording.
+ *
+ * The measurements have to share a time origin (`sharesTimeOrigin`): otherwise the phases mean nothing.
+ */
+export function predictSum({
+  parts,
+  programme,
+}: {
+  readonly parts: readonly SumPart[];
+  readonly programme: Programme;
+}): Spectrum {
+  const real = new Float64Array(gridFrequencyHz.length);
+  const imag = new Float64Array(gridFrequencyHz.length);
+  const inVolts = parts.every(({ measurement }) => measurement.voltsPerFullScale !== null);
+  for (const { measurement, tap } of parts) {
+    const response = programmeSpectrum(measurement, programme);
+    const scale = inVolts ? measurement.voltsPerFullScale!.volts : 1;
+    const gain = scale * 10 ** (tap.trimDb / 20) * (tap.polarity === 'inverted' ? -1 : 1);
+    for (let i = 0; i < real.length; i++) {
+      const phase = -2 * Math.PI * gridFrequencyHz[i] * tap.delaySeconds;
+      const cos = gain * Math.cos(phase);
+      const sin = gain * Math.sin(phase);
+      real[i] += response.real[i] * cos - response.imag[i] * sin;
+      imag[i] += response.real[i] * sin + response.imag[i] * cos;
+    }
+  }
+  return { real, imag };
+}
+
+/** The response of a tap to programme on one side or on both alike. */
+export function programmeSpectrum({ left, right }: TapMeasurement, programme: Programme): Spectrum {
+  switch (programme) {
+    case 'left':
+      return left;
+    case 'right':
+      return right;
+    case 'both':
+      return {
+        real: left.real.map((value, i) => value + right.real[i]),
+        imag: left.imag.map((value, i) => value + right.imag[i]),
+      };
+  }
+}
+
+export function sharesTimeOrigin(measurements: readonly TapMeasurement[]): boolean {
+  return measurements.every(({ timeOrigin }) => timeOrigin === measurements[0].timeOrigin);
+}
+
+export function magnitudes({ real, imag }: Spectrum): Float64Array {
+  return real.map((re, i) => Math.hypot(re, imag[i]));
+}
+
+/** Floor of -200 dB, so that nothing is minus infinity. */
+export function decibels(magnitude: Float64Array): Float64Array {
+  return magnitude.map((value) => 20 * Math.log10(Math.max(value, 1e-10)));
+}

@@ -1,0 +1,162 @@
+import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import type { FeedTap } from '../../model/recommendation.ts';
+import type { Band } from './flatness.ts';
+import {
+  addTo,
+  addUp,
+  type Column,
+  columnOf,
+  costWithoutDeviations,
+  judge,
+  leastCost,
+  noTotal,
+  PER_DELAY_DB,
+  PER_TRIM_DB,
+  type ScoredSum,
+  type SumCandidate,
+  type SumSetting,
+  score,
+  thinned,
+} from './sum-cost.ts';
+
+export interface SumSearch {
+  readonly candidates: readonly SumCandidate[];
+  readonly wantedHz: Band;
+  /** Most inputs that may be added. */
+  readonly mostTaps: number;
+  /** Trims that the converter can set, decibels; [0] where it cannot. */
+  readonly trimsDb: readonly number[];
+  readonly maximumDelaySeconds: number;
+  readonly delayStepSeconds: number;
+  /** Only such sets of taps are looked at (the subwoofer wants both sides or neither). */
+  readonly allowed?: (tapIds: readonly string[]) => boolean;
+}
+
+/**
+ * Every set of taps in every polarity, as they are and with trims and delays improved in turn; best first.
+ * The first tap of a set stays as wired: turning all of them over changes nothing in the sum.
+ */
+export function searchSums(search: SumSearch): ScoredSum[] {
+  const frequencyHz = frequenciesOf(search.wantedHz);
+  const columns = search.candidates.map((candidate) => columnOf(candidate, search.wantedHz, frequencyHz));
+  const found: ScoredSum[] = [];
+  let lowestCostDb = Number.POSITIVE_INFINITY;
+  const keep = (sum: ScoredSum) => {
+    found.push(sum);
+    lowestCostDb = Math.min(lowestCostDb, sum.costDb);
+  };
+  for (const members of setsBySize(columns, search)) {
+    const inEveryPolarity = polarities(members);
+    const plainCosts = inEveryPolarity.map(score);
+    plainCosts.forEach(keep);
+    // Even a perfect sum would lose against what is there already: trims and delays are not worth trying.
+    if (costWithoutDeviations(members) + Math.min(PER_DELAY_DB, PER_TRIM_DB) >= lowestCostDb) continue;
+    for (const plain of mostPromising(inEveryPolarity, plainCosts)) {
+      const improved = improve(plain, search);
+      if (improved !== null) keep(improved);
+    }
+  }
+  return found.sort((a, b) => a.costDb - b.costDb);
+}
+
+/** One list for each band, so that what is worked out for its delays serves every feed. */
+const knownFrequencies = new Map<string, Float64Array>();
+
+function frequenciesOf(wantedHz: Band): Float64Array {
+  const key = wantedHz.join(' ');
+  const frequencyHz = knownFrequencies.get(key) ?? thinned(gridFrequencyHz, wantedHz);
+  knownFrequencies.set(key, frequencyHz);
+  return frequencyHz;
+}
+
+/**
+ * Of three taps and more, the better half of the polarities is worth delays and trims: a delay long enough to mend the
+ * others costs more than turning a tap over (brute force in the tests finds nothing better).
+ */
+function mostPromising(
+  polarities: readonly SumSetting[][],
+  plain: readonly ScoredSum[],
+): readonly SumSetting[][] {
+  if (polarities.length <= 2) return polarities;
+  return polarities
+    .map((settings, i) => ({ settings, costDb: plain[i].costDb }))
+    .sort((a, b) => a.costDb - b.costDb)
+    .slice(0, polarities.length / 2)
+    .map(({ settings }) => settings);
+}
+
+/** Sets with few taps first, so that the lowest cost is low when the large sets come. */
+function setsBySize(columns: readonly Column[], { mostTaps, allowed }: SumSearch): Column[][] {
+  return Array.from({ length: (1 << columns.length) - 1 }, (_, i) =>
+    columns.filter((_, bit) => (i + 1) & (1 << bit)),
+  )
+    .filter((set) => set.length <= mostTaps && (allowed?.(set.map(({ tapId }) => tapId)) ?? true))
+    .sort((a, b) => a.length - b.length);
+}
+
+function polarities(members: readonly Column[]): SumSetting[][] {
+  return Array.from({ length: 1 << (members.length - 1) }, (_, signs) =>
+    members.map((column, i): SumSetting => {
+      const polarity = i > 0 && signs & (1 << (i - 1)) ? 'inverted' : 'as wired';
+      return { column, tap: { tapId: column.tapId, polarity, trimDb: 0, delaySeconds: 0 } };
+    }),
+  );
+}
+
+/** One tap after the other through its delays, then its trims, until nothing gets better. */
+function improve(plain: readonly SumSetting[], search: SumSearch): ScoredSum | null {
+  const before = score(plain);
+  const scratch = noTotal(plain[0].column);
+  let settings = plain;
+  let best = before;
+  for (let last = Number.POSITIVE_INFINITY; plain.length > 1 && best.costDb < last; ) {
+    last = best.costDb;
+    for (let member = 0; member < plain.length; member++) {
+      const rest = addUp(settings.filter((_, i) => i !== member));
+      const tryTap = (change: Partial<FeedTap>) => {
+        const { column, tap } = settings[member];
+        const tried = settings.with(member, { column, tap: { ...tap, ...change } });
+        addTo(rest, tried[member], scratch);
+        if (leastCost(tried, scratch) > best.costDb - 1e-9) return;
+        const scored = judge(tried, scratch);
+        if (scored.costDb > best.costDb - 1e-9) return;
+        best = scored;
+        settings = tried;
+      };
+      for (const delaySeconds of coarseDelays(search)) tryTap({ delaySeconds });
+      for (const delaySeconds of delaysAround(settings[member].tap.delaySeconds, search))
+        tryTap({ delaySeconds });
+      for (const trimDb of search.trimsDb) tryTap({ trimDb });
+    }
+    settings = withoutCommonPart(settings);
+    best = score(settings);
+  }
+  return best.costDb < before.costDb ? best : null;
+}
+
+/** Delays and trims that all taps share change nothing in the sum. */
+function withoutCommonPart(settings: readonly SumSetting[]): readonly SumSetting[] {
+  const delay = Math.min(...settings.map(({ tap }) => tap.delaySeconds));
+  const trim = Math.max(...settings.map(({ tap }) => tap.trimDb));
+  return settings.map(({ column, tap }) => ({
+    column,
+    tap: { ...tap, delaySeconds: tap.delaySeconds - delay, trimDb: tap.trimDb - trim },
+  }));
+}
+
+/** A twentieth of a millisecond: less than a quarter of a period at 4 kHz, the highest usual corner. */
+const COARSE_DELAY_SECONDS = 50e-6;
+
+function coarseDelays({ maximumDelaySeconds, delayStepSeconds }: SumSearch): number[] {
+  const every = Math.max(1, Math.round(COARSE_DELAY_SECONDS / delayStepSeconds));
+  const steps = Math.floor(maximumDelaySeconds / delayStepSeconds + 1e-9);
+  return Array.from({ length: Math.floor(steps / every) + 1 }, (_, i) => i * every * delayStepSeconds);
+}
+
+function delaysAround(delaySeconds: number, { maximumDelaySeconds, delayStepSeconds }: SumSearch): number[] {
+  const reach = Math.max(1, Math.round(COARSE_DELAY_SECONDS / delayStepSeconds));
+  const centre = Math.round(delaySeconds / delayStepSeconds);
+  return Array.from({ length: 2 * reach + 1 }, (_, i) => (centre + i - reach) * delayStepSeconds).filter(
+    (delay) => delay >= 0 && delay <= maximumDelaySeconds + 1e-12,
+  );
+}

@@ -1,0 +1,163 @@
+import { valueAt } from '../../model/frequency-grid.ts';
+import { bassNeed } from '../bass/bass-need.ts';
+import { measuredTogether, measurementsOf, tapLevelDb } from '../gains/tap-level.ts';
+import { findingsAbout, idsOf, limitersOn, type PlanContext, type TapRole } from '../plan-context.ts';
+import { anchorPolarity } from './anchor-polarity.ts';
+import { type Feed, feedOf, judgedSettingFor } from './feed.ts';
+import { flatnessOf, indexRange, SUBWOOFER_RANGE_HZ } from './flatness.ts';
+import { decibels, magnitudes, predictSum, programmeSpectrum } from './predict-sum.ts';
+import { runnersUp } from './runners-up.ts';
+import { searchSums } from './search-sums.ts';
+import type { ScoredSum, SumCandidate } from './sum-cost.ts';
+
+/** What bass that is lost at the highest setting costs in the search, for each decibel of it. */
+const PER_LOST_DB = 0.25;
+/** A limiter's loss cannot be restored at all. */
+const LIMITER_DB = 3;
+/** A subwoofer output is filtered and mono already: worth this much against other taps. */
+const SUBWOOFER_OUTPUT_DB = -1;
+/** Between equals the rears: a sum in front of them disturbs the stage least (common practice). */
+const REAR_DB = -0.02;
+const MOST_TAPS = 4;
+const JUDGED_AT_HZ = 50;
+
+/** The feed for the subwoofer; null where none is wanted or no tap carries bass. */
+export function subwooferFeed(context: PlanContext): Feed | null {
+  const candidates = carryingBass(
+    context,
+    context.taps.filter(({ unfit, output }) => unfit === null && output !== 'centre'),
+  );
+  if (!isWanted(context) || candidates.length === 0) return null;
+  const sums = searchSums({
+    candidates: candidateSpectra(context, candidates),
+    wantedHz: SUBWOOFER_RANGE_HZ,
+    mostTaps: MOST_TAPS,
+    trimsDb: [0],
+    maximumDelaySeconds: 0,
+    delayStepSeconds: 1,
+    allowed: (tapIds) => isSymmetrical(candidates.filter(({ tapId }) => tapIds.includes(tapId))),
+  });
+  if (sums.length === 0) return null;
+  const chosen = candidates.filter(({ tapId }) => sums[0].taps.some((tap) => tap.tapId === tapId));
+  const feed = feedOf(context, {
+    output: 'subwoofer',
+    side: 'both',
+    taps: anchorPolarity(context, sums[0].taps),
+    reasons: reasonsFor(context, chosen),
+    lost: lostWith(chosen, candidates),
+    runnersUp: runnersUp(oneOfEachSet(sums), (sum) => soundOf(context, sum)),
+  });
+  const more = [
+    ...findingsAbout(context, 'bass-change', tapIdsOf(chosen)),
+    ...limitersOn(context, tapIdsOf(chosen)),
+  ];
+  return { ...feed, restsOn: [...feed.restsOn, ...idsOf(more)] };
+}
+
+function isWanted({ equipment }: PlanContext): boolean {
+  if (equipment === null || equipment.amplifiers.length === 0) return true;
+  return equipment.woofer !== null || equipment.amplifiers.some(({ feeds }) => feeds.includes('subwoofer'));
+}
+
+/** A tap with this much less bass than the strongest has it filtered away: it would add noise. */
+const NO_BASS_DB = -15;
+
+function carryingBass(context: PlanContext, taps: readonly TapRole[]): TapRole[] {
+  const { first, last } = indexRange(SUBWOOFER_RANGE_HZ);
+  const bassDb = taps.map(({ tapId }) => {
+    const setting = judgedSettingFor(context, [tapId]);
+    const level = tapLevelDb(measurementsOf(context, tapId, setting!)[0]).subarray(first, last + 1);
+    return level.reduce((total, db) => total + db, 0) / level.length;
+  });
+  const strongest = Math.max(...bassDb);
+  return taps.filter((_, i) => bassDb[i] > strongest + NO_BASS_DB);
+}
+
+function candidateSpectra(context: PlanContext, candidates: readonly TapRole[]): SumCandidate[] {
+  const tapIds = tapIdsOf(candidates);
+  const setting = judgedSettingFor(context, tapIds);
+  const together = setting === null ? null : measuredTogether(context, tapIds, setting);
+  return candidates.map((tap, i) => {
+    const measurement =
+      together?.measurements[i] ?? context.measurements.find(({ tapId }) => tapId === tap.tapId)!;
+    const spectrum = programmeSpectrum(measurement, 'both');
+    return {
+      tapId: tap.tapId,
+      spectrum: together?.timed
+        ? spectrum
+        : { real: magnitudes(spectrum), imag: new Float64Array(spectrum.real.length) },
+      penaltyDb: penaltyOf(context, tap),
+    };
+  });
+}
+
+function penaltyOf(context: PlanContext, tap: TapRole): number {
+  const lostDb = lossAtTheTop(context, tap.tapId);
+  const limited = limitersOn(context, [tap.tapId]).length > 0;
+  const place = tap.output === 'subwoofer' ? SUBWOOFER_OUTPUT_DB : tap.output === 'rear' ? REAR_DB : 0;
+  return PER_LOST_DB * lostDb + (limited ? LIMITER_DB : 0) + place;
+}
+
+function lossAtTheTop(context: PlanContext, tapId: string): number {
+  const falls = findingsAbout(context, 'bass-change', [tapId]).some(
+    ({ verdict }) => verdict === 'falls with volume',
+  );
+  if (!falls) return 0;
+  const need = bassNeed(context, [tapId])?.at(-1);
+  return need === undefined ? 0 : valueAt(need.neededDb, JUDGED_AT_HZ);
+}
+
+/** Both sides of a place or neither; a tap that carries both sides stands for itself. */
+function isSymmetrical(taps: readonly TapRole[]): boolean {
+  const count = (side: string, place: string) =>
+    taps.filter((tap) => tap.side === side && `${tap.output} ${tap.position}` === place).length;
+  return taps.every((tap) => {
+    const place = `${tap.output} ${tap.position}`;
+    return count('left', place) === count('right', place);
+  });
+}
+
+/** The search gives each set in every polarity; a reader wants other taps, not other mistakes. */
+function oneOfEachSet(sums: readonly ScoredSum[]): ScoredSum[] {
+  const seen = new Set<string>();
+  return sums.filter(({ taps }) => {
+    const key = taps.map(({ tapId }) => tapId).join('\n');
+    return !seen.has(key) && seen.add(key);
+  });
+}
+
+function reasonsFor(context: PlanContext, chosen: readonly TapRole[]): string[] {
+  const names = tapIdsOf(chosen).join(' and ');
+  const hasOutput = context.taps.some(({ output }) => output === 'subwoofer');
+  if (chosen.every(({ output }) => output === 'subwoofer')) {
+    return [`${names}: the radio's own subwoofer output, and it is good`];
+  }
+  return [
+    hasOutput
+      ? "the radio's subwoofer output loses more of the bass than the taps chosen here"
+      : 'the radio has no subwoofer output',
+    `${names} reach deepest; the subwoofer amplifier's low-pass takes the rest away`,
+  ];
+}
+
+function lostWith(chosen: readonly TapRole[], candidates: readonly TapRole[]): string[] {
+  const places = new Set(chosen.map(({ output }) => output));
+  const all = new Set(candidates.map(({ output }) => output).filter((output) => output !== 'subwoofer'));
+  if (places.has('subwoofer') || all.size < 2 || places.size > 1) return [];
+  const [place] = places;
+  return [`the subwoofer fades with the ${place} taps: leave the fade control in the middle`];
+}
+
+function soundOf(context: PlanContext, sum: ScoredSum) {
+  const tapIds = sum.taps.map(({ tapId }) => tapId);
+  const setting = judgedSettingFor(context, tapIds);
+  const together = setting === null ? null : measuredTogether(context, tapIds, setting);
+  if (together === null || !together.timed) return null;
+  const parts = together.measurements.map((measurement, i) => ({ measurement, tap: sum.taps[i] }));
+  const sumDb = decibels(magnitudes(predictSum({ parts, programme: 'both' })));
+  return flatnessOf({ sumDb, withoutCancellationDb: sumDb, wantedHz: SUBWOOFER_RANGE_HZ });
+}
+
+function tapIdsOf(taps: readonly TapRole[]): string[] {
+  return taps.map(({ tapId }) => tapId);
+}

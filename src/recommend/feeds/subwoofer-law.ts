@@ -1,0 +1,56 @@
+import type { RecommendationOf } from '../../model/recommendation.ts';
+import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
+import type { Feed } from './feed.ts';
+
+type SubwooferLaw = RecommendationOf<'subwoofer-law'>;
+
+/** Drift over the recorded settings that is heard as a change of balance (common practice). */
+const AUDIBLE_DRIFT_DB = 2;
+
+/** Whether the radio's subwoofer output goes up with the mains; only where it has a law of its own to compare. */
+export function subwooferLaw(context: PlanContext, feeds: readonly Feed[]): SubwooferLaw[] {
+  const sub = feeds.find(({ output }) => output === 'subwoofer');
+  const mains = feeds.find(({ output }) => output !== 'subwoofer');
+  const subTap = sub?.taps.find(({ tapId }) => roleOfTap(context, tapId).output === 'subwoofer');
+  if (subTap === undefined || mains === undefined) return [];
+  const subLaw = findingsAbout(context, 'volume-law', [subTap.tapId])[0];
+  const mainsLaw = findingsAbout(
+    context,
+    'volume-law',
+    mains.taps.map(({ tapId }) => tapId),
+  )[0];
+  if (subLaw === undefined || mainsLaw === undefined) return [];
+  const apart = subLaw.levels.flatMap(({ setting, levelDbFs }) => {
+    const other = mainsLaw.levels.find((level) => level.setting === setting);
+    return other === undefined ? [] : [{ setting, db: levelDbFs - other.levelDbFs }];
+  });
+  if (apart.length < 2) return [];
+  const judgedAt = apart.find(({ setting }) => setting === context.judgedSettings[0]) ?? apart[0];
+  const perSetting = apart.map(({ setting, db }) => ({ setting, againstMainsDb: db - judgedAt.db }));
+  const verdict = verdictFor(perSetting);
+  return [
+    {
+      kind: 'subwoofer-law',
+      id: 'subwoofer-law',
+      order: 0,
+      restsOn: idsOf([subLaw, mainsLaw]),
+      reasons: [REASONS[verdict]],
+      verdict,
+      perSetting,
+    },
+  ];
+}
+
+const REASONS: Readonly<Record<SubwooferLaw['verdict'], string>> = {
+  'keeps with the mains': 'the subwoofer output goes up with the others',
+  'falls behind':
+    'the subwoofer output falls behind as the volume goes up: set its level at the setting that is used most',
+  'runs off':
+    'the subwoofer output goes up faster than the others: set its level at the highest clean setting',
+};
+
+function verdictFor(perSetting: SubwooferLaw['perSetting']): SubwooferLaw['verdict'] {
+  const drift = perSetting.at(-1)!.againstMainsDb - perSetting[0].againstMainsDb;
+  if (Math.abs(drift) < AUDIBLE_DRIFT_DB) return 'keeps with the mains';
+  return drift < 0 ? 'falls behind' : 'runs off';
+}

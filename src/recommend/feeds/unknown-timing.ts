@@ -1,0 +1,45 @@
+import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import type { RecommendationOf } from '../../model/recommendation.ts';
+import { measuredTogether } from '../gains/tap-level.ts';
+import type { PlanContext } from '../plan-context.ts';
+import { type Band, FULL_NULL_DB, indexRange } from './flatness.ts';
+import { magnitudes, programmeSpectrum } from './predict-sum.ts';
+
+type UnknownTiming = NonNullable<RecommendationOf<'feed'>['unknownTiming']>;
+
+/**
+ * What can be said of a sum whose taps were recorded one after the other: at best they add in full (0 dB), at worst the
+ * strongest works against all the others, which is a full null where they are equally strong.
+ */
+export function unknownTiming(
+  context: PlanContext,
+  {
+    tapIds,
+    setting,
+    wantedHz,
+  }: { readonly tapIds: readonly string[]; readonly setting: number; readonly wantedHz: Band },
+): UnknownTiming {
+  const { measurements } = measuredTogether(context, tapIds, setting)!;
+  const each = measurements.map((measurement) => magnitudes(programmeSpectrum(measurement, 'both')));
+  const { first, last } = indexRange(wantedHz);
+  let worst = { db: 0, hz: gridFrequencyHz[first] };
+  for (let i = first; i <= last; i++) {
+    const total = each.reduce((sum, one) => sum + one[i], 0);
+    const left = Math.max(0, 2 * Math.max(...each.map((one) => one[i])) - total);
+    const db = Math.max(FULL_NULL_DB, 20 * Math.log10(Math.max(left / total, 1e-10)));
+    if (db < worst.db) worst = { db, hz: gridFrequencyHz[i] };
+  }
+  return {
+    bestDipDb: 0,
+    worstDipDb: nearlyEqualSomewhere(worst.db) ? FULL_NULL_DB : worst.db,
+    atHz: worst.hz,
+    recordNext: `record ${tapIds.join(' and ')} together in one file, at setting ${setting}`,
+  };
+}
+
+/** Between two grid points the levels cross: a dip this deep on the grid is a full null beside it. */
+const NULL_ON_THE_GRID_DB = -30;
+
+function nearlyEqualSomewhere(worstDb: number): boolean {
+  return worstDb < NULL_ON_THE_GRID_DB;
+}

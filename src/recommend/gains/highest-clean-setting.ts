@@ -1,0 +1,130 @@
+import { type FindingOf, findingsOf } from '../../model/finding.ts';
+import { valueAt } from '../../model/frequency-grid.ts';
+import { type MeasuredOrReason, measured, notMeasurable } from '../../model/measured.ts';
+import type { FeedTap, RecommendationOf } from '../../model/recommendation.ts';
+import { indexRange, middleLevelDb } from '../feeds/flatness.ts';
+import { decibels } from '../feeds/predict-sum.ts';
+import { idsOf, type PlanContext } from '../plan-context.ts';
+import { feedLevel } from './tap-level.ts';
+
+export type HighestClean = RecommendationOf<'highest-clean-setting'>;
+
+/** The worst of the taps in use decides: one clipping channel is heard. */
+export function highestCleanSetting(context: PlanContext, tapIds: readonly string[]): HighestClean {
+  const findings = findingsOf(context.findings, 'clipping').filter(
+    (finding) => finding.tapIds.some((id) => tapIds.includes(id)) && wasJudged(finding),
+  );
+  const base = {
+    kind: 'highest-clean-setting' as const,
+    id: 'highest-clean-setting',
+    order: 0,
+    restsOn: idsOf([...findings, ...findingsOf(context.findings, 'rail')]),
+    reasons: reasonsFor(findings),
+  };
+  const limiting = [...findings].sort(
+    (a, b) => byCleanSetting(a, b) || loudness(context, b, tapIds) - loudness(context, a, tapIds),
+  )[0];
+  if (limiting === undefined) {
+    const none = notMeasurable('no clipping test was recorded on the taps in use', 'record the full track');
+    return {
+      ...base,
+      recorded: null,
+      firstClippingRecorded: null,
+      computed: null,
+      limitingTapId: null,
+      atHz: null,
+      voltsRms: none,
+      midBandVoltsRms: none,
+      basis: 'not recorded',
+    };
+  }
+  const recorded = limiting.highestCleanRecorded;
+  const limitingTapId = limiting.tapIds.find((id) => tapIds.includes(id))!;
+  const voltsAt = (frequencyHz: number | null) =>
+    tapVolts(context, { tapId: limitingTapId, setting: recorded, frequencyHz });
+  return {
+    ...base,
+    recorded,
+    firstClippingRecorded: lowest(findings.map(({ firstClippingRecorded }) => firstClippingRecorded)),
+    ...(recorded !== null && limiting.untold !== undefined ? { untold: limiting.untold } : {}),
+    computed: lowest(findings.map(({ highestCleanComputed }) => highestCleanComputed)),
+    limitingTapId,
+    atHz: limiting.mostBoostedHz,
+    voltsRms: voltsAt(limiting.mostBoostedHz),
+    midBandVoltsRms: voltsAt(null),
+    basis:
+      'highest recorded setting under 1 % distortion with a full-scale tone at the most boosted frequency',
+  };
+}
+
+/** RMS volts of a tap for a full-scale tone; at 1 kHz, or in the middle of its own band, where no frequency is given. */
+export function tapVolts(
+  context: PlanContext,
+  { tapId, setting, frequencyHz }: { tapId: string; setting: number | null; frequencyHz: number | null },
+): MeasuredOrReason {
+  if (setting === null) return notMeasurable('no clean setting was recorded');
+  if (context.voltsWithheld !== null) return notMeasurable(context.voltsWithheld, 'measure across the pair');
+  const level = feedLevel(context, [asWired(tapId)], setting);
+  if (level === null) return notMeasurable('this tap was not recorded');
+  if (!level.inVolts) {
+    return notMeasurable(
+      'the recordings are not calibrated to volts',
+      'read one steady tone on a meter while it is recorded',
+    );
+  }
+  const value = frequencyHz === null ? midBandLevel(level.level) : valueAt(level.level, frequencyHz);
+  return measured({ value, plusMinus: value * level.relativePlusMinus });
+}
+
+/** The level at 1 kHz, or the middle of the band of a tap that does not reach there. */
+export function midBandLevel(level: Float64Array): number {
+  const middle = 10 ** (middleLevelDb(decibels(level), indexRange([20, 20_000])) / 20);
+  const atOneKilohertz = valueAt(level, 1000);
+  return atOneKilohertz > middle / 2 ? atOneKilohertz : middle;
+}
+
+/** Where neither a clean nor a clipping setting is known, nothing was judged. */
+function wasJudged({ highestCleanRecorded, firstClippingRecorded }: FindingOf<'clipping'>): boolean {
+  return highestCleanRecorded !== null || firstClippingRecorded !== null;
+}
+
+function byCleanSetting(a: FindingOf<'clipping'>, b: FindingOf<'clipping'>): number {
+  const order = (setting: number | null, missing: number) => setting ?? missing;
+  return (
+    order(a.highestCleanRecorded, Number.MIN_SAFE_INTEGER) -
+      order(b.highestCleanRecorded, Number.MIN_SAFE_INTEGER) ||
+    order(a.highestCleanComputed, Number.MAX_SAFE_INTEGER) -
+      order(b.highestCleanComputed, Number.MAX_SAFE_INTEGER)
+  );
+}
+
+/** Of taps that clip together the loudest is named: a tweeter’s tap has no volts to read at a low tone. */
+function loudness(context: PlanContext, finding: FindingOf<'clipping'>, tapIds: readonly string[]): number {
+  const tapId = finding.tapIds.find((id) => tapIds.includes(id))!;
+  const level = feedLevel(context, [asWired(tapId)], finding.highestCleanRecorded ?? 0);
+  return level === null ? 0 : Math.round(100 * valueAt(level.level, LOW_TONE_HZ));
+}
+
+const LOW_TONE_HZ = 100;
+
+function reasonsFor(findings: readonly FindingOf<'clipping'>[]): string[] {
+  const places = new Set(findings.map(({ place }) => place));
+  return [
+    'the worst of the taps in use decides',
+    ...(places.has('before the volume control')
+      ? [
+          'a stage before the volume control clips: turn bass and treble controls down, turning the volume down does not help',
+        ]
+      : []),
+    'it holds for the source that was played: check the customer’s own source with one take',
+  ];
+}
+
+function lowest(settings: readonly (number | null)[]): number | null {
+  const known = settings.filter((setting) => setting !== null);
+  return known.length === 0 ? null : Math.min(...known);
+}
+
+function asWired(tapId: string): FeedTap {
+  return { tapId, polarity: 'as wired', trimDb: 0, delaySeconds: 0 };
+}

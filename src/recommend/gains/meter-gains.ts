@@ -1,0 +1,152 @@
+import { SteptoneError } from '../../model/errors.ts';
+import { padFor } from '../install/pad.ts';
+import { driveForOverlap, METER_DRIVES_DB_FS } from './meter-targets.ts';
+
+/** One reading of a meter across a factory output while a meter tone plays. */
+export interface MeterReading {
+  readonly toneHz: number;
+  readonly driveDbFs: number;
+  readonly voltsRms: number;
+}
+
+export interface MeterGainsWanted {
+  /** At the highest clean setting. */
+  readonly readings: readonly MeterReading[];
+  /** The same tones at a setting at which the bass is still whole; empty where nothing is to be restored. */
+  readonly quietReadings: readonly MeterReading[];
+  readonly lineVolts: number;
+  readonly watts: number;
+  readonly ohms: number;
+  readonly gainOverlapDb: number;
+  /** Most that the converter can restore. */
+  readonly mostRestorationDb: number;
+  /** What the converter's inputs stand; null where it is not known. */
+  readonly inputLimitVolts: number | null;
+}
+
+export interface MeterGains {
+  readonly worstTapVolts: number;
+  readonly worstHz: number;
+  readonly converterGainDb: number;
+  readonly fullOutputVolts: number;
+  readonly sensitivityVolts: number;
+  readonly tones: readonly {
+    readonly toneHz: number;
+    /** Bass that is missing against the quiet setting, and what is put back. */
+    readonly lostDb: number;
+    readonly restoredDb: number;
+    readonly readings: readonly {
+      readonly driveDbFs: number;
+      readonly lineVoltsOff: number;
+      readonly lineVoltsOn: number;
+      readonly speakerVoltsOff: number;
+      readonly speakerVoltsOn: number;
+      readonly overLimit: boolean;
+    }[];
+  }[];
+  readonly setBy: { readonly toneHz: number; readonly driveDbFs: number };
+  readonly pad: ReturnType<typeof padFor>;
+}
+
+/** Many meters fall off above this; readings above it are believed for what they are. */
+const METER_TRUSTED_HZ = 400;
+const AT_LIMIT_RATIO = 1.005;
+
+/**
+ * The gains of one output from a few meter readings, without recordings: the same arithmetic as the plan's, at the tones
+ * that were read. The highest tone is the reference that bass is compared with.
+ *
+ * @throws SteptoneError 'usage' where there is no reading, or a value is not above zero
+ */
+export function meterGains(wanted: MeterGainsWanted): MeterGains {
+  const atFullScale = fullScaleVolts(wanted.readings);
+  const quiet = fullScaleVolts(wanted.quietReadings);
+  check(wanted, atFullScale);
+  const tones = [...atFullScale.keys()].sort((a, b) => a - b);
+  const referenceHz = tones[tones.length - 1];
+  const lostDb = (toneHz: number) => {
+    const [before, reference] = [quiet.get(toneHz), quiet.get(referenceHz)];
+    if (before === undefined || reference === undefined) return 0;
+    return Math.max(0, dB(before / reference) - dB(atFullScale.get(toneHz)! / atFullScale.get(referenceHz)!));
+  };
+  const restoredDb = (toneHz: number) => Math.min(wanted.mostRestorationDb, lostDb(toneHz));
+  const restored = (toneHz: number) => atFullScale.get(toneHz)! * ratio(restoredDb(toneHz));
+  const worstHz = tones.reduce((worst, toneHz) => (restored(toneHz) > restored(worst) ? toneHz : worst));
+  const gain = wanted.lineVolts / restored(worstHz);
+  const fullOutputVolts = Math.sqrt(wanted.watts * wanted.ohms);
+  const sensitivityVolts = wanted.lineVolts * ratio(-wanted.gainOverlapDb);
+  const amplifierGain = fullOutputVolts / sensitivityVolts;
+  const worstTapVolts = Math.max(...atFullScale.values());
+  const limit = wanted.inputLimitVolts;
+  return {
+    worstTapVolts,
+    worstHz,
+    converterGainDb: dB(gain),
+    fullOutputVolts,
+    sensitivityVolts,
+    tones: tones.map((toneHz) => ({
+      toneHz,
+      lostDb: lostDb(toneHz),
+      restoredDb: restoredDb(toneHz),
+      readings: METER_DRIVES_DB_FS.map((driveDbFs) => {
+        const lineVoltsOff = atFullScale.get(toneHz)! * gain * ratio(driveDbFs);
+        const lineVoltsOn = lineVoltsOff * ratio(restoredDb(toneHz));
+        return {
+          driveDbFs,
+          lineVoltsOff,
+          lineVoltsOn,
+          speakerVoltsOff: lineVoltsOff * amplifierGain,
+          speakerVoltsOn: lineVoltsOn * amplifierGain,
+          overLimit: lineVoltsOn * amplifierGain > fullOutputVolts * AT_LIMIT_RATIO,
+        };
+      }),
+    })),
+    setBy: {
+      toneHz: tones.find((toneHz) => toneHz <= METER_TRUSTED_HZ) ?? tones[0],
+      driveDbFs: driveForOverlap(wanted.gainOverlapDb),
+    },
+    pad:
+      limit === null || worstTapVolts <= limit
+        ? null
+        : padFor({ inputVolts: worstTapVolts, outputVolts: limit, loadOhms: USUAL_INPUT_OHMS }),
+  };
+}
+
+/** Input of a converter where it is not given (common practice). */
+const USUAL_INPUT_OHMS = 10_000;
+
+/** What each tone would read at full scale, by its drive. */
+function fullScaleVolts(readings: readonly MeterReading[]): Map<number, number> {
+  return new Map(readings.map(({ toneHz, driveDbFs, voltsRms }) => [toneHz, voltsRms * ratio(-driveDbFs)]));
+}
+
+function check(
+  { readings, quietReadings, lineVolts, watts, ohms, inputLimitVolts, gainOverlapDb }: MeterGainsWanted,
+  volts: Map<number, number>,
+) {
+  const fail = (expected: string, found: string) => {
+    throw new SteptoneError({
+      code: 'usage',
+      expected,
+      found,
+      where: 'the meter readings',
+      nextStep: 'read a 55 or 100 Hz tone across the pair of wires, such as 55=3.2 for 3.2 V',
+    });
+  };
+  if (volts.size === 0) fail('at least one reading', 'none');
+  for (const { toneHz, voltsRms } of [...readings, ...quietReadings]) {
+    if (!(toneHz > 0 && voltsRms > 0)) fail('a tone and volts above zero', `${toneHz}=${voltsRms}`);
+  }
+  const figures = { lineVolts, watts, ohms, inputLimitVolts: inputLimitVolts ?? 1 };
+  for (const [name, value] of Object.entries(figures))
+    if (!(value > 0)) fail(`${name} above zero`, `${value}`);
+  if (!(gainOverlapDb >= 0 && gainOverlapDb <= 10)) fail('a gain overlap of 0 to 10 dB', `${gainOverlapDb}`);
+}
+
+function dB(of: number): number {
+  return 20 * Math.log10(of);
+}
+
+function ratio(db: number): number {
+  return 10 ** (db / 20);
+}

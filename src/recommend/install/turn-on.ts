@@ -1,0 +1,72 @@
+import type { TurnOn } from '../../model/equipment.ts';
+import { measured } from '../../model/measured.ts';
+import type { RecommendationOf } from '../../model/recommendation.ts';
+import { tapVolts } from '../gains/highest-clean-setting.ts';
+import { findingsAbout, idsOf, type PlanContext } from '../plan-context.ts';
+
+/** Quiet music under its full-scale peaks (common practice: 18 to 20 dB). */
+const QUIET_MUSIC_DB = -20;
+/** A part that is asked to wake at its very threshold drops out in quiet passages: twice the level is sure (common practice). */
+const SURE_RATIO = 2;
+const USUAL_THRESHOLD_VOLTS = 0.1;
+
+/** Signal sense where the quietest recorded setting still wakes it, otherwise a switched line. */
+export function turnOnAdvice(context: PlanContext, tapIds: readonly string[]): RecommendationOf<'turn-on'> {
+  const { equipment, session } = context;
+  const quietestSetting = session.settings[0] ?? null;
+  const each = tapIds.map((tapId) =>
+    tapVolts(context, { tapId, setting: quietestSetting, frequencyHz: null }),
+  );
+  const known = each.filter((volts) => 'value' in volts);
+  const loudest = known.reduce<number>((most, volts) => Math.max(most, volts.value), 0);
+  const music = loudest * 10 ** (QUIET_MUSIC_DB / 20);
+  const sensing = equipment?.converter ?? equipment?.amplifiers[0] ?? null;
+  const threshold = sensing?.senseThresholdVolts ?? null;
+  const offered: readonly TurnOn[] = sensing?.turnOn ?? ['signal sense', 'switched line'];
+  const wakes = known.length > 0 && music > SURE_RATIO * (threshold ?? USUAL_THRESHOLD_VOLTS);
+  const use = choose(offered, wakes);
+  return {
+    kind: 'turn-on',
+    id: 'turn-on',
+    order: 0,
+    restsOn: idsOf(findingsAbout(context, 'volume-law', tapIds)),
+    reasons: reasonsFor({ use, wakes, isKnown: known.length > 0, quietestSetting }),
+    use,
+    quietestSetting,
+    quietestVoltsRms:
+      known.length > 0
+        ? measured({ value: music, plusMinus: 0.1 * music })
+        : (each[0] ?? { notMeasurable: 'no tap is in use' }),
+    thresholdVolts: threshold,
+  };
+}
+
+function choose(offered: readonly TurnOn[], wakes: boolean): TurnOn {
+  if (wakes && offered.includes('signal sense')) return 'signal sense';
+  return 'switched line';
+}
+
+function reasonsFor({
+  use,
+  wakes,
+  isKnown,
+  quietestSetting,
+}: {
+  use: TurnOn;
+  wakes: boolean;
+  isKnown: boolean;
+  quietestSetting: number | null;
+}): string[] {
+  if (use === 'signal sense') {
+    return [
+      `quiet music at setting ${quietestSetting}, the quietest recorded, still wakes it`,
+      'check with retained accessory power that it goes to sleep again',
+    ];
+  }
+  if (!isKnown) return ['the volts at the quietest setting are not known: a switched accessory line is sure'];
+  return [
+    wakes
+      ? 'the part given has no signal sense: a switched accessory line'
+      : `quiet music at setting ${quietestSetting} may be too low for signal sense: use a switched accessory line`,
+  ];
+}

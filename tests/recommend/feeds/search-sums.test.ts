@@ -1,0 +1,174 @@
+import { describe, expect, it } from 'vitest';
+import { evaluateSections, prototypeSections } from '../../../src/dsp/filter-prototype.ts';
+import { gridFrequencyHz } from '../../../src/model/frequency-grid.ts';
+import { type SumSearch, searchSums } from '../../../src/recommend/feeds/search-sums.ts';
+import type { SumCandidate } from '../../../src/recommend/feeds/sum-cost.ts';
+
+const DELAY_STEP_SECONDS = 50e-6;
+const WANTED_HZ = [30, 15_000] as const;
+
+/** Way, corner, order, delay, gain and sign of an invented tap. */
+interface Tap {
+  readonly side: 'low-pass' | 'high-pass';
+  readonly cornerHz: number;
+  readonly order: number;
+  readonly delaySeconds: number;
+  readonly gain: number;
+}
+
+function candidate(
+  tapId: string,
+  { side, cornerHz, order, delaySeconds, gain }: Tap,
+  penaltyDb = 0,
+): SumCandidate {
+  const sections = prototypeSections({ family: 'linkwitz-riley', order, side });
+  const points = [...gridFrequencyHz].map((frequencyHz) => {
+    const { real, imag } = evaluateSections(sections, { frequencyHz, cornerHz, sampleRateHz: null });
+    const phase = -2 * Math.PI * frequencyHz * delaySeconds;
+    return {
+      real: gain * (real * Math.cos(phase) - imag * Math.sin(phase)),
+      imag: gain * (real * Math.sin(phase) + imag * Math.cos(phase)),
+    };
+  });
+  return {
+    tapId,
+    penaltyDb,
+    spectrum: {
+      real: Float64Array.from(points, (p) => p.real),
+      imag: Float64Array.from(points, (p) => p.imag),
+    },
+  };
+}
+
+/**
+ * The same question answered the slow way: every set, sign, delay and trim in turn, each sum written out point by point
+ * in polar form. Costs as the search documents them.
+ */
+function bruteForceCost(search: SumSearch): number {
+  const { candidates, trimsDb, maximumDelaySeconds, delayStepSeconds } = search;
+  const points = [...gridFrequencyHz.keys()]
+    .filter((i) => gridFrequencyHz[i] >= WANTED_HZ[0] && gridFrequencyHz[i] <= WANTED_HZ[1])
+    .filter((_, i) => i % 2 === 0);
+  const delays = Array.from(
+    { length: Math.round(maximumDelaySeconds / delayStepSeconds) + 1 },
+    (_, i) => i * delayStepSeconds,
+  );
+  const choices = [
+    null,
+    ...[1, -1].flatMap((sign) => delays.flatMap((delay) => trimsDb.map((trim) => ({ sign, delay, trim })))),
+  ];
+  const polar = candidates.map(({ spectrum }) =>
+    points.map((i) => ({
+      size: Math.hypot(spectrum.real[i], spectrum.imag[i]),
+      angle: Math.atan2(spectrum.imag[i], spectrum.real[i]),
+    })),
+  );
+  let lowest = Number.POSITIVE_INFINITY;
+  const tryAll = (chosen: (typeof choices)[number][]) => {
+    if (chosen.length < candidates.length) {
+      for (const choice of choices) tryAll([...chosen, choice]);
+      return;
+    }
+    const used = chosen.flatMap((choice, tap) => (choice === null ? [] : [{ ...choice, tap }]));
+    // The first tap stays as wired, and some tap starts at once: everything else is the same sum again.
+    if (used.length === 0 || used[0].sign < 0 || Math.min(...used.map(({ delay }) => delay)) > 0) return;
+    const levels = points.map((point, i) => {
+      let [x, y, all] = [0, 0, 0];
+      for (const { sign, delay, trim, tap } of used) {
+        const size = polar[tap][i].size * 10 ** (trim / 20);
+        const angle =
+          polar[tap][i].angle - 2 * Math.PI * gridFrequencyHz[point] * delay + (sign < 0 ? Math.PI : 0);
+        x += size * Math.cos(angle);
+        y += size * Math.sin(angle);
+        all += size;
+      }
+      return {
+        db: 20 * Math.log10(Math.hypot(x, y) + 1e-10),
+        lossDb: 20 * Math.log10((Math.hypot(x, y) + 1e-10) / (all + 1e-10)),
+      };
+    });
+    const top = Math.max(...levels.map(({ db }) => db));
+    const passing = levels.filter(({ db }) => db > top - 12);
+    const middle = passing.reduce((total, { db }) => total + db, 0) / passing.length;
+    const rms = Math.sqrt(
+      levels.reduce((total, { db }) => total + Math.min(30, Math.abs(db - middle)) ** 2, 0) / levels.length,
+    );
+    const dip = Math.max(-60, Math.min(...levels.map(({ lossDb }) => lossDb)));
+    const count = (test: (part: (typeof used)[number]) => boolean) => used.filter(test).length;
+    const penalty = used.reduce((total, { tap }) => total + candidates[tap].penaltyDb, 0) / used.length;
+    const cost =
+      rms -
+      0.5 * dip +
+      penalty +
+      0.1 * (used.length - 1) +
+      0.05 * count(({ sign }) => sign < 0) +
+      0.5 * count(({ delay }) => delay > 0) +
+      0.2 * count(({ trim }) => trim !== 0);
+    lowest = Math.min(lowest, cost);
+  };
+  tryAll([]);
+  return lowest;
+}
+
+const base = { wantedHz: WANTED_HZ, mostTaps: 4, delayStepSeconds: DELAY_STEP_SECONDS } as const;
+const low = (cornerHz: number, order: number, delaySeconds = 0, gain = 1): Tap => ({
+  side: 'low-pass',
+  cornerHz,
+  order,
+  delaySeconds,
+  gain,
+});
+const high = (cornerHz: number, order: number, delaySeconds = 0, gain = 1): Tap => ({
+  side: 'high-pass',
+  cornerHz,
+  order,
+  delaySeconds,
+  gain,
+});
+
+describe('search for the flattest sum, against every possibility tried in turn', () => {
+  const cases: [string, Tap[], number[], number][] = [
+    ['a pair that meets at 3 kHz, 12 dB/octave', [low(3000, 2), high(3000, 2)], [0], 0.5e-3],
+    ['a pair whose high part is inverted and late', [low(800, 4, 0), high(800, 4, 200e-6, -1)], [0], 0.5e-3],
+    ['a pair of unequal level', [low(2000, 4), high(2000, 4, 0, 2)], [-6, -3, 0], 0],
+    ['a late pair of unequal level', [low(500, 4, 150e-6), high(500, 4, 0, 1.41)], [-6, -3, 0], 0.4e-3],
+    [
+      'three ways, the middle one inverted',
+      [low(300, 4), { ...high(300, 4), gain: -1 }, high(5000, 2)],
+      [0],
+      0.2e-3,
+    ],
+    ['taps that do not belong together', [low(5000, 2, 300e-6), high(150, 4), low(100, 4)], [0], 0.3e-3],
+    ['two that are alike', [low(15_000, 2), low(15_000, 2, 100e-6)], [-3, 0], 0.2e-3],
+  ];
+  for (const [name, taps, trimsDb, maximumDelaySeconds] of cases) {
+    it(`finds the lowest cost for ${name}`, () => {
+      const candidates = taps.map((tap, i) => candidate(`tap ${i + 1}`, tap, i === 2 ? 0.3 : 0));
+      const search = { ...base, candidates, trimsDb, maximumDelaySeconds };
+      expect(searchSums(search)[0].costDb).toBeCloseTo(bruteForceCost(search), 6);
+    });
+  }
+});
+
+it('gives the same plan whichever order the taps are listed in', () => {
+  const candidates = [
+    candidate('door', low(3000, 2)),
+    candidate('dash', high(3000, 2, 100e-6)),
+    candidate('rear', low(200, 2)),
+  ];
+  const search = { ...base, trimsDb: [0], maximumDelaySeconds: 1e-3 };
+  const [best] = searchSums({ ...search, candidates });
+  const [other] = searchSums({ ...search, candidates: candidates.toReversed() });
+  expect(other.costDb).toBeCloseTo(best.costDb, 6);
+  expect(other.taps.map(({ tapId }) => tapId).sort()).toEqual(best.taps.map(({ tapId }) => tapId).sort());
+});
+
+it('uses no more taps than the converter can add', () => {
+  const candidates = [
+    candidate('door', low(3000, 2)),
+    candidate('dash', high(3000, 2)),
+    candidate('rear', low(200, 2)),
+  ];
+  const sums = searchSums({ ...base, candidates, trimsDb: [0], maximumDelaySeconds: 0, mostTaps: 1 });
+  expect(sums.every(({ taps }) => taps.length === 1)).toBe(true);
+});
