@@ -1,5 +1,6 @@
 import type { CodedReason, Reason, ReasonCode } from '../model/reason.ts';
-import { gainReasonWords } from './reason/gain-reason-words.ts';
+import { chainReasonWords } from './reason/chain-reason-words.ts';
+import { installReasonWords } from './reason/install-reason-words.ts';
 
 /** The words of some codes; the compiler asks for those that are missing. */
 export type ReasonWords<Code extends ReasonCode = ReasonCode> = {
@@ -7,7 +8,8 @@ export type ReasonWords<Code extends ReasonCode = ReasonCode> = {
 };
 
 const words: ReasonWords = {
-  ...gainReasonWords,
+  ...chainReasonWords,
+  ...installReasonWords,
 };
 
 /** A reason as a clause: no capital, no full stop, so that it can stand alone or behind "because". */

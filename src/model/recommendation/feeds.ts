@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { outputSchema, turnOnSchema } from '../equipment.ts';
 import { measuredOrReasonSchema } from '../measured-schema.ts';
+import { reasonSchema } from '../reason.ts';
 import { base, setting } from './base.ts';
 
 /** What to buy before anything is set, or that nothing is needed. */
@@ -18,11 +19,13 @@ export const orderSchema = z.object({
   summing: z.boolean(),
   delay: z.boolean(),
   restorationDb: z.number(),
+  /** Absent from older files: speaker. */
+  level: z.enum(['speaker', 'line']).optional(),
   /** What has to stay connected to the factory outputs. */
-  load: z.string(),
+  load: reasonSchema,
   turnOn: turnOnSchema,
   /** Of the parts given: the one that was judged and where it falls short. */
-  given: z.object({ name: z.string(), shortfalls: z.array(z.string()) }).nullable(),
+  given: z.object({ name: z.string(), shortfalls: z.array(reasonSchema) }).nullable(),
 });
 
 export const feedTapSchema = z.object({
@@ -99,6 +102,8 @@ export const restorationSchema = z.object({
   amountDb: z.number(),
   atHz: z.number(),
   toSetting: setting.nullable(),
+  /** The highest recorded setting that the boost fills; absent where it fills all of them. */
+  holdsUpToSetting: setting.nullable().optional(),
   frequencyHz: z.array(z.number()),
   /** One value for each of `frequencyHz`; `residualDb` is negative where bass stays missing. */
   settings: z.array(

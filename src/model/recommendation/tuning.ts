@@ -8,6 +8,8 @@ export const filterSchema = z.object({
   kind: z.literal('filter'),
   output: outputSchema,
   type: z.enum(['high-pass', 'low-pass']),
+  /** `open`: the radio's own filter does it, the amplifier's stays out; absent from older files. */
+  state: z.enum(['set', 'open']).optional(),
   cornerHz: z.number(),
   slopeDbPerOctave: z.number(),
   /** Where the amplifier given cannot do it. */

@@ -1,7 +1,7 @@
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
+import { MID_BAND_HZ, measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
 import { indexRange } from '../feeds/flatness.ts';
-import { MID_BAND_HZ, measurementsOf, tapLevelDb } from '../gains/tap-level.ts';
 import { endsBelowHz, findingsAbout, type PlanContext, roleOfTap } from '../plan-context.ts';
 
 /** Bass that is missing at a setting against the plateau, on the frequency grid, decibels, never negative. */

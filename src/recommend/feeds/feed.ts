@@ -1,6 +1,6 @@
 import type { Output } from '../../model/equipment.ts';
 import type { FeedTap, RecommendationOf } from '../../model/recommendation.ts';
-import { measuredTogether, nearestRecorded } from '../gains/tap-level.ts';
+import { measuredTogether, nearestRecorded } from '../chain/tap-level.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
 import { type Band, FULL_RANGE_HZ, flatnessOf, SUBWOOFER_RANGE_HZ } from './flatness.ts';
 import { decibels, magnitudes, predictSum, programmeSpectrum } from './predict-sum.ts';

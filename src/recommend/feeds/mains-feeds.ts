@@ -1,5 +1,5 @@
 import type { Converter, Output } from '../../model/equipment.ts';
-import { measuredTogether } from '../gains/tap-level.ts';
+import { measuredTogether } from '../chain/tap-level.ts';
 import type { PlanContext, TapRole } from '../plan-context.ts';
 import { anchorPolarity } from './anchor-polarity.ts';
 import { type Feed, type FeedPlan, feedOf, judgedSettingFor, wantedBand } from './feed.ts';

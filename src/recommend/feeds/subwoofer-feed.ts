@@ -1,6 +1,6 @@
 import { valueAt } from '../../model/frequency-grid.ts';
 import { bassNeed } from '../bass/bass-need.ts';
-import { measuredTogether, measurementsOf, tapLevelDb } from '../gains/tap-level.ts';
+import { measuredTogether, measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
 import { findingsAbout, idsOf, limitersOn, type PlanContext, type TapRole } from '../plan-context.ts';
 import { anchorPolarity } from './anchor-polarity.ts';
 import { type Feed, feedOf, judgedSettingFor } from './feed.ts';

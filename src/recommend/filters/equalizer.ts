@@ -49,6 +49,13 @@ export function equalizers(context: PlanContext, feeds: readonly Feed[]): Equali
   });
 }
 
+/** What the bands of an output add, decibels on the frequency grid; the louder side's where they differ. */
+export function equalizerDb(items: readonly Equalizer[], output: Equalizer['output']): Float64Array {
+  const own = items.filter((item) => item.output === output).map(({ bands }) => bandsDb(bands));
+  const flat = new Float64Array(gridFrequencyHz.length);
+  return own.length === 0 ? flat : flat.map((_, i) => Math.max(...own.map((db) => db[i])));
+}
+
 /** The largest first, as many as there are bands. */
 function undoing(fixedEq: readonly Band[], most: number): Band[] {
   return fixedEq

@@ -1,7 +1,7 @@
+import { measuredTogether } from '../chain/tap-level.ts';
 import type { Feed } from '../feeds/feed.ts';
 import { indexRange } from '../feeds/flatness.ts';
 import { predictSum, type Spectrum } from '../feeds/predict-sum.ts';
-import { measuredTogether } from '../gains/tap-level.ts';
 import type { PlanContext } from '../plan-context.ts';
 
 /** Beyond this the two feeds work against each other (cos p is negative from a quarter turn on). */

@@ -1,7 +1,7 @@
 import { findingsOf } from '../../model/finding.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { HighestClean } from '../chain/highest-clean-setting.ts';
 import type { Feed } from '../feeds/feed.ts';
-import type { HighestClean } from '../gains/highest-clean-setting.ts';
 import type { PlanContext } from '../plan-context.ts';
 
 type RecordNext = RecommendationOf<'record-next'>;
