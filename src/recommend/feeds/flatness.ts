@@ -8,9 +8,9 @@ export const SUBWOOFER_RANGE_HZ = [30, 70] as const;
 /** Points this far under the highest do not count for the middle level: they are stop band. */
 const PASS_BAND_DB = 12;
 /** A band ends where the level is this far below its middle. */
-const BAND_END_DB = -6;
+export const BAND_END_DB = -6;
 /** Ripple is read half an octave inside the band's ends, so that a roll-off is not called ripple. */
-const INSIDE_EDGE_RATIO = Math.SQRT2;
+export const INSIDE_EDGE_RATIO = Math.SQRT2;
 /** A deeper cancellation is a full null: recordings do not tell them apart. */
 export const FULL_NULL_DB = -60;
 
