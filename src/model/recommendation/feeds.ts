@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { outputSchema, turnOnSchema } from '../equipment.ts';
 import { measuredOrReasonSchema } from '../measured-schema.ts';
+import { reasonSchema } from '../reason.ts';
 import { base, setting } from './base.ts';
 
 /** What to buy before anything is set, or that nothing is needed. */
@@ -52,8 +53,21 @@ export const unknownTimingSchema = z.object({
   bestDipDb: z.number(),
   worstDipDb: z.number(),
   atHz: z.number(),
-  recordNext: z.string(),
+  recordNext: reasonSchema,
 });
+
+/** Which wire of the output goes to which terminal of the input; absent from results of older versions. */
+export const connectionSchema = z.object({
+  tapId: z.string(),
+  /** Plus of the input to the wire that was taken as minus, and minus to plus. */
+  cross: z.boolean(),
+  /** Colours as noted in the bay, in the order in which they are connected; null where nobody noted them. */
+  plusTo: z.string().nullable(),
+  minusTo: z.string().nullable(),
+  /** The radio gives this output inverted: whether the factory turned its speaker too is seen at the cone. */
+  lookAtCone: z.boolean(),
+});
+export type FeedConnection = z.infer<typeof connectionSchema>;
 
 export const feedSchema = z.object({
   ...base,
@@ -61,6 +75,8 @@ export const feedSchema = z.object({
   output: outputSchema,
   side: z.enum(['left', 'right', 'both']),
   taps: z.array(feedTapSchema),
+  /** One for each of `taps`. */
+  connections: z.array(connectionSchema).optional(),
   summed: z.boolean(),
   /** Setting whose responses were added. */
   setting,
@@ -74,7 +90,7 @@ export const feedSchema = z.object({
   /** Ripple at every setting at which all the taps were recorded. */
   atSettings: z.array(z.object({ setting, rippleDb: z.number() })),
   /** What the customer no longer has: fade, balance, stereo. */
-  lost: z.array(z.string()),
+  lost: z.array(reasonSchema),
   /** Best first. */
   runnersUp: z.array(
     z.object({
@@ -82,7 +98,7 @@ export const feedSchema = z.object({
       rippleDb: z.number(),
       worstDipDb: z.number(),
       bandHz: z.tuple([z.number(), z.number()]).nullable(),
-      lostBecause: z.string(),
+      lostBecause: reasonSchema,
     }),
   ),
 });
@@ -123,5 +139,5 @@ export const restorationSchema = z.object({
     })
     .optional(),
   /** What no boost brings back, such as what a limiter holds. */
-  impossible: z.array(z.string()),
+  impossible: z.array(reasonSchema),
 });

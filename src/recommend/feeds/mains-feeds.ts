@@ -1,11 +1,13 @@
 import type { Converter, Output } from '../../model/equipment.ts';
+import type { Reason } from '../../model/reason.ts';
+import type { FeedTap } from '../../model/recommendation.ts';
 import { measuredTogether } from '../gains/tap-level.ts';
 import type { PlanContext, TapRole } from '../plan-context.ts';
 import { anchorPolarity } from './anchor-polarity.ts';
 import { type Feed, type FeedPlan, feedOf, judgedSettingFor, wantedBand } from './feed.ts';
 import { type Band, flatnessOf } from './flatness.ts';
 import { decibels, magnitudes, predictSum, programmeSpectrum } from './predict-sum.ts';
-import { runnersUp, sumWords } from './runners-up.ts';
+import { runnersUp, sumReasons } from './runners-up.ts';
 import { searchSums } from './search-sums.ts';
 import type { ScoredSum, SumCandidate } from './sum-cost.ts';
 
@@ -38,9 +40,7 @@ function centreFeed(context: PlanContext): Feed[] {
   const isFed = context.equipment?.amplifiers.some(({ feeds }) => feeds.includes('centre')) ?? false;
   const tap = context.taps.find(({ output, unfit }) => output === 'centre' && unfit === null);
   if (!isFed || tap === undefined) return [];
-  const reasons = [
-    `${tap.tapId} carries what the radio makes for the centre: it feeds the centre alone, nothing is added to it`,
-  ];
+  const reasons = [{ code: 'the centre alone' as const, tapId: tap.tapId }];
   const taps = anchorPolarity(context, [plainTap(tap.tapId)]);
   return [feedOf(context, { output: 'centre', side: 'both', taps, reasons, lost: [], runnersUp: [] })];
 }
@@ -84,10 +84,11 @@ function leftAlone(
   },
 ): FeedPlan {
   const taps = anchorPolarity(context, [plainTap(tap.tapId)]);
-  const reasons = [`${tap.tapId} is full range: it is used as it is, nothing is added to it`];
-  if (taps[0].polarity === 'inverted')
-    reasons.push('the radio turns it against the other taps: swap its two wires at the converter');
-  if (passedOver > 0) reasons.push('a second tap would only bring its own phase into the sound');
+  const reasons: Reason[] = [
+    { code: 'full range, used alone', tapId: tap.tapId },
+    ...turnedByRadio(taps),
+    ...(passedOver > 0 ? [{ code: 'a further tap adds its own phase' as const }] : []),
+  ];
   return { output, side, taps, reasons, lost: [], runnersUp: [] };
 }
 
@@ -107,10 +108,15 @@ function summed(
     output,
     side,
     taps,
-    reasons: [sumWords({ ...best, taps })],
-    lost: mixesPlaces ? ['front-to-rear fade: both places are in one feed'] : [],
+    reasons: [...sumReasons({ ...best, taps }), ...(taps.length === 1 ? turnedByRadio(taps) : [])],
+    lost: mixesPlaces ? [{ code: 'front-to-rear fade is lost' }] : [],
     runnersUp: runnersUp(sums, (sum) => soundOf(context, sum, side, wantedBand(output))),
   };
+}
+
+/** A tap of its own feed is turned only where the radio turns it. */
+function turnedByRadio([{ tapId, polarity }]: readonly FeedTap[]): Reason[] {
+  return polarity === 'inverted' ? [{ code: 'the radio turns this tap', tapId }] : [];
 }
 
 function search(

@@ -1,4 +1,5 @@
 import { valueAt } from '../../model/frequency-grid.ts';
+import type { Reason } from '../../model/reason.ts';
 import { bassNeed } from '../bass/bass-need.ts';
 import { measuredTogether, measurementsOf, tapLevelDb } from '../gains/tap-level.ts';
 import { findingsAbout, idsOf, limitersOn, type PlanContext, type TapRole } from '../plan-context.ts';
@@ -126,26 +127,22 @@ function oneOfEachSet(sums: readonly ScoredSum[]): ScoredSum[] {
   });
 }
 
-function reasonsFor(context: PlanContext, chosen: readonly TapRole[]): string[] {
-  const names = tapIdsOf(chosen).join(' and ');
+function reasonsFor(context: PlanContext, chosen: readonly TapRole[]): Reason[] {
+  const tapIds = tapIdsOf(chosen);
+  if (chosen.every(({ output }) => output === 'subwoofer')) return [{ code: 'own subwoofer output', tapIds }];
   const hasOutput = context.taps.some(({ output }) => output === 'subwoofer');
-  if (chosen.every(({ output }) => output === 'subwoofer')) {
-    return [`${names}: the radio's own subwoofer output, and it is good`];
-  }
   return [
-    hasOutput
-      ? "the radio's subwoofer output loses more of the bass than the taps chosen here"
-      : 'the radio has no subwoofer output',
-    `${names} reach deepest; the subwoofer amplifier's low-pass takes the rest away`,
+    { code: hasOutput ? 'subwoofer output loses more bass' : 'no subwoofer output' },
+    { code: 'taps reach deepest', tapIds },
   ];
 }
 
-function lostWith(chosen: readonly TapRole[], candidates: readonly TapRole[]): string[] {
+function lostWith(chosen: readonly TapRole[], candidates: readonly TapRole[]): Reason[] {
   const places = new Set(chosen.map(({ output }) => output));
   const all = new Set(candidates.map(({ output }) => output).filter((output) => output !== 'subwoofer'));
   if (places.has('subwoofer') || all.size < 2 || places.size > 1) return [];
   const [place] = places;
-  return [`the subwoofer fades with the ${place} taps: leave the fade control in the middle`];
+  return [{ code: 'subwoofer fades with a place', place }];
 }
 
 function soundOf(context: PlanContext, sum: ScoredSum) {

@@ -1,5 +1,5 @@
 import type { FeedTap } from '../../model/recommendation.ts';
-import { type Band, FULL_NULL_DB, indexRange } from './flatness.ts';
+import { type Band, FULL_NULL_DB, indexRange, NOTHING_TO_CANCEL_DB } from './flatness.ts';
 import type { Spectrum } from './predict-sum.ts';
 
 export interface ScoredSum {
@@ -97,8 +97,6 @@ export function leastCost(settings: readonly SumSetting[], total: Total): number
   return simplicityCost(settings) - DIP_WEIGHT * dipOf(total);
 }
 
-/** Where the taps together are this far down, what is left is hum and noise: it cannot cancel anything that is heard. */
-export const NOTHING_TO_CANCEL_DB = -12;
 const NOTHING_TO_CANCEL = 10 ** (NOTHING_TO_CANCEL_DB / 20);
 
 function dipOf({ real, imag, aligned }: Total): number {
