@@ -4,11 +4,13 @@ import { bassNeed } from '../bass/bass-need.ts';
 import { measuredTogether, measurementsOf, tapLevelDb } from '../gains/tap-level.ts';
 import { findingsAbout, idsOf, limitersOn, type PlanContext, type TapRole } from '../plan-context.ts';
 import { anchorPolarity } from './anchor-polarity.ts';
+import { noBassSource } from './bass-source.ts';
 import { type Feed, feedOf, judgedSettingFor } from './feed.ts';
 import { flatnessOf, indexRange, SUBWOOFER_RANGE_HZ } from './flatness.ts';
 import { decibels, magnitudes, predictSum, programmeSpectrum } from './predict-sum.ts';
 import { runnersUp } from './runners-up.ts';
 import { searchSums } from './search-sums.ts';
+import { isSubwooferWanted } from './subwoofer-wanted.ts';
 import type { ScoredSum, SumCandidate } from './sum-cost.ts';
 
 /** What bass that is lost at the highest setting costs in the search, for each decibel of it. */
@@ -22,13 +24,13 @@ const REAR_DB = -0.02;
 const MOST_TAPS = 4;
 const JUDGED_AT_HZ = 50;
 
-/** The feed for the subwoofer; null where none is wanted or no tap carries bass. */
+/** The feed for the subwoofer; null where none is wanted or no tap carries bass (`noBassSource` then says how little). */
 export function subwooferFeed(context: PlanContext): Feed | null {
   const candidates = carryingBass(
     context,
     context.taps.filter(({ unfit, output }) => unfit === null && output !== 'centre'),
   );
-  if (!isWanted(context) || candidates.length === 0) return null;
+  if (!isSubwooferWanted(context) || candidates.length === 0 || noBassSource(context) !== null) return null;
   const sums = searchSums({
     candidates: candidateSpectra(context, candidates),
     wantedHz: SUBWOOFER_RANGE_HZ,
@@ -53,11 +55,6 @@ export function subwooferFeed(context: PlanContext): Feed | null {
     ...limitersOn(context, tapIdsOf(chosen)),
   ];
   return { ...feed, restsOn: [...feed.restsOn, ...idsOf(more)] };
-}
-
-function isWanted({ equipment }: PlanContext): boolean {
-  if (equipment === null || equipment.amplifiers.length === 0) return true;
-  return equipment.woofer !== null || equipment.amplifiers.some(({ feeds }) => feeds.includes('subwoofer'));
 }
 
 /** A tap with this much less bass than the strongest has it filtered away: it would add noise. */
