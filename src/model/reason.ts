@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { feedReasons } from './reason/feed-reasons.ts';
 import { gainReasons } from './reason/gain-reasons.ts';
+import { restorationReasons } from './reason/restoration-reasons.ts';
 
 /**
  * Every reason, doubt, remark, note and limit is a code with the figures that it is worded with. The codes stand in
@@ -9,6 +10,7 @@ import { gainReasons } from './reason/gain-reasons.ts';
 const figuresOfCode = {
   ...feedReasons,
   ...gainReasons,
+  ...restorationReasons,
 } as const satisfies Record<string, z.ZodRawShape>;
 
 type FiguresOfCode = typeof figuresOfCode;

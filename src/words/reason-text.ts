@@ -1,6 +1,7 @@
 import type { CodedReason, Reason, ReasonCode } from '../model/reason.ts';
 import { feedReasonWords } from './reason/feed-reason-words.ts';
 import { gainReasonWords } from './reason/gain-reason-words.ts';
+import { restorationReasonWords } from './reason/restoration-reason-words.ts';
 
 /** The words of some codes; the compiler asks for those that are missing. */
 export type ReasonWords<Code extends ReasonCode = ReasonCode> = {
@@ -10,6 +11,7 @@ export type ReasonWords<Code extends ReasonCode = ReasonCode> = {
 const words: ReasonWords = {
   ...feedReasonWords,
   ...gainReasonWords,
+  ...restorationReasonWords,
 };
 
 /** A reason as a clause: no capital, no full stop, so that it can stand alone or behind "because". */

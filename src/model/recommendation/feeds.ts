@@ -125,6 +125,20 @@ export const restorationSchema = z.object({
       residualDb: z.array(z.number()),
     }),
   ),
+  /** Loss at the top recorded setting; `atLeast` where no plateau was recorded. Null where it cannot be told, absent from older results. */
+  loss: z
+    .object({
+      atLeast: z.boolean(),
+      db: z.number(),
+      atHz: z.number(),
+      betweenSettings: z.tuple([setting, setting]),
+    })
+    .nullable()
+    .optional(),
+  /** Highest clean setting up to which the boost that can be had is enough; gains are for it. Null where nothing is restored. */
+  holdsUpToSetting: setting.nullable().optional(),
+  /** Lowest frequency that the boost still brings back in full at `toSetting`; absent where it brings back all. */
+  reachesDownToHz: z.number().optional(),
   /** The shelf that comes nearest, where the data fit one. */
   shelf: z.object({ frequencyHz: z.number(), gainDb: z.number() }).nullable(),
   limitedBy: z.enum(['nothing', 'the converter', '12 dB', 'headroom', 'cone travel']),

@@ -97,12 +97,15 @@ function penaltyOf(context: PlanContext, tap: TapRole): number {
 }
 
 function lossAtTheTop(context: PlanContext, tapId: string): number {
-  const falls = findingsAbout(context, 'bass-change', [tapId]).some(
+  const needs = bassNeed(context, [tapId]);
+  if (needs === null || !(needs.atLeast || fallsWithVolume(context, tapId))) return 0;
+  return valueAt(needs.perSetting[needs.perSetting.length - 1].neededDb, JUDGED_AT_HZ);
+}
+
+function fallsWithVolume(context: PlanContext, tapId: string): boolean {
+  return findingsAbout(context, 'bass-change', [tapId]).some(
     ({ verdict }) => verdict === 'falls with volume',
   );
-  if (!falls) return 0;
-  const need = bassNeed(context, [tapId])?.at(-1);
-  return need === undefined ? 0 : valueAt(need.neededDb, JUDGED_AT_HZ);
 }
 
 /** Both sides of a place or neither; a tap that carries both sides stands for itself. */
