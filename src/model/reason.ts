@@ -1,7 +1,10 @@
 import { z } from 'zod';
 import { feedReasons } from './reason/feed-reasons.ts';
+import { filterReasons } from './reason/filter-reasons.ts';
 import { gainReasons } from './reason/gain-reasons.ts';
+import { protectionReasons } from './reason/protection-reasons.ts';
 import { restorationReasons } from './reason/restoration-reasons.ts';
+import { seatReasons } from './reason/seat-reasons.ts';
 
 /**
  * Every reason, doubt, remark, note and limit is a code with the figures that it is worded with. The codes stand in
@@ -9,8 +12,11 @@ import { restorationReasons } from './reason/restoration-reasons.ts';
  */
 const figuresOfCode = {
   ...feedReasons,
+  ...filterReasons,
   ...gainReasons,
+  ...protectionReasons,
   ...restorationReasons,
+  ...seatReasons,
 } as const satisfies Record<string, z.ZodRawShape>;
 
 type FiguresOfCode = typeof figuresOfCode;

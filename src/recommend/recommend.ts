@@ -5,10 +5,12 @@ import { bassReach } from './bass/bass-reach.ts';
 import { restorationPlan, stoppedBy } from './bass/restoration.ts';
 import type { Feed } from './feeds/feed.ts';
 import { mainsFeeds } from './feeds/mains-feeds.ts';
+import { radioSounds } from './feeds/radio-sounds.ts';
 import { subwooferFeed } from './feeds/subwoofer-feed.ts';
 import { subwooferLaw } from './feeds/subwoofer-law.ts';
 import { crossoverFilters, USUAL_HAND_OVER_HZ } from './filters/crossover-filters.ts';
 import { equalizers } from './filters/equalizer.ts';
+import { smallDrivers } from './filters/small-drivers.ts';
 import { type GainChain, gainChain } from './gains/gain-chain.ts';
 import { amplifierGain, converterLevel } from './gains/gain-recommendations.ts';
 import { gainStructure } from './gains/gain-structure.ts';
@@ -22,6 +24,8 @@ import { turnOnAdvice } from './install/turn-on.ts';
 import { type PlanInput, planContext } from './plan-context.ts';
 import { confirmingTake } from './record/confirming-take.ts';
 import { recordNext } from './record/record-next.ts';
+import { feedBalance } from './seat/feed-balance.ts';
+import { feedDelays, waitOf } from './seat/feed-delays.ts';
 import { seatAdvice } from './seat/seat-takes.ts';
 
 /**
@@ -63,7 +67,9 @@ export function recommend(input: PlanInput): Recommendation[] {
   const restoration =
     restoring === null ? null : stoppedBy(restoring.recommendation, { chain: subChain, reach });
 
-  const filters = crossoverFilters(context, { feeds, reach });
+  const delay = feedDelays(context, feeds);
+  const filters = crossoverFilters(context, { feeds, reach, waitsSeconds: (feed) => waitOf(delay, feed) });
+  const set = filters.filter(({ state }) => state !== 'open');
   return inOrder([
     ...recordNext(context, { feeds, clean }),
     order,
@@ -78,13 +84,17 @@ export function recommend(input: PlanInput): Recommendation[] {
     ...supplyCheck(context),
     turnOnAdvice(context, tapIds),
     ...groundingAdvice(context),
+    ...radioSounds(context, feeds, input.takes ?? []),
+    ...smallDrivers(context, feeds),
+    ...equalizers(context, feeds),
     ...chains.flatMap((chain) => [
       converterLevel(context, chain, clean),
-      amplifierGain(context, chain, filters),
+      amplifierGain(context, chain, set),
       gainStructure(context, chain, clean),
     ]),
     ...filters,
-    ...equalizers(context, feeds),
+    delay,
+    feedBalance(context, feeds),
     ...seatAdvice(context, handOverOf(filters)),
     ...confirmingTake(context, tapIds),
   ]);
