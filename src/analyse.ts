@@ -47,6 +47,7 @@ export function analyse({ session, open, ahead, toolVersion, inputs, onProgress 
     measurements,
     findings,
     equipment,
+    takes: measured.facts,
   });
   return {
     format: 'steptone results',

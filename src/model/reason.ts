@@ -1,6 +1,11 @@
 import { z } from 'zod';
 import { chainReasons } from './reason/chain-reasons.ts';
+import { feedReasons } from './reason/feed-reasons.ts';
+import { filterReasons } from './reason/filter-reasons.ts';
 import { installReasons } from './reason/install-reasons.ts';
+import { protectionReasons } from './reason/protection-reasons.ts';
+import { restorationReasons } from './reason/restoration-reasons.ts';
+import { seatReasons } from './reason/seat-reasons.ts';
 
 /**
  * Every reason, doubt, remark, note and limit is a code with the figures that it is worded with. The codes stand in
@@ -9,6 +14,11 @@ import { installReasons } from './reason/install-reasons.ts';
 const figuresOfCode = {
   ...chainReasons,
   ...installReasons,
+  ...feedReasons,
+  ...filterReasons,
+  ...protectionReasons,
+  ...restorationReasons,
+  ...seatReasons,
 } as const satisfies Record<string, z.ZodRawShape>;
 
 type FiguresOfCode = typeof figuresOfCode;

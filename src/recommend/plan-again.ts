@@ -18,7 +18,9 @@ export function planAgain(results: Results, equipment: Equipment): PlannedAgain 
   const session = { ...results.session, equipment };
   const measurements = results.measurements.map(fromRecord);
   const { findings } = results;
-  const plan = (parts: Equipment | null) => makePlan({ session, measurements, findings, equipment: parts });
+  const takes = (results.checks?.takes ?? []).map(({ facts }) => facts);
+  const plan = (parts: Equipment | null) =>
+    makePlan({ session, measurements, findings, equipment: parts, takes });
   const { chain, recommendations } = plan(equipment);
   return {
     results: { ...results, session, chain, recommendations },

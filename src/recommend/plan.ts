@@ -12,10 +12,12 @@ import { solveChain } from './chain/solve-chain.ts';
 import { solvedFeed } from './chain/solved-feed.ts';
 import type { Feed } from './feeds/feed.ts';
 import { mainsFeeds } from './feeds/mains-feeds.ts';
+import { radioSounds } from './feeds/radio-sounds.ts';
 import { subwooferFeed } from './feeds/subwoofer-feed.ts';
 import { subwooferLaw } from './feeds/subwoofer-law.ts';
 import { crossoverFilters, USUAL_HAND_OVER_HZ } from './filters/crossover-filters.ts';
 import { equalizerDb, equalizers } from './filters/equalizer.ts';
+import { smallDrivers } from './filters/small-drivers.ts';
 import { cannotBeDone } from './install/cannot-be-done.ts';
 import { groundingAdvice } from './install/grounding.ts';
 import { directInto, orderNeed, orderSheet } from './install/order-sheet.ts';
@@ -25,6 +27,8 @@ import { turnOnAdvice } from './install/turn-on.ts';
 import { type PlanInput, planContext } from './plan-context.ts';
 import { confirmingTake } from './record/confirming-take.ts';
 import { recordNext } from './record/record-next.ts';
+import { feedBalance } from './seat/feed-balance.ts';
+import { feedDelays, waitOf } from './seat/feed-delays.ts';
 import { seatAdvice } from './seat/seat-takes.ts';
 
 /** The chain of this car, solved once, and everything to do that is read off it. */
@@ -57,7 +61,9 @@ export function makePlan(input: PlanInput): Plan {
   const direct = directInto(context.equipment, need);
   const order = feeds.length === 0 ? null : orderSheet(context, { need, direct, tapIds });
   const equalizing = equalizers(context, feeds);
-  const filtersWithout = crossoverFilters(context, { feeds, reach: undefined });
+  const delay = feedDelays(context, feeds);
+  const waitsSeconds = (feed: Feed) => waitOf(delay, feed);
+  const filtersWithout = crossoverFilters(context, { feeds, reach: undefined, waitsSeconds });
 
   const solved = outputsOf(feeds).flatMap((output) => {
     const one = solvedFeed(context, {
@@ -72,7 +78,7 @@ export function makePlan(input: PlanInput): Plan {
     return one === null ? [] : [one];
   });
   const [reach] = bassReach(context, solved);
-  const filters = crossoverFilters(context, { feeds, reach });
+  const filters = crossoverFilters(context, { feeds, reach, waitsSeconds });
   const restoration =
     restoring === null
       ? null
@@ -86,6 +92,7 @@ export function makePlan(input: PlanInput): Plan {
     setting,
     solved,
     restoration,
+    waitsSeconds,
     filters: filters.map((filter) => ({ ...filter, state: filter.state ?? 'set' })),
   });
   const gainsOf = <Item>(read: (one: (typeof solved)[number], feed: Chain['feeds'][number]) => Item) =>
@@ -106,6 +113,8 @@ export function makePlan(input: PlanInput): Plan {
       ...(feeds.length === 0 ? [] : supplyCheck(context, chain.supply)),
       feeds.length === 0 ? null : turnOnAdvice(context, tapIds),
       ...(feeds.length === 0 ? [] : groundingAdvice(context)),
+      ...(feeds.length === 0 ? [] : radioSounds(context, feeds, input.takes ?? [])),
+      ...smallDrivers(context, feeds),
       ...equalizing,
       ...gainsOf((one, feed) => [
         converterLevel(context, one, feed),
@@ -113,6 +122,8 @@ export function makePlan(input: PlanInput): Plan {
         gainStructure(context, one, feed),
       ]).flat(),
       ...filters,
+      delay,
+      feedBalance(context, feeds),
       ...(feeds.length === 0 ? [] : seatAdvice(context, handOverOf(filters))),
       ...confirmingTake(context, tapIds),
     ]),

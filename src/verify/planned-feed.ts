@@ -84,7 +84,9 @@ export function plannedFeeds(results: Results): PlannedFeed[] {
       target: (node) => targetsOf(node).find(({ setBy }) => setBy) ?? null,
       tolerancePercent: (amplifier ?? converter)?.tolerancePercent ?? 0,
       relativePlusMinus: feedLevel(context, feed.taps, feed.setting)?.relativePlusMinus ?? 0,
-      filters: recommendationsOf(recommendations, 'filter').filter(({ output }) => output === feed.output),
+      filters: recommendationsOf(recommendations, 'filter').filter(
+        ({ output, state }) => output === feed.output && state !== 'open',
+      ),
       amplifier,
       inverted: isSub && recommendationsOf(recommendations, 'seat')[0]?.polarity === 'inverted',
     };

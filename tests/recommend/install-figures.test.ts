@@ -281,7 +281,7 @@ describe('a plan with all the parts', () => {
 
   it('undoes the fixed EQ with as many bands as it has', () => {
     const bands = recommendationsOf(plan, 'equalizer').filter(({ output }) => output === 'front');
-    expect(bands[0].bands).toEqual([{ frequencyHz: 2500, gainDb: -4, q: 1 }]);
+    expect(bands[0].bands).toEqual([{ shape: 'peak', frequencyHz: 2500, gainDb: -4, q: 1 }]);
   });
 
   it('follows the volts from tap to speaker: 8.62 V, 4.0 V and full output, overlap taken out', () => {

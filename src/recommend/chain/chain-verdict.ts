@@ -41,9 +41,11 @@ function early({ volume }: Solved): Reason[] {
     : [{ code: 'volume ends early', setting, highestRecorded }];
 }
 
-function endOfRestoration({ restoration }: Solved): Reason[] {
+function endOfRestoration({ restoration, volume }: Solved): Reason[] {
   const setting = restoration?.holdsUpToSetting;
-  return setting == null ? [] : [{ code: 'restoration holds up to', setting, mostDb: MOST_RESTORATION_DB }];
+  return setting == null || volume.cleanSetting === null || setting >= volume.cleanSetting
+    ? []
+    : [{ code: 'restoration holds up to', setting, mostDb: MOST_RESTORATION_DB }];
 }
 
 /** Held bass is the subwoofer's loss where there is one: the mains leave it to it. */

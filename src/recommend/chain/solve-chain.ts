@@ -21,6 +21,8 @@ export interface ChainToSolve {
   readonly setting: number | null;
   readonly solved: readonly SolvedFeed[];
   readonly restoration: Restoration | null;
+  /** How long a feed waits for the latest, seconds. */
+  readonly waitsSeconds: (feed: Feed) => number;
   readonly filters: readonly {
     output: string;
     type: 'high-pass' | 'low-pass';
@@ -33,7 +35,7 @@ export interface ChainToSolve {
 /** Puts what was solved into the one value that everything else reads. */
 export function solveChain(
   context: PlanContext,
-  { feeds, clean, setting, solved, restoration, filters }: ChainToSolve,
+  { feeds, clean, setting, solved, restoration, filters, waitsSeconds }: ChainToSolve,
 ): Chain {
   const usedIds = [...new Set(feeds.flatMap(({ taps }) => taps.map(({ tapId }) => tapId)))];
   const noSource = withoutCleanSetting(context, clean);
@@ -51,7 +53,7 @@ export function solveChain(
         : []),
       ...(one === null ? [] : againstGains(one)),
     ];
-    return chainFeed(context, { output, own, one, noGains, clean, restoration, filters });
+    return chainFeed(context, { output, own, one, noGains, clean, restoration, filters, waitsSeconds });
   });
   const chain = {
     player: {
@@ -60,6 +62,7 @@ export function solveChain(
     },
     volume: {
       setting: noSource.length > 0 ? null : setting,
+      cleanSetting: clean.recorded,
       highestRecorded: context.session.settings.at(-1)!,
       supplyVolts: context.session.supply.volts,
       engineOff: engineOff(context, clean),
@@ -81,6 +84,7 @@ function chainFeed(
     clean,
     restoration,
     filters,
+    waitsSeconds,
   }: {
     output: Feed['output'];
     own: readonly Feed[];
@@ -89,6 +93,7 @@ function chainFeed(
     clean: HighestClean;
     restoration: Restoration | null;
     filters: ChainToSolve['filters'];
+    waitsSeconds: ChainToSolve['waitsSeconds'];
   },
 ): ChainFeed {
   const hasGains = noGains.length === 0 && one !== null;
@@ -106,7 +111,7 @@ function chainFeed(
     restoration: restores
       ? { fromSetting: restoration.fromSetting, boostDb: restoration.amountDb, atHz: restoration.atHz }
       : null,
-    delaySeconds: 0,
+    delaySeconds: Math.max(0, ...own.map(waitsSeconds)),
     nodes,
     bindingLimit: hasGains ? one.levels.bindingLimit : 'nothing',
     clipsFirst: clipsFirst(nodes),

@@ -33,7 +33,7 @@ export function unknownTiming(
     bestDipDb: 0,
     worstDipDb: nearlyEqualSomewhere(worst.db) ? FULL_NULL_DB : worst.db,
     atHz: worst.hz,
-    recordNext: `record ${tapIds.join(' and ')} together in one file, at setting ${setting}`,
+    recordNext: { code: 'record taps together', tapIds: [...tapIds], setting },
   };
 }
 
