@@ -86,8 +86,10 @@ export function makePlan(input: PlanInput): Plan {
           chain: solved.find(({ output }) => output === 'subwoofer'),
           reach,
         });
+  const protections = smallDrivers(context, feeds);
   const chain = solveChain(context, {
     feeds,
+    protections,
     clean,
     setting,
     solved,
@@ -114,7 +116,7 @@ export function makePlan(input: PlanInput): Plan {
       feeds.length === 0 ? null : turnOnAdvice(context, tapIds),
       ...(feeds.length === 0 ? [] : groundingAdvice(context)),
       ...(feeds.length === 0 ? [] : radioSounds(context, feeds, input.takes ?? [])),
-      ...smallDrivers(context, feeds),
+      ...protections,
       ...equalizing,
       ...gainsOf((one, feed) => [
         converterLevel(context, one, feed),
