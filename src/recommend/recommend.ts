@@ -78,7 +78,7 @@ export function recommend(input: PlanInput): Recommendation[] {
     ...cannotBeDone(context, { feeds, clean, restoration, order, chains }),
     ...feeds,
     restoration,
-    ...subwooferLaw(context, feeds),
+    ...subwooferLaw(context, feeds, (setting) => restoring?.boostDb(setting) ?? null),
     reach ?? null,
     clean,
     ...supplyCheck(context),

@@ -9,6 +9,7 @@ export const feedReasons = {
   'the centre alone': { tapId },
   'full range, used alone': { tapId },
   'the most even alone': { tapId },
+  'the only output there': { tapId },
   'a further tap adds its own phase': {},
   'the radio turns this tap': { tapId },
   'taps carry the band together': { tapIds },

@@ -105,7 +105,7 @@ export function restorationPlan(context: PlanContext, feed: Feed, clean: Highest
           residualDb: given.map((db, i) => db - needed[i]),
         };
       }),
-      shelf: worthIt ? fitLowShelf((limited === 'nothing' ? top : (holds ?? top)).neededDb) : null,
+      shelf: worthIt ? shelfWithin((limited === 'nothing' ? top : (holds ?? top)).neededDb, mostDb) : null,
       limitedBy: limited,
       loss,
       holdsUpToSetting: worthIt ? (holds?.setting ?? null) : null,
@@ -153,6 +153,12 @@ function lossOf({ perSetting, atLeast }: BassNeeds): NonNullable<Restoration['lo
     atHz: LOWEST_RESTORED_HZ,
     betweenSettings: [least.setting, top.setting],
   };
+}
+
+/** The shelf that comes nearest; none where it would have to be more than can be given. */
+function shelfWithin(neededDb: Float64Array, mostDb: number): Restoration['shelf'] {
+  const shelf = fitLowShelf(neededDb);
+  return shelf === null || shelf.gainDb > mostDb + ENOUGH_WITHIN_DB ? null : shelf;
 }
 
 function atLeastReason({ db, atHz, betweenSettings: [from, to] }: NonNullable<Restoration['loss']>): Reason {

@@ -1,9 +1,12 @@
 import { findingsOf } from '../../model/finding.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
+import { reasonText } from '../../words/reason-text.ts';
 import type { Restoration } from '../bass/restoration.ts';
 import { MOST_RESTORATION_DB } from '../bass/restoration-limit.ts';
+import { noBassSource } from '../feeds/bass-source.ts';
 import type { Feed } from '../feeds/feed.ts';
+import { isSubwooferWanted } from '../feeds/subwoofer-wanted.ts';
 import type { GainChain } from '../gains/gain-chain.ts';
 import type { HighestClean } from '../gains/highest-clean-setting.ts';
 import { limitsOfParts } from '../gains/limits-of-parts.ts';
@@ -30,6 +33,7 @@ export function cannotBeDone(
 ): CannotBeDone[] {
   const items = [
     ...noCleanSetting(plan.clean),
+    ...noBass(context),
     ...notInFull(plan.restoration),
     ...heldByLimiter(context, plan.feeds),
     ...cancelling(plan.feeds),
@@ -55,6 +59,21 @@ function noCleanSetting({ recorded, basis, firstClippingRecorded, restsOn }: Hig
       nearest: 'turn the tone controls down, or record lower settings',
       otherClass: null,
       restsOn,
+    },
+  ];
+}
+
+function noBass(context: PlanContext): Limit[] {
+  const none = isSubwooferWanted(context) ? noBassSource(context) : null;
+  if (none === null) return [];
+  return [
+    {
+      wanted: 'a subwoofer from these outputs',
+      bindingLimit: reasonText(none),
+      nearest: 'the main speakers alone; no gain, filter or polarity is given for a subwoofer',
+      otherClass:
+        'another source with bass in it: another output, the line output, a digital output, or ahead of the processor',
+      restsOn: idsOf(findingsOf(context.findings, 'band')),
     },
   ];
 }

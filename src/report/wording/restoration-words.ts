@@ -144,7 +144,9 @@ function residualStatements({
             say`More is not advised: ${limitedBy === '12 dB' ? 'beyond 12 dB, headroom, noise and cone travel go first' : `${limitedBy} sets the limit`}.`,
           ),
         ];
-  const last = settings[settings.length - 1];
+  const beyond =
+    limitedBy === '12 dB' ? settings.find(({ setting }) => setting === holdsUpToSetting) : undefined;
+  const last = beyond ?? settings[settings.length - 1];
   if (last === undefined || last.residualDb.length === 0) return limit;
   const worst = last.residualDb.reduce((best, value, i) => (value < last.residualDb[best] ? i : best), 0);
   const left = `${plainDb(last.residualDb[worst])} at ${plainHz(frequencyHz[worst])}`;

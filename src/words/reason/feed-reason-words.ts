@@ -9,6 +9,7 @@ export const feedReasonWords: ReasonWords<keyof typeof feedReasons> = {
   'full range, used alone': ({ tapId }) =>
     `${tapId} is full range: it is used as it is, nothing is added to it`,
   'the most even alone': ({ tapId }) => `${tapId} alone is the most even that there is`,
+  'the only output there': ({ tapId }) => `${tapId} is the only output for this feed`,
   'a further tap adds its own phase': () => 'a second tap would only bring its own phase into the sound',
   'the radio turns this tap': ({ tapId }) => `the radio turns ${tapId} against the other taps`,
   'taps carry the band together': ({ tapIds }) => `${and(tapIds)} together carry the whole band`,

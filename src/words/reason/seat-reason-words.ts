@@ -20,7 +20,7 @@ export const seatReasonWords: ReasonWords<keyof typeof seatReasons> = {
   'a low-pass is late by itself': ({ cornerHz, seconds }) =>
     `a low-pass at ${hz(cornerHz)} is late by about ${ms(seconds)} itself: the takes at the seat decide`,
   'rears start lower and late': ({ levelDb, fromSeconds, toSeconds }) =>
-    `rears that only fill in start ${Math.abs(levelDb).toFixed(0)} dB below the front and ${(1000 * fromSeconds).toFixed(0)} to ${ms(toSeconds)} late`,
+    `rears that only fill in start ${Math.abs(levelDb).toFixed(0)} dB below the front and ${(1000 * fromSeconds).toFixed(0)} to ${(1000 * toSeconds).toFixed(0)} ms late`,
   'rears as a second front': () =>
     'nothing here can delay or band-limit the rears: keep them low, or leave them with the radio',
   'subwoofer is turned at the seat': () =>
