@@ -38,7 +38,10 @@ export function subwooferFeed(context: PlanContext): Feed | null {
     trimsDb: [0],
     maximumDelaySeconds: 0,
     delayStepSeconds: 1,
-    allowed: (tapIds) => isSymmetrical(candidates.filter(({ tapId }) => tapIds.includes(tapId))),
+    allowed: (tapIds) => {
+      const set = candidates.filter(({ tapId }) => tapIds.includes(tapId));
+      return isSymmetrical(set) && isOfOneKind(set);
+    },
   });
   if (sums.length === 0) return null;
   const chosen = candidates.filter(({ tapId }) => sums[0].taps.some((tap) => tap.tapId === tapId));
@@ -116,6 +119,11 @@ function isSymmetrical(taps: readonly TapRole[]): boolean {
     const place = `${tap.output} ${tap.position}`;
     return count('left', place) === count('right', place);
   });
+}
+
+/** A subwoofer output has passed the radio's crossover: together with what has not, the hand-over would be in it twice. */
+function isOfOneKind(taps: readonly TapRole[]): boolean {
+  return new Set(taps.map(({ output }) => output === 'subwoofer')).size === 1;
 }
 
 /** The search gives each set in every polarity; a reader wants other taps, not other mistakes. */
