@@ -117,6 +117,11 @@ export const amplifierSchema = form({
     .nullable()
     .default(null)
     .describe('The most that its speaker-level inputs stand, volts RMS. Default: it has none.'),
+  speakerSensitivityRangeVoltsRms: range
+    .optional()
+    .describe(
+      'The same at its speaker-level inputs, from the most sensitive position of the knob to the least. Default: not known.',
+    ),
   inputNoiseVolts: z
     .number()
     .min(0)

@@ -1,7 +1,8 @@
 import { z } from 'zod';
+import { chainReasons } from './reason/chain-reasons.ts';
 import { feedReasons } from './reason/feed-reasons.ts';
 import { filterReasons } from './reason/filter-reasons.ts';
-import { gainReasons } from './reason/gain-reasons.ts';
+import { installReasons } from './reason/install-reasons.ts';
 import { protectionReasons } from './reason/protection-reasons.ts';
 import { restorationReasons } from './reason/restoration-reasons.ts';
 import { seatReasons } from './reason/seat-reasons.ts';
@@ -11,9 +12,10 @@ import { seatReasons } from './reason/seat-reasons.ts';
  * `reason/` by subject, their words in `src/words/reason/`: nothing reads structure back out of a sentence.
  */
 const figuresOfCode = {
+  ...chainReasons,
+  ...installReasons,
   ...feedReasons,
   ...filterReasons,
-  ...gainReasons,
   ...protectionReasons,
   ...restorationReasons,
   ...seatReasons,

@@ -1,7 +1,8 @@
 import type { CodedReason, Reason, ReasonCode } from '../model/reason.ts';
+import { chainReasonWords } from './reason/chain-reason-words.ts';
 import { feedReasonWords } from './reason/feed-reason-words.ts';
 import { filterReasonWords } from './reason/filter-reason-words.ts';
-import { gainReasonWords } from './reason/gain-reason-words.ts';
+import { installReasonWords } from './reason/install-reason-words.ts';
 import { protectionReasonWords } from './reason/protection-reason-words.ts';
 import { restorationReasonWords } from './reason/restoration-reason-words.ts';
 import { seatReasonWords } from './reason/seat-reason-words.ts';
@@ -12,9 +13,10 @@ export type ReasonWords<Code extends ReasonCode = ReasonCode> = {
 };
 
 const words: ReasonWords = {
+  ...chainReasonWords,
+  ...installReasonWords,
   ...feedReasonWords,
   ...filterReasonWords,
-  ...gainReasonWords,
   ...protectionReasonWords,
   ...restorationReasonWords,
   ...seatReasonWords,

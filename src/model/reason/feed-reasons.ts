@@ -28,7 +28,6 @@ export const feedReasons = {
   'more taps for nothing': {},
   'no better and more to set': {},
   'record taps together': { tapIds, setting: z.number() },
-  'no output carries bass': { tapId, belowDb: db, atHz: z.number(), fromHz: z.number().nullable() },
   'subwoofer output keeps with the others': {},
   'subwoofer output falls behind': {},
   'subwoofer output runs ahead': {},

@@ -19,11 +19,13 @@ export const orderSchema = z.object({
   summing: z.boolean(),
   delay: z.boolean(),
   restorationDb: z.number(),
+  /** Absent from older files: speaker. */
+  level: z.enum(['speaker', 'line']).optional(),
   /** What has to stay connected to the factory outputs. */
-  load: z.string(),
+  load: reasonSchema,
   turnOn: turnOnSchema,
   /** Of the parts given: the one that was judged and where it falls short. */
-  given: z.object({ name: z.string(), shortfalls: z.array(z.string()) }).nullable(),
+  given: z.object({ name: z.string(), shortfalls: z.array(reasonSchema) }).nullable(),
 });
 
 export const feedTapSchema = z.object({

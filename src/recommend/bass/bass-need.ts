@@ -1,6 +1,6 @@
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import { measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
 import { indexRange } from '../feeds/flatness.ts';
-import { measurementsOf, tapLevelDb } from '../gains/tap-level.ts';
 import { findingsAbout, type PlanContext } from '../plan-context.ts';
 import { type LevelAgainstMiddle, obviousReference } from './obvious-loss.ts';
 import { referenceLevelDb } from './reference-level.ts';

@@ -1,6 +1,6 @@
 import type { TapMeasurement } from '../../model/measurement.ts';
+import { MID_BAND_HZ, tapLevelDb } from '../chain/tap-level.ts';
 import { indexRange } from '../feeds/flatness.ts';
-import { MID_BAND_HZ, tapLevelDb } from '../gains/tap-level.ts';
 import { endsBelowHz, findingsAbout, type PlanContext, roleOfTap, type TapRole } from '../plan-context.ts';
 
 /**

@@ -3,10 +3,10 @@ import type { FindingOf } from '../../model/finding.ts';
 import { gridFrequencyHz, valueAt } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { HighestClean } from '../chain/highest-clean-setting.ts';
+import type { SolvedFeed } from '../chain/solved-feed.ts';
 import type { Feed } from '../feeds/feed.ts';
 import { indexRange } from '../feeds/flatness.ts';
-import type { GainChain } from '../gains/gain-chain.ts';
-import type { HighestClean } from '../gains/highest-clean-setting.ts';
 import { findingsAbout, idsOf, limitersOn, type PlanContext } from '../plan-context.ts';
 import { type BassNeed, type BassNeeds, bassNeed } from './bass-need.ts';
 import type { BassReach } from './bass-reach.ts';
@@ -275,13 +275,17 @@ function reasonsFor(context: PlanContext, kind: 'fixed' | 'dynamic' | null): Rea
   ];
 }
 
+function isShort(limit: SolvedFeed['levels']['bindingLimit']): boolean {
+  return limit === 'converter gain at its top' || limit === 'amplifier gain at its top';
+}
+
 /** What the rest of the chain adds to the limits, known only once the gains are. */
 export function stoppedBy(
   restoration: Restoration,
-  { chain, reach }: { readonly chain: GainChain | undefined; readonly reach: BassReach | undefined },
+  { chain, reach }: { readonly chain: SolvedFeed | undefined; readonly reach: BassReach | undefined },
 ): Restoration {
   if (restoration.verdict !== 'restore' || restoration.limitedBy !== 'nothing') return restoration;
-  if (chain !== undefined && chain.gainShortDb > WORTH_RESTORING_DB)
+  if (chain !== undefined && isShort(chain.levels.bindingLimit))
     return { ...restoration, limitedBy: 'headroom' };
   const travelEndsAt = reach?.travelLimitsBelowHz;
   if (travelEndsAt !== undefined && travelEndsAt > restoration.atHz)

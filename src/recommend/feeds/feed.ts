@@ -5,7 +5,7 @@ import type { Reason } from '../../model/reason.ts';
 import type { FeedTap, RecommendationOf } from '../../model/recommendation.ts';
 import { isWithin } from '../../model/response.ts';
 import type { Programme } from '../../tones/track.ts';
-import { measuredTogether, nearestRecorded } from '../gains/tap-level.ts';
+import { measuredTogether, nearestRecorded } from '../chain/tap-level.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
 import { connectionsOf } from './connections.ts';
 import { type Band, FULL_RANGE_HZ, flatnessOf, SUBWOOFER_RANGE_HZ } from './flatness.ts';

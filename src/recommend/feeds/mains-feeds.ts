@@ -1,7 +1,7 @@
 import type { Converter, Output } from '../../model/equipment.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { FeedTap } from '../../model/recommendation.ts';
-import { measuredTogether } from '../gains/tap-level.ts';
+import { measuredTogether } from '../chain/tap-level.ts';
 import type { PlanContext, TapRole } from '../plan-context.ts';
 import { anchorPolarity } from './anchor-polarity.ts';
 import { type Feed, type FeedPlan, feedOf, judgedSettingFor, wantedBand } from './feed.ts';

@@ -1,10 +1,10 @@
 import { valueAt } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
 import { bassNeed } from '../bass/bass-need.ts';
-import { measuredTogether, measurementsOf, tapLevelDb } from '../gains/tap-level.ts';
+import { measuredTogether, measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
+import { bassBeginsAt } from '../chain/usable-source.ts';
 import { findingsAbout, idsOf, limitersOn, type PlanContext, type TapRole } from '../plan-context.ts';
 import { anchorPolarity } from './anchor-polarity.ts';
-import { noBassSource } from './bass-source.ts';
 import { type Feed, feedOf, judgedSettingFor } from './feed.ts';
 import { flatnessOf, indexRange, SUBWOOFER_RANGE_HZ } from './flatness.ts';
 import { decibels, magnitudes, predictSum, programmeSpectrum } from './predict-sum.ts';
@@ -24,13 +24,13 @@ const REAR_DB = -0.02;
 const MOST_TAPS = 4;
 const JUDGED_AT_HZ = 50;
 
-/** The feed for the subwoofer; null where none is wanted or no tap carries bass (`noBassSource` then says how little). */
+/** The feed for the subwoofer; null where none is wanted or no tap carries bass (`bassBeginsAt` then says where it begins). */
 export function subwooferFeed(context: PlanContext): Feed | null {
   const candidates = carryingBass(
     context,
     context.taps.filter(({ unfit, output }) => unfit === null && output !== 'centre'),
   );
-  if (!isSubwooferWanted(context) || candidates.length === 0 || noBassSource(context) !== null) return null;
+  if (!isSubwooferWanted(context) || candidates.length === 0 || bassBeginsAt(context) !== null) return null;
   const sums = searchSums({
     candidates: candidateSpectra(context, candidates),
     wantedHz: SUBWOOFER_RANGE_HZ,

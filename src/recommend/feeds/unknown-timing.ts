@@ -1,6 +1,6 @@
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
-import { measuredTogether } from '../gains/tap-level.ts';
+import { measuredTogether } from '../chain/tap-level.ts';
 import type { PlanContext } from '../plan-context.ts';
 import { type Band, FULL_NULL_DB, indexRange } from './flatness.ts';
 import { magnitudes, programmeSpectrum } from './predict-sum.ts';

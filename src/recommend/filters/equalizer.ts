@@ -56,6 +56,15 @@ export function equalizers(context: PlanContext, feeds: readonly Feed[]): Equali
   });
 }
 
+/** What the bands of an output add, decibels on the frequency grid; the louder side's where they differ. */
+export function equalizerDb(items: readonly Equalizer[], output: Equalizer['output']): Float64Array {
+  const own = items
+    .filter((item) => item.output === output)
+    .map(({ bands }) => bandsDb(bands.map(({ shape = 'peak', ...band }) => ({ shape, ...band }))));
+  const flat = new Float64Array(gridFrequencyHz.length);
+  return own.length === 0 ? flat : flat.map((_, i) => Math.max(...own.map((db) => db[i])));
+}
+
 /** A factory speaker was voiced with the radio's own curve. */
 function isFactory({ equipment }: PlanContext, { output }: Feed): boolean {
   return equipment?.speakers.some(({ feeds, factory }) => feeds === output && factory) ?? false;

@@ -1,6 +1,6 @@
+import { measuredTogether } from '../chain/tap-level.ts';
 import type { Feed } from '../feeds/feed.ts';
 import { predictSum, type Spectrum } from '../feeds/predict-sum.ts';
-import { measuredTogether } from '../gains/tap-level.ts';
 import type { PlanContext } from '../plan-context.ts';
 
 /** Subwoofer and mains as the radio gives them, on one time origin. */

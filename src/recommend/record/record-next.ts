@@ -1,8 +1,8 @@
 import { findingsOf } from '../../model/finding.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import { reasonText } from '../../words/reason-text.ts';
+import type { HighestClean } from '../chain/highest-clean-setting.ts';
 import type { Feed } from '../feeds/feed.ts';
-import type { HighestClean } from '../gains/highest-clean-setting.ts';
 import type { PlanContext } from '../plan-context.ts';
 
 type RecordNext = RecommendationOf<'record-next'>;

@@ -33,8 +33,6 @@ export const feedReasonWords: ReasonWords<keyof typeof feedReasons> = {
   'no better and more to set': () => 'no better, and more to set',
   'record taps together': ({ tapIds, setting }) =>
     `record ${and(tapIds)} together in one file, at setting ${setting}`,
-  'no output carries bass': ({ tapId, belowDb, atHz, fromHz }) =>
-    `no output carries bass: ${tapId}, which reaches deepest, is ${belowDb.toFixed(0)} dB down at ${atHz.toFixed(0)} Hz${fromHz === null ? '' : ` and begins at ${fromHz.toFixed(0)} Hz`}`,
   'subwoofer output keeps with the others': () => 'the subwoofer output goes up with the others',
   'subwoofer output falls behind': () =>
     'the subwoofer output falls behind as the volume goes up: set its level at the setting that is used most',

@@ -2,9 +2,9 @@ import { describe, expect, it } from 'vitest';
 import type { Finding } from '../../../src/model/finding.ts';
 import { measured } from '../../../src/model/measured.ts';
 import { recommendationsOf } from '../../../src/model/recommendation.ts';
-import { recommend } from '../../../src/recommend/recommend.ts';
 import { plainText } from '../../../src/report/sentence.ts';
 import { recommendationWords } from '../../../src/report/wording/recommendation-words.ts';
+import { recommend } from '../recommend.ts';
 import { FULL_RANGE, pair, planInput } from '../synthetic.ts';
 
 const turned: Finding = {

@@ -3,7 +3,7 @@ import type { ChannelFacts, TakeFacts } from '../../../src/model/check.ts';
 import type { Finding } from '../../../src/model/finding.ts';
 import { notMeasurable } from '../../../src/model/measured.ts';
 import { recommendationsOf } from '../../../src/model/recommendation.ts';
-import { recommend } from '../../../src/recommend/recommend.ts';
+import { recommend } from '../recommend.ts';
 import { FULL_RANGE, pair, planInput } from '../synthetic.ts';
 
 /** A take of which only the announcements matter here. */

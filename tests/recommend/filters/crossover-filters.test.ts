@@ -4,7 +4,7 @@ import type { EquipmentInput } from '../../../src/model/equipment.ts';
 import type { BandEdge } from '../../../src/model/finding.ts';
 import { measured, notMeasurable } from '../../../src/model/measured.ts';
 import { recommendationsOf } from '../../../src/model/recommendation.ts';
-import { recommend } from '../../../src/recommend/recommend.ts';
+import { recommend } from '../recommend.ts';
 import { FULL_RANGE, pair, planInput, type SyntheticTap } from '../synthetic.ts';
 
 interface Way {

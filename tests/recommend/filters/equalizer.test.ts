@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { evaluateSections, highShelfSections, lowShelfSections } from '../../../src/dsp/filter-prototype.ts';
 import type { EquipmentInput } from '../../../src/model/equipment.ts';
 import { recommendationsOf } from '../../../src/model/recommendation.ts';
-import { recommend } from '../../../src/recommend/recommend.ts';
+import { recommend } from '../recommend.ts';
 import { FULL_RANGE, pair, planInput, type SyntheticRadio } from '../synthetic.ts';
 
 const PARTS: EquipmentInput = {

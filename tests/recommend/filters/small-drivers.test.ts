@@ -3,9 +3,9 @@ import { evaluateSections, prototypeSections } from '../../../src/dsp/filter-pro
 import type { EquipmentInput } from '../../../src/model/equipment.ts';
 import { measured, notMeasurable } from '../../../src/model/measured.ts';
 import { recommendationsOf } from '../../../src/model/recommendation.ts';
-import { recommend } from '../../../src/recommend/recommend.ts';
 import { plainText } from '../../../src/report/sentence.ts';
 import { recommendationWords } from '../../../src/report/wording/recommendation-words.ts';
+import { recommend } from '../recommend.ts';
 import { FULL_RANGE, pair, planInput, type SyntheticTap } from '../synthetic.ts';
 
 const way = (side: 'low-pass' | 'high-pass', cornerHz: number) => {

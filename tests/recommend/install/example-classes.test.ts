@@ -7,7 +7,7 @@ import {
   exampleConverters,
   exampleWoofers,
 } from '../../../src/recommend/install/example-classes.ts';
-import { recommend } from '../../../src/recommend/recommend.ts';
+import { recommend } from '../recommend.ts';
 import { FULL_RANGE, gainDb, pair, planInput, type SyntheticRadio } from '../synthetic.ts';
 
 it('every example class is valid equipment', () => {

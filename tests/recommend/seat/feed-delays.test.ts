@@ -3,7 +3,7 @@ import type { EquipmentInput } from '../../../src/model/equipment.ts';
 import type { Finding } from '../../../src/model/finding.ts';
 import { measured, notMeasurable } from '../../../src/model/measured.ts';
 import { recommendationsOf } from '../../../src/model/recommendation.ts';
-import { recommend } from '../../../src/recommend/recommend.ts';
+import { recommend } from '../recommend.ts';
 import { FULL_RANGE, pair, planInput } from '../synthetic.ts';
 
 function timing(tapId: string, delaySeconds: number | null): Finding {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { gainsCommand } from '../../../cli/gains.ts';
-import { meterGains } from '../../../src/recommend/gains/meter-gains.ts';
+import { meterGains } from '../../../src/recommend/chain/meter-gains.ts';
 
 const full = (toneHz: number, voltsRms: number, driveDbFs = 0) => ({ toneHz, voltsRms, driveDbFs });
 const wanted = {

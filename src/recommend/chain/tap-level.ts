@@ -88,7 +88,7 @@ export function feedLevel(context: PlanContext, taps: readonly FeedTap[], settin
       ? 1
       : 10 ** ((lawDifferenceDb(context, tapIds[0], { from: nearest, to: setting }) ?? 0) / 20);
   const parts = measurements.map((measurement, i) => ({ measurement, tap: taps[i] }));
-  const bothSides = sidesOf(context, tapIds) === 2 ? 0.5 : 1;
+  const bothSides = bothSidesJoined(context, tapIds) ? 0.5 : 1;
   const sum = timed
     ? magnitudes(predictSum({ parts, programme: 'both' }))
     : strongest(parts.map((part) => magnitudes(predictSum({ parts: [part], programme: 'both' }))));
@@ -114,9 +114,10 @@ export function nearestRecorded(
   return common.findLast((candidate) => candidate <= setting) ?? common[0] ?? null;
 }
 
-function sidesOf(context: PlanContext, tapIds: readonly string[]): number {
+/** Whether outputs of both sides go into one feed. */
+export function bothSidesJoined(context: PlanContext, tapIds: readonly string[]): boolean {
   const sides = tapIds.map((tapId) => roleOfTap(context, tapId).side);
-  return sides.includes('left') && sides.includes('right') ? 2 : 1;
+  return sides.includes('left') && sides.includes('right');
 }
 
 function strongest(levels: readonly Float64Array[]): Float64Array {

@@ -16,6 +16,8 @@ export interface Readings {
   readonly voltsOff: Float64Array;
   /** The same with restoration; null where there is none. */
   readonly voltsOn: Float64Array | null;
+  /** What the state without it is called: `none` where there is nothing to switch. */
+  readonly offIs: 'off' | 'none';
   readonly limitVoltsRms: number;
   readonly loadOhms: number | null;
   readonly setBy: { readonly toneHz: number; readonly driveDbFs: number };
@@ -28,6 +30,7 @@ export function meterTargets({
   setting,
   voltsOff,
   voltsOn,
+  offIs,
   limitVoltsRms,
   loadOhms,
   setBy,
@@ -35,9 +38,9 @@ export function meterTargets({
 }: Readings): Target[] {
   const states =
     voltsOn === null
-      ? [{ restoration: 'none' as const, volts: voltsOff }]
+      ? [{ restoration: offIs, volts: voltsOff }]
       : [
-          { restoration: 'off' as const, volts: voltsOff },
+          { restoration: offIs, volts: voltsOff },
           { restoration: 'on' as const, volts: voltsOn },
         ];
   return METER_TONES_HZ.flatMap((toneHz) =>
@@ -50,7 +53,7 @@ export function meterTargets({
           setting,
           restoration,
           voltsRms: isHeld({ toneHz, driveDbFs, limiterDriveDbFs })
-            ? notMeasurable('the radio’s bass limiter holds this tone')
+            ? notMeasurable({ code: 'limiter holds this tone' })
             : measured({ value, plusMinus: (value * TARGET_TOLERANCE_PERCENT) / 100 }),
           watts: loadOhms === null ? null : value ** 2 / loadOhms,
           setBy: restoration !== 'on' && toneHz === setBy.toneHz && driveDbFs === setBy.driveDbFs,
