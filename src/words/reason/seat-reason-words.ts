@@ -12,8 +12,8 @@ export const seatReasonWords: ReasonWords<keyof typeof seatReasons> = {
     'the distances to the seat are not noted: this makes the feeds agree at the outputs, not at the ear',
   'nothing here can delay': ({ name }) => `${name} cannot delay`,
   'delay ends before it is enough': ({ name, mostSeconds }) => `${name} delays by ${ms(mostSeconds)} at most`,
-  'order a part that delays': ({ seconds }) =>
-    `order a processor that delays each output by ${ms(seconds)} or more`,
+  'a part that delays would do it': ({ seconds }) =>
+    `no part is given that delays: a processor with ${ms(seconds)} or more on each output would do it`,
   'use outputs that agree': ({ tapIds }) => `feed from outputs that agree in time: ${tapIds.join(' and ')}`,
   'first null of the delay': ({ hz: at }) =>
     `what both carry cancels first at ${hz(at)}: keep crossovers away from it`,

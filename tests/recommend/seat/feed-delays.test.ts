@@ -69,9 +69,12 @@ describe('what is late stays, everything earlier waits for it', () => {
     });
   });
 
-  it('asks for a part that delays where none is given', () => {
-    const { delay } = delayOf({ ...IN_TIME, 'front right': 9e-4 }, mains);
+  it('says what a part that delays would be set to where none is given, and what helps without', () => {
+    const { delay, of } = delayOf({ ...IN_TIME, 'front right': 9e-4 }, mains);
     expect(delay.by).toBe('to order');
+    expect(of('front', 'left')!.delaySeconds).toBeCloseTo(9e-4, 9);
+    expect(delay.reasons).toContainEqual({ code: 'use outputs that agree', tapIds: ['rear right'] });
+    expect(delay.firstNullHz).toBeCloseTo(555.6, 0);
   });
 
   it('has nothing to say where all come together, or where it is not known', () => {
