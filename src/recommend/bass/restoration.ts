@@ -7,8 +7,9 @@ import type { HighestClean } from '../chain/highest-clean-setting.ts';
 import type { SolvedFeed } from '../chain/solved-feed.ts';
 import type { Feed } from '../feeds/feed.ts';
 import { findingsAbout, idsOf, limitersOn, type PlanContext } from '../plan-context.ts';
-import { type BassNeed, bassNeed } from './bass-need.ts';
+import { bassNeed } from './bass-need.ts';
 import type { BassReach } from './bass-reach.ts';
+import { boostLaw, predictedBass } from './boost-law.ts';
 import { fitLowShelf } from './fit-low-shelf.ts';
 import { MOST_RESTORATION_DB } from './restoration-limit.ts';
 import {
@@ -119,7 +120,7 @@ export function restorationPlan(context: PlanContext, feed: Feed, clean: Highest
       loss,
       holdsUpToSetting: worthIt ? (holds?.setting ?? null) : null,
       ...reach,
-      ...(worthIt ? { predicted: predicted(usable, boostDb) } : {}),
+      ...(worthIt ? { predicted: predictedBass(usable, boostDb) } : {}),
     },
     boostDb: worthIt ? boostDb : () => NO_BOOST,
   };
@@ -147,56 +148,9 @@ function shelfWithin(neededDb: Float64Array, mostDb: number): Restoration['shelf
   return shelf === null || shelf.gainDb > mostDb + ENOUGH_WITHIN_DB ? null : shelf;
 }
 
-/** For a picture: 20 points a decade over the bass in which losses are worked out. */
-const PREDICTED_STEP = 8;
-const PREDICTED_FROM_HZ = 25;
-const PREDICTED_TO_HZ = 300;
-
-function predicted(
-  needs: readonly BassNeed[],
-  boostDb: (setting: number) => Float64Array,
-): Restoration['predicted'] {
-  const points = Array.from(gridFrequencyHz).flatMap((hz, i) =>
-    i % PREDICTED_STEP === 0 && hz >= PREDICTED_FROM_HZ && hz <= PREDICTED_TO_HZ ? [i] : [],
-  );
-  return {
-    frequencyHz: points.map((i) => gridFrequencyHz[i]),
-    settings: needs.map(({ setting, neededDb }) => {
-      const boost = boostDb(setting);
-      return {
-        setting,
-        beforeDb: points.map((i) => 0 - neededDb[i]),
-        afterDb: points.map((i) => boost[i] - neededDb[i]),
-      };
-    }),
-  };
-}
-
 function abilityDb(converter: Converter | null): number {
   if (converter === null) return Number.POSITIVE_INFINITY;
   return converter.restoration?.maximumDb ?? 0;
-}
-
-/** `fixed`: one boost for all settings, half way between the least and the most that is needed. */
-function boostLaw({
-  needs,
-  top,
-  mostDb,
-  fixed,
-}: {
-  readonly needs: readonly BassNeed[];
-  readonly top: BassNeed;
-  readonly mostDb: number;
-  readonly fixed: boolean;
-}): (setting: number) => Float64Array {
-  if (fixed) {
-    const half = top.neededDb.map((db) => Math.min(mostDb, db / 2));
-    return () => half;
-  }
-  return (setting) => {
-    const nearest = needs.findLast((need) => need.setting <= setting) ?? needs[0];
-    return nearest.neededDb.map((db) => Math.min(mostDb, db));
-  };
 }
 
 function limitedBy({
