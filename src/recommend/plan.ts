@@ -109,7 +109,7 @@ export function makePlan(input: PlanInput): Plan {
       ...(order === null ? [] : cannotBeDone(context, { feeds, clean, restoration, order, chain })),
       ...feeds,
       restoration,
-      ...subwooferLaw(context, feeds),
+      ...subwooferLaw(context, feeds, (at) => restoring?.boostDb(at) ?? null),
       reach ?? null,
       feeds.length === 0 ? null : clean,
       ...(feeds.length === 0 ? [] : supplyCheck(context, chain.supply)),

@@ -105,8 +105,15 @@ function bassStatements({ recommendations }: Results): Statement[] {
   });
 }
 
-function staysStatements({ session }: Results): Statement[] {
-  const speakers = (session.equipment?.speakers ?? []).filter(({ factory }) => factory);
+function staysStatements(results: Results): Statement[] {
+  const { session, recommendations } = results;
+  const label = tapLabelOf(results);
+  const silent = recommendationsOf(recommendations, 'protection').filter(
+    ({ factorySpeakerLosesFeed }) => factorySpeakerLosesFeed,
+  );
+  const speakers = (session.equipment?.speakers ?? []).filter(
+    ({ factory, feeds }) => factory && !silent.some(({ output }) => output === feeds),
+  );
   return [
     told(
       say`The radio with its screen, camera, prompts and chimes stays as it came. Chimes may be louder than before.`,
@@ -114,6 +121,9 @@ function staysStatements({ session }: Results): Statement[] {
     ...(speakers.length === 0
       ? []
       : [told(say`The factory speakers stay: ${listed(speakers.map(({ feeds }) => feeds))}.`)]),
+    ...silent.map(({ tapIds }) =>
+      told(say`The small factory speakers on ${listed(tapIds.map(label))} no longer play from the radio.`),
+    ),
   ];
 }
 

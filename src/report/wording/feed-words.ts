@@ -111,7 +111,7 @@ function connectionStatements({ connections = [], output }: Feed, tapLabel: TapL
       lookAtCone && output !== 'subwoofer'
         ? [
             told(
-              say`Look at the cone of ${tapLabel(tapId)} before a factory speaker is fed this way: 1.5 V from a battery cell, plus to plus, must move it the same way as on the other side. If it moves the other way, the factory turned the speaker too: for that speaker do not cross, for a new one do.`,
+              say`Look at the cone before a factory speaker is fed from ${tapLabel(tapId)}: a 1.5 V cell, plus to plus, must push both sides the same way. If not, the factory turned that speaker too: leave it uncrossed.`,
             ),
           ]
         : [];
