@@ -1,13 +1,14 @@
 import { join } from 'node:path';
 import type { Results } from '../src/model/results.ts';
 import { REPORT_FILE, SHEET_FILES } from '../src/report/page-files.ts';
+import { checkTargets } from './check-targets.ts';
 import { type LoadedSession, loadSession } from './load-session.ts';
 import { openRecordings } from './open-recordings.ts';
 import type { Outcome } from './outcome.ts';
 import { toolVersion } from './package-folder.ts';
 import { readAhead } from './read-ahead.ts';
 import type { Progress } from './terminal.ts';
-import { checkTargets, writeTogether } from './write-together.ts';
+import { writeTogether } from './write-together.ts';
 
 export interface AnalyseOptions {
   readonly target: string;

@@ -1,7 +1,6 @@
-import { readFileSync } from 'node:fs';
 import { SteptoneError } from '../src/model/errors.ts';
 import { type Results, resultsSchema } from '../src/model/results.ts';
-import { fileSource } from './files.ts';
+import { readWhole } from './files.ts';
 
 /**
  * Results that `analyse` wrote.
@@ -9,8 +8,7 @@ import { fileSource } from './files.ts';
  * @throws SteptoneError 'file-missing'; 'usage' where the file is another one or of another version
  */
 export function readResults(path: string): Results {
-  fileSource(path).close();
-  const found = parsed(readFileSync(path, 'utf8'));
+  const found = parsed(readWhole(path).toString('utf8'));
   const checked = resultsSchema.safeParse(found);
   if (checked.success) return checked.data;
   const [issue] = checked.error.issues;

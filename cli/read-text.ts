@@ -1,6 +1,5 @@
-import { readFileSync } from 'node:fs';
 import { SteptoneError } from '../src/model/errors.ts';
-import { fileSource } from './files.ts';
+import { fileSource, readWhole } from './files.ts';
 
 /** A session with a thousand recordings stays below a tenth of this; anything larger is another kind of file. */
 export const MOST_TEXT_BYTES = 1 << 20;
@@ -13,7 +12,7 @@ export const MOST_TEXT_BYTES = 1 << 20;
 export function readText(path: string): string {
   const source = fileSource(path);
   source.close();
-  if (source.byteLength <= MOST_TEXT_BYTES) return readFileSync(path, 'utf8');
+  if (source.byteLength <= MOST_TEXT_BYTES) return readWhole(path).toString('utf8');
   throw new SteptoneError({
     code: 'usage',
     expected: `a text of at most ${MOST_TEXT_BYTES} bytes`,

@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import { verifyLines } from '../src/verify/verify-lines.ts';
+import { checkTargets } from './check-targets.ts';
 import { EXIT_FINE, EXIT_NOT_AS_PLANNED } from './failure.ts';
 import { loadSession } from './load-session.ts';
 import { fileFingerprint, openRecordings } from './open-recordings.ts';
@@ -7,7 +8,7 @@ import type { Outcome } from './outcome.ts';
 import { toolVersion } from './package-folder.ts';
 import { readResults } from './read-results.ts';
 import type { Progress } from './terminal.ts';
-import { checkTargets, writeTogether } from './write-together.ts';
+import { writeTogether } from './write-together.ts';
 
 export interface VerifyOptions {
   readonly target: string;
