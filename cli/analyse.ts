@@ -7,6 +7,7 @@ import { openRecordings } from './open-recordings.ts';
 import type { Outcome } from './outcome.ts';
 import { toolVersion } from './package-folder.ts';
 import { readAhead } from './read-ahead.ts';
+import type { ReadPhotos } from './read-photos.ts';
 import type { Progress } from './terminal.ts';
 import { writeTogether } from './write-together.ts';
 
@@ -51,19 +52,25 @@ export async function analyseCommand(
   writeTogether({ folder, files, force });
   const { findings, recommendations, notes } = results;
   return {
-    text: [
-      summaryOf(results),
-      ...photos.remarks.map((remark) => `Photo ${remark}`),
-      ...writtenLines(folder),
-    ].join('\n'),
+    text: [summaryOf(results), ...photoLines(photos), ...writtenLines(folder)].join('\n'),
     data: {
       report: join(folder, REPORT_FILE),
       results: join(folder, RESULTS_FILE),
       findings,
       recommendations,
       notes,
+      photos: [...photos.images.keys()],
     },
   };
+}
+
+/** What was put into the pages is named: it goes to whoever gets them. */
+function photoLines({ images, remarks }: ReadPhotos): string[] {
+  const shown = [...images.keys()];
+  return [
+    ...(shown.length === 0 ? [] : [`Photos in report and sheets: ${shown.join(', ')}`]),
+    ...remarks.map((remark) => `Photo ${remark}`),
+  ];
 }
 
 /** Where the pages and the results are. */

@@ -1,8 +1,8 @@
 import { SteptoneError } from '../src/model/errors.ts';
 import { fileSource, readWhole } from './files.ts';
 
-/** A session with a thousand recordings stays below a tenth of this; anything larger is another kind of file. */
-export const MOST_TEXT_BYTES = 1 << 20;
+/** A session with a thousand recordings stays below half of this; anything larger is another kind of file. */
+export const MOST_TEXT_BYTES = 1 << 18;
 
 /**
  * The text of a session or scenario file.
