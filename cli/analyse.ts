@@ -8,6 +8,7 @@ import type { Outcome } from './outcome.ts';
 import { toolVersion } from './package-folder.ts';
 import { readAhead } from './read-ahead.ts';
 import type { ReadPhotos } from './read-photos.ts';
+import { textOfResults } from './read-results.ts';
 import type { Progress } from './terminal.ts';
 import { writeTogether } from './write-together.ts';
 
@@ -47,7 +48,7 @@ export async function analyseCommand(
   const photos = readPhotos(loaded);
   const files = {
     ...renderPages(results, readReportAssets(), photos.images),
-    [RESULTS_FILE]: `${JSON.stringify(results)}\n`,
+    [RESULTS_FILE]: textOfResults(results),
   };
   writeTogether({ folder, files, force });
   const { findings, recommendations, notes } = results;

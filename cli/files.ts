@@ -32,10 +32,15 @@ export function fileSource(path: string): ByteSource & { close(): void } {
   };
 }
 
-/** All of a file at once; for texts and other short files. */
-export function readWhole(path: string): Buffer {
+/**
+ * All of a file at once; for texts.
+ *
+ * @throws SteptoneError as `fileSource` does; 'usage' where it is longer than what it is taken for can be
+ */
+export function readWhole(path: string, { mostBytes }: { mostBytes: number }): Buffer {
   const source = fileSource(path);
   try {
+    if (source.byteLength > mostBytes) throw tooLong({ path, bytes: source.byteLength, mostBytes });
     const bytes = Buffer.alloc(source.byteLength);
     return bytes.subarray(0, source.read(0, bytes));
   } finally {
@@ -66,5 +71,24 @@ function fileMissing(path: string, found: string): SteptoneError {
     where: path || 'an empty name',
     likelyCause: 'a slip in the name, or a card that is not plugged in',
     nextStep: near === undefined ? 'check the name and the folder' : `write '${near}' if that was meant`,
+  });
+}
+
+function tooLong({
+  path,
+  bytes,
+  mostBytes,
+}: {
+  path: string;
+  bytes: number;
+  mostBytes: number;
+}): SteptoneError {
+  return new SteptoneError({
+    code: 'usage',
+    expected: `a text of at most ${mostBytes} bytes`,
+    found: `${bytes} bytes`,
+    where: path,
+    likelyCause: 'it is another kind of file',
+    nextStep: 'look at the name once more',
   });
 }

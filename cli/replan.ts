@@ -10,7 +10,7 @@ import { confirmedLine, confirmRadio } from './confirm-radio.ts';
 import { EXIT_NOT_AS_PLANNED } from './failure.ts';
 import type { Outcome } from './outcome.ts';
 import { readEquipment } from './read-equipment.ts';
-import { readResults } from './read-results.ts';
+import { readResults, textOfResults } from './read-results.ts';
 import type { Progress } from './terminal.ts';
 import { writeTogether } from './write-together.ts';
 
@@ -70,7 +70,7 @@ export async function replanCommand(
     ]);
   const files = {
     ...renderPages(results, readReportAssets(), NO_IMAGES),
-    [RESULTS_FILE]: `${JSON.stringify(results)}\n`,
+    [RESULTS_FILE]: textOfResults(results),
   };
   writeTogether({ folder: outFolder, files, force });
   return {

@@ -171,11 +171,7 @@ describe.concurrent('bad input', () => {
 
   it.each<[string, (path: string) => string[], string | RegExp]>([
     ['a session that is a pipe', (path) => piped(join(path, 'session.yaml')), /session\.yaml.*not a file/],
-    [
-      'a recording that is a pipe',
-      (path) => piped(join(path, 'a.wav')),
-      /a\.wav.*not a file/,
-    ],
+    ['a recording that is a pipe', (path) => piped(join(path, 'a.wav')), /a\.wav.*not a file/],
     [
       'a recordings folder behind a looped link',
       (path) => looped(join(path, 'more')),

@@ -43,7 +43,10 @@ export function analysedThrough(codec: Codec, of: { track: Track; folder: string
     path,
   );
   const { left, right } = renderTrack(of.track, SAMPLE_RATE_HZ);
-  writeFileSync(original, encodeWav({ sampleRateHz: SAMPLE_RATE_HZ, channels: [left, right], bitDepth: '16' }));
+  writeFileSync(
+    original,
+    encodeWav({ sampleRateHz: SAMPLE_RATE_HZ, channels: [left, right], bitDepth: '16' }),
+  );
   runOutside('ffmpeg', ['-v', 'error', '-y', '-i', original, '-c:a', ...codec.coding, coded]);
   runOutside('ffmpeg', ['-v', 'error', '-y', '-i', coded, '-c:a', 'pcm_s24le', decoded]);
   const source = fileSource(decoded);
