@@ -22,9 +22,9 @@ function figure(chart: Chart): Html {
 <details class="numbers"><summary>${chart.tables.length > 1 ? 'The same as tables' : 'The same as a table'}</summary>${chart.tables.map((table) => chartTable(chart, table))}</details></figure>`;
 }
 
-function chartTable(chart: Chart, { name, columns, rows }: ChartTable): Html {
+function chartTable(chart: Chart, { name, note, columns, rows }: ChartTable): Html {
   const label = chart.tables.length > 1 && name !== undefined ? `${chart.title}, ${name}` : chart.title;
-  return html`<div class="scroll" tabindex="0" role="region" aria-label="${label}, table"><table>${
+  return html`${note === undefined ? '' : html`<p>${note}</p>`}<div class="scroll" tabindex="0" role="region" aria-label="${label}, table"><table>${
     chart.tables.length > 1 && name !== undefined ? html`<caption>${name}</caption>` : ''
   }
 <thead><tr>${columns.map((column) => html`<th scope="col">${column}</th>`)}</tr></thead>
