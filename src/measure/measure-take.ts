@@ -246,8 +246,13 @@ function noiseOf(
       right: responses[i].right,
       recorderDbFs: of.recorderFloorDbFs[i],
     });
-    return { measurement, ...told };
+    return { measurement: isHeard(measurement) ? measurement : null, ...told };
   });
+}
+
+/** What is zero to the last bit, gated or too coarsely rounded, is no measurement of noise. */
+function isHeard({ underQuietToneDbFs, underQuietToneADbFs, inSilenceDbFs }: NoiseMeasurement): boolean {
+  return [underQuietToneDbFs, underQuietToneADbFs, inSilenceDbFs].every(Number.isFinite);
 }
 
 /** What of a section of noise nothing struck, and what struck the rest. */
