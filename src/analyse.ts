@@ -39,7 +39,7 @@ export function analyse({ session, open, ahead, toolVersion, inputs, onProgress 
   notes.push(...[...noise.notes, ...seat.notes].map(({ file, text }) => ({ file, text })));
   onProgress?.(1, 1, 'findings');
   const findings = withheldFromMicrophones(
-    findAll({ session, measurements, noiseTakes: noise.takes }),
+    findAll({ session, measurements, noiseTakes: noise.takes, doubts: measured.doubts }),
     session,
   );
   const recommendations = recommend({
@@ -56,6 +56,7 @@ export function analyse({ session, open, ahead, toolVersion, inputs, onProgress 
     frequencyHz: Array.from(gridFrequencyHz, (hz) => Number(hz.toPrecision(6))),
     measurements: measurements.map(toRecord),
     findings,
+    ...(measured.doubts.length === 0 ? {} : { doubts: [...measured.doubts] }),
     recommendations,
     notes,
     checks: checkSession({

@@ -1,8 +1,10 @@
+import type { Doubt } from '../model/doubt.ts';
 import type { Finding, NoiseTake } from '../model/finding.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import type { Session } from '../model/session.ts';
 import { findTiming } from './arrival/timing.ts';
 import { findBand } from './band/band.ts';
+import { carriedResponse } from './band/carried-response.ts';
 import { findCommonCeiling } from './band/common-ceiling.ts';
 import { findCrossovers } from './band/crossover.ts';
 import { fitTap, isFitted } from './band/fitted-tap.ts';
@@ -29,12 +31,14 @@ export function findAll({
   session,
   measurements,
   noiseTakes = [],
+  doubts = [],
 }: {
   session: Session;
   measurements: readonly TapMeasurement[];
   noiseTakes?: readonly (NoiseTake & { tapId: string; file: string; channel: number })[];
+  doubts?: readonly Doubt[];
 }): Finding[] {
-  const series = tapSeries({ session, measurements });
+  const series = tapSeries({ session, measurements, doubts });
   const ceiling = findCommonCeiling(series);
   const ceilingHz = ceiling?.ceilingHz ?? null;
   const taps = series.map(({ tap, carries, measurements: own, takes }) =>
@@ -43,7 +47,10 @@ export function findAll({
       carries,
       measurements: own,
       ceilingHz,
-      responseOf: (one) => linearResponse(takes.find(({ measurement }) => measurement === one)!, carries),
+      responseOf: (one) => {
+        const take = takes.find(({ measurement }) => measurement === one);
+        return take === undefined ? carriedResponse(one, carries) : linearResponse(take, carries);
+      },
     }),
   );
   const fitted = taps.filter(isFitted);

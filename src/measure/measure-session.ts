@@ -1,5 +1,6 @@
 import type { Sound } from '../audio/sound.ts';
 import type { TakeFacts } from '../model/check.ts';
+import type { Doubt } from '../model/doubt.ts';
 import { SteptoneError } from '../model/errors.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import type { Recording, Session } from '../model/session.ts';
@@ -16,6 +17,8 @@ export interface MeasuredSession {
   /** Of every take that was found. */
   readonly facts: readonly TakeFacts[];
   readonly notes: readonly FileNote[];
+  /** What keeps takes from saying what they seem to say. */
+  readonly doubts: readonly Doubt[];
 }
 
 /** Something about a file that has to be told; `leftOut` where nothing of it is used. */
@@ -81,7 +84,7 @@ export function measureSession(of: {
       ),
     ),
   );
-  return { measurements, facts, notes };
+  return { measurements, facts, notes, doubts: [] };
 }
 
 function uselessLoopTakes(session: Session, { response }: RecorderKnowledge): FileNote[] {

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { doubtSchema } from './doubt.ts';
 import { evidenceSchema } from './evidence.ts';
 import { measuredOrReasonSchema, measuredSchema, notMeasurableSchema } from './measured-schema.ts';
 import { reasonSchema } from './reason.ts';
@@ -7,7 +8,13 @@ import { engineSchema } from './session.ts';
 /** Frequencies at which bass change is stated. */
 export const BASS_FREQUENCIES_HZ = [40, 63, 80, 100] as const;
 
-const base = { id: z.string(), tapIds: z.array(z.string()), evidence: z.array(evidenceSchema) };
+const base = {
+  id: z.string(),
+  tapIds: z.array(z.string()),
+  evidence: z.array(evidenceSchema),
+  /** What touches the takes that it rests on, or would rest on; left out where nothing does. */
+  doubts: z.array(doubtSchema).optional(),
+};
 const setting = z.number();
 
 /** One value for each of BASS_FREQUENCIES_HZ, relative to the plateau settings; negative where bass is lost. */

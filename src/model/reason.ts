@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { doubtReasons } from './reason/doubt-reasons.ts';
 import { gainReasons } from './reason/gain-reasons.ts';
 
 /**
@@ -6,6 +7,7 @@ import { gainReasons } from './reason/gain-reasons.ts';
  * `reason/` by subject, their words in `src/words/reason/`: nothing reads structure back out of a sentence.
  */
 const figuresOfCode = {
+  ...doubtReasons,
   ...gainReasons,
 } as const satisfies Record<string, z.ZodRawShape>;
 

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { checkSchema } from './check.ts';
+import { doubtSchema } from './doubt.ts';
 import { evidenceSchema } from './evidence.ts';
 import { findingSchema } from './finding.ts';
 import { recommendationSchema } from './recommendation.ts';
@@ -75,6 +76,8 @@ export const resultsSchema = z.object({
   frequencyHz: z.array(z.number()),
   measurements: z.array(measurementRecordSchema),
   findings: z.array(findingSchema),
+  /** What keeps takes from saying what they seem to say; absent from files of older versions. */
+  doubts: z.array(doubtSchema).optional(),
   recommendations: z.array(recommendationSchema),
   /** Recordings left out, repairs and doubts: each in plain words with the file it is about. */
   notes: z.array(z.object({ file: z.string().nullable(), text: z.string() })),

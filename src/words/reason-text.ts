@@ -1,4 +1,5 @@
 import type { CodedReason, Reason, ReasonCode } from '../model/reason.ts';
+import { doubtReasonWords } from './reason/doubt-reason-words.ts';
 import { gainReasonWords } from './reason/gain-reason-words.ts';
 
 /** The words of some codes; the compiler asks for those that are missing. */
@@ -7,6 +8,7 @@ export type ReasonWords<Code extends ReasonCode = ReasonCode> = {
 };
 
 const words: ReasonWords = {
+  ...doubtReasonWords,
   ...gainReasonWords,
 };
 

@@ -1,0 +1,23 @@
+import type { doubtReasons } from '../../model/reason/doubt-reasons.ts';
+import type { ReasonWords } from '../reason-text.ts';
+import { listOf } from './list-words.ts';
+
+export const doubtReasonWords: ReasonWords<keyof typeof doubtReasons> = {
+  'settings exchanged': ({ settings }) => `the takes of settings ${listOf(settings)} look exchanged`,
+  'level fits no neighbour': ({ settings }) =>
+    `the level at ${settingsText(settings)} does not lie between its neighbours`,
+  'outputs exchanged': ({ tapIds, settings }) =>
+    `the leads of ${listOf(tapIds)} look exchanged at ${settingsText(settings)}`,
+  'samples lost': ({ file, atSeconds }) => `${file} lost samples at ${atSeconds.toFixed(1)} s`,
+  'take cut off': ({ file, atSeconds }) => `${file} is cut off at ${atSeconds.toFixed(1)} s`,
+  'full-scale samples in a sweep': ({ file, settings }) =>
+    `${file} holds samples at the recorder's full scale inside a sweep at ${settingsText(settings)}`,
+  'knock in a sweep': ({ file, atSeconds }) =>
+    `a knock at ${atSeconds.toFixed(1)} s of ${file} lies in a sweep`,
+  'same recording twice': ({ files }) => `${listOf(files)} hold the same recording`,
+  'listed and not read': ({ settings }) => `${settingsText(settings)} was listed and not read`,
+};
+
+function settingsText(settings: readonly number[]): string {
+  return `setting${settings.length === 1 ? '' : 's'} ${listOf(settings)}`;
+}
