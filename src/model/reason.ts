@@ -1,20 +1,28 @@
 import { z } from 'zod';
+import { checkReasons } from './reason/check-reasons.ts';
 import { doubtReasons } from './reason/doubt-reasons.ts';
+import { fileReasons } from './reason/file-reasons.ts';
 import { gainReasons } from './reason/gain-reasons.ts';
+import { takeReasons } from './reason/take-reasons.ts';
 
 /**
  * Every reason, doubt, remark, note and limit is a code with the figures that it is worded with. The codes stand in
  * `reason/` by subject, their words in `src/words/reason/`: nothing reads structure back out of a sentence.
  */
 const figuresOfCode = {
+  ...checkReasons,
   ...doubtReasons,
+  ...fileReasons,
   ...gainReasons,
+  ...takeReasons,
 } as const satisfies Record<string, z.ZodRawShape>;
 
 type FiguresOfCode = typeof figuresOfCode;
 export type ReasonCode = keyof FiguresOfCode;
 export type CodedReason = {
-  [Code in ReasonCode]: { code: Code } & z.infer<z.ZodObject<FiguresOfCode[Code]>>;
+  [Code in ReasonCode]: { code: Code } & {
+    [Figure in keyof FiguresOfCode[Code]]: z.infer<FiguresOfCode[Code][Figure]>;
+  };
 }[ReasonCode];
 
 /** A sentence stands where an older results file, or a place not yet turned into a code, has one. */
