@@ -58,6 +58,10 @@ export const takeFactsSchema = z.object({
   /** Sweeps that were not heard on any channel. */
   missingSections: z.array(z.string()),
   clockPpm: measuredSchema.nullable(),
+  /** Samples that were lost (negative) or doubled between two sections; left out where time runs evenly. */
+  timeSlip: z.object({ after: z.string(), before: z.string(), milliseconds: z.number() }).optional(),
+  /** Sweeps whose phases fit no repetition of them; left out where there are none. */
+  tornSections: z.array(z.string()).optional(),
   channels: z.array(channelFactsSchema),
 });
 export type TakeFacts = z.infer<typeof takeFactsSchema>;

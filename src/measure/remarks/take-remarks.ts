@@ -31,6 +31,7 @@ function remarksOnOne(of: { take: TakeFacts; all: readonly TakeFacts[]; session:
       .filter(({ reason, tapIds }) => !(isCaused(reason) && spoilt.has(tapIds[0]))),
     ...labelRemarks(of),
     ...missingSections(take),
+    ...continuity(take),
     ...clock(take),
   ];
 }
@@ -99,6 +100,27 @@ function missingSections({ missingSections: missing, channels }: TakeFacts): Rem
         sections: missing,
       },
     },
+  ];
+}
+
+function continuity({ timeSlip: slip, tornSections: torn = [] }: TakeFacts): Remark[] {
+  return [
+    ...torn.map(
+      (section): Remark => ({
+        weight: 'record again',
+        tapIds: [],
+        reason: { code: 'sweeps contradict each other', section },
+      }),
+    ),
+    ...(slip === undefined
+      ? []
+      : [
+          {
+            weight: 'record again' as const,
+            tapIds: [],
+            reason: { code: 'samples lost or added' as const, ...slip },
+          },
+        ]),
   ];
 }
 
