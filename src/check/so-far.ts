@@ -117,7 +117,7 @@ function bassChange(
       : {
           code: 'bass differs',
           atHz,
-          changeDb,
+          changeDb: Number(changeDb.toFixed(1)),
           low,
           high,
           untold: isReason(reason, NO_LOW_DRIVE) ? 'by the volume or a limiter' : 'from where on',
@@ -134,7 +134,9 @@ function largestLoss(
 ): { setting: number; atHz: number; db: number } | null {
   const losses = changes.flatMap(({ setting, changeDb }) =>
     changeDb.flatMap((value, at) =>
-      isNotMeasurable(value) ? [] : [{ setting, atHz: BASS_FREQUENCIES_HZ[at], db: -value.value }],
+      isNotMeasurable(value)
+        ? []
+        : [{ setting, atHz: BASS_FREQUENCIES_HZ[at], db: Number((-value.value).toFixed(1)) }],
     ),
   );
   return losses.sort((one, other) => other.db - one.db)[0] ?? null;
@@ -160,6 +162,6 @@ function timing(about: readonly Finding[]): CodedReason[] {
     const inverted: CodedReason[] = polarity === 'inverted' ? [{ code: 'inverted against', tapId }] : [];
     return isNotMeasurable(delaySeconds) || Math.abs(delaySeconds.value) <= LATE_SECONDS
       ? inverted
-      : [...inverted, { code: 'later than' as const, tapId, seconds: delaySeconds.value }];
+      : [...inverted, { code: 'later than' as const, tapId, seconds: Number(delaySeconds.value.toFixed(5)) }];
   });
 }

@@ -97,11 +97,14 @@ function start({ mutedUpToHz: upToHz, leadInExcessDb = null }: ChannelFacts): Sa
     : [];
 }
 
+/** Below the bass a sweep only begins: a limiter that sets in with it looks like a knock, and no loss is told from there. */
 function knocks({ knocks: all }: ChannelFacts): Said[] {
-  return all.map(({ section, atSeconds, spoiltHz }) => [
-    spoiltHz === null || spoiltHz[0] > TREBLE_FROM_HZ ? 'note' : 'record again',
-    { code: 'knock', section, atSeconds, spoiltHz },
-  ]);
+  return all
+    .filter(({ spoiltHz }) => spoiltHz === null || spoiltHz[1] > BASS_FROM_HZ)
+    .map(({ section, atSeconds, spoiltHz }) => [
+      spoiltHz === null || spoiltHz[0] > TREBLE_FROM_HZ ? 'note' : 'record again',
+      { code: 'knock', section, atSeconds, spoiltHz },
+    ]);
 }
 
 /** The closing sweeps stand in for the opening ones, and noise is read beside it; nothing stands in for the rest. */

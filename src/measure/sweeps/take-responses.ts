@@ -9,7 +9,7 @@ import { type ClockDifference, clockDifference } from '../../takes/clock.ts';
 import { CONTINUOUS, type Continuity, continuityOf, type Repetition } from '../../takes/continuity.ts';
 import type { Take } from '../../takes/find-takes.ts';
 import { type SectionId, type SweepSection, sectionOf } from '../../tones/track.ts';
-import { announcementsInSweep, NO_ANNOUNCEMENTS } from '../disturbances/find-announcements.ts';
+import { announcementsInSweep, comesAgain, NO_ANNOUNCEMENTS } from '../disturbances/find-announcements.ts';
 import { gainChangeDb, snr, withUnsteadyGain } from '../disturbances/gain-change.ts';
 import { lacksLeadIn, readLeadIn } from '../disturbances/lead-in-gain.ts';
 import { mutedUpToHz, withoutMuted } from '../disturbances/muted-start.ts';
@@ -174,7 +174,9 @@ function cleanedSweeps(sweeps: Sweeps, i: number): CleanedSweeps {
       isPart || (sweep === openings[0] && isMuted)
         ? NO_ANNOUNCEMENTS
         : announcementsInSweep(sweep, i, others);
-    const cleaned = withoutKnocks(sweep, i, announcements);
+    const cleaned = withoutKnocks(sweep, i, announcements, (burst) =>
+      comesAgain(sweep, i, { burst, others }),
+    );
     if (cleaned !== null) found.set(sweep, cleaned);
   }
   const response = (sweep: SectionResponses) => found.get(sweep)?.response ?? sweep.channels[i];
