@@ -21,7 +21,7 @@ type FiguresOfCode = typeof figuresOfCode;
 export type ReasonCode = keyof FiguresOfCode;
 export type CodedReason = {
   [Code in ReasonCode]: { code: Code } & {
-    [Figure in keyof FiguresOfCode[Code]]: z.infer<FiguresOfCode[Code][Figure]>;
+    -readonly [Figure in keyof FiguresOfCode[Code]]: z.infer<FiguresOfCode[Code][Figure] & z.ZodType>;
   };
 }[ReasonCode];
 
