@@ -7,7 +7,7 @@ import { type AbortedTrack, findTracks } from '../takes/find-takes.ts';
 import { whyNoTrack } from '../takes/why-no-track.ts';
 import { measureTake, type TakeMeasurement } from './measure-take.ts';
 import type { RecorderKnowledge } from './recorder/measure-recorder.ts';
-import { takeFacts } from './take-facts.ts';
+import { takeFacts, takePrint } from './take-facts.ts';
 
 /** What the samples of one file say, whatever the other files say: plain data, which can be sent between threads. */
 export interface RecordingReadings {
@@ -15,6 +15,8 @@ export interface RecordingReadings {
   /** One for each take. */
   readonly measured: readonly TakeMeasurement[];
   readonly facts: readonly TakeFacts[];
+  /** Hiss by which the same recording is known again, one for each take. */
+  readonly prints: readonly (Float32Array | null)[];
   readonly notes: readonly Reason[];
 }
 
@@ -41,6 +43,7 @@ export function readRecording(of: {
     taps,
     measured,
     facts: found.takes.map((take, t) => takeFacts({ sound, take, file, taps, measured: measured[t] })),
+    prints: found.takes.map((take) => takePrint({ sound, take, channels })),
     notes: [...sound.notes, ...found.aborted.map(abortedNote)],
   };
 }

@@ -20,6 +20,8 @@ export const channelFactsSchema = z.object({
   ladderSpreadDb: z.number().nullable(),
   /** By how much the quiet lead-in came through louder than the sweeps say, decibels; null where noise hides it. */
   leadInExcessDb: z.number().nullable().optional(),
+  /** Ladders that are louder or quieter throughout than the low sweep says; left out where none is. */
+  tonesAgainstSweep: z.array(z.object({ toneHz: z.number(), differsDb: z.number() })).optional(),
   dcOffset: z.number(),
   /** Under the quiet tone, 20 Hz to 20 kHz; null for the response-only track. */
   noiseDbFs: z.number().nullable(),
@@ -62,6 +64,8 @@ export const takeFactsSchema = z.object({
   timeSlip: z.object({ after: z.string(), before: z.string(), milliseconds: z.number() }).optional(),
   /** Sweeps whose phases fit no repetition of them; left out where there are none. */
   tornSections: z.array(z.string()).optional(),
+  /** An earlier take that holds the same samples; left out where none does. */
+  sameAs: z.object({ file: z.string(), atSeconds: z.number(), setting: z.number().nullable() }).optional(),
   channels: z.array(channelFactsSchema),
 });
 export type TakeFacts = z.infer<typeof takeFactsSchema>;

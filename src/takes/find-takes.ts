@@ -37,7 +37,6 @@ const TWEETER_SEARCH_RATE_HZ = 24_000;
 /** Holds a track with some seconds around it at SEARCH_RATE_HZ; longer files are searched in overlapping pieces. */
 const PIECE_SIZE = 2 ** 17;
 const TWEETER_PIECE_SIZE = 2 ** 20;
-const MOST_CHANNELS = 3;
 
 /**
  * Finds every playing of a test track in a recording, in order of time, from its sweeps alone; no marks are needed and the
@@ -89,7 +88,8 @@ function search(
   const pieces = piecesOf(sound, { channels, decimator, pieceLength, overlap });
   const spectrum = new Float64Array(size + 2);
   let found: FoundTracks = { takes: [], aborted: [] };
-  for (let rank = 0; rank < Math.min(MOST_CHANNELS, channels.length) && !fills(found, sound); rank++) {
+  // A right side that is a little quieter than three left ones comes fourth: each is asked until nothing is lacking.
+  for (let rank = 0; rank < channels.length && !fills(found, sound); rank++) {
     for (const { start, byStrength } of pieces) {
       const piece = readPiece(sound, { channel: byStrength[rank], decimator, start, length: pieceLength });
       realSpectrum(piece, size, spectrum);

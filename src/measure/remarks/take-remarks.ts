@@ -32,7 +32,7 @@ function remarksOnOne(of: { take: TakeFacts; all: readonly TakeFacts[]; session:
     ...labelRemarks(of),
     ...missingSections(take),
     ...continuity(take),
-    ...clock(take),
+    ...(isTorn(take) ? [] : clock(take)),
   ];
 }
 
@@ -55,6 +55,7 @@ function withoutRoom(channel: ChannelFacts, { taps }: Session): ChannelFacts {
 const FOLLOWS_FROM_GAIN: readonly CodedReason['code'][] = [
   'gain changed within the take',
   'gain differs along the ladder',
+  'tone does not follow the sweeps',
   'knock',
   'chime or voice',
   'muted at the start',
@@ -122,6 +123,11 @@ function continuity({ timeSlip: slip, tornSections: torn = [] }: TakeFacts): Rem
           },
         ]),
   ];
+}
+
+/** Lost samples are read as a difference of the clocks: nothing is to be said of it then. */
+function isTorn({ timeSlip, tornSections = [] }: TakeFacts): boolean {
+  return timeSlip !== undefined || tornSections.length > 0;
 }
 
 function clock({ clockPpm }: TakeFacts): Remark[] {
