@@ -50,7 +50,12 @@ export function checkSession(of: {
         ]),
   ];
   return {
-    soFar: soFar({ session, measurements: measured.measurements, findings }),
+    soFar: soFar({
+      session,
+      measurements: measured.measurements,
+      findings,
+      doubts: measured.doubts,
+    }),
     takes,
     files: measured.notes.map(({ file, reason, leftOut }) => ({ file, reason, left: leftOut })),
     missing,

@@ -2,6 +2,7 @@ import { CARRIES_NO_BASS } from '../findings/bass/bass-levels.ts';
 import { NO_LOW_DRIVE } from '../findings/bass/bass-onset.ts';
 import { isMicrophone } from '../findings/withheld/microphone.ts';
 import type { Check } from '../model/check.ts';
+import { type Doubt, touches } from '../model/doubt.ts';
 import {
   BASS_FREQUENCIES_HZ,
   type BandEdge,
@@ -25,8 +26,9 @@ export function soFar(of: {
   session: Session;
   measurements: readonly TapMeasurement[];
   findings: readonly Finding[];
+  doubts?: readonly Doubt[];
 }): Check['soFar'] {
-  const { session, measurements, findings } = of;
+  const { session, measurements, findings, doubts = [] } = of;
   const all: Check['soFar'] = [];
   for (const tap of session.taps) {
     const { id } = tap;
@@ -35,7 +37,15 @@ export function soFar(of: {
       .sort((one, other) => one.setting - other.setting);
     if (own.length === 0) continue;
     const about = findings.filter(({ tapIds }) => tapIds[0] === id);
-    const known = isMicrophone(tap) ? knownFromMicrophone(about, own) : knownOfTap(about, own);
+    const taken = doubts.filter(({ kind }) => kind === 'take' || kind === 'gain');
+    const isDoubted = own.every(({ setting }) =>
+      taken.some((doubt) => touches(doubt, { tapId: id, setting })),
+    );
+    const known = isDoubted
+      ? [{ code: 'nothing settled' as const }]
+      : isMicrophone(tap)
+        ? knownFromMicrophone(about, own)
+        : knownOfTap(about, own);
     const same = all.find((other) => isAlike(other.known, known));
     if (same === undefined) all.push({ tapIds: [id], known });
     else same.tapIds.push(id);

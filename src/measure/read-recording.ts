@@ -1,4 +1,5 @@
 import type { Sound } from '../audio/sound.ts';
+import { isWild, wildSamples, withoutWildSamples } from '../audio/without-wild-samples.ts';
 import type { TakeFacts } from '../model/check.ts';
 import { SteptoneError } from '../model/errors.ts';
 import type { Reason } from '../model/reason.ts';
@@ -31,12 +32,30 @@ export function readRecording(of: {
   sound: Sound;
   recorder: RecorderKnowledge;
 }): RecordingReadings {
+  const channels = tapsOf(of.recording, of.session, of.sound).map(({ channel }) => channel);
+  const read = readSound(of);
+  if (read.facts.length > 0 && !read.facts.some(isBeyondRecorders)) return read;
+  const wild = wildSamples(of.sound, channels);
+  const mended = wild === null ? read : readSound({ ...of, sound: withoutWildSamples(of.sound) });
+  if (mended.facts.length === 0) throw noTrack({ file: of.recording.file, sound: of.sound, channels });
+  return wild === null ? mended : { ...mended, facts: mended.facts.map((facts) => ({ ...facts, wild })) };
+}
+
+function isBeyondRecorders({ channels }: TakeFacts): boolean {
+  return channels.some(({ peakDbFs }) => isWild(10 ** (peakDbFs / 20)));
+}
+
+function readSound(of: {
+  recording: Recording;
+  session: Session;
+  sound: Sound;
+  recorder: RecorderKnowledge;
+}): RecordingReadings {
   const { recording, session, sound, recorder } = of;
   const { file } = recording;
   const taps = tapsOf(recording, session, sound);
   const channels = taps.map(({ channel }) => channel);
   const found = findTracks(sound, channels);
-  if (found.takes.length === 0) throw noTrack({ file, sound, channels, aborted: found.aborted });
   const recorderFloorDbFs = channels.map((channel) => recorder.floorDbFs.get(channel) ?? null);
   const measured = found.takes.map((take) => measureTake({ sound, take, channels, recorderFloorDbFs }));
   return {
@@ -64,19 +83,22 @@ function tapsOf(recording: Recording, session: Session, sound: Sound): { tap: Ta
   });
 }
 
-function noTrack(of: {
+function noTrack({
+  file,
+  sound,
+  channels,
+}: {
   file: string;
   sound: Sound;
   channels: readonly number[];
-  aborted: readonly AbortedTrack[];
 }): SteptoneError {
-  const { file, sound } = of;
+  const { aborted } = findTracks(sound, channels);
   return new SteptoneError({
     code: 'no-track',
     expected: 'a recording of the test track',
     found: `no whole track in ${(sound.length / sound.sampleRateHz).toFixed(1)} s`,
     where: file,
-    ...whyNoTrack(of),
+    ...whyNoTrack({ sound, channels, aborted }),
   });
 }
 

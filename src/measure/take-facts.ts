@@ -82,6 +82,7 @@ export function takeFacts(of: {
         channel: channel + 1,
         levelDbFs: levels.length === 0 ? null : Math.max(...levels),
         peakDbFs,
+        upToHz: upToHz(one),
         clippedRuns,
         clippedFromDriveDbFs: clippedRuns > 0 ? clippedFromDriveDbFs(one) : null,
         gainChangeDb,
@@ -155,6 +156,11 @@ function missingSections(take: Take, carried: readonly ChannelFacts['carries'][]
   return take.missing.filter((id) =>
     id.endsWith('left') ? hears('left') : id.endsWith('right') ? hears('right') : true,
   );
+}
+
+function upToHz({ left, right }: ChannelMeasurement): number | null {
+  const tops = [left, right].flatMap(({ trustedHz }) => (trustedHz === null ? [] : [trustedHz[1]]));
+  return tops.length === 0 ? null : Math.max(...tops);
 }
 
 function clippedFromDriveDbFs({ ladders, recorder }: ChannelMeasurement): number | null {

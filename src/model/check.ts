@@ -11,6 +11,8 @@ export const channelFactsSchema = z.object({
   /** Median response where it is trusted, 0 dBFS drive, dBFS of the recording; null for a channel that carries nothing. */
   levelDbFs: z.number().nullable(),
   peakDbFs: z.number(),
+  /** Up to where the stronger programme stands clear of the noise; null for a channel that carries nothing. */
+  upToHz: z.number().nullable().optional(),
   /** Runs of samples at the recorder's own full scale, and the lowest ladder drive at which there are some. */
   clippedRuns: z.number().int(),
   clippedFromDriveDbFs: z.number().nullable(),
@@ -64,6 +66,8 @@ export const takeFactsSchema = z.object({
   timeSlip: z.object({ after: z.string(), before: z.string(), milliseconds: z.number() }).optional(),
   /** Sweeps whose phases fit no repetition of them; left out where there are none. */
   tornSections: z.array(z.string()).optional(),
+  /** Samples of the file that no recorder makes, which were mended; left out where there are none. */
+  wild: z.object({ count: z.number().int(), atSeconds: z.number() }).optional(),
   /** An earlier take that holds the same samples; left out where none does. */
   sameAs: z.object({ file: z.string(), atSeconds: z.number(), setting: z.number().nullable() }).optional(),
   channels: z.array(channelFactsSchema),

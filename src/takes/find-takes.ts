@@ -67,10 +67,45 @@ export function findTracks(
   return tweeter.takes.length > 0 ? tweeter : found;
 }
 
+/**
+ * By which factor a track runs slow (above 1) or fast in a recording, where it was resampled or its rate is not what the file
+ * says: by the distance of the two main sweeps, which a matched filter for a sweep that is logarithmic in time still finds.
+ *
+ * @returns null where no two main sweeps and no two closing sweeps tell the same factor
+ */
+export function trackStretch(sound: Sound, channels: readonly number[]): number | null {
+  const hits = new Map<Sweep, SweepHit[]>();
+  search(sound, channels, { aboutRateHz: SEARCH_RATE_HZ, mostSamples: PIECE_SIZE }, (sweep, found) =>
+    hits.set(sweep, [...(hits.get(sweep) ?? []), ...found]),
+  );
+  const factors = (track: Track, ids: readonly [string, string]) => {
+    const [one, other] = ids.map((id) => sweepSections(track).find((section) => section.id === id)!);
+    const nominal = other.startSeconds - one.startSeconds;
+    const starts = (hits.get(one.sweep) ?? []).map(({ startSeconds }) => startSeconds);
+    return starts
+      .flatMap((from) => starts.map((to) => (to - from) / nominal))
+      .filter((factor) => Math.abs(Math.log(factor)) < Math.log(WIDEST_STRETCH));
+  };
+  for (const track of [fullTrack, responseTrack]) {
+    const closing = factors(track, ['closing left', 'closing right']);
+    const told = factors(track, ['sweep left', 'sweep right']).find((factor) =>
+      closing.some((other) => Math.abs(other / factor - 1) < SAME_STRETCH),
+    );
+    if (told !== undefined) return told;
+  }
+  return null;
+}
+
+/** Beyond, a log sweep that is shifted by its stretch no longer looks like itself at the rate of the search. */
+const WIDEST_STRETCH = 1.12;
+/** Two closing sweeps are 1.9 s apart and found within a few milliseconds. */
+const SAME_STRETCH = 0.004;
+
 function search(
   sound: Sound,
   channels: readonly number[],
   { aboutRateHz, mostSamples }: { aboutRateHz: number; mostSamples: number },
+  onHits: (sweep: Sweep, found: readonly SweepHit[]) => void = () => {},
 ): FoundTracks {
   const decimator = decimatorBy(Math.max(1, Math.round(sound.sampleRateHz / aboutRateHz)));
   const sampleRateHz = sound.sampleRateHz / decimator.factor;
@@ -93,10 +128,11 @@ function search(
     for (const { start, byStrength } of pieces) {
       const piece = readPiece(sound, { channel: byStrength[rank], decimator, start, length: pieceLength });
       realSpectrum(piece, size, spectrum);
-      for (const { sweep, detector } of detectors)
-        hits
-          .get(sweep)!
-          .push(...hitsFrom(detector, { piece, spectrum, offsetSeconds: start / sampleRateHz }));
+      for (const { sweep, detector } of detectors) {
+        const heard = hitsFrom(detector, { piece, spectrum, offsetSeconds: start / sampleRateHz });
+        hits.get(sweep)!.push(...heard);
+        onHits(sweep, heard);
+      }
     }
     found = chooseTakes(hits);
   }

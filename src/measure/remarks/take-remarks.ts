@@ -6,6 +6,7 @@ import { againstOrder } from './against-order.ts';
 import { channelRemarks } from './channel-remarks.ts';
 import { labelRemarks } from './label-remarks.ts';
 import { repeatRemarks } from './repeat-remarks.ts';
+import { unlikeTakes } from './unlike-takes.ts';
 
 /** Two clocks of 50 ppm class differ by 100 (common practice). */
 const USUAL_CLOCK_PPM = 300;
@@ -13,9 +14,11 @@ const USUAL_CLOCK_PPM = 300;
 /** What is to be said of each take among all of a session, in the order of the takes. */
 export function takeRemarks({ all, session }: { all: readonly TakeFacts[]; session: Session }): Remark[][] {
   const against = againstOrder(all);
+  const unlike = unlikeTakes(all);
   return all.map((take) => [
     ...remarksOnOne({ take, all, session }),
     ...(against.get(take) ?? []),
+    ...(unlike.get(take) ?? []),
     ...repeatRemarks({ take, all }),
   ]);
 }
@@ -31,6 +34,7 @@ function remarksOnOne(of: { take: TakeFacts; all: readonly TakeFacts[]; session:
       .filter(({ reason, tapIds }) => !(isCaused(reason) && spoilt.has(tapIds[0]))),
     ...labelRemarks(of),
     ...missingSections(take),
+    ...wildSamples(take),
     ...continuity(take),
     ...(isTorn(take) ? [] : clock(take)),
   ];
@@ -102,6 +106,18 @@ function missingSections({ missingSections: missing, channels }: TakeFacts): Rem
       },
     },
   ];
+}
+
+function wildSamples({ wild }: TakeFacts): Remark[] {
+  return wild === undefined
+    ? []
+    : [
+        {
+          weight: 'record again',
+          tapIds: [],
+          reason: { code: 'samples that no recorder makes', ...wild },
+        },
+      ];
 }
 
 function continuity({ timeSlip: slip, tornSections: torn = [] }: TakeFacts): Remark[] {

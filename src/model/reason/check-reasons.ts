@@ -50,6 +50,7 @@ export const checkReasons = {
   'later than': { tapId: z.string(), seconds: z.number() },
   'heard by a microphone': {},
   'nothing carried': {},
+  'nothing settled': {},
 
   'one side louder': { quietTapId: z.string(), db: z.number(), control: z.enum(['balance', 'fade']) },
   'tone off centre': { end: z.enum(['bass', 'treble']), db: z.number(), lift: z.boolean() },

@@ -59,6 +59,7 @@ export const checkReasonWords: ReasonWords<keyof typeof checkReasons> = {
   'heard by a microphone': () =>
     'heard by a microphone, so that volts, band limits, clipping, polarity and timing are withheld',
   'nothing carried': () => 'carries nothing',
+  'nothing settled': () => 'nothing settled: every take of it is doubted',
 
   'one side louder': ({ quietTapId, db, control }) =>
     `${db.toFixed(1)} dB louder than ${quietTapId} at every setting: ${control === 'balance' ? 'is balance at centre, and does the same load hang on both?' : 'is fade at centre, or does the radio have it so?'}`,
