@@ -5,6 +5,7 @@ import { SteptoneError } from '../model/errors.ts';
 import type { Reason } from '../model/reason.ts';
 import type { Recording, Session, Tap } from '../model/session.ts';
 import { type AbortedTrack, findTracks } from '../takes/find-takes.ts';
+import { isStretched, trackStretch } from '../takes/track-stretch.ts';
 import { whyNoTrack } from '../takes/why-no-track.ts';
 import { measureTake, type TakeMeasurement } from './measure-take.ts';
 import type { RecorderKnowledge } from './recorder/measure-recorder.ts';
@@ -34,6 +35,11 @@ export function readRecording(of: {
 }): RecordingReadings {
   const channels = tapsOf(of.recording, of.session, of.sound).map(({ channel }) => channel);
   const read = readSound(of);
+  if (read.facts.some(({ missingSections }) => missingSections.length > 0)) {
+    const stretch = trackStretch(of.sound, channels);
+    if (stretch !== null && isStretched(stretch))
+      throw noTrack({ file: of.recording.file, sound: of.sound, channels });
+  }
   if (read.facts.length > 0 && !read.facts.some(isBeyondRecorders)) return read;
   const wild = wildSamples(of.sound, channels);
   const mended = wild === null ? read : readSound({ ...of, sound: withoutWildSamples(of.sound) });

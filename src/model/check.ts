@@ -62,8 +62,10 @@ export const takeFactsSchema = z.object({
   /** Sweeps that were not heard on any channel. */
   missingSections: z.array(z.string()),
   clockPpm: measuredSchema.nullable(),
-  /** Samples that were lost (negative) or doubled between two sections; left out where time runs evenly. */
-  timeSlip: z.object({ after: z.string(), before: z.string(), milliseconds: z.number() }).optional(),
+  /** Samples that were lost (negative) or doubled between two sections, null where it is not known how many; left out where time runs evenly. */
+  timeSlip: z
+    .object({ after: z.string(), before: z.string(), milliseconds: z.number().nullable() })
+    .optional(),
   /** Sweeps whose phases fit no repetition of them; left out where there are none. */
   tornSections: z.array(z.string()).optional(),
   /** Samples of the file that no recorder makes, which were mended; left out where there are none. */

@@ -21,8 +21,8 @@ interface ComplexWithNoise {
 export interface TimeSlip {
   readonly after: string;
   readonly before: string;
-  /** Negative where time was lost. */
-  readonly milliseconds: number;
+  /** Negative where time was lost; null where a clock that differs hides how much and where. */
+  readonly milliseconds: number | null;
 }
 
 export interface Continuity {
@@ -67,7 +67,8 @@ export function continuityOf(of: {
   const pairs = of.repetitions
     .map((repetition) => ({ ...repetition, points: pointsOf(repetition, of.frequencyHz) }))
     .filter(({ points }) => points.length >= LEAST_POINTS);
-  const read = withTrueClock(pairs.map((pair) => ({ ...pair, ...delayOf(pair.points) })));
+  const asRead: readonly Read[] = pairs.map((pair) => ({ ...pair, ...delayOf(pair.points) }));
+  const read = withTrueClock(asRead);
   const torn = tornSections(read);
   if (torn.length > 0) return { slip: null, torn };
   const order = [...startSeconds.keys()].sort((a, b) => startSeconds.get(a)! - startSeconds.get(b)!);
@@ -86,10 +87,16 @@ export function continuityOf(of: {
     })
     .sort((a, b) => a.misfit - b.misfit);
   const [best] = fits;
+  // Two delays and a ratio leave open where a slip lies, unless the ratio is known by itself.
+  const isTold = read !== asRead || new Set(read.map(({ earlier, later }) => `${earlier} ${later}`)).size > 2;
   return best === undefined
     ? CONTINUOUS
     : {
-        slip: { after: order[best.gap], before: order[best.gap + 1], milliseconds: 1000 * best.slipSeconds },
+        slip: {
+          after: isTold ? order[best.gap] : order[0],
+          before: isTold ? order[best.gap + 1] : order[order.length - 1],
+          milliseconds: isTold ? 1000 * best.slipSeconds : null,
+        },
         torn: [],
       };
 }

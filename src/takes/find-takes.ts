@@ -67,39 +67,17 @@ export function findTracks(
   return tweeter.takes.length > 0 ? tweeter : found;
 }
 
-/**
- * By which factor a track runs slow (above 1) or fast in a recording, where it was resampled or its rate is not what the file
- * says: by the distance of the two main sweeps, which a matched filter for a sweep that is logarithmic in time still finds.
- *
- * @returns null where no two main sweeps and no two closing sweeps tell the same factor
- */
-export function trackStretch(sound: Sound, channels: readonly number[]): number | null {
+/** Every place of a recording that resembles a sweep of a track, at the rate of the search. */
+export function sweepHits(
+  sound: Sound,
+  channels: readonly number[],
+): ReadonlyMap<Sweep, readonly SweepHit[]> {
   const hits = new Map<Sweep, SweepHit[]>();
   search(sound, channels, { aboutRateHz: SEARCH_RATE_HZ, mostSamples: PIECE_SIZE }, (sweep, found) =>
     hits.set(sweep, [...(hits.get(sweep) ?? []), ...found]),
   );
-  const factors = (track: Track, ids: readonly [string, string]) => {
-    const [one, other] = ids.map((id) => sweepSections(track).find((section) => section.id === id)!);
-    const nominal = other.startSeconds - one.startSeconds;
-    const starts = (hits.get(one.sweep) ?? []).map(({ startSeconds }) => startSeconds);
-    return starts
-      .flatMap((from) => starts.map((to) => (to - from) / nominal))
-      .filter((factor) => Math.abs(Math.log(factor)) < Math.log(WIDEST_STRETCH));
-  };
-  for (const track of [fullTrack, responseTrack]) {
-    const closing = factors(track, ['closing left', 'closing right']);
-    const told = factors(track, ['sweep left', 'sweep right']).find((factor) =>
-      closing.some((other) => Math.abs(other / factor - 1) < SAME_STRETCH),
-    );
-    if (told !== undefined) return told;
-  }
-  return null;
+  return hits;
 }
-
-/** Beyond, a log sweep that is shifted by its stretch no longer looks like itself at the rate of the search. */
-const WIDEST_STRETCH = 1.12;
-/** Two closing sweeps are 1.9 s apart and found within a few milliseconds. */
-const SAME_STRETCH = 0.004;
 
 function search(
   sound: Sound,

@@ -1,14 +1,14 @@
 import type { Sound } from '../audio/sound.ts';
 import { powerSpectrum, TONE_HALF_WIDTH_BINS } from '../dsp/power-spectrum.ts';
-import { type AbortedTrack, findTracks, trackStretch } from './find-takes.ts';
+import { type AbortedTrack, findTracks } from './find-takes.ts';
+import { isStretched, trackStretch } from './track-stretch.ts';
 
 /** Rates that files are labelled with in place of another; the nearest factors are tried first. */
 const RATES_HZ = [16_000, 22_050, 32_000, 44_100, 48_000, 88_200, 96_000, 176_400, 192_000] as const;
 const WIDEST_SLIP = 2.2;
 /** A factor within this of two rates’ ratio is a wrong label; another is a resampling that went wrong. */
 const LABEL_WITHIN = 5e-4;
-/** Clocks differ by less. */
-const LEAST_STRETCH = 6e-4;
+
 const LOOK_SECONDS = 3;
 /** A steady tone holds nearly all of the power. */
 const TONE_PART = 0.8;
@@ -27,7 +27,7 @@ export function whyNoTrack(of: {
   const { sound, channels } = of;
   const [aborted] = of.aborted;
   const stretch = trackStretch(sound, channels);
-  if (stretch !== null && Math.abs(stretch - 1) > LEAST_STRETCH) return runsOtherwise(stretch);
+  if (stretch !== null && isStretched(stretch)) return runsOtherwise(stretch);
   if (aborted !== undefined)
     return {
       likelyCause: `the track that begins at ${aborted.startSeconds.toFixed(1)} s is broken off at ${aborted.endSeconds.toFixed(1)} s`,

@@ -13,7 +13,12 @@ const USUAL_CLOCK_PPM = 300;
 
 /** What is to be said of each take among all of a session, in the order of the takes. */
 export function takeRemarks({ all, session }: { all: readonly TakeFacts[]; session: Session }): Remark[][] {
-  const against = againstOrder(all);
+  const copies = new Set(all.flatMap(({ sameAs }) => (sameAs === undefined ? [] : [placeOf(sameAs)])));
+  const own = all.filter(
+    ({ sameAs, file, takeStartSeconds: atSeconds }) =>
+      sameAs === undefined && !copies.has(placeOf({ file, atSeconds })),
+  );
+  const against = againstOrder(own);
   const unlike = unlikeTakes(all);
   return all.map((take) => [
     ...remarksOnOne({ take, all, session }),
@@ -21,6 +26,10 @@ export function takeRemarks({ all, session }: { all: readonly TakeFacts[]; sessi
     ...(unlike.get(take) ?? []),
     ...repeatRemarks({ take, all }),
   ]);
+}
+
+function placeOf({ file, atSeconds }: { file: string; atSeconds: number }): string {
+  return JSON.stringify([file, atSeconds]);
 }
 
 function remarksOnOne(of: { take: TakeFacts; all: readonly TakeFacts[]; session: Session }): Remark[] {
@@ -31,7 +40,9 @@ function remarksOnOne(of: { take: TakeFacts; all: readonly TakeFacts[]; session:
     ...automatic,
     ...take.channels
       .flatMap((channel) => channelRemarks(take, withoutRoom(withoutUnheard(channel, take), of.session)))
-      .filter(({ reason, tapIds }) => !(isCaused(reason) && spoilt.has(tapIds[0]))),
+      .filter(
+        ({ reason, tapIds }) => !(isCaused(reason) && (take.timeSlip !== undefined || spoilt.has(tapIds[0]))),
+      ),
     ...labelRemarks(of),
     ...missingSections(take),
     ...wildSamples(take),
@@ -55,7 +66,7 @@ function withoutRoom(channel: ChannelFacts, { taps }: Session): ChannelFacts {
   return position === 'microphone' ? { ...channel, leadInExcessDb: null } : channel;
 }
 
-/** What a gain that moves by itself is taken for; said of such a tap, it would lead astray. */
+/** What a gain that moves by itself, or lost samples, are taken for; said of such a tap, it would lead astray. */
 const FOLLOWS_FROM_GAIN: readonly CodedReason['code'][] = [
   'gain changed within the take',
   'gain differs along the ladder',

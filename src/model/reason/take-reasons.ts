@@ -30,7 +30,7 @@ export const takeReasons = {
   'samples lost or added': {
     after: z.string(),
     before: z.string(),
-    milliseconds: z.number(),
+    milliseconds: z.number().nullable(),
   },
   'sweeps contradict each other': { section: z.string() },
   'samples that no recorder makes': { count: z.number(), atSeconds: z.number() },

@@ -44,7 +44,7 @@ export const takeReasonWords: ReasonWords<keyof typeof takeReasons> = {
   'stopped early': ({ sections }) =>
     `${listOf(sections)} not heard to the end: the recording was stopped early`,
   'samples lost or added': ({ after, before, milliseconds }) =>
-    `the recording ${milliseconds < 0 ? 'lost' : 'gained'} ${millisecondsText(milliseconds)} between ${after} and ${before}: a slow card, a full buffer or a wireless link`,
+    `the recording ${slipText(milliseconds)} between ${after} and ${before}: a slow card, a full buffer or a wireless link`,
   'sweeps contradict each other': ({ section }) =>
     `${section} is torn: samples were lost or something else played in it`,
   'samples that no recorder makes': ({ count, atSeconds }) =>
@@ -63,7 +63,8 @@ export const takeReasonWords: ReasonWords<keyof typeof takeReasons> = {
     `the same recording as ${file} at ${atSeconds.toFixed(1)} s: one file copied or named twice`,
 };
 
-function millisecondsText(milliseconds: number): string {
+function slipText(milliseconds: number | null): string {
+  if (milliseconds === null) return 'lost or doubled samples';
   const size = Math.abs(milliseconds);
-  return `${size < 10 ? size.toFixed(2) : size.toFixed(0)} ms`;
+  return `${milliseconds < 0 ? 'lost' : 'gained'} ${size < 10 ? size.toFixed(2) : size.toFixed(0)} ms`;
 }
