@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { chainSchema } from './chain.ts';
 import { checkSchema } from './check.ts';
 import { doubtSchema } from './doubt.ts';
 import { evidenceSchema } from './evidence.ts';
@@ -78,6 +79,8 @@ export const resultsSchema = z.object({
   findings: z.array(findingSchema),
   /** What keeps takes from saying what they seem to say; absent from files of older versions. */
   doubts: z.array(doubtSchema).optional(),
+  /** The solved chain that the recommendations read; absent from files of older versions. */
+  chain: chainSchema.optional(),
   recommendations: z.array(recommendationSchema),
   /** Recordings left out, repairs and doubts: each in plain words with the file it is about. */
   notes: z.array(z.object({ file: z.string().nullable(), text: z.string() })),
