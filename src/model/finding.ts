@@ -109,6 +109,8 @@ export const bandSchema = z.object({
   lowEdgeMayBeRecorder: z.boolean().optional(),
   /** Fixed peaks and dips of the radio's own EQ as fitted, for those who want to undo it. */
   fixedEq: z.array(z.object({ frequencyHz: z.number(), gainDb: z.number(), q: z.number() })),
+  /** Why there is none, where there may be; left out where it is known. */
+  fixedEqReason: reasonSchema.optional(),
 });
 
 export const crossoverSchema = z.object({

@@ -1,14 +1,20 @@
 import { z } from 'zod';
+import { arrivalReasons } from './reason/arrival-reasons.ts';
+import { bandReasons } from './reason/band-reasons.ts';
 import { doubtReasons } from './reason/doubt-reasons.ts';
 import { gainReasons } from './reason/gain-reasons.ts';
+import { recordReasons } from './reason/record-reasons.ts';
 
 /**
  * Every reason, doubt, remark, note and limit is a code with the figures that it is worded with. The codes stand in
  * `reason/` by subject, their words in `src/words/reason/`: nothing reads structure back out of a sentence.
  */
 const figuresOfCode = {
+  ...arrivalReasons,
+  ...bandReasons,
   ...doubtReasons,
   ...gainReasons,
+  ...recordReasons,
 } as const satisfies Record<string, z.ZodRawShape>;
 
 type FiguresOfCode = typeof figuresOfCode;

@@ -1,6 +1,9 @@
 import type { CodedReason, Reason, ReasonCode } from '../model/reason.ts';
+import { arrivalReasonWords } from './reason/arrival-reason-words.ts';
+import { bandReasonWords } from './reason/band-reason-words.ts';
 import { doubtReasonWords } from './reason/doubt-reason-words.ts';
 import { gainReasonWords } from './reason/gain-reason-words.ts';
+import { recordReasonWords } from './reason/record-reason-words.ts';
 
 /** The words of some codes; the compiler asks for those that are missing. */
 export type ReasonWords<Code extends ReasonCode = ReasonCode> = {
@@ -8,8 +11,11 @@ export type ReasonWords<Code extends ReasonCode = ReasonCode> = {
 };
 
 const words: ReasonWords = {
+  ...arrivalReasonWords,
+  ...bandReasonWords,
   ...doubtReasonWords,
   ...gainReasonWords,
+  ...recordReasonWords,
 };
 
 /** A reason as a clause: no capital, no full stop, so that it can stand alone or behind "because". */

@@ -1,8 +1,9 @@
 import type { FindingOf } from '../../model/finding.ts';
 import type { NotMeasurable } from '../../model/measured.ts';
+import type { Reason } from '../../model/reason.ts';
 
 /** A band finding that says nothing but why. */
-export function bandWithheld(finding: FindingOf<'band'>, reason: string): FindingOf<'band'> {
+export function bandWithheld(finding: FindingOf<'band'>, reason: Reason): FindingOf<'band'> {
   return { ...finding, verdict: 'cannot be told', reason, lowEdge: null, highEdge: null, fixedEq: [] };
 }
 
