@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { arrivalReasons } from './reason/arrival-reasons.ts';
 import { bandReasons } from './reason/band-reasons.ts';
+import { bassReasons } from './reason/bass-reasons.ts';
 import { doubtReasons } from './reason/doubt-reasons.ts';
 import { gainReasons } from './reason/gain-reasons.ts';
 import { recordReasons } from './reason/record-reasons.ts';
@@ -12,6 +13,7 @@ import { recordReasons } from './reason/record-reasons.ts';
 const figuresOfCode = {
   ...arrivalReasons,
   ...bandReasons,
+  ...bassReasons,
   ...doubtReasons,
   ...gainReasons,
   ...recordReasons,

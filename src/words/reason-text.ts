@@ -1,6 +1,7 @@
 import type { CodedReason, Reason, ReasonCode } from '../model/reason.ts';
 import { arrivalReasonWords } from './reason/arrival-reason-words.ts';
 import { bandReasonWords } from './reason/band-reason-words.ts';
+import { bassReasonWords } from './reason/bass-reason-words.ts';
 import { doubtReasonWords } from './reason/doubt-reason-words.ts';
 import { gainReasonWords } from './reason/gain-reason-words.ts';
 import { recordReasonWords } from './reason/record-reason-words.ts';
@@ -13,6 +14,7 @@ export type ReasonWords<Code extends ReasonCode = ReasonCode> = {
 const words: ReasonWords = {
   ...arrivalReasonWords,
   ...bandReasonWords,
+  ...bassReasonWords,
   ...doubtReasonWords,
   ...gainReasonWords,
   ...recordReasonWords,
