@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import { verifyLines } from '../src/verify/verify-lines.ts';
+import { reasonText } from '../src/words/reason-text.ts';
 import { EXIT_FINE, EXIT_NOT_AS_PLANNED } from './failure.ts';
 import { loadSession } from './load-session.ts';
 import { fileFingerprint, openRecordings } from './open-recordings.ts';
@@ -53,7 +54,7 @@ export async function verifyCommand(
       plan,
       session,
       measurements,
-      notes: notes.map(({ file, text }) => `${file}: ${text}`),
+      notes: notes.map(({ file, reason }) => `${file}: ${reasonText(reason)}`),
       toolVersion: toolVersion(),
       inputs,
     });

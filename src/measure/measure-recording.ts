@@ -1,9 +1,11 @@
 import type { TakeFacts } from '../model/check.ts';
 import { SteptoneError } from '../model/errors.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
+import type { Reason } from '../model/reason.ts';
 import type { Recording, Session } from '../model/session.ts';
 import { type AssignedSettings, assignSettings, type KnownLevel } from '../takes/assign-settings.ts';
-import { falseStarts, falseStartText } from './disturbances/false-starts.ts';
+import { reasonText } from '../words/reason-text.ts';
+import { falseStartNote, falseStarts } from './disturbances/false-starts.ts';
 import type { ChannelMeasurement } from './measure-take.ts';
 import type { RecordingReadings } from './read-recording.ts';
 import { voltsPerFullScale } from './recorder/calibration.ts';
@@ -17,7 +19,7 @@ export interface MeasuredRecording {
   readonly takes: readonly (readonly TapMeasurement[])[];
   /** The same takes, and those whose setting is none of the session's. */
   readonly facts: readonly TakeFacts[];
-  readonly notes: readonly string[];
+  readonly notes: readonly Reason[];
 }
 
 /**
@@ -76,7 +78,7 @@ function withoutFalseStarts({ taps, measured, facts, notes }: RecordingReadings)
     taps,
     measured: measured.filter((_, t) => !isFalse[t]),
     facts: facts.filter((_, t) => !isFalse[t]),
-    notes: [...notes, ...facts.filter((_, t) => isFalse[t]).map(falseStartText)],
+    notes: [...notes, ...facts.filter((_, t) => isFalse[t]).map(falseStartNote)],
   };
 }
 
@@ -111,7 +113,7 @@ function settingsOfTakes(of: {
   throw new SteptoneError({
     code: 'settings',
     expected: `${recording.settings.length} takes, one for each setting that the session lists`,
-    found: `${facts.length}, starting at ${facts.map(({ takeStartSeconds }) => takeStartSeconds.toFixed(1)).join(', ')} s; ${answer.unclear}`,
+    found: `${facts.length}, starting at ${facts.map(({ takeStartSeconds }) => takeStartSeconds.toFixed(1)).join(', ')} s; ${reasonText(answer.unclear)}`,
     where: recording.file,
     likelyCause: 'a take was left out, broken off or repeated',
     nextStep: 'list the settings of the takes that are in this file, in the order of time',

@@ -1,6 +1,7 @@
 import type { Sound } from '../audio/sound.ts';
 import type { TakeFacts } from '../model/check.ts';
 import { SteptoneError } from '../model/errors.ts';
+import type { Reason } from '../model/reason.ts';
 import type { Recording, Session, Tap } from '../model/session.ts';
 import { type AbortedTrack, findTracks } from '../takes/find-takes.ts';
 import { whyNoTrack } from '../takes/why-no-track.ts';
@@ -14,7 +15,7 @@ export interface RecordingReadings {
   /** One for each take. */
   readonly measured: readonly TakeMeasurement[];
   readonly facts: readonly TakeFacts[];
-  readonly notes: readonly string[];
+  readonly notes: readonly Reason[];
 }
 
 /**
@@ -40,7 +41,7 @@ export function readRecording(of: {
     taps,
     measured,
     facts: found.takes.map((take, t) => takeFacts({ sound, take, file, taps, measured: measured[t] })),
-    notes: [...sound.notes, ...found.aborted.map(abortedText)],
+    notes: [...sound.notes, ...found.aborted.map(abortedNote)],
   };
 }
 
@@ -76,6 +77,6 @@ function noTrack(of: {
   });
 }
 
-function abortedText({ startSeconds, endSeconds }: AbortedTrack): string {
-  return `a track that begins at ${startSeconds.toFixed(1)} s is broken off at ${endSeconds.toFixed(1)} s: it is not used`;
+function abortedNote({ startSeconds, endSeconds }: AbortedTrack): Reason {
+  return { code: 'track broken off', fromSeconds: startSeconds, toSeconds: endSeconds };
 }

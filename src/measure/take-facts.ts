@@ -48,6 +48,8 @@ export function takeFacts(of: {
     ),
     clockPpm:
       measured.clock === null ? null : { value: measured.clock.ppm, plusMinus: measured.clock.plusMinusPpm },
+    ...(measured.continuity.slip === null ? {} : { timeSlip: measured.continuity.slip }),
+    ...(measured.continuity.torn.length === 0 ? {} : { tornSections: [...measured.continuity.torn] }),
     channels: taps.map(({ tap, channel }, i): ChannelFacts => {
       const one = measured.channels[i];
       const { peakDbFs, clippedRuns, dcOffset } = one.recorder;

@@ -2,9 +2,12 @@ import { z } from 'zod';
 import { arrivalReasons } from './reason/arrival-reasons.ts';
 import { bandReasons } from './reason/band-reasons.ts';
 import { bassReasons } from './reason/bass-reasons.ts';
+import { checkReasons } from './reason/check-reasons.ts';
 import { doubtReasons } from './reason/doubt-reasons.ts';
+import { fileReasons } from './reason/file-reasons.ts';
 import { gainReasons } from './reason/gain-reasons.ts';
 import { recordReasons } from './reason/record-reasons.ts';
+import { takeReasons } from './reason/take-reasons.ts';
 
 /**
  * Every reason, doubt, remark, note and limit is a code with the figures that it is worded with. The codes stand in
@@ -14,9 +17,12 @@ const figuresOfCode = {
   ...arrivalReasons,
   ...bandReasons,
   ...bassReasons,
+  ...checkReasons,
   ...doubtReasons,
+  ...fileReasons,
   ...gainReasons,
   ...recordReasons,
+  ...takeReasons,
 } as const satisfies Record<string, z.ZodRawShape>;
 
 type FiguresOfCode = typeof figuresOfCode;

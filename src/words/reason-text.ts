@@ -2,9 +2,12 @@ import type { CodedReason, Reason, ReasonCode } from '../model/reason.ts';
 import { arrivalReasonWords } from './reason/arrival-reason-words.ts';
 import { bandReasonWords } from './reason/band-reason-words.ts';
 import { bassReasonWords } from './reason/bass-reason-words.ts';
+import { checkReasonWords } from './reason/check-reason-words.ts';
 import { doubtReasonWords } from './reason/doubt-reason-words.ts';
+import { fileReasonWords } from './reason/file-reason-words.ts';
 import { gainReasonWords } from './reason/gain-reason-words.ts';
 import { recordReasonWords } from './reason/record-reason-words.ts';
+import { takeReasonWords } from './reason/take-reason-words.ts';
 
 /** The words of some codes; the compiler asks for those that are missing. */
 export type ReasonWords<Code extends ReasonCode = ReasonCode> = {
@@ -15,9 +18,12 @@ const words: ReasonWords = {
   ...arrivalReasonWords,
   ...bandReasonWords,
   ...bassReasonWords,
+  ...checkReasonWords,
   ...doubtReasonWords,
+  ...fileReasonWords,
   ...gainReasonWords,
   ...recordReasonWords,
+  ...takeReasonWords,
 };
 
 /** A reason as a clause: no capital, no full stop, so that it can stand alone or behind "because". */

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { type FindingOf, findingsOf } from '../../src/model/finding.ts';
+import { codeOf } from '../../src/model/reason.ts';
 import type { Results } from '../../src/model/results.ts';
 import { summaryLines } from '../../src/report/verdicts.ts';
 import { type ExampleName, exampleScenario } from '../../src/simulate/examples.ts';
@@ -29,7 +30,7 @@ function analysed(name: ExampleName, { hz, order, loop = false, more = {} }: Cou
 const bandOf = (results: Results, tapId: string): FindingOf<'band'> =>
   findingsOf(results.findings, 'band').find(({ tapIds }) => tapIds[0] === tapId)!;
 const asksForLoop = (results: Results) =>
-  results.checks!.recordNext.some(({ why }) => why.includes('loop take'));
+  results.checks!.recordNext.some(({ why }) => codeOf(why) === 'recorder may lose bass');
 
 describe('bass that the recorder’s own input loses', () => {
   test.each([

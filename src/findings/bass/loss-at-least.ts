@@ -25,7 +25,7 @@ export function lossAtLeast(of: {
   const { finding, reference, levels } = of;
   const largest = largestLoss(finding.changes);
   if (largest === null) return null;
-  const at = BASS_FREQUENCIES_HZ.indexOf(largest.atHz);
+  const at = (BASS_FREQUENCIES_HZ as readonly number[]).indexOf(largest.atHz);
   const known = levels.flatMap(({ relative }) => relative[at]?.value ?? []);
   const [first, last, before] = [known[0], known[known.length - 1], known[known.length - 2]];
   const stillFalls = known.length > FEWEST_ALIKE && before - last >= STILL_FALLS_DB;

@@ -6,9 +6,10 @@ import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { Measured } from '../../model/measured.ts';
 import { type FrequencyResponse, type MagnitudeCurve, magnitudeCurve } from '../../model/response.ts';
 import { type ClockDifference, clockDifference } from '../../takes/clock.ts';
+import { CONTINUOUS, type Continuity, continuityOf, type Repetition } from '../../takes/continuity.ts';
 import type { Take } from '../../takes/find-takes.ts';
 import { type SectionId, type SweepSection, sectionOf } from '../../tones/track.ts';
-import { announcementsInSweep, NO_ANNOUNCEMENTS } from '../disturbances/find-announcements.ts';
+import { announcementsInSweep, comesAgain, NO_ANNOUNCEMENTS } from '../disturbances/find-announcements.ts';
 import { gainChangeDb, snr, withUnsteadyGain } from '../disturbances/gain-change.ts';
 import { lacksLeadIn, readLeadIn } from '../disturbances/lead-in-gain.ts';
 import { mutedUpToHz, withoutMuted } from '../disturbances/muted-start.ts';
@@ -31,6 +32,7 @@ export interface TakeResponses {
   readonly channels: readonly ChannelResponses[];
   /** What went wrong in the sweeps of each channel. */
   readonly faults: readonly SweepFaults[];
+  readonly continuity: Continuity;
 }
 
 export interface ChannelResponses {
@@ -91,6 +93,60 @@ export function measureTakeResponses(of: {
     clock,
     channels: channels.map(({ responses }) => responses),
     faults: channels.map(({ faults }) => faults),
+    continuity:
+      clock === null ? CONTINUOUS : continuity(sweeps, cleaned, { ppm, missing: take.missing, sampleRateHz }),
+  };
+}
+
+/** Every programme that was played twice, on every channel. */
+function continuity(
+  { openings, closings, low }: Sweeps,
+  cleaned: readonly CleanedSweeps[],
+  of: { ppm: number; missing: readonly string[]; sampleRateHz: number },
+): Continuity {
+  const heard = [...openings, ...closings, ...(low === null ? [] : [low])].filter(
+    ({ section, isPart }) => !of.missing.includes(section.id) && isPart !== true,
+  );
+  const startSeconds = new Map(heard.map(({ section }) => [section.id as string, section.startSeconds]));
+  const repetitions = cleaned.flatMap((channel): Repetition[] => {
+    const corrected = (sweep: SectionResponses, response: SweepResponse) =>
+      correctedResponse(sweep.section, response, of.ppm);
+    const opened = openings.map((sweep, side) => corrected(sweep, channel.openings[side]));
+    const repeated = openings.map((sweep, side) => ({
+      earlier: [sweep.section.id],
+      later: closings[side].section.id,
+      one: opened[side],
+      other: corrected(closings[side], channel.closings[side]),
+      secondsBetween: secondsBetween({ earlier: sweep, later: closings[side] }),
+    }));
+    const carried = openings.filter((_, side) => carriesSomething(channel.openings[side]));
+    if (low === null || channel.low === null || carried.length === 0) return repeated;
+    return [
+      ...repeated,
+      {
+        earlier: carried.map(({ section }) => section.id),
+        later: low.section.id,
+        one: sumOf(opened),
+        other: corrected(low, channel.low),
+        secondsBetween: secondsBetween({ earlier: carried[0], later: low }),
+      },
+    ];
+  });
+  return continuityOf({
+    repetitions: repetitions.filter(({ earlier, later }) =>
+      [...earlier, later].every((section) => startSeconds.has(section)),
+    ),
+    frequencyHz: gridFrequencyHz,
+    startSeconds,
+    sampleRateHz: of.sampleRateHz,
+  });
+}
+
+function sumOf([one, other]: readonly SweepResponse[]): SweepResponse {
+  return {
+    real: one.real.map((value, k) => value + other.real[k]),
+    imag: one.imag.map((value, k) => value + other.imag[k]),
+    sigma: one.sigma.map((value, k) => Math.hypot(value, other.sigma[k])),
   };
 }
 
@@ -118,7 +174,9 @@ function cleanedSweeps(sweeps: Sweeps, i: number): CleanedSweeps {
       isPart || (sweep === openings[0] && isMuted)
         ? NO_ANNOUNCEMENTS
         : announcementsInSweep(sweep, i, others);
-    const cleaned = withoutKnocks(sweep, i, announcements);
+    const cleaned = withoutKnocks(sweep, i, announcements, (burst) =>
+      comesAgain(sweep, i, { burst, others }),
+    );
     if (cleaned !== null) found.set(sweep, cleaned);
   }
   const response = (sweep: SectionResponses) => found.get(sweep)?.response ?? sweep.channels[i];
@@ -201,14 +259,25 @@ function clockOf(
   );
   const best = (heard.length > 0 ? heard : all).reduce((a, b) => (b.worth > a.worth ? b : a));
   const closing = closings[best.side];
-  const passes = ({ section }: SectionResponses, hz: number) =>
-    section.startSeconds + sweepTimeOf(section.sweep, hz);
   return clockDifference({
     frequencyHz: gridFrequencyHz,
     opening: best.response,
     closing: best.channel.closings[best.side],
-    secondsBetween: gridFrequencyHz.map((hz) => passes(closing, hz) - passes(best.opening, hz)),
+    secondsBetween: secondsBetween({ earlier: best.opening, later: closing }),
   });
+}
+
+/** From when the earlier sweep passes a frequency of the grid to when the later one does. */
+function secondsBetween({
+  earlier,
+  later,
+}: {
+  earlier: SectionResponses;
+  later: SectionResponses;
+}): Float64Array {
+  const passes = ({ section }: SectionResponses, hz: number) =>
+    section.startSeconds + sweepTimeOf(section.sweep, hz);
+  return gridFrequencyHz.map((hz) => passes(later, hz) - passes(earlier, hz));
 }
 
 /**
