@@ -1,6 +1,5 @@
 import type { Sound } from '../audio/sound.ts';
 import { findAll } from '../findings/find-all.ts';
-import { withheldFromMicrophones } from '../findings/withheld/microphone.ts';
 import { measureNoiseTakes } from '../measure/disturbances/noise-takes.ts';
 import { type MeasuredSession, measureSession, type ReadAhead } from '../measure/measure-session.ts';
 import type { Check } from '../model/check.ts';
@@ -33,14 +32,11 @@ export function checkedSession(of: {
   const noise = measureNoiseTakes({ session, open });
   const measured = { ...takes, notes: [...takes.notes, ...noise.notes] };
   onProgress?.(1, 1, 'findings');
-  const findings = withheldFromMicrophones(
-    findAll({
-      session,
-      measurements: measured.measurements,
-      noiseTakes: noise.takes,
-      doubts: measured.doubts,
-    }),
+  const findings = findAll({
     session,
-  );
+    measurements: measured.measurements,
+    noiseTakes: noise.takes,
+    doubts: measured.doubts,
+  });
   return { measured, findings, check: checkSession({ session, measured, findings }) };
 }

@@ -9,6 +9,7 @@ import { falseStartNote, falseStarts } from './disturbances/false-starts.ts';
 import type { ChannelMeasurement } from './measure-take.ts';
 import type { RecordingReadings } from './read-recording.ts';
 import { voltsPerFullScale } from './recorder/calibration.ts';
+import { ladderWithoutRecorder } from './recorder/ladder-without-recorder.ts';
 import type { RecorderKnowledge } from './recorder/measure-recorder.ts';
 import { withoutRecorder } from './recorder/recorder-response.ts';
 
@@ -158,5 +159,6 @@ function withoutRecorderOf(
     left: withoutRecorder(one.left, shape),
     right: withoutRecorder(one.right, shape),
     bothLowDrive: one.bothLowDrive === null ? null : withoutRecorder(one.bothLowDrive, shape),
+    ladders: one.ladders.map((ladder) => ladderWithoutRecorder(ladder, shape)),
   };
 }

@@ -56,6 +56,13 @@ export const bassChangeSchema = z.object({
       reason: reasonSchema,
     })
     .nullable(),
+  /**
+   * Set where nothing shows all of the loss: no plateau, or the tap's own upper bass for a middle. The changes are then
+   * what is lost at least, and this the largest of them.
+   */
+  atLeast: z
+    .object({ fromSetting: setting, toSetting: setting, atHz: z.number(), lossDb: measuredSchema })
+    .optional(),
   /** Setting to record next to narrow the bracket; null where neighbours are adjacent. */
   recordNext: setting.nullable(),
 });
@@ -109,6 +116,8 @@ export const bandSchema = z.object({
   lowEdgeMayBeRecorder: z.boolean().optional(),
   /** Fixed peaks and dips of the radio's own EQ as fitted, for those who want to undo it. */
   fixedEq: z.array(z.object({ frequencyHz: z.number(), gainDb: z.number(), q: z.number() })),
+  /** Why there is none, where there may be; left out where it is known. */
+  fixedEqReason: reasonSchema.optional(),
 });
 
 export const crossoverSchema = z.object({

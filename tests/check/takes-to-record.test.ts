@@ -4,6 +4,7 @@ import { NO_FULL_RANGE_TAP } from '../../src/findings/bass/bass-levels.ts';
 import { NO_LOW_DRIVE } from '../../src/findings/bass/bass-onset.ts';
 import type { FindingOf } from '../../src/model/finding.ts';
 import type { TapMeasurement } from '../../src/model/measurement.ts';
+import type { Reason } from '../../src/model/reason.ts';
 import { codeOf } from '../../src/model/reason.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';
 
@@ -99,7 +100,7 @@ test('what is missing comes first, and what is needed before what is merely good
 });
 
 describe('bass that cannot be told', () => {
-  const untold = (tapId: string, reason: string) => ({
+  const untold = (tapId: string, reason: Reason) => ({
     ...bassChange(tapId, {}),
     verdict: 'cannot be told' as const,
     reason,

@@ -13,4 +13,9 @@ export const doubtReasons = {
   'knock in a sweep': { file: z.string(), atSeconds: z.number() },
   'same recording twice': { files: z.array(z.string()) },
   'listed and not read': { settings },
+  'gain follows the level by itself': {},
+  'heard by a microphone': {},
+  'recorder may be what clips': {},
+  'radio or recorder loses the low end': {},
+  'volts contradict the supply': { question: z.string() },
 } as const satisfies Record<string, z.ZodRawShape>;

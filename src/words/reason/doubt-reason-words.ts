@@ -15,6 +15,15 @@ export const doubtReasonWords: ReasonWords<keyof typeof doubtReasons> = {
   'knock in a sweep': ({ file, atSeconds }) =>
     `a knock at ${atSeconds.toFixed(1)} s of ${file} lies in a sweep`,
   'same recording twice': ({ files }) => `${listOf(files)} hold the same recording`,
+  'gain follows the level by itself': () =>
+    'the gain follows the level even at the lowest setting: the recorder’s automatic gain, or a limiter of the radio over the whole band',
+  'heard by a microphone': () =>
+    'heard by a microphone in the car: speakers, cabin and microphone are in it, and only what changes between settings is the radio’s',
+  'recorder may be what clips': () =>
+    'every clip lies at one level just below the recorder’s full scale: its own input may be what clips',
+  'radio or recorder loses the low end': () =>
+    'every tap that reaches so far down falls alike, as behind a coupling capacitor or a transformer of the recorder or its adapter',
+  'volts contradict the supply': ({ question }) => `volts are withheld: ${question}`,
   'listed and not read': ({ settings }) => `${settingsText(settings)} was listed and not read`,
 };
 
