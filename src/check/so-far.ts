@@ -12,7 +12,7 @@ import {
 } from '../model/finding.ts';
 import { isNotMeasurable } from '../model/measured.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
-import { type CodedReason, isSameReason, type Reason } from '../model/reason.ts';
+import { type CodedReason, codeOf, isSameReason, type Reason } from '../model/reason.ts';
 import type { Session } from '../model/session.ts';
 import { bassSpread } from './bass-spread.ts';
 
@@ -45,7 +45,7 @@ export function soFar(of: {
       ? [{ code: 'nothing settled' as const }]
       : isMicrophone(tap)
         ? knownFromMicrophone(about, own)
-        : knownOfTap(about, own);
+        : knownOfTap(about, own, notReadAbove(own, doubts));
     const same = all.find((other) => isAlike(other.known, known));
     if (same === undefined) all.push({ tapIds: [id], known });
     else same.tapIds.push(id);
@@ -53,17 +53,31 @@ export function soFar(of: {
   return all;
 }
 
+/** Settings above all that were read, listed and not read: no take that said no. */
+function notReadAbove(measurements: readonly TapMeasurement[], doubts: readonly Doubt[]): number[] {
+  const tapId = measurements[0]?.tapId;
+  const highest = Math.max(...measurements.map(({ setting }) => setting));
+  const unread = doubts.flatMap(({ reason, tapIds, settings }) =>
+    codeOf(reason) === 'listed and not read' && tapIds.includes(tapId) ? (settings ?? []) : [],
+  );
+  return [...new Set(unread)].filter((setting) => setting > highest).sort((a, b) => a - b);
+}
+
 function isAlike(one: readonly Reason[], other: readonly Reason[]): boolean {
   return one.length === other.length && one.every((reason, i) => isSameReason(reason, other[i]));
 }
 
-function knownOfTap(about: readonly Finding[], measurements: readonly TapMeasurement[]): CodedReason[] {
+function knownOfTap(
+  about: readonly Finding[],
+  measurements: readonly TapMeasurement[],
+  notRead: number[],
+): CodedReason[] {
   if (findingsOf(about, 'routing')[0]?.carries === 'nothing') return [{ code: 'nothing carried' }];
   return [
     ...band(about),
     ...volume(about),
-    ...bass(about, measurements),
-    ...clipping(about, measurements),
+    ...bass(about, measurements, notRead),
+    ...clipping(about, measurements, notRead),
     ...timing(about),
   ];
 }
@@ -100,20 +114,35 @@ function volume(about: readonly Finding[]): CodedReason[] {
     : [];
 }
 
-function bass(about: readonly Finding[], measurements: readonly TapMeasurement[]): CodedReason[] {
+function bass(
+  about: readonly Finding[],
+  measurements: readonly TapMeasurement[],
+  notRead: number[] = [],
+): CodedReason[] {
   const [finding] = findingsOf(about, 'bass-change');
   const lifted = findingsOf(about, 'loudness-contour').map(
     ({ upToSetting: setting }): CodedReason => ({ code: 'bass lifted up to', setting }),
   );
   const limited = findingsOf(about, 'bass-limiter').map((): CodedReason => ({ code: 'limiter holds bass' }));
-  return [...lifted, ...(finding === undefined ? [] : bassChange(finding, measurements)), ...limited];
+  return [
+    ...lifted,
+    ...(finding === undefined ? [] : bassChange(finding, measurements, notRead)),
+    ...limited,
+  ];
 }
 
 function bassChange(
   { verdict, onset, changes, reason }: FindingOf<'bass-change'>,
   measurements: readonly TapMeasurement[],
+  notRead: number[],
 ): CodedReason[] {
-  if (verdict === 'steady') return [{ code: 'bass steady' }];
+  const highest = measurements.at(-1)?.setting;
+  if (verdict === 'steady')
+    return [
+      notRead.length === 0 || highest === undefined
+        ? { code: 'bass steady' }
+        : { code: 'bass steady up to', setting: highest, notRead },
+    ];
   if (verdict === 'falls with volume' && onset !== null) {
     const { lastIntact, firstChanged } = onset;
     return [{ code: 'bass falls', lastIntact, firstChanged, most: largestLoss(changes) }];
@@ -152,7 +181,11 @@ function largestLoss(
   return losses.sort((one, other) => other.db - one.db)[0] ?? null;
 }
 
-function clipping(about: readonly Finding[], measurements: readonly TapMeasurement[]): CodedReason[] {
+function clipping(
+  about: readonly Finding[],
+  measurements: readonly TapMeasurement[],
+  notRead: number[],
+): CodedReason[] {
   if (measurements.every(({ ladders }) => ladders.length === 0)) return [{ code: 'clipping not recorded' }];
   const [finding] = findingsOf(about, 'clipping');
   if (finding === undefined) return [];
@@ -164,7 +197,7 @@ function clipping(about: readonly Finding[], measurements: readonly TapMeasureme
       ? [{ code: 'clipping not told' }]
       : [{ code: 'clips at the lowest', setting: clips, mayBeRecorder }];
   const isHighest = measurements.every(({ setting }) => setting <= clean);
-  return [{ code: 'clean up to', setting: clean, isHighest }];
+  return [{ code: 'clean up to', setting: clean, isHighest, notRead }];
 }
 
 function timing(about: readonly Finding[]): CodedReason[] {

@@ -81,6 +81,7 @@ type State = 'clean' | 'clips' | 'not known';
 function stateOf(of: { take: TapTake; row: Row; limit: CleanLimit }): State {
   const { take, row, limit } = of;
   if (take.tones.some(({ onset }) => !isNotMeasurable(onset))) return 'clips';
+  if (!Number.isFinite(row.levelDb)) return 'not known';
   switch (limit.kind) {
     case 'fixed level':
       return row.levelDb <= limit.levelDbFs ? 'clean' : 'clips';
