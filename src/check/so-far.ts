@@ -87,7 +87,7 @@ function knownFromMicrophone(
   about: readonly Finding[],
   measurements: readonly TapMeasurement[],
 ): CodedReason[] {
-  return [...bass(about, measurements), { code: 'heard by a microphone' }];
+  return [...bass(about, measurements), { code: 'heard in the air alone' }];
 }
 
 function band(about: readonly Finding[]): CodedReason[] {

@@ -49,7 +49,7 @@ export const checkReasons = {
   'clean up to': { setting, isHighest: z.boolean(), notRead: z.array(setting) },
   'inverted against': { tapId: z.string() },
   'later than': { tapId: z.string(), seconds: z.number() },
-  'heard by a microphone': {},
+  'heard in the air alone': {},
   'nothing carried': {},
   'nothing settled': {},
 

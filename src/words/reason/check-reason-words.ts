@@ -59,7 +59,7 @@ export const checkReasonWords: ReasonWords<keyof typeof checkReasons> = {
   'inverted against': ({ tapId }) => `inverted against ${tapId}`,
   'later than': ({ tapId, seconds }) =>
     `${(1000 * Math.abs(seconds)).toFixed(2)} ms ${seconds > 0 ? 'later' : 'earlier'} than ${tapId}`,
-  'heard by a microphone': () =>
+  'heard in the air alone': () =>
     'heard by a microphone, so that volts, band limits, clipping, polarity and timing are withheld',
   'nothing carried': () => 'carries nothing',
   'nothing settled': () => 'nothing settled: every take of it is doubted',
