@@ -83,6 +83,7 @@ export function takeFacts(of: {
         levelDbFs: levels.length === 0 ? null : Math.max(...levels),
         peakDbFs,
         upToHz: upToHz(one),
+        clearDb: clearDb(one),
         clippedRuns,
         clippedFromDriveDbFs: clippedRuns > 0 ? clippedFromDriveDbFs(one) : null,
         gainChangeDb,
@@ -161,6 +162,14 @@ function missingSections(take: Take, carried: readonly ChannelFacts['carries'][]
 function upToHz({ left, right }: ChannelMeasurement): number | null {
   const tops = [left, right].flatMap(({ trustedHz }) => (trustedHz === null ? [] : [trustedHz[1]]));
   return tops.length === 0 ? null : Math.max(...tops);
+}
+
+function clearDb({ left, right }: ChannelMeasurement): number | null {
+  const ratios = [left, right].flatMap(({ real, imag, sigma, trustedHz }) =>
+    trustedHz === null ? [] : Array.from(sigma, (noise, k) => Math.hypot(real[k], imag[k]) / noise),
+  );
+  const most = ratios.reduce((highest, ratio) => Math.max(highest, ratio), 0);
+  return most > 0 && Number.isFinite(most) ? 20 * Math.log10(most) : null;
 }
 
 function clippedFromDriveDbFs({ ladders, recorder }: ChannelMeasurement): number | null {

@@ -13,6 +13,8 @@ export const channelFactsSchema = z.object({
   peakDbFs: z.number(),
   /** Up to where the stronger programme stands clear of the noise; null for a channel that carries nothing. */
   upToHz: z.number().nullable().optional(),
+  /** The stronger programme's response against its noise where it stands out most, decibels. */
+  clearDb: z.number().nullable().optional(),
   /** Runs of samples at the recorder's own full scale, and the lowest ladder drive at which there are some. */
   clippedRuns: z.number().int(),
   clippedFromDriveDbFs: z.number().nullable(),

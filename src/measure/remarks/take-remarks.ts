@@ -88,7 +88,7 @@ function automaticGain({ take, all }: { take: TakeFacts; all: readonly TakeFacts
   return take.channels.flatMap(({ tapId }): Remark[] => {
     const spreads = all.flatMap(({ setting, channels }) =>
       channels
-        .filter((channel) => setting !== null && channel.tapId === tapId)
+        .filter((one) => setting !== null && one.tapId === tapId && one.clippedRuns === 0)
         .map(({ ladderSpreadDb: spreadDb, leadInExcessDb = null }) => ({
           setting: setting!,
           spreadDb,

@@ -38,9 +38,14 @@ export function unlikeTakes(all: readonly TakeFacts[]): ReadonlyMap<TakeFacts, R
 /** Two thirds of an octave less than another take that was quieter (a codec's or a rate's ceiling is sharp). */
 const LOWER_BY = 0.63;
 
-function endsLower({ upToHz = null, levelDbFs }: ChannelFacts, other: ChannelFacts): boolean {
+/** Noise ends a band too: what stands less clear than the other says nothing. */
+const AS_CLEAR_DB = 3;
+
+function endsLower({ upToHz = null, clearDb = null, levelDbFs }: ChannelFacts, other: ChannelFacts): boolean {
   const otherUpToHz = other.upToHz ?? null;
   return (
+    clearDb !== null &&
+    clearDb > (other.clearDb ?? Number.POSITIVE_INFINITY) - AS_CLEAR_DB &&
     upToHz !== null &&
     otherUpToHz !== null &&
     levelDbFs !== null &&

@@ -17,7 +17,7 @@ export function takeContinuity(
     ({ section, isPart }) => !of.missing.includes(section.id) && isPart !== true,
   );
   const startSeconds = new Map(heard.map(({ section }) => [section.id as string, section.startSeconds]));
-  const repetitions = cleaned.flatMap((channel): Repetition[] => {
+  const repetitions = strongest(cleaned).flatMap((channel): Repetition[] => {
     const corrected = (sweep: SectionResponses, response: SweepResponse) =>
       correctedResponse(sweep.section, response, of.ppm);
     const opened = openings.map((sweep, side) => corrected(sweep, channel.openings[side]));
@@ -49,6 +49,16 @@ export function takeContinuity(
     startSeconds,
     sampleRateHz: of.sampleRateHz,
   });
+}
+
+/** The channel that carries each side best: what a recorder lost, it lost on all of them. */
+function strongest(cleaned: readonly CleanedSweeps[]): CleanedSweeps[] {
+  const power = ({ real, imag }: SweepResponse) =>
+    real.reduce((sum, value, k) => sum + value * value + imag[k] * imag[k], 0);
+  const best = cleaned[0].openings.map((_, side) =>
+    cleaned.reduce((a, b) => (power(b.openings[side]) > power(a.openings[side]) ? b : a)),
+  );
+  return [...new Set(best)];
 }
 
 function sumOf([one, other]: readonly SweepResponse[]): SweepResponse {
