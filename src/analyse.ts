@@ -8,7 +8,7 @@ import { gridFrequencyHz } from './model/frequency-grid.ts';
 import { toRecord } from './model/measurement-record.ts';
 import { RESULTS_VERSION, type Results } from './model/results.ts';
 import type { Session } from './model/session.ts';
-import { recommend } from './recommend/recommend.ts';
+import { makePlan } from './recommend/plan.ts';
 
 export interface AnalyseInput {
   readonly session: Session;
@@ -31,11 +31,12 @@ export function analyse({ session, open, ahead, toolVersion, inputs, onProgress 
   const { measurements, doubts } = measured;
   const seat = measureSeatTakes({ session, open });
   const equipment = withSeat(session.equipment, seat.seat);
-  const recommendations = recommend({
+  const { chain, recommendations } = makePlan({
     session: outputsOnly(session),
     measurements,
     findings,
     equipment,
+    takes: measured.facts,
   });
   return {
     format: 'steptone results',
@@ -46,6 +47,7 @@ export function analyse({ session, open, ahead, toolVersion, inputs, onProgress 
     measurements: measurements.map(toRecord),
     findings: [...findings],
     ...(doubts.length === 0 ? {} : { doubts: [...doubts] }),
+    chain,
     recommendations,
     notes: [
       ...session.notes.map((reason) => ({ file: null, reason })),

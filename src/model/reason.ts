@@ -2,11 +2,17 @@ import { z } from 'zod';
 import { arrivalReasons } from './reason/arrival-reasons.ts';
 import { bandReasons } from './reason/band-reasons.ts';
 import { bassReasons } from './reason/bass-reasons.ts';
+import { chainReasons } from './reason/chain-reasons.ts';
 import { checkReasons } from './reason/check-reasons.ts';
 import { doubtReasons } from './reason/doubt-reasons.ts';
+import { feedReasons } from './reason/feed-reasons.ts';
 import { fileReasons } from './reason/file-reasons.ts';
-import { gainReasons } from './reason/gain-reasons.ts';
+import { filterReasons } from './reason/filter-reasons.ts';
+import { installReasons } from './reason/install-reasons.ts';
+import { protectionReasons } from './reason/protection-reasons.ts';
 import { recordReasons } from './reason/record-reasons.ts';
+import { restorationReasons } from './reason/restoration-reasons.ts';
+import { seatReasons } from './reason/seat-reasons.ts';
 import { takeReasons } from './reason/take-reasons.ts';
 
 /**
@@ -20,9 +26,15 @@ const figuresOfCode = {
   ...checkReasons,
   ...doubtReasons,
   ...fileReasons,
-  ...gainReasons,
   ...recordReasons,
   ...takeReasons,
+  ...chainReasons,
+  ...installReasons,
+  ...feedReasons,
+  ...filterReasons,
+  ...protectionReasons,
+  ...restorationReasons,
+  ...seatReasons,
 } as const satisfies Record<string, z.ZodRawShape>;
 
 type FiguresOfCode = typeof figuresOfCode;
