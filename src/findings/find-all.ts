@@ -23,6 +23,7 @@ import { type TapSeries, tapSeries } from './tap-series.ts';
 import { findVolumeLaw } from './volume-law.ts';
 import { automaticGainDoubts } from './withheld/automatic-gain.ts';
 import { microphoneDoubts } from './withheld/microphone.ts';
+import { oddSettingDoubts } from './withheld/odd-settings.ts';
 import { underDoubt } from './withheld/under-doubt.ts';
 
 /**
@@ -33,13 +34,14 @@ export function findAll({
   session,
   measurements,
   noiseTakes = [],
-  doubts = [],
+  doubts: doubtsOfTakes = [],
 }: {
   session: Session;
   measurements: readonly TapMeasurement[];
   noiseTakes?: readonly (NoiseTake & { tapId: string; file: string; channel: number })[];
   doubts?: readonly Doubt[];
 }): Finding[] {
+  const doubts = [...doubtsOfTakes, ...oddSettingDoubts({ session, measurements })];
   const series = tapSeries({ session, measurements, doubts });
   const ceiling = findCommonCeiling(series);
   const ceilingHz = ceiling?.ceilingHz ?? null;

@@ -181,11 +181,16 @@ export const clippingSchema = z.object({
   firstClippingRecorded: setting.nullable(),
   /** Settings of which neither is known: noise hides it, or the most boosted frequency is louder there than any tone played. */
   untold: z
-    .object({ settings: z.array(setting), because: z.enum(['noise', 'no tone was as loud']) })
+    .object({
+      settings: z.array(setting),
+      because: z.enum(['noise', 'no tone was as loud', 'no tone was as low', 'in doubt']),
+    })
     .optional(),
   /** The same worked out between recorded settings from the volume law; null where it cannot be. */
   highestCleanComputed: setting.nullable(),
   mostBoostedHz: z.number(),
+  /** Tones at which 'clean' was tried. */
+  triedHz: z.array(z.number()).optional(),
   /** True where the recorder's own input may be what clips, just below its full scale, and nothing recorded tells. */
   mayBeRecorder: z.boolean().optional(),
 });

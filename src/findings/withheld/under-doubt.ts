@@ -1,5 +1,5 @@
 import { type Doubt, touches } from '../../model/doubt.ts';
-import type { Finding } from '../../model/finding.ts';
+import type { Finding, FindingOf } from '../../model/finding.ts';
 import { notMeasurable } from '../../model/measured.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
 import type { ReasonCode } from '../../model/reason.ts';
@@ -45,7 +45,22 @@ function touchesAll(doubt: Doubt, tapId: string, measurements: readonly TapMeasu
 
 /** A take that nobody read, or that is in doubt, is none that said no. */
 function narrowed(finding: Finding, { kind, settings }: Doubt): Finding {
-  return finding.kind === 'bass-change' && (kind === 'take' || kind === 'setting')
-    ? steadyOnlySoFar(finding, settings ?? [])
-    : finding;
+  if (kind !== 'take' && kind !== 'setting') return finding;
+  if (finding.kind === 'bass-change') return steadyOnlySoFar(finding, settings ?? []);
+  return finding.kind === 'clipping' ? cleanOnlySoFar(finding, settings ?? []) : finding;
+}
+
+function cleanOnlySoFar(
+  finding: FindingOf<'clipping'>,
+  openSettings: readonly number[],
+): FindingOf<'clipping'> {
+  const { highestCleanRecorded, firstClippingRecorded, untold } = finding;
+  const open = openSettings.filter(
+    (setting) =>
+      setting > (highestCleanRecorded ?? Number.NEGATIVE_INFINITY) &&
+      setting < (firstClippingRecorded ?? Number.POSITIVE_INFINITY),
+  );
+  if (open.length === 0) return finding;
+  const settings = [...new Set([...(untold?.settings ?? []), ...open])].sort((a, b) => a - b);
+  return { ...finding, untold: { settings, because: untold?.because ?? 'in doubt' } };
 }

@@ -15,6 +15,12 @@ export const doubtReasonWords: ReasonWords<keyof typeof doubtReasons> = {
   'knock in a sweep': ({ file, atSeconds }) =>
     `a knock at ${atSeconds.toFixed(1)} s of ${file} lies in a sweep`,
   'same recording twice': ({ files }) => `${listOf(files)} hold the same recording`,
+  'another band than at other settings': ({ settings }) =>
+    `at ${settingsText(settings)} it carries another band than at its other settings: its lead was on another output`,
+  'opposite polarity to other settings': ({ settings }) =>
+    `at ${settingsText(settings)} its polarity is the opposite of that at its other settings: its leads were turned`,
+  'level jumps on all taps': ({ below, above, jumpDb }) =>
+    `between settings ${below} and ${above} every tap jumps by ${jumpDb.toFixed(1)} dB more than between all others: was the recorder’s gain turned?`,
   'gain follows the level by itself': () =>
     'the gain follows the level even at the lowest setting: the recorder’s automatic gain, or a limiter of the radio over the whole band',
   'heard by a microphone': () =>
