@@ -7,6 +7,7 @@ import {
   SECONDS_PER_DELAY_UNIT,
 } from '../../dsp/fit/response-fit.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import type { Reason } from '../../model/reason.ts';
 import { COVERAGE_95, type FittedTap, fittedRangeHz, RIVAL_MARGIN } from '../band/fitted-tap.ts';
 import { modelErrorSeconds } from './arrival-error.ts';
 
@@ -15,7 +16,7 @@ export interface Arrival {
   readonly delaySeconds: number;
   readonly sigmaSeconds: number;
   readonly polarity: 'same' | 'inverted' | 'ambiguous';
-  readonly reason: string | null;
+  readonly reason: Reason | null;
 }
 
 /** Two taps alike in shape over at least this are compared directly, without any model of their filters. */
@@ -132,7 +133,7 @@ function ownArrival(tap: FittedTap): {
   seconds: number;
   sigma: number;
   inverted: boolean;
-  doubt: string | null;
+  doubt: Reason | null;
 } {
   const { best, rivals, data, reducedChiSquare } = tap;
   const secondsOf = ({ fit }: Candidate) =>
@@ -154,9 +155,9 @@ function ownArrival(tap: FittedTap): {
 }
 
 /** Why a tap's sign cannot be told; null where it can. */
-function polarityDoubt({ tapId, best, rivals, data, reducedChiSquare }: FittedTap): string | null {
+function polarityDoubt({ tapId, best, rivals, data, reducedChiSquare }: FittedTap): Reason | null {
   if (rivals.some(({ fit }) => isOdd(fit.halfTurns) !== isOdd(best.fit.halfTurns))) {
-    return `${tapId}: filters that fit equally well disagree on the sign`;
+    return { code: 'filters disagree on the sign', tapId };
   }
   const scale = Math.max(1, reducedChiSquare);
   const margin = RIVAL_MARGIN * scale;
@@ -167,10 +168,10 @@ function polarityDoubt({ tapId, best, rivals, data, reducedChiSquare }: FittedTa
     }),
   );
   if (turned.some(({ chiSquare }) => chiSquare - best.fit.chiSquare < margin)) {
-    return `${tapId}: half a period more or less of delay fits equally well with the opposite sign`;
+    return { code: 'half a period fits with the other sign', tapId };
   }
   return phaseMisfit({ best, data, reducedChiSquare }) > UNEXPLAINED_PHASE_RADIANS
-    ? `${tapId}: the phase does not follow a filter and a delay (an all-pass, or two paths summed)`
+    ? { code: 'phase follows no filter and delay', tapId }
     : null;
 }
 

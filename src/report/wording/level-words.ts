@@ -90,9 +90,10 @@ function cleanStatement(finding: Clipping): Statement {
       reason: 'no setting shows distortion that can be judged',
     });
   }
-  const unknown = finding.perSetting
-    .map(({ setting }) => setting)
-    .filter((one) => one > (highestCleanRecorded ?? one));
+  const recorded = finding.perSetting.map(({ setting }) => setting);
+  const unknown = [...new Set([...recorded, ...(finding.untold?.settings ?? [])])]
+    .filter((one) => one > (highestCleanRecorded ?? one))
+    .sort((one, other) => one - other);
   if (firstClippingRecorded === null && unknown.length > 0) {
     return told(
       say`Clean up to setting ${formatSetting(highestCleanRecorded ?? 0)} for a full-scale tone ${at}; of ${settingsText(unknown)} it cannot be told.`,

@@ -4,6 +4,7 @@ import { findClipping } from '../../../src/findings/clipping/clipping.ts';
 import { tapSeries } from '../../../src/findings/tap-series.ts';
 import type { FindingOf } from '../../../src/model/finding.ts';
 import { isNotMeasurable, type MeasuredOrReason } from '../../../src/model/measured.ts';
+import type { TapMeasurement } from '../../../src/model/measurement.ts';
 import { reasonText } from '../../../src/words/reason-text.ts';
 import {
   type Filter,
@@ -356,3 +357,45 @@ test('scaling the recording moves levels and no drive', () => {
     expect(value(louder.perSetting[i].voltsRms)).toBeCloseTo(value(row.voltsRms), 6);
   });
 });
+
+test('a transformer that saturates at 55 Hz is not called clean where lower bass would saturate it sooner', () => {
+  // Its flux is the integral of its volts: at 25 Hz it takes 20 log(25 / 55) = 6.8 dB less than at 55 Hz (closed form).
+  const bassClipsAtDbFs = -14;
+  const radio: Radio = {
+    gainDb: (setting) => setting - 40,
+    clip: {
+      driveDbFs: (setting, toneHz) => (toneHz < 100 ? bassClipsAtDbFs : 60) - (setting - 40),
+      beforeFilters: false,
+    },
+    snrDb: 80,
+  };
+  const settings = [10, 14, 18, 22, 26, 28, 30, 32];
+  const [finding] = clippingIn(measurementsOf({ radio, settings }));
+  // 55 Hz at full scale clips from 26.3 on, 25 Hz from 19.4 on.
+  expect(finding).toMatchObject({
+    highestCleanRecorded: 18,
+    firstClippingRecorded: 28,
+    highestCleanComputed: null,
+    untold: { settings: [22, 26], because: 'no tone was as low' },
+    triedHz: [55, 997, 6007],
+  });
+});
+
+test('a setting of which nothing is heard is neither clean nor clipped, and no setting is not a number', () => {
+  const radio: Radio = { gainDb: (setting) => setting - 40, snrDb: 70 };
+  const loud = measurementsOf({ radio, settings: [10, 20, 30] });
+  const [silent] = measurementsOf({ radio: { ...radio, snrDb: -40 }, settings: [20] });
+  const [finding] = clippingIn([loud[0], silent, loud[2]]);
+  expect(finding.highestCleanRecorded).toBe(30);
+  expect(finding.untold?.settings).toEqual([20]);
+  const [none] = clippingIn([silent]);
+  expect([none.highestCleanRecorded, none.firstClippingRecorded, none.highestCleanComputed]).toEqual([
+    null,
+    null,
+    null,
+  ]);
+});
+
+function clippingIn(measurements: readonly TapMeasurement[]) {
+  return findClipping(tapSeries({ session: sessionOf([tapOf()]), measurements })[0]);
+}
