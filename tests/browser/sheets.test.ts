@@ -36,6 +36,8 @@ describeWith(['chromium', 'pdftotext'], 'the sheets on paper', () => {
         expect(sidesOf(await page.pdf({ format, preferCSSPageSize: true })), format).toBe(sides);
       }
       expect(await page.evaluate('document.documentElement.scrollWidth <= innerWidth')).toBe(true);
+      await page.setViewportSize({ width: 390, height: 844 });
+      expect(await page.evaluate('document.documentElement.scrollWidth')).toBe(390);
       expect(complaints).toEqual([]);
       await page.evaluate(axe);
       const broken = await page.evaluate(

@@ -47,22 +47,21 @@ describe('the dial-in sheet', () => {
       where,
     ]);
     expect(rows).toEqual([
-      [1, 'Wiring: front left'],
-      [2, 'Wiring: front right'],
-      [3, 'Wiring: subwoofer'],
-      [4, 'Radio volume'],
-      [5, 'Converter level: subwoofer'],
-      [6, 'Amplifier gain: subwoofer'],
-      [7, 'Bass restoration'],
-      [8, 'Low-pass: subwoofer'],
+      [1, 'Wiring: front'],
+      [2, 'Wiring: subwoofer'],
+      [3, 'Radio volume'],
+      [4, 'Converter level: subwoofer'],
+      [5, 'Amplifier gain: subwoofer'],
+      [6, 'Bass restoration'],
+      [7, 'Filters: subwoofer'],
     ]);
-    expect([...page.matchAll(/class="box"/g)]).toHaveLength(8);
+    expect([...page.matchAll(/class="box"/g)]).toHaveLength(7);
   });
 
   it('gives target volts with tolerance, and says to begin quiet', () => {
     expect(page).toContain('17.8 V</span>');
     expect(page).toContain('± 3 %');
-    expect(page).toContain('step up from quiet');
+    expect(page).toContain('Step up from quiet');
   });
 });
 
@@ -71,15 +70,15 @@ describe('the readings of the dial-in sheet', () => {
 
   it('name tone file, setting and state of the restoration, and have a blank to write into', () => {
     const row = /Amplifier gain: subwoofer<\/th>(.*?)<\/tr>/.exec(page)?.[1] ?? '';
-    expect(row).toMatch(/<td class="tone">meter-\d+hz-(0|minus-\d+)db<\/td><td>30<\/td><td>off<\/td>/);
+    expect(row).toMatch(/<td data-name="Play">meter-\d+hz-(0|minus-\d+)db at 30, restoration off<\/td>/);
     expect(row).toContain('class="blank"');
-    expect(page).toMatch(/to check it<\/td><td class="tone">meter-\d+hz-(0|minus-\d+)db<\/td><td>30<\/td>/);
+    expect(row).toMatch(/<small>check [^:<]+: /);
   });
 
-  it('have a letter each, under which the way out stands', () => {
-    const letters = [...page.matchAll(/<td>([A-Z])<\/td><\/tr>/g)].map(([, letter]) => letter);
-    expect(letters).toHaveLength(8);
-    for (const letter of letters) expect(page).toContain(`<b>${letter}</b>: `);
+  it('say in their own row what a wrong reading means', () => {
+    const rows = [...page.matchAll(/<tr><td>\d+<\/td>(.*?)<\/tr>/g)].map(([, cells]) => cells);
+    expect(rows).toHaveLength(7);
+    for (const cells of rows) expect(cells).toMatch(/data-name="If wrong">[A-Z][^<]+\.<\/td>$/);
   });
 });
 

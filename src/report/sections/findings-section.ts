@@ -6,7 +6,7 @@ import { type Html, html } from '../html.ts';
 import { sentenceHtml } from '../sentence.ts';
 import type { TakeRow } from '../take-rows.ts';
 import { type PageParts, pictureLinks } from './page-parts.ts';
-import { toldClass } from './statements.ts';
+import { more, toldClass } from './statements.ts';
 
 /** Every finding in words, with the takes that it comes from. */
 export function findingsSection(parts: PageParts): Html {
@@ -20,11 +20,16 @@ function article({ findings, title, lines }: FindingGroup, parts: PageParts): Ht
   const [{ id }] = findings;
   const evidence = findings.flatMap((finding) => finding.evidence);
   return html`<article id="${anchors.of(id) ?? ''}"><h3><span class="number">${anchors.findingNumber(id) ?? ''}</span> ${title}</h3>
-<ul class="statements">${lines.map((line) => html`<li class="${toldClass(line)}">${line.of === null ? '' : html`<b>${line.of}:</b> `}${sentenceHtml(line.sentence)}</li>`)}</ul>
+${lineList(lines.filter(({ place }) => place === 0))}${more('Figures', lineList(lines.filter(({ place }) => place > 0)))}
 ${pictureLinks(
   parts,
   findings.map((finding) => finding.id),
 )}${takeLinks(evidence, anchors)}</article>`;
+}
+
+function lineList(lines: FindingGroup['lines']): Html {
+  if (lines.length === 0) return html``;
+  return html`<ul class="statements">${lines.map((line) => html`<li class="${toldClass(line)}">${line.of === null ? '' : html`<b>${line.of}:</b> `}${sentenceHtml(line.sentence)}</li>`)}</ul>`;
 }
 
 /** "From takes 1, 2, 3": rows among the recordings, which name file, channel and time. */

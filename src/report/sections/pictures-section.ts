@@ -1,25 +1,29 @@
 import type { Chart, ChartTable } from '../charts/figure.ts';
 import type { ChartGroup } from '../charts.ts';
-import { Html, html } from '../html.ts';
+import { type Html, html } from '../html.ts';
 import { plainText, sentenceHtml } from '../sentence.ts';
 import { legend } from '../still/legend.ts';
 import { stillPicture } from '../still/still-picture.ts';
 
-/** The reasons as pictures. The page draws each when it comes into view; its numbers stand below it as a table. */
+/** The reasons as pictures: still until they are touched, with their numbers below them as a table. */
 export function picturesSection(groups: readonly ChartGroup[]): Html {
   if (groups.length === 0) return html``;
-  return html`<section id="pictures"><h2>The reasons, as pictures</h2>${groups.map(
-    ({ id, title, lead, charts }) =>
-      html`<section id="${id}" class="pictures"><h3>${title}</h3>${lead === '' ? '' : html`<p class="lead">${lead}</p>`}<div class="figures">${charts.map(figure)}</div></section>`,
-  )}</section>`;
+  return html`<section id="pictures"><h2>The reasons, as pictures</h2><div class="figures">${groups.flatMap(({ lead, charts }) => charts.map((chart, i) => (i === 0 ? figure(chart, lead) : figure(chart))))}</div></section>`;
 }
 
-function figure(chart: Chart): Html {
-  const { height, panels = [] } = chart.figure.layout;
+/** @param lead what the first picture of a subject says for all of them */
+function figure(chart: Chart, lead = ''): Html {
+  const { panels = [] } = chart.figure.layout;
   const name = [chart.title, plainText(chart.caption)].filter((text) => text !== '').join('. ');
-  return html`<figure id="${chart.id}"${panels.length > 1 ? new Html(' class="wide"') : ''}><h4>${chart.title}</h4>${chart.caption.length === 0 ? '' : html`<figcaption>${sentenceHtml(chart.caption)}</figcaption>`}
-<div class="plot" data-chart="${chart.id}" role="img" aria-label="${name}" style="--height:${height}px;--panels:${Math.max(1, panels.length)}">${stillPicture(chart.figure)}</div>${legend(chart.figure)}
-<details class="numbers"><summary>${chart.tables.length > 1 ? 'The same as tables' : 'The same as a table'}</summary>${chart.tables.map((table) => chartTable(chart, table))}</details></figure>`;
+  return html`<figure id="${chart.id}" class="${panels.length > 1 ? `of-${Math.min(3, panels.length)}` : 'of-1'}"><h3>${chart.title}</h3>${chart.caption.length === 0 && lead === '' ? '' : html`<figcaption>${lead} ${sentenceHtml(chart.caption)}</figcaption>`}
+<div class="plot" data-chart="${chart.id}" role="img" aria-label="${name}">${stills(chart)}</div>${legend(chart.figure)}
+<details class="numbers"><summary>${chart.tables.length > 1 ? 'Tables' : 'Table'}</summary>${chart.tables.map((table) => chartTable(chart, table))}</details></figure>`;
+}
+
+/** Both units are in the page, as in its sentences: the style shows the chosen one. */
+function stills({ figure, figureInDbu }: Chart): Html {
+  if (figureInDbu === null) return stillPicture(figure);
+  return html`<div class="panels in-volts">${stillPicture(figure)}</div><div class="panels in-dbu">${stillPicture(figureInDbu)}</div>`;
 }
 
 function chartTable(chart: Chart, { name, columns, rows }: ChartTable): Html {
