@@ -12,7 +12,9 @@ const figuresOfCode = {
 type FiguresOfCode = typeof figuresOfCode;
 export type ReasonCode = keyof FiguresOfCode;
 export type CodedReason = {
-  [Code in ReasonCode]: { code: Code } & z.infer<z.ZodObject<FiguresOfCode[Code]>>;
+  [Code in ReasonCode]: { code: Code } & {
+    -readonly [Figure in keyof FiguresOfCode[Code]]: z.infer<FiguresOfCode[Code][Figure] & z.ZodType>;
+  };
 }[ReasonCode];
 
 /** A sentence stands where an older results file, or a place not yet turned into a code, has one. */
