@@ -105,11 +105,11 @@ describe('the order sheet', () => {
 describe('the hand-over sheet', () => {
   it('tells the customer the highest clean setting of the source, the wire and the fuse', () => {
     const page = renderHandOverSheet(results);
-    expect(page).toContain(
-      'Playing from USB stick, turn the volume no higher than 30. Above that the radio itself distorts',
-    );
-    expect(page).toContain('46.3 A');
-    expect(page).toContain('Main fuse: 60.0 A.');
+    expect(page).toContain('Turn the volume up to 30, no higher, when you play from USB stick.');
+    expect(page).toContain('Above 30 the radio itself distorts');
+    // The chain's figures, as on every other sheet.
+    expect(page).toContain('draw 92 A');
+    expect(page).toContain('only by the same: 100 A.');
     expect(page).toContain('16 mm²');
   });
 
@@ -118,8 +118,8 @@ describe('the hand-over sheet', () => {
       item.kind === 'highest-clean-setting' ? { ...item, firstClippingRecorded: null } : item,
     );
     const page = renderHandOverSheet({ ...results, recommendations });
-    expect(page).toContain('Above that nobody has looked');
-    expect(page).not.toContain('Above that the radio itself distorts');
+    expect(page).toContain('Nobody has tried what happens above 30.');
+    expect(page).not.toContain('the radio itself distorts');
   });
 
   it('tells the fuse that is fitted, where that was given', () => {
@@ -134,7 +134,7 @@ describe('the hand-over sheet', () => {
     } as const;
     const given = { ...equipmentSchema.parse(equipment ?? {}), supplyWire };
     const page = renderHandOverSheet({ ...results, session: { ...results.session, equipment: given } });
-    expect(page).toContain('Main fuse: 50.0 A.');
+    expect(page).toContain('only by the same: 50 A.');
   });
 
   it('keeps what people noted, and not what the tool had to assume', () => {

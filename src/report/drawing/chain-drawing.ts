@@ -20,7 +20,7 @@ export function chainDrawing(results: Results, label: TapLabel, state: 'found' |
   const title = titleOf(drawn, state);
   const supply = results.chain?.supply ?? null;
   const supplied = state === 'planned' && supply !== null ? [supplyText(supply)] : [];
-  const plugs = plugsText(results.session.taps);
+  const plugs = state === 'planned' ? plugsText(results.session.taps) : '';
   const shown = [`${title} ${OUTPUT_CAUTION}`, ...(plugs === '' ? [] : [plugs]), ...supplied];
   return html`<div class="drawing">${[WIDE, MIDDLE].map((across) => wideDrawing(drawn, { title, foot: shown, across }))}${narrowDrawing(drawn, title, shown)}</div>`;
 }

@@ -122,8 +122,8 @@ export function foundTexts({ bass, limiter, timing, law }: FoundOfOutput): strin
 
 export function factorySpeakerText(tap: Tap | undefined): string {
   return tap === undefined || tap.position === 'unknown' || tap.position === 'microphone'
-    ? 'Factory speaker'
-    : `Factory ${tap.position} speaker`;
+    ? 'Speaker'
+    : `${capitalised(tap.position)} speaker`;
 }
 
 export const CLIPS_FIRST = 'clips first';

@@ -17,13 +17,14 @@ th, td { border-bottom: 1px solid #999; padding: .16rem .5rem .16rem 0; text-ali
 .untold { font-style: italic; border-left: 3px double #000; padding-left: .5rem; }
 tr, li, figure, section:not(:has(table, figure)) { break-inside: avoid; } figure { margin: .6rem 0; } h2 { break-after: avoid; } ul, ol { margin: .1rem 0; padding-left: 1.1rem; }
 .beside { display: grid; grid-template-columns: 1fr 1fr; gap: .6rem; } .beside figure { min-width: 0; }
-.drawing { border-top: 1px solid #000; padding-top: .3rem; break-inside: avoid; }
-.wrong { color: #333; }
+.drawing { border-top: 1px solid #000; padding-top: .3rem; break-inside: avoid; } h2 + .drawing, h2 + .small .drawing { border: 0; padding: 0; }
+.wrong { color: #333; } .even { table-layout: fixed; } .even :is(th, td):first-child { width: 15%; } .even td .blank { min-width: 3rem; } .drawing + table { margin-top: .5rem; }
 @media screen and (max-width: 40rem) {
   table, thead, tbody, tr, th, td { display: block; } thead { position: absolute; left: -100rem; } tr { border-bottom: 1px solid #999; padding: .3rem 0; }
   th, td { border: 0; padding: .1rem 0; } td:empty { display: none; } td[data-name]:not([data-name=""])::before { content: attr(data-name) ": "; color: #333; } .beside { grid-template-columns: 1fr; }
   td, dd { overflow-wrap: anywhere; }
 }
+@media print { .small .middle-chain { width: 58%; } .back { break-before: page; } }
 @page { margin: 9mm 12mm; } @media print { body { margin: 0; padding: 0; max-width: none; } }
 `);
 
