@@ -9,7 +9,7 @@ import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import { toRecord } from '../../src/model/measurement-record.ts';
 import { RESULTS_VERSION, type Results, resultsSchema } from '../../src/model/results.ts';
 import { verificationSchema } from '../../src/model/verification.ts';
-import { recommend } from '../../src/recommend/recommend.ts';
+import { recommend } from '../recommend/recommend.ts';
 import { FULL_RANGE, pair, planInput } from '../recommend/synthetic.ts';
 
 const PAD = { kind: 'pad', padRatio: 11, fullScaleVoltsRms: 1.4, tolerancePercent: 1 } as const;
@@ -142,7 +142,9 @@ describe('steptone replan --confirm', () => {
     expect(status).toBeUndefined();
     expect(text).toContain('The radio is the same within 0.5 dB');
     expect(readdirSync(place('replanned')).sort()).toEqual([
+      'comeback-sheet.html',
       'dial-in-sheet.html',
+      'estimate-sheet.html',
       'hand-over-sheet.html',
       'order-sheet.html',
       'report.html',

@@ -19,6 +19,7 @@ export function exampleChain(results: Results): Chain {
     player: { driveDbFs: 0, ceilingHz: null },
     volume: {
       setting: clean?.recorded ?? null,
+      cleanSetting: clean?.recorded ?? null,
       highestRecorded: 38,
       supplyVolts: 14.4,
       engineOff: { supplyVolts: 12.6, setting: 28 },

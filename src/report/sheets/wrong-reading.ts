@@ -17,6 +17,10 @@ export function wrongReading(item: Recommendation): string {
       return 'No change: the control is not connected.';
     case 'filter':
       return 'Right: 3 dB less at the corner, 6 dB if Linkwitz-Riley. No change: switched off.';
+    case 'protection':
+      return 'Less than 12 dB: the filter is off. Leave the tweeter unplugged.';
+    case 'delay':
+      return 'Thinner: delay the other feed, the one that comes first.';
     case 'turn-on':
       return 'Drops out in quiet music: use a switched line.';
     default:
