@@ -10,7 +10,6 @@ import type { ReportAssets } from './report-assets.ts';
 import { aboutSection } from './sections/about-section.ts';
 import { adviceSection } from './sections/advice-section.ts';
 import { answersSection } from './sections/answers-section.ts';
-import { dialInSection } from './sections/dial-in-section.ts';
 import { findingsSection } from './sections/findings-section.ts';
 import { firstScreen } from './sections/first-screen.ts';
 import { type PageParts, picturesById } from './sections/page-parts.ts';
@@ -42,7 +41,7 @@ export function renderReport(
     style: assets.style + DRAWING_STYLE,
     body: bodyHtml(results, groups, images),
     charts: chartData(groups),
-    plotting: assets.plotting.deflatedBase64,
+    plotting: assets.plotting.deflatedBase85,
     script: assets.script,
   });
 }
@@ -60,7 +59,6 @@ function bodyHtml(results: Results, groups: readonly ChartGroup[], images: Photo
     pictures: picturesById(groups.flatMap(({ charts }) => charts)),
   };
   return html`${firstScreen(results, anchors, label)}
-${dialInSection(results, anchors, label)}
 ${answersSection(verdicts(results), anchors)}
 ${picturesSection(groups)}
 ${adviceSection(parts)}

@@ -10,8 +10,8 @@ export interface ReportAssets {
 
 /** A script that the page unpacks when it is needed: a third of the bytes, and nothing to read before that. */
 export interface PackedScript {
-  /** Its text in UTF-8, raw deflate (RFC 1951), base64. */
-  readonly deflatedBase64: string;
+  /** Its text in UTF-8, raw deflate (RFC 1951), as `base85.ts` writes it. */
+  readonly deflatedBase85: string;
   /** SHA-256 of the unpacked text, base64. */
   readonly sha256Base64: string;
 }

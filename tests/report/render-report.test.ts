@@ -15,7 +15,7 @@ import { reportAssets } from './report-assets.ts';
 const assets = reportAssets();
 const results = exampleResults();
 const page = renderReport(results, assets);
-const withoutScripts = page.replaceAll(assets.plotting.deflatedBase64, '').replaceAll(assets.script, '');
+const withoutScripts = page.replaceAll(assets.plotting.deflatedBase85, '').replaceAll(assets.script, '');
 
 describe('the example', () => {
   it('is what the results schema asks for, so that the page is tried on the real shape', () => {
@@ -34,7 +34,7 @@ describe('the page', () => {
     const [packed, plain] = [
       ...page.matchAll(/<script(?: type="text\/plain" id="plotting")?>([\s\S]*?)<\/script>/g),
     ].map(([, text]) => text);
-    const unpacked = inflateRawSync(Buffer.from(packed, 'base64')).toString('utf8');
+    const unpacked = inflateRawSync(bytesOf(packed)).toString('utf8');
     expect(unpacked).toBe(readFileSync(createRequire(import.meta.url).resolve(PLOTLY_FILE), 'utf8'));
     const hashes = [unpacked, plain].map(
       (text) => `'sha256-${createHash('sha256').update(text, 'utf8').digest('base64')}'`,
@@ -65,7 +65,6 @@ describe('the page', () => {
       'id="verdict"',
       'id="volts"',
       'id="chain"',
-      'id="dial-in"',
       'id="answers"',
       'id="pictures"',
       'id="advice"',
@@ -150,7 +149,7 @@ describe('the page', () => {
       recommendations: named.recommendations.map((item) => ({ ...item, reasons: [evil] })),
     };
     const rendered = renderReport(hostile, assets)
-      .replaceAll(assets.plotting.deflatedBase64, '')
+      .replaceAll(assets.plotting.deflatedBase85, '')
       .replaceAll(assets.script, '');
     expect(rendered).not.toContain('<script>alert');
     expect(rendered).not.toContain('<img');
@@ -216,3 +215,17 @@ describe('the template', () => {
     }
   });
 });
+
+/** Ascii85 by its definition, in whole numbers of any size, with '~' for '<' and '#' for '!'. */
+function bytesOf(text: string): Buffer {
+  const groups = text.match(/.{1,5}/gs) ?? [];
+  return Buffer.concat(
+    groups.map((group) => {
+      const value = [...group.padEnd(5, 'w')].reduce(
+        (sum, sign) => sum * 85n + BigInt((sign === '~' ? 60 : sign.charCodeAt(0)) - 35),
+        0n,
+      );
+      return Buffer.from(value.toString(16).padStart(8, '0'), 'hex').subarray(0, group.length - 1);
+    }),
+  );
+}

@@ -173,23 +173,31 @@ function distortionTrace({
   };
 }
 
+/** Drives and settings at which nothing stands above the noise are left out. */
 function distortionTables({ label, tones }: TapDistortion): ChartTable[] {
-  return tones.map(({ toneHz, curves }) => {
-    const drives = [...new Set(curves.flatMap(({ steps }) => steps.map(({ driveDbFs }) => driveDbFs)))].sort(
-      (a, b) => a - b,
-    );
-    return {
-      name: `${label}, ${plainHz(toneHz)}`,
-      columns: ['Drive', ...curves.map(({ setting }) => `Setting ${formatSetting(setting)}`)],
-      rows: drives
-        .filter((drive) => drive >= LOWEST_DRIVE_DB_FS)
-        .map((drive) => [
-          `${fixed(drive, 1)} dBFS`,
-          ...curves.map(({ steps }) => {
-            const step = steps.find(({ driveDbFs }) => driveDbFs === drive);
-            return step === undefined ? 'not played' : formatPercent(step.thd);
-          }),
-        ]),
-    };
+  return tones.flatMap(({ toneHz, curves }) => {
+    const seen = curves
+      .map(({ setting, steps }) => {
+        const percent = visiblePercent(steps, LOWEST_PERCENT);
+        return { setting, steps: steps.filter((_, i) => percent[i] !== null) };
+      })
+      .filter(({ steps }) => steps.length > 0);
+    const drives = seen.flatMap(({ steps }) => steps.map(({ driveDbFs }) => driveDbFs));
+    if (seen.length === 0) return [];
+    return [
+      {
+        name: `${label}, ${plainHz(toneHz)}`,
+        columns: ['Drive', ...seen.map(({ setting }) => `Setting ${formatSetting(setting)}`)],
+        rows: [...new Set(drives)]
+          .sort((a, b) => a - b)
+          .map((drive) => [
+            `${fixed(drive, 1)} dBFS`,
+            ...seen.map(({ steps }) => {
+              const step = steps.find(({ driveDbFs }) => driveDbFs === drive);
+              return step === undefined ? 'noise' : formatPercent(step.thd);
+            }),
+          ]),
+      },
+    ];
   });
 }

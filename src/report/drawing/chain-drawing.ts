@@ -26,6 +26,6 @@ export function chainDrawing(results: Results, label: TapLabel, state: 'found' |
 }
 
 function titleOf({ setting }: DrawnChain, state: 'found' | 'planned'): string {
-  const at = setting === null ? '' : ` Volts: full-scale tone, setting ${formatSetting(setting)}.`;
+  const at = setting === null ? '' : ` Volts: the strongest tone at ${formatSetting(setting)}.`;
   return `${state === 'found' ? 'As found.' : 'As planned.'}${at}`;
 }

@@ -1,5 +1,6 @@
 import type { NotedWire } from '../../model/bay-notes.ts';
 import type { ChainFeed, ChainNode, ChainSupply, ChainTap } from '../../model/chain.ts';
+import { codeOf } from '../../model/reason.ts';
 import type { FeedTap } from '../../model/recommendation.ts';
 import type { Tap } from '../../model/session.ts';
 import {
@@ -94,11 +95,15 @@ export function speakerLines({ load, wattsAtLoad }: ChainFeed): string[] {
   return [`${factory ? 'factory' : name}, ${count} \u00d7 ${significant(ohms, 2)} \u03a9`, ...watts];
 }
 
+const SAID_IN_A_BOX: ReadonlySet<string> = new Set(['rating not noted', 'volts not known']);
+
 /** Why there are no gains, then what the gains depend on. */
 export function conditionTexts({ noGains, conditions }: ChainFeed): string[] {
   return [
     ...noGains.map((reason) => `No gain yet: ${asClause(reason)}.`),
-    ...conditions.map((reason) => `${capitalised(asClause(reason))}.`),
+    ...conditions
+      .filter((reason) => !SAID_IN_A_BOX.has(codeOf(reason) ?? ''))
+      .map((reason) => `${capitalised(asClause(reason))}.`),
   ];
 }
 

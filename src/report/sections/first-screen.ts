@@ -31,7 +31,8 @@ function verdictSection(results: Results, anchors: Anchors, label: TapLabel): Ht
 
 function voltsSection(results: Results): Html {
   const rows = voltRows(results.recommendations);
-  if (rows.length === 0) return html``;
+  if (rows.length === 0)
+    return html`<section id="volts"><h2>Volts</h2><p>There is nothing to set yet.</p></section>`;
   return html`<section id="volts"><h2>Volts, in the order of work</h2><table>
 <thead><tr><th scope="col">Turn</th><th scope="col">Play</th><th scope="col">At</th><th scope="col">Read</th></tr></thead>
 <tbody>${rows.map(
