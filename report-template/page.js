@@ -52,6 +52,17 @@
     });
   }
 
+  for (const button of document.querySelectorAll('[data-save]')) {
+    button.addEventListener('click', async () => {
+      const svg = document.getElementById('glance-picture');
+      const drawing = new Blob([new XMLSerializer().serializeToString(svg)], { type: 'image/svg+xml' });
+      save(
+        button.dataset.save === 'svg' ? drawing : await pngOf(drawing, svg),
+        `radio.${button.dataset.save}`,
+      );
+    });
+  }
+
   let lastWidth = root.clientWidth;
   let waiting = 0;
   addEventListener('resize', () => {
@@ -75,6 +86,26 @@
       performance.measure('plotting library', { start });
     })();
     return plotting;
+  }
+
+  function save(blob, name) {
+    const link = document.createElement('a');
+    link.href = URL.createObjectURL(blob);
+    link.download = name;
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 1000);
+  }
+
+  // Twice the size: it is looked at on a phone.
+  async function pngOf(drawing, svg) {
+    const image = new Image();
+    image.src = URL.createObjectURL(drawing);
+    await image.decode();
+    const canvas = document.createElement('canvas');
+    canvas.width = 2 * svg.width.baseVal.value;
+    canvas.height = 2 * svg.height.baseVal.value;
+    canvas.getContext('2d').drawImage(image, 0, 0, canvas.width, canvas.height);
+    return new Promise((done) => canvas.toBlob(done, 'image/png'));
   }
 
   // Five signs for four bytes: src/report/base85.ts says which. The last group is filled up with the highest sign.

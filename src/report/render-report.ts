@@ -60,7 +60,7 @@ function bodyHtml(results: Results, groups: readonly ChartGroup[], images: Photo
   };
   return html`${firstScreen(results, anchors, label)}
 ${answersSection(verdicts(results), anchors)}
-${picturesSection(groups)}
+${picturesSection(groups, results)}
 ${adviceSection(parts)}
 ${findingsSection(parts)}
 ${cautionsSection()}
@@ -79,7 +79,9 @@ function chartData(groups: readonly ChartGroup[]): string {
       figureInDbu: figureInDbu === null ? null : sharedAbscissae(figureInDbu),
     },
   ]);
-  return embeddedJson(Object.fromEntries(data)).text;
+  // Four significant digits are finer than any line and any value that is read out.
+  const short = (value: unknown) => (typeof value === 'number' ? Number(value.toPrecision(4)) : value);
+  return embeddedJson(JSON.parse(JSON.stringify(Object.fromEntries(data), (_, value) => short(value)))).text;
 }
 
 /** Abscissae that are those of the first trace are left out: the page takes them from there. */

@@ -170,6 +170,22 @@ describeWith(['chromium'], 'the report in a browser', () => {
     expect(await details.locator('tbody tr').count()).toBe(8);
   });
 
+  it('saves the whole radio as a picture, SVG and PNG', async () => {
+    const { page } = wide;
+    for (const [name, first] of [
+      ['Save as SVG', '<svg'],
+      ['Save as PNG', '\x89PNG'],
+    ]) {
+      const [download] = await Promise.all([
+        page.waitForEvent('download'),
+        page.getByRole('button', { name }).click(),
+      ]);
+      const bytes = readFileSync((await download.path()) as string);
+      expect(bytes.subarray(0, 4).toString('latin1')).toBe(first);
+      expect(bytes.length).toBeGreaterThan(2000);
+    }
+  });
+
   it('runs nothing that a tap or a session is called', async () => {
     const { page } = phone;
     expect(await page.title()).toBe(`${HOSTILE_NAME}: factory radio report`);

@@ -51,7 +51,7 @@ describe('a line without its straights', () => {
     expect(withoutStraights(bent).map(({ x }) => x)).toEqual([0, 20, 49]);
   });
 
-  it('stays within a third of a pixel of every point that it leaves out', () => {
+  it('stays within half a pixel of every point that it leaves out', () => {
     const curve = Array.from({ length: 200 }, (_, x) => ({ x, y: 40 * Math.sin(x / 15) }));
     const kept = withoutStraights(curve);
     expect(kept.length).toBeLessThan(100);
@@ -61,7 +61,7 @@ describe('a line without its straights', () => {
         kept.findIndex((point) => point.x >= x),
       );
       const [a, b] = [kept[after - 1], kept[after]];
-      expect(Math.abs(a.y + ((x - a.x) * (b.y - a.y)) / (b.x - a.x) - y)).toBeLessThanOrEqual(0.31);
+      expect(Math.abs(a.y + ((x - a.x) * (b.y - a.y)) / (b.x - a.x) - y)).toBeLessThanOrEqual(0.51);
     }
   });
 });
