@@ -204,7 +204,7 @@ describeWith(['chromium'], 'the report in a browser', () => {
   it('shows what cannot be told as large as a finding', async () => {
     const { page } = await opener.open(renderReport(exampleUntold(), assets), PHONE);
     const untold = page.locator('.answer li.untold').first();
-    expect(await untold.textContent()).toContain('cannot be told');
+    expect(await untold.textContent()).toContain('not known');
     const found = wide.page.locator('.answer li.told').first();
     expect(await fontSize(untold)).toBe(await fontSize(found));
     await page.close();

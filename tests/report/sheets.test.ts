@@ -146,6 +146,6 @@ describe('the hand-over sheet', () => {
   });
 
   it('does not make up a setting that was not recorded', () => {
-    expect(renderHandOverSheet(exampleUntold())).toContain('The highest clean setting cannot be told');
+    expect(renderHandOverSheet(exampleUntold())).toContain('Not known: the highest clean setting.');
   });
 });
