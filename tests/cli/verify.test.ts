@@ -174,7 +174,9 @@ describe('steptone replan --confirm', () => {
     expect(status).toBeUndefined();
     expect(text).toContain('The radio is the same within 0.5 dB');
     expect(readdirSync(place('replanned')).sort()).toEqual([
+      'comeback-sheet.html',
       'dial-in-sheet.html',
+      'estimate-sheet.html',
       'hand-over-sheet.html',
       'order-sheet.html',
       'report.html',

@@ -126,6 +126,6 @@ const assets = {
   pageHtml: '{{title}}{{body}}{{charts}}',
   style: '',
   script: '',
-  plotly: '',
+  plotting: { deflatedBase85: '', sha256Base64: '' },
   sha256Base64: () => '',
 };
