@@ -313,7 +313,6 @@ describe('what is doubted, no answer claims', () => {
     ['two settings exchanged', { exchange: { 20: 26, 26: 20 } }, [20, 26]],
     ['100 samples lost', at(26, lose(100, 16.1)), [26]],
     ['one full-scale sample in a sweep', at(26, sampleAt(5, 1)), [26]],
-    ['stopped early', at(26, part(0, 18.6)), [26]],
   ])('%s: no figure is stated of these settings, and the dash stays open', (_, lie, doubtedSettings) => {
     const { findings, check } = quick.checked(lie);
     const stated = new Set(statedSettings(findings));
