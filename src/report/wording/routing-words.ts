@@ -1,4 +1,4 @@
-import { type FindingOf, NO_LEVEL_DB } from '../../model/finding.ts';
+import type { FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
 import { formatDelay, plainDb } from '../format.ts';
 import { say } from '../sentence.ts';
@@ -27,7 +27,7 @@ export function timingWords(finding: Timing, tapLabel: TapLabel): FindingWords {
 }
 
 function carriesSentence({ carries, leftDb, rightDb }: Routing) {
-  const levels = `left ${plainDb(leftDb)}, right ${plainDb(rightDb)} against the stronger`;
+  const levels = `left ${levelText(leftDb)}, right ${levelText(rightDb)} against the stronger`;
   switch (carries) {
     case 'left':
       return say`Carries the left programme; ${theOther('right', rightDb)}.`;
@@ -42,8 +42,12 @@ function carriesSentence({ carries, leftDb, rightDb }: Routing) {
   }
 }
 
-function theOther(side: 'left' | 'right', levelDb: number): string {
-  return levelDb === NO_LEVEL_DB
+function levelText(levelDb: number | null): string {
+  return levelDb === null ? 'nothing' : plainDb(levelDb);
+}
+
+function theOther(side: 'left' | 'right', levelDb: number | null): string {
+  return levelDb === null
     ? `of the ${side} one nothing stands clear of the noise`
     : `the ${side} one is ${plainDb(-levelDb)} weaker`;
 }
