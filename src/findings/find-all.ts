@@ -99,7 +99,7 @@ export function findAll({
 function voltsDoubt(series: readonly TapSeries[], question: Reason): Doubt {
   return {
     kind: 'volts',
-    reason: typeof question === 'string' ? { code: 'volts contradict the supply', question } : question,
+    reason: question,
     tapIds: series.map(({ tap }) => tap.id),
     settings: null,
   };

@@ -128,15 +128,15 @@ export const crossoverSchema = z.object({
   frequencyHz: measuredSchema,
 });
 
-/** Level of a programme of which nothing stands clear of the noise. */
-export const NO_LEVEL_DB = -120;
-
 export const routingSchema = z.object({
   ...base,
   kind: z.literal('routing'),
-  /** Programme left and programme right at this tap, relative to the stronger, mid of its trusted band. */
-  leftDb: z.number(),
-  rightDb: z.number(),
+  /**
+   * Programme left and programme right at this tap, relative to the stronger, mid of its trusted band; null where nothing of
+   * it stands clear of the noise.
+   */
+  leftDb: z.number().nullable(),
+  rightDb: z.number().nullable(),
   carries: z.enum(['left', 'right', 'left and right', 'difference', 'nothing']),
   agreesWithSession: z.boolean(),
 });

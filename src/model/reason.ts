@@ -4,6 +4,7 @@ import { bandReasons } from './reason/band-reasons.ts';
 import { bassReasons } from './reason/bass-reasons.ts';
 import { chainReasons } from './reason/chain-reasons.ts';
 import { checkReasons } from './reason/check-reasons.ts';
+import { clippingReasons } from './reason/clipping-reasons.ts';
 import { doubtReasons } from './reason/doubt-reasons.ts';
 import { feedReasons } from './reason/feed-reasons.ts';
 import { fileReasons } from './reason/file-reasons.ts';
@@ -24,6 +25,7 @@ const figuresOfCode = {
   ...bandReasons,
   ...bassReasons,
   ...checkReasons,
+  ...clippingReasons,
   ...doubtReasons,
   ...fileReasons,
   ...recordReasons,

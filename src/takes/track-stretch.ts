@@ -39,6 +39,6 @@ export function trackStretch(sound: Sound, channels: readonly number[]): number 
 }
 
 /** Beyond, a log sweep that is shifted by its stretch no longer looks like itself at the rate of the search. */
-const WIDEST_STRETCH = 1.12;
+const WIDEST_STRETCH = 1.05;
 /** Two closing sweeps are 1.9 s apart and found within some milliseconds. */
 const SAME_STRETCH = 0.01;

@@ -7,7 +7,7 @@ import { isStretched, trackStretch } from './track-stretch.ts';
 const RATES_HZ = [16_000, 22_050, 32_000, 44_100, 48_000, 88_200, 96_000, 176_400, 192_000] as const;
 const WIDEST_SLIP = 2.2;
 /** A factor within this of two rates’ ratio is a wrong label; another is a resampling that went wrong. */
-const LABEL_WITHIN = 5e-4;
+const LABEL_WITHIN = 3e-3;
 
 const LOOK_SECONDS = 3;
 /** A steady tone holds nearly all of the power. */

@@ -4,6 +4,7 @@ import { bandReasonWords } from './reason/band-reason-words.ts';
 import { bassReasonWords } from './reason/bass-reason-words.ts';
 import { chainReasonWords } from './reason/chain-reason-words.ts';
 import { checkReasonWords } from './reason/check-reason-words.ts';
+import { clippingReasonWords } from './reason/clipping-reason-words.ts';
 import { doubtReasonWords } from './reason/doubt-reason-words.ts';
 import { feedReasonWords } from './reason/feed-reason-words.ts';
 import { fileReasonWords } from './reason/file-reason-words.ts';
@@ -25,6 +26,7 @@ const words: ReasonWords = {
   ...bandReasonWords,
   ...bassReasonWords,
   ...checkReasonWords,
+  ...clippingReasonWords,
   ...doubtReasonWords,
   ...fileReasonWords,
   ...recordReasonWords,

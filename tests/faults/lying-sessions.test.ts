@@ -295,3 +295,45 @@ describe('a session that lies', () => {
     expect(said(full.told(at(26, spoil)))).toEqual(expected);
   });
 });
+
+/** Settings of which some finding states a figure: rows with a setting that hold something measured. */
+function statedSettings(value: unknown): number[] {
+  if (Array.isArray(value)) return value.flatMap(statedSettings);
+  if (typeof value !== 'object' || value === null) return [];
+  const inside = Object.entries(value).flatMap(([key, one]) => (key === 'doubts' ? [] : statedSettings(one)));
+  return 'setting' in value &&
+    typeof value.setting === 'number' &&
+    JSON.stringify(value).includes('plusMinus')
+    ? [value.setting, ...inside]
+    : inside;
+}
+
+describe('what is doubted, no answer claims', () => {
+  test.each<readonly [string, Lie, readonly number[]]>([
+    ['two settings exchanged', { exchange: { 20: 26, 26: 20 } }, [20, 26]],
+    ['100 samples lost', at(26, lose(100, 16.1)), [26]],
+    ['one full-scale sample in a sweep', at(26, sampleAt(5, 1)), [26]],
+  ])('%s: no figure is stated of these settings, and the dash stays open', (_, lie, doubtedSettings) => {
+    const { findings, check } = quick.checked(lie);
+    const stated = new Set(statedSettings(findings));
+    for (const setting of doubtedSettings) expect(stated.has(setting), `setting ${setting}`).toBe(false);
+    expect(check.mayCloseDash).toBe(false);
+  });
+
+  test('of a good session figures are stated at every setting', () => {
+    const { findings } = quick.checked({});
+    expect([...new Set(statedSettings(findings))].sort((a, b) => a - b)).toEqual(ALL);
+  });
+
+  test('the loudest take was not read: what is known holds up to the one below, and it is asked for', () => {
+    const { check } = quick.checked(at(32, part(0, 12)));
+    expect(check.recordNext).toContainEqual(
+      expect.objectContaining({
+        settings: [32],
+        why: { code: 'take not read', files: ['setting-32.wav'] },
+        needed: true,
+      }),
+    );
+    expect(check.mayCloseDash).toBe(false);
+  });
+});

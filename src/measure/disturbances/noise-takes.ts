@@ -128,7 +128,7 @@ function voltsOf(of: {
     tap: of.tap,
     toneLevel: of.toneLevel,
   });
-  if (scale === null) return notMeasurable('the recording has no calibration to volts');
+  if (scale === null) return notMeasurable({ code: 'recording not calibrated' });
   const value = scale.volts * 10 ** (of.levelDbFs / 20);
   return measured({ value, plusMinus: value * Math.hypot(FLOOR_PLUS_MINUS, scale.relativeUncertainty) });
 }

@@ -20,5 +20,4 @@ export const doubtReasons = {
   'heard by a microphone': {},
   'recorder may be what clips': {},
   'radio or recorder loses the low end': {},
-  'volts contradict the supply': { question: z.string() },
 } as const satisfies Record<string, z.ZodRawShape>;

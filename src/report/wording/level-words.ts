@@ -5,6 +5,7 @@ import { formatDrive, formatSetting, plainDb, plainDbFs, plainHz } from '../form
 import { say, volts } from '../sentence.ts';
 import {
   asClause,
+  capitalised,
   type FindingWords,
   type Statement,
   settingsByReason,
@@ -76,7 +77,7 @@ export function railWords(finding: Rail): FindingWords {
         say`It clips at ${volts(measured.value, measured.plusMinus)} peak. The supply allows ${volts(low)} to ${volts(high)} peak.`,
       ),
       railVerdict(finding),
-      ...(finding.question === null ? [] : [told(say`${reasonText(finding.question)}`)]),
+      ...(finding.question === null ? [] : [told(say`${capitalised(reasonText(finding.question))}`)]),
     ],
   };
 }

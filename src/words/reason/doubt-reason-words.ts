@@ -29,7 +29,6 @@ export const doubtReasonWords: ReasonWords<keyof typeof doubtReasons> = {
     'every clip lies at one level just below the recorder’s full scale: its own input may be what clips',
   'radio or recorder loses the low end': () =>
     'every tap that reaches so far down falls alike, as behind a coupling capacitor or a transformer of the recorder or its adapter',
-  'volts contradict the supply': ({ question }) => `volts are withheld: ${question}`,
   'listed and not read': ({ settings }) => `${settingsText(settings)} was listed and not read`,
 };
 

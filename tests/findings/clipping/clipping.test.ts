@@ -5,6 +5,7 @@ import { tapSeries } from '../../../src/findings/tap-series.ts';
 import type { FindingOf } from '../../../src/model/finding.ts';
 import { isNotMeasurable, type MeasuredOrReason } from '../../../src/model/measured.ts';
 import type { TapMeasurement } from '../../../src/model/measurement.ts';
+import { codeOf, type Reason } from '../../../src/model/reason.ts';
 import { reasonText } from '../../../src/words/reason-text.ts';
 import {
   type Filter,
@@ -193,9 +194,11 @@ test('a radio that never clips: none seen, up to which drive, and every recorded
     firstClippingRecorded: null,
     highestCleanComputed: null,
   });
-  expect(finding.perSetting[0].driveDbFs).toEqual({ notMeasurable: 'none seen up to 0.0 dBFS of drive' });
+  expect(finding.perSetting[0].driveDbFs).toEqual({
+    notMeasurable: { code: 'none seen', driveDbFs: 0 },
+  });
   expect(tone(clippingOf({}), 6007).perSetting[0].driveDbFs).toEqual({
-    notMeasurable: 'none seen up to -3.0 dBFS of drive',
+    notMeasurable: { code: 'none seen', driveDbFs: -3 },
   });
 });
 
@@ -226,9 +229,7 @@ test('a clip that noise would hide is not ruled out: none seen up to a lower dri
       997,
     );
     for (const { driveDbFs } of perSetting) {
-      const read = isNotMeasurable(driveDbFs)
-        ? Number(/up to (\S+) dBFS/.exec(reasonText(driveDbFs.notMeasurable))?.[1] ?? -99)
-        : driveDbFs.value;
+      const read = isNotMeasurable(driveDbFs) ? (driveOf(driveDbFs.notMeasurable) ?? -99) : driveDbFs.value;
       expect(read, JSON.stringify(driveDbFs)).toBeLessThan(-1.2 + ONSET_DB + 0.5);
     }
     expect(highestCleanRecorded).toBeNull();
@@ -238,7 +239,7 @@ test('a clip that noise would hide is not ruled out: none seen up to a lower dri
 test('a recorder that clips first hides the radio’s clipping: no onset is claimed above it', () => {
   const finding = tone(clippingOf({ recorderClipsAbove: -12 }), 997);
   const top = finding.perSetting.find(({ setting }) => setting === 36)!.driveDbFs;
-  expect(isNotMeasurable(top) && top.notMeasurable).toMatch(/the recorder itself clipped/);
+  expect(isNotMeasurable(top) && codeOf(top.notMeasurable)).toBe('none seen, recorder clipped above');
   expect(finding.place).toBe('none seen');
 });
 
@@ -285,7 +286,7 @@ test('where noise and a low-pass hide the harmonics a held level is called neith
     55,
   );
   const [{ driveDbFs }] = finding.perSetting;
-  expect(isNotMeasurable(driveDbFs) && driveDbFs.notMeasurable).toMatch(/hide whether a clip or a limiter/);
+  expect(isNotMeasurable(driveDbFs) && codeOf(driveDbFs.notMeasurable)).toBe('level held by clip or limiter');
   expect(finding.highestCleanRecorded).toBeNull();
 });
 
@@ -398,4 +399,8 @@ test('a setting of which nothing is heard is neither clean nor clipped, and no s
 
 function clippingIn(measurements: readonly TapMeasurement[]) {
   return findClipping(tapSeries({ session: sessionOf([tapOf()]), measurements })[0]);
+}
+
+function driveOf(reason: Reason): number | null {
+  return typeof reason !== 'string' && 'driveDbFs' in reason ? reason.driveDbFs : null;
 }
