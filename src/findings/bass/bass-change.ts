@@ -189,7 +189,7 @@ function atLeastOf(
   const largest = tapLevels.lossesAtLeast ? largestLoss(changes) : null;
   return largest === null
     ? {}
-    : { atLeast: { fromSetting: plateau[plateau.length - 1].setting, ...largest } };
+    : { atLeast: { fromSetting: plateau[0].setting, ...largest } };
 }
 
 /** What a change stays below where the level is not trusted, but for noise of so many standard deviations; null where it is. */
