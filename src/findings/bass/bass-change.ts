@@ -187,9 +187,7 @@ function atLeastOf(
   { tapLevels, plateau }: { tapLevels: BassLevels; plateau: readonly BassLevel[] },
 ): Pick<BassChange, 'atLeast'> {
   const largest = tapLevels.lossesAtLeast ? largestLoss(changes) : null;
-  return largest === null
-    ? {}
-    : { atLeast: { fromSetting: plateau[0].setting, ...largest } };
+  return largest === null ? {} : { atLeast: { fromSetting: plateau[0].setting, ...largest } };
 }
 
 /** What a change stays below where the level is not trusted, but for noise of so many standard deviations; null where it is. */
