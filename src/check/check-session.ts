@@ -3,6 +3,7 @@ import { tapsTouched } from '../measure/doubts/take-doubts.ts';
 import { settingsWithout } from '../measure/doubts/unread-settings.ts';
 import type { MeasuredSession } from '../measure/measure-session.ts';
 import type { Check, Statement } from '../model/check.ts';
+import type { Doubt } from '../model/doubt.ts';
 import type { Finding } from '../model/finding.ts';
 import { codeOf, isSameReason } from '../model/reason.ts';
 import type { Session } from '../model/session.ts';
@@ -18,8 +19,10 @@ export function checkSession(of: {
   session: Session;
   measured: MeasuredSession;
   findings: readonly Finding[];
+  /** Settings that do not go with the others of their tap, which no take shows by itself. */
+  odd?: readonly Doubt[];
 }): Check {
-  const { session, measured, findings } = of;
+  const { session, measured, findings, odd = [] } = of;
   const takes = measured.facts.map((facts, t) => ({ facts, remarks: [...measured.remarks[t]] }));
   const missing = settingsWithout(session, (tapId, setting) =>
     takes.some((take) => take.facts.setting === setting && serves(take, { tapId, takes })),
@@ -31,7 +34,7 @@ export function checkSession(of: {
     missing,
     unread: unreadFiles(measured),
   });
-  const settle = toSettle(takes);
+  const settle = [...toSettle(takes), ...odd.map(statementOf)];
   const slip = voltsWithheld(findings);
   const reasons: Statement[] = [
     ...next
@@ -50,7 +53,12 @@ export function checkSession(of: {
         ]),
   ];
   return {
-    soFar: soFar({ session, measurements: measured.measurements, findings }),
+    soFar: soFar({
+      session,
+      measurements: measured.measurements,
+      findings,
+      doubts: measured.doubts,
+    }),
     takes,
     files: measured.notes.map(({ file, reason, leftOut }) => ({ file, reason, left: leftOut })),
     missing,
@@ -63,6 +71,10 @@ export function checkSession(of: {
 
 /** Wrong labels show at every take alike; they are said once, and the first few say enough. */
 const MOST_SETTLED = 2;
+
+function statementOf({ tapIds, settings, reason }: Doubt): Statement {
+  return { tapIds, settings: settings ?? [], reason };
+}
 
 function toSettle(takes: Check['takes']): Statement[] {
   const all: Statement[] = [];

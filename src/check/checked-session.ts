@@ -1,5 +1,6 @@
 import type { Sound } from '../audio/sound.ts';
 import { findAll } from '../findings/find-all.ts';
+import { oddSettingDoubts } from '../findings/withheld/odd-settings.ts';
 import { measureNoiseTakes } from '../measure/disturbances/noise-takes.ts';
 import { type MeasuredSession, measureSession, type ReadAhead } from '../measure/measure-session.ts';
 import type { Check } from '../model/check.ts';
@@ -30,13 +31,18 @@ export function checkedSession(of: {
   const { session, open, onProgress } = of;
   const takes = measureSession(of);
   const noise = measureNoiseTakes({ session, open });
-  const measured = { ...takes, notes: [...takes.notes, ...noise.notes] };
+  const odd = oddSettingDoubts({ session, measurements: takes.measurements });
+  const measured = {
+    ...takes,
+    notes: [...takes.notes, ...noise.notes],
+    doubts: [...takes.doubts, ...odd],
+  };
   onProgress?.(1, 1, 'findings');
   const findings = findAll({
     session,
-    measurements: measured.measurements,
+    measurements: takes.measurements,
     noiseTakes: noise.takes,
-    doubts: measured.doubts,
+    doubts: takes.doubts,
   });
-  return { measured, findings, check: checkSession({ session, measured, findings }) };
+  return { measured, findings, check: checkSession({ session, measured, findings, odd }) };
 }

@@ -2,6 +2,7 @@ import { CARRIES_NO_BASS } from '../findings/bass/bass-levels.ts';
 import { NO_LOW_DRIVE } from '../findings/bass/bass-onset.ts';
 import { isMicrophone } from '../findings/withheld/microphone.ts';
 import type { Check } from '../model/check.ts';
+import { type Doubt, touches } from '../model/doubt.ts';
 import {
   BASS_FREQUENCIES_HZ,
   type BandEdge,
@@ -11,7 +12,7 @@ import {
 } from '../model/finding.ts';
 import { isNotMeasurable } from '../model/measured.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
-import { type CodedReason, isSameReason, type Reason } from '../model/reason.ts';
+import { type CodedReason, codeOf, isSameReason, type Reason } from '../model/reason.ts';
 import type { Session } from '../model/session.ts';
 import { bassSpread } from './bass-spread.ts';
 
@@ -25,8 +26,9 @@ export function soFar(of: {
   session: Session;
   measurements: readonly TapMeasurement[];
   findings: readonly Finding[];
+  doubts?: readonly Doubt[];
 }): Check['soFar'] {
-  const { session, measurements, findings } = of;
+  const { session, measurements, findings, doubts = [] } = of;
   const all: Check['soFar'] = [];
   for (const tap of session.taps) {
     const { id } = tap;
@@ -35,7 +37,15 @@ export function soFar(of: {
       .sort((one, other) => one.setting - other.setting);
     if (own.length === 0) continue;
     const about = findings.filter(({ tapIds }) => tapIds[0] === id);
-    const known = isMicrophone(tap) ? knownFromMicrophone(about, own) : knownOfTap(about, own);
+    const taken = doubts.filter(({ kind }) => kind === 'take' || kind === 'gain');
+    const isDoubted = own.every(({ setting }) =>
+      taken.some((doubt) => touches(doubt, { tapId: id, setting })),
+    );
+    const known = isDoubted
+      ? [{ code: 'nothing settled' as const }]
+      : isMicrophone(tap)
+        ? knownFromMicrophone(about, own)
+        : knownOfTap(about, own, notReadAbove(own, doubts));
     const same = all.find((other) => isAlike(other.known, known));
     if (same === undefined) all.push({ tapIds: [id], known });
     else same.tapIds.push(id);
@@ -43,17 +53,31 @@ export function soFar(of: {
   return all;
 }
 
+/** Settings above all that were read, listed and not read: no take that said no. */
+function notReadAbove(measurements: readonly TapMeasurement[], doubts: readonly Doubt[]): number[] {
+  const tapId = measurements[0]?.tapId;
+  const highest = Math.max(...measurements.map(({ setting }) => setting));
+  const unread = doubts.flatMap(({ reason, tapIds, settings }) =>
+    codeOf(reason) === 'listed and not read' && tapIds.includes(tapId) ? (settings ?? []) : [],
+  );
+  return [...new Set(unread)].filter((setting) => setting > highest).sort((a, b) => a - b);
+}
+
 function isAlike(one: readonly Reason[], other: readonly Reason[]): boolean {
   return one.length === other.length && one.every((reason, i) => isSameReason(reason, other[i]));
 }
 
-function knownOfTap(about: readonly Finding[], measurements: readonly TapMeasurement[]): CodedReason[] {
+function knownOfTap(
+  about: readonly Finding[],
+  measurements: readonly TapMeasurement[],
+  notRead: number[],
+): CodedReason[] {
   if (findingsOf(about, 'routing')[0]?.carries === 'nothing') return [{ code: 'nothing carried' }];
   return [
     ...band(about),
     ...volume(about),
-    ...bass(about, measurements),
-    ...clipping(about, measurements),
+    ...bass(about, measurements, notRead),
+    ...clipping(about, measurements, notRead),
     ...timing(about),
   ];
 }
@@ -63,7 +87,7 @@ function knownFromMicrophone(
   about: readonly Finding[],
   measurements: readonly TapMeasurement[],
 ): CodedReason[] {
-  return [...bass(about, measurements), { code: 'heard by a microphone' }];
+  return [...bass(about, measurements), { code: 'heard in the air alone' }];
 }
 
 function band(about: readonly Finding[]): CodedReason[] {
@@ -90,20 +114,35 @@ function volume(about: readonly Finding[]): CodedReason[] {
     : [];
 }
 
-function bass(about: readonly Finding[], measurements: readonly TapMeasurement[]): CodedReason[] {
+function bass(
+  about: readonly Finding[],
+  measurements: readonly TapMeasurement[],
+  notRead: number[] = [],
+): CodedReason[] {
   const [finding] = findingsOf(about, 'bass-change');
   const lifted = findingsOf(about, 'loudness-contour').map(
     ({ upToSetting: setting }): CodedReason => ({ code: 'bass lifted up to', setting }),
   );
   const limited = findingsOf(about, 'bass-limiter').map((): CodedReason => ({ code: 'limiter holds bass' }));
-  return [...lifted, ...(finding === undefined ? [] : bassChange(finding, measurements)), ...limited];
+  return [
+    ...lifted,
+    ...(finding === undefined ? [] : bassChange(finding, measurements, notRead)),
+    ...limited,
+  ];
 }
 
 function bassChange(
   { verdict, onset, changes, reason }: FindingOf<'bass-change'>,
   measurements: readonly TapMeasurement[],
+  notRead: number[],
 ): CodedReason[] {
-  if (verdict === 'steady') return [{ code: 'bass steady' }];
+  const highest = measurements.at(-1)?.setting;
+  if (verdict === 'steady')
+    return [
+      notRead.length === 0 || highest === undefined
+        ? { code: 'bass steady' }
+        : { code: 'bass steady up to', setting: highest, notRead },
+    ];
   if (verdict === 'falls with volume' && onset !== null) {
     const { lastIntact, firstChanged } = onset;
     return [{ code: 'bass falls', lastIntact, firstChanged, most: largestLoss(changes) }];
@@ -142,7 +181,11 @@ function largestLoss(
   return losses.sort((one, other) => other.db - one.db)[0] ?? null;
 }
 
-function clipping(about: readonly Finding[], measurements: readonly TapMeasurement[]): CodedReason[] {
+function clipping(
+  about: readonly Finding[],
+  measurements: readonly TapMeasurement[],
+  notRead: number[],
+): CodedReason[] {
   if (measurements.every(({ ladders }) => ladders.length === 0)) return [{ code: 'clipping not recorded' }];
   const [finding] = findingsOf(about, 'clipping');
   if (finding === undefined) return [];
@@ -154,7 +197,7 @@ function clipping(about: readonly Finding[], measurements: readonly TapMeasureme
       ? [{ code: 'clipping not told' }]
       : [{ code: 'clips at the lowest', setting: clips, mayBeRecorder }];
   const isHighest = measurements.every(({ setting }) => setting <= clean);
-  return [{ code: 'clean up to', setting: clean, isHighest }];
+  return [{ code: 'clean up to', setting: clean, isHighest, notRead }];
 }
 
 function timing(about: readonly Finding[]): CodedReason[] {

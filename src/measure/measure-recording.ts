@@ -19,6 +19,7 @@ export interface MeasuredRecording {
   readonly takes: readonly (readonly TapMeasurement[])[];
   /** The same takes, and those whose setting is none of the session's. */
   readonly facts: readonly TakeFacts[];
+  readonly prints: readonly (Float32Array | null)[];
   readonly notes: readonly Reason[];
 }
 
@@ -39,7 +40,7 @@ export function measureRecording(of: {
 }): MeasuredRecording {
   const { recording, session, recorder } = of;
   const { file } = recording;
-  const { taps, measured, facts, notes } = withoutFalseStarts(of.readings);
+  const { taps, measured, facts, prints, notes } = withoutFalseStarts(of.readings);
   const { settings, doubt } = settingsOfTakes({ recording, facts, known: of.known });
   const takes = settings.flatMap((setting, t) =>
     setting === null
@@ -68,16 +69,18 @@ export function measureRecording(of: {
   return {
     takes,
     facts: facts.map((fact, t) => ({ ...fact, setting: settings[t] })),
+    prints,
     notes: [...notes, ...(doubt === null ? [] : [doubt])],
   };
 }
 
-function withoutFalseStarts({ taps, measured, facts, notes }: RecordingReadings): RecordingReadings {
+function withoutFalseStarts({ taps, measured, facts, prints, notes }: RecordingReadings): RecordingReadings {
   const isFalse = falseStarts(facts);
   return {
     taps,
     measured: measured.filter((_, t) => !isFalse[t]),
     facts: facts.filter((_, t) => !isFalse[t]),
+    prints: prints.filter((_, t) => !isFalse[t]),
     notes: [...notes, ...facts.filter((_, t) => isFalse[t]).map(falseStartNote)],
   };
 }

@@ -5,6 +5,7 @@ import { SteptoneError } from '../model/errors.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import type { Reason } from '../model/reason.ts';
 import type { Recording, Session } from '../model/session.ts';
+import { type PrintedTake, withSameTakes } from './disturbances/same-takes.ts';
 import { takeDoubts } from './doubts/take-doubts.ts';
 import { measureRecording } from './measure-recording.ts';
 import { mergeRepeats } from './merge-repeats.ts';
@@ -55,7 +56,7 @@ export function measureSession(of: {
   const { session, open, ahead, onProgress } = of;
   const recorder = ahead?.recorder ?? measureRecorder({ session, open });
   const takes: (readonly TapMeasurement[])[] = [];
-  const facts: TakeFacts[] = [];
+  const printed: PrintedTake[] = [];
   const notes: FileNote[] = [...uselessLoopTakes(session, recorder)];
   const failures: SteptoneError[] = [];
   const known = (tapId: string) =>
@@ -72,7 +73,7 @@ export function measureSession(of: {
         ahead?.readings(file) ?? readRecording({ recording, session, sound: open(file), recorder });
       const measured = measureRecording({ recording, session, readings, recorder, known });
       takes.push(...measured.takes);
-      facts.push(...measured.facts);
+      printed.push(...measured.facts.map((facts, t) => ({ facts, print: measured.prints[t] })));
       notes.push(...measured.notes.map((reason) => ({ file, reason, leftOut: false })));
     } catch (error) {
       if (!(error instanceof SteptoneError)) throw error;
@@ -89,6 +90,7 @@ export function measureSession(of: {
       ),
     ),
   );
+  const facts = withSameTakes(printed);
   const remarks = takeRemarks({ all: facts, session });
   return { measurements, facts, remarks, notes, doubts: takeDoubts({ session, facts, remarks }) };
 }

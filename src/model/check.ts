@@ -11,6 +11,10 @@ export const channelFactsSchema = z.object({
   /** Median response where it is trusted, 0 dBFS drive, dBFS of the recording; null for a channel that carries nothing. */
   levelDbFs: z.number().nullable(),
   peakDbFs: z.number(),
+  /** Up to where the stronger programme stands clear of the noise; null for a channel that carries nothing. */
+  upToHz: z.number().nullable().optional(),
+  /** The stronger programme's response against its noise where it stands out most, decibels. */
+  clearDb: z.number().nullable().optional(),
   /** Runs of samples at the recorder's own full scale, and the lowest ladder drive at which there are some. */
   clippedRuns: z.number().int(),
   clippedFromDriveDbFs: z.number().nullable(),
@@ -20,6 +24,8 @@ export const channelFactsSchema = z.object({
   ladderSpreadDb: z.number().nullable(),
   /** By how much the quiet lead-in came through louder than the sweeps say, decibels; null where noise hides it. */
   leadInExcessDb: z.number().nullable().optional(),
+  /** Ladders that are louder or quieter throughout than the low sweep says; left out where none is. */
+  tonesAgainstSweep: z.array(z.object({ toneHz: z.number(), differsDb: z.number() })).optional(),
   dcOffset: z.number(),
   /** Under the quiet tone, 20 Hz to 20 kHz; null for the response-only track. */
   noiseDbFs: z.number().nullable(),
@@ -58,10 +64,16 @@ export const takeFactsSchema = z.object({
   /** Sweeps that were not heard on any channel. */
   missingSections: z.array(z.string()),
   clockPpm: measuredSchema.nullable(),
-  /** Samples that were lost (negative) or doubled between two sections; left out where time runs evenly. */
-  timeSlip: z.object({ after: z.string(), before: z.string(), milliseconds: z.number() }).optional(),
+  /** Samples that were lost (negative) or doubled between two sections, null where it is not known how many; left out where time runs evenly. */
+  timeSlip: z
+    .object({ after: z.string(), before: z.string(), milliseconds: z.number().nullable() })
+    .optional(),
   /** Sweeps whose phases fit no repetition of them; left out where there are none. */
   tornSections: z.array(z.string()).optional(),
+  /** Samples of the file that no recorder makes, which were mended; left out where there are none. */
+  wild: z.object({ count: z.number().int(), atSeconds: z.number() }).optional(),
+  /** An earlier take that holds the same samples; left out where none does. */
+  sameAs: z.object({ file: z.string(), atSeconds: z.number(), setting: z.number().nullable() }).optional(),
   channels: z.array(channelFactsSchema),
 });
 export type TakeFacts = z.infer<typeof takeFactsSchema>;

@@ -1,7 +1,7 @@
 import { type CheckedSession, checkedSession } from '../../src/check/checked-session.ts';
+import { type MeasuredSession, measureSession } from '../../src/measure/measure-session.ts';
 import { type RecordingReadings, readRecording } from '../../src/measure/read-recording.ts';
 import { measureRecorder } from '../../src/measure/recorder/measure-recorder.ts';
-import { SteptoneError } from '../../src/model/errors.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';
 import type { SessionInput } from '../../src/model/session-input.ts';
 import { exampleScenario } from '../../src/simulate/examples.ts';
@@ -9,63 +9,63 @@ import { simulate } from '../../src/simulate/simulate.ts';
 import { memorySound } from '../memory-sound.ts';
 import type { Spoilable } from './spoilt.ts';
 
-/** Bass falls above setting 20, and the rail clips above 32: what each lie would have the tool deny. */
-export const SETTINGS = [12, 16, 20, 26, 32, 36] as const;
-export type Setting = (typeof SETTINGS)[number];
-const SCENARIO = exampleScenario('shelf loss', { settings: SETTINGS });
-
-/** What is told wrongly of a good session: recordings changed, other ones in their place, or the notes. */
+/** What is made untrue of a good session: recordings changed, other ones in their place, or the notes. */
 export interface Lie {
-  /** A copy of the recording at a setting, to be changed. */
-  readonly spoil?: Partial<Record<Setting, (recording: Spoilable) => void>>;
-  /** The recording of another setting in its place. */
-  readonly exchange?: Partial<Record<Setting, Setting>>;
+  /** Changes to a copy of the recording at a setting. */
+  readonly spoil?: Readonly<Record<number, (recording: Spoilable) => void>>;
+  /** The recording of another setting in the place of a setting's own. */
+  readonly exchange?: Readonly<Record<number, number>>;
   readonly session?: (input: SessionInput) => SessionInput;
 }
 
-const simulation = simulate(SCENARIO);
-const recordings = new Map([...simulation.recordings()].map((one) => [one.file, one] as const));
-const fileOf = (setting: number) => `setting-${setting}.wav`;
-const good = new Map<string, RecordingReadings>();
-
-/** Only what a lie changes is read anew. */
-export function told(lie: Lie): CheckedSession {
-  const sounds = new Map<string, ReturnType<typeof memorySound>>();
-  const changed = new Set<string>();
-  for (const setting of SETTINGS) {
-    const file = fileOf(setting);
-    const source = fileOf(lie.exchange?.[setting] ?? setting);
-    const { sampleRateHz, channels } = recordings.get(source)!;
-    const copy: Spoilable = { file, sampleRateHz, channels: [...channels] };
-    const spoil = lie.spoil?.[setting];
-    if (spoil !== undefined) {
-      copy.channels = channels.map((channel) => channel.slice());
-      spoil(copy);
-    }
-    if (spoil !== undefined || source !== file) changed.add(file);
-    sounds.set(file, memorySound({ name: file, sampleRateHz: copy.sampleRateHz, channels: copy.channels }));
-  }
-  const input = lie.session?.(simulation.session) ?? simulation.session;
-  const session = resolveSession(input, { folderFiles: [...sounds.keys()] });
-  const open = (file: string) => sounds.get(file)!;
-  const recorder = measureRecorder({ session, open });
-  const readings = (file: string): RecordingReadings => {
-    const recording = session.recordings.find((one) => one.file === file)!;
-    const read = () => readRecording({ recording, session, sound: open(file), recorder });
-    if (changed.has(file) || lie.session !== undefined) return read();
-    const known = good.get(file) ?? read();
-    good.set(file, known);
-    return known;
-  };
-  return checkedSession({ session, open, ahead: { recorder, readings } });
+export interface LyingSession {
+  readonly settings: readonly number[];
+  /** The takes alone, for what is said of them. */
+  told(lie: Lie): MeasuredSession;
+  /** With what is found and whether the dash may be closed. */
+  checked(lie: Lie): CheckedSession;
 }
 
-export function isRefused(lie: Lie): SteptoneError | null {
-  try {
-    told(lie);
-    return null;
-  } catch (error) {
-    if (error instanceof SteptoneError) return error;
-    throw error;
-  }
+/** Recordings made and read once; a lie reads only the files anew that it changes. */
+export function lyingSession(changes: Parameters<typeof exampleScenario>[1]): LyingSession {
+  const scenario = exampleScenario('shelf loss', changes);
+  const simulation = simulate(scenario);
+  const recordings = new Map([...simulation.recordings()].map((one) => [one.file, one] as const));
+  const good = new Map<string, RecordingReadings>();
+
+  const prepared = (lie: Lie) => {
+    const files = scenario.settings.map((setting) => {
+      const [file, source] = [setting, lie.exchange?.[setting] ?? setting].map((at) => `setting-${at}.wav`);
+      const { sampleRateHz, channels } = recordings.get(source)!;
+      const copy: Spoilable = { file, sampleRateHz, channels: [...channels] };
+      const spoil = lie.spoil?.[setting];
+      if (spoil !== undefined) {
+        copy.channels = channels.map((channel) => channel.slice());
+        spoil(copy);
+      }
+      return {
+        file,
+        isChanged: spoil !== undefined || source !== file || lie.session !== undefined,
+        sound: memorySound({ name: file, sampleRateHz: copy.sampleRateHz, channels: copy.channels }),
+      };
+    });
+    const input = lie.session?.(simulation.session) ?? simulation.session;
+    const session = resolveSession(input, { folderFiles: files.map(({ file }) => file) });
+    const open = (file: string) => files.find((one) => one.file === file)!.sound;
+    const recorder = measureRecorder({ session, open });
+    const readings = (file: string): RecordingReadings => {
+      const recording = session.recordings.find((one) => one.file === file)!;
+      const read = () => readRecording({ recording, session, sound: open(file), recorder });
+      if (files.find((one) => one.file === file)!.isChanged) return read();
+      const known = good.get(file) ?? read();
+      good.set(file, known);
+      return known;
+    };
+    return { session, open, ahead: { recorder, readings } };
+  };
+  return {
+    settings: scenario.settings,
+    told: (lie) => measureSession(prepared(lie)),
+    checked: (lie) => checkedSession(prepared(lie)),
+  };
 }

@@ -34,7 +34,7 @@ describe('a session without fault', () => {
         known: [
           { code: 'full range' },
           expect.objectContaining({ code: 'bass falls', lastIntact: 20, firstChanged: 26 }),
-          { code: 'clean up to', setting: 26, isHighest: true },
+          { code: 'clean up to', setting: 26, isHighest: true, notRead: [] },
         ],
       },
     ]);

@@ -8,7 +8,8 @@ export function automaticGainDoubts(measurements: readonly TapMeasurement[]): Do
   const tapIds = [...new Set(measurements.map(({ tapId }) => tapId))].filter((id) =>
     followsLevel(
       measurements
-        .filter(({ tapId }) => tapId === id)
+        // A recorder that clips holds the sweeps down, and lifts nothing.
+        .filter(({ tapId, recorder }) => tapId === id && recorder.clippedRuns === 0)
         .map(({ setting, ladders, leadInExcessDb = null }) => ({
           setting,
           spreadDb: ladderSpreadDb(ladders),

@@ -11,7 +11,8 @@ export function againstOrder(all: readonly TakeFacts[]): ReadonlyMap<TakeFacts, 
   const remarks = new Map<TakeFacts, Remark[]>();
   const tapIds = new Set(all.flatMap(({ channels }) => channels.map(({ tapId }) => tapId)));
   for (const tapId of tapIds) {
-    const { takes, reason } = outOfOrder(levelsOf(tapId, all)) ?? { takes: [], reason: null };
+    const levels = levelsOf(tapId, all);
+    const { takes, reason } = outOfOrder(levels) ?? ofOneLevel(levels) ?? { takes: [], reason: null };
     for (const take of takes) {
       const known = remarks.get(take) ?? [];
       const same = known.find((one) => isSameReason(one.reason, reason!));
@@ -64,6 +65,33 @@ function outOfOrder(levels: readonly SettingLevel[]): { takes: TakeFacts[]; reas
   const alone = involved.filter((one) => inOrder(levels.filter((level) => level !== one)));
   return found(alone.length > 0 ? alone : involved, 'level fits no neighbour');
 }
+
+/**
+ * Two neighbouring settings with one level in the middle of a volume that rises on both sides: one of them is not at its
+ * setting, or the recorder's gain was moved. At either end a volume may stand still.
+ */
+function ofOneLevel(levels: readonly SettingLevel[]): { takes: TakeFacts[]; reason: CodedReason } | null {
+  const sorted = [...levels].sort((a, b) => a.setting - b.setting);
+  const rises = (from: number, to: number) =>
+    sorted
+      .slice(from, to)
+      .some((one) => sorted.slice(from, to).some((other) => one.levelDb > other.levelDb + RISES_DB));
+  for (let i = 1; i < sorted.length; i++) {
+    const [lower, higher] = [sorted[i - 1], sorted[i]];
+    if (lower.setting === higher.setting || Math.abs(higher.levelDb - lower.levelDb) > SAME_LEVEL_DB)
+      continue;
+    if (rises(0, i) && rises(i, sorted.length))
+      return {
+        takes: [lower.take, higher.take],
+        reason: { code: 'level fits no neighbour', settings: [lower.setting, higher.setting] },
+      };
+  }
+  return null;
+}
+
+/** Repeats agree this well; the smallest step of a volume is about 0.5 dB (common practice). */
+const SAME_LEVEL_DB = 0.2;
+const RISES_DB = 1;
 
 function exchanged(
   levels: readonly SettingLevel[],

@@ -36,6 +36,7 @@ function said(take: TakeFacts, channel: ChannelFacts): Said[] {
     ...clipping(take, channel),
     ...level(channel),
     ...gain(channel),
+    ...tones(channel),
     ...start(channel),
     ...knocks(channel),
     ...announcements(channel),
@@ -83,6 +84,13 @@ function gain({ gainChangeDb, ladderSpreadDb }: ChannelFacts): Said[] {
   return ladderSpreadDb !== null && ladderSpreadDb > LADDER_SPREAD_DB
     ? [['note', { code: 'gain differs along the ladder', spreadDb: rounded(ladderSpreadDb, 1) }]]
     : [];
+}
+
+function tones({ tonesAgainstSweep: tones = [] }: ChannelFacts): Said[] {
+  return tones.map(({ toneHz, differsDb }) => [
+    'record again',
+    { code: 'tone does not follow the sweeps', toneHz, differsDb: rounded(differsDb, 1) },
+  ]);
 }
 
 function start({ mutedUpToHz: upToHz, leadInExcessDb = null }: ChannelFacts): Said[] {

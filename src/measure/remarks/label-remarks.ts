@@ -5,7 +5,9 @@ import type { Session, Tap } from '../../model/session.ts';
 export function labelRemarks({ take, session }: { take: TakeFacts; session: Session }): Remark[] {
   const wrong = take.channels.flatMap((channel) => {
     const tap = session.taps.find(({ id }) => id === channel.tapId);
-    return tap !== undefined && contradicts(tap, channel.carries) ? [{ tap, channel }] : [];
+    return tap !== undefined && channel.sameAsTapId === null && contradicts(tap, channel.carries)
+      ? [{ tap, channel }]
+      : [];
   });
   const partner = ({ tap, channel }: (typeof wrong)[number]) =>
     wrong.find((other) => other.channel.carries === tap.side && other.tap.side === channel.carries);

@@ -5,6 +5,8 @@ const REPEATS_DIFFER_DB = 0.5;
 
 /** What is to be said of a take that repeats an earlier one of the same taps at the same setting. */
 export function repeatRemarks({ take, all }: { take: TakeFacts; all: readonly TakeFacts[] }): Remark[] {
+  const copies = copied({ take, all });
+  if (copies.length > 0) return copies;
   const taps = (facts: TakeFacts) => facts.channels.map(({ tapId }) => tapId).join('\n');
   const earlier = all
     .slice(0, all.indexOf(take))
@@ -20,6 +22,24 @@ export function repeatRemarks({ take, all }: { take: TakeFacts; all: readonly Ta
           reason: { code: 'differs from an earlier take', ...where, differsDb },
         }
       : { weight: 'note', tapIds: [], reason: { code: 'averaged with an earlier take', ...where } },
+  ];
+}
+
+/** One recording for two takes: of two settings neither is sure to be its own; as a repeat it says nothing more. */
+function copied({ take, all }: { take: TakeFacts; all: readonly TakeFacts[] }): Remark[] {
+  const copies = all
+    .filter(({ sameAs }) => sameAs?.file === take.file && sameAs.atSeconds === take.takeStartSeconds)
+    .map(({ file, takeStartSeconds: atSeconds, setting }) => ({ file, atSeconds, setting }));
+  const others = [...(take.sameAs === undefined ? [] : [take.sameAs]), ...copies];
+  const other = others.find(({ setting }) => setting !== take.setting) ?? take.sameAs;
+  if (other === undefined) return [];
+  const { file, atSeconds, setting } = other;
+  return [
+    {
+      weight: setting === take.setting ? 'note' : 'record again',
+      tapIds: [],
+      reason: { code: 'same samples as another take', file, atSeconds },
+    },
   ];
 }
 

@@ -6,18 +6,30 @@ import { againstOrder } from './against-order.ts';
 import { channelRemarks } from './channel-remarks.ts';
 import { labelRemarks } from './label-remarks.ts';
 import { repeatRemarks } from './repeat-remarks.ts';
+import { unlikeTakes } from './unlike-takes.ts';
 
 /** Two clocks of 50 ppm class differ by 100 (common practice). */
 const USUAL_CLOCK_PPM = 300;
 
 /** What is to be said of each take among all of a session, in the order of the takes. */
 export function takeRemarks({ all, session }: { all: readonly TakeFacts[]; session: Session }): Remark[][] {
-  const against = againstOrder(all);
+  const copies = new Set(all.flatMap(({ sameAs }) => (sameAs === undefined ? [] : [placeOf(sameAs)])));
+  const own = all.filter(
+    ({ sameAs, file, takeStartSeconds: atSeconds }) =>
+      sameAs === undefined && !copies.has(placeOf({ file, atSeconds })),
+  );
+  const against = againstOrder(own);
+  const unlike = unlikeTakes(all);
   return all.map((take) => [
     ...remarksOnOne({ take, all, session }),
     ...(against.get(take) ?? []),
+    ...(unlike.get(take) ?? []),
     ...repeatRemarks({ take, all }),
   ]);
+}
+
+function placeOf({ file, atSeconds }: { file: string; atSeconds: number }): string {
+  return JSON.stringify([file, atSeconds]);
 }
 
 function remarksOnOne(of: { take: TakeFacts; all: readonly TakeFacts[]; session: Session }): Remark[] {
@@ -28,11 +40,14 @@ function remarksOnOne(of: { take: TakeFacts; all: readonly TakeFacts[]; session:
     ...automatic,
     ...take.channels
       .flatMap((channel) => channelRemarks(take, withoutRoom(withoutUnheard(channel, take), of.session)))
-      .filter(({ reason, tapIds }) => !(isCaused(reason) && spoilt.has(tapIds[0]))),
+      .filter(
+        ({ reason, tapIds }) => !(isCaused(reason) && (take.timeSlip !== undefined || spoilt.has(tapIds[0]))),
+      ),
     ...labelRemarks(of),
     ...missingSections(take),
+    ...wildSamples(take),
     ...continuity(take),
-    ...clock(take),
+    ...(isTorn(take) ? [] : clock(take)),
   ];
 }
 
@@ -51,10 +66,11 @@ function withoutRoom(channel: ChannelFacts, { taps }: Session): ChannelFacts {
   return position === 'microphone' ? { ...channel, leadInExcessDb: null } : channel;
 }
 
-/** What a gain that moves by itself is taken for; said of such a tap, it would lead astray. */
+/** What a gain that moves by itself, or lost samples, are taken for; said of such a tap, it would lead astray. */
 const FOLLOWS_FROM_GAIN: readonly CodedReason['code'][] = [
   'gain changed within the take',
   'gain differs along the ladder',
+  'tone does not follow the sweeps',
   'knock',
   'chime or voice',
   'muted at the start',
@@ -72,7 +88,7 @@ function automaticGain({ take, all }: { take: TakeFacts; all: readonly TakeFacts
   return take.channels.flatMap(({ tapId }): Remark[] => {
     const spreads = all.flatMap(({ setting, channels }) =>
       channels
-        .filter((channel) => setting !== null && channel.tapId === tapId)
+        .filter((one) => setting !== null && one.tapId === tapId && one.clippedRuns === 0)
         .map(({ ladderSpreadDb: spreadDb, leadInExcessDb = null }) => ({
           setting: setting!,
           spreadDb,
@@ -103,6 +119,18 @@ function missingSections({ missingSections: missing, channels }: TakeFacts): Rem
   ];
 }
 
+function wildSamples({ wild }: TakeFacts): Remark[] {
+  return wild === undefined
+    ? []
+    : [
+        {
+          weight: 'record again',
+          tapIds: [],
+          reason: { code: 'samples that no recorder makes', ...wild },
+        },
+      ];
+}
+
 function continuity({ timeSlip: slip, tornSections: torn = [] }: TakeFacts): Remark[] {
   return [
     ...torn.map(
@@ -122,6 +150,11 @@ function continuity({ timeSlip: slip, tornSections: torn = [] }: TakeFacts): Rem
           },
         ]),
   ];
+}
+
+/** Lost samples are read as a difference of the clocks: nothing is to be said of it then. */
+function isTorn({ timeSlip, tornSections = [] }: TakeFacts): boolean {
+  return timeSlip !== undefined || tornSections.length > 0;
 }
 
 function clock({ clockPpm }: TakeFacts): Remark[] {

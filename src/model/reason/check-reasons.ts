@@ -27,6 +27,7 @@ export const checkReasons = {
   'does not follow the volume': {},
   'bass lifted up to': { setting },
   'bass steady': {},
+  'bass steady up to': { setting, notRead: z.array(setting) },
   'bass falls': {
     ...bracket,
     most: z.object({ db: z.number(), atHz: z.number(), setting }).nullable(),
@@ -45,11 +46,12 @@ export const checkReasons = {
   'clips between': { clean: setting, clips: setting, mayBeRecorder: z.boolean() },
   'clips at the lowest': { setting, mayBeRecorder: z.boolean() },
   'clipping not told': {},
-  'clean up to': { setting, isHighest: z.boolean() },
+  'clean up to': { setting, isHighest: z.boolean(), notRead: z.array(setting) },
   'inverted against': { tapId: z.string() },
   'later than': { tapId: z.string(), seconds: z.number() },
-  'heard by a microphone': {},
+  'heard in the air alone': {},
   'nothing carried': {},
+  'nothing settled': {},
 
   'one side louder': { quietTapId: z.string(), db: z.number(), control: z.enum(['balance', 'fade']) },
   'tone off centre': { end: z.enum(['bass', 'treble']), db: z.number(), lift: z.boolean() },

@@ -38,6 +38,7 @@ export const checkReasonWords: ReasonWords<keyof typeof checkReasons> = {
   'does not follow the volume': () => 'does not follow the volume',
   'bass lifted up to': ({ setting }) => `bass lifted up to setting ${setting}`,
   'bass steady': () => 'bass steady',
+  'bass steady up to': ({ setting, notRead }) => `bass steady up to ${setting}; ${notReadText(notRead)}`,
   'bass falls': ({ lastIntact, firstChanged, most }) =>
     `bass falls from between ${lastIntact} and ${firstChanged} on${most === null ? '' : ` (${most.db.toFixed(1)} dB less at ${most.atHz} Hz at ${most.setting})`}`,
   'bass not told yet': () => 'bass against volume not told yet',
@@ -51,14 +52,17 @@ export const checkReasonWords: ReasonWords<keyof typeof checkReasons> = {
   'clips at the lowest': ({ setting, mayBeRecorder }) =>
     `clips at ${setting} already, the lowest recorded${whose(mayBeRecorder)}`,
   'clipping not told': () => 'clipping not told',
-  'clean up to': ({ setting, isHighest }) =>
-    `clean up to ${setting}, ${isHighest ? 'the highest recorded' : 'above it not told'}`,
+  'clean up to': ({ setting, isHighest, notRead }) => {
+    if (notRead.length > 0) return `clean up to ${setting}; ${notReadText(notRead)}`;
+    return `clean up to ${setting}, ${isHighest ? 'the highest recorded' : 'above it not told'}`;
+  },
   'inverted against': ({ tapId }) => `inverted against ${tapId}`,
   'later than': ({ tapId, seconds }) =>
     `${(1000 * Math.abs(seconds)).toFixed(2)} ms ${seconds > 0 ? 'later' : 'earlier'} than ${tapId}`,
-  'heard by a microphone': () =>
+  'heard in the air alone': () =>
     'heard by a microphone, so that volts, band limits, clipping, polarity and timing are withheld',
   'nothing carried': () => 'carries nothing',
+  'nothing settled': () => 'nothing settled: every take of it is doubted',
 
   'one side louder': ({ quietTapId, db, control }) =>
     `${db.toFixed(1)} dB louder than ${quietTapId} at every setting: ${control === 'balance' ? 'is balance at centre, and does the same load hang on both?' : 'is fade at centre, or does the radio have it so?'}`,
@@ -75,6 +79,10 @@ export const checkReasonWords: ReasonWords<keyof typeof checkReasons> = {
   'no calibration': () =>
     'no calibration: everything is told but volts; to have them, note the pad and the recorder’s full-scale volts, or record a steady tone whose volts a meter reads',
 };
+
+function notReadText(settings: readonly number[]): string {
+  return `${listOf(settings)} ${settings.length === 1 ? 'was' : 'were'} not read`;
+}
 
 function whose(mayBeRecorder: boolean): string {
   return mayBeRecorder ? ' (the radio or the recorder’s own input, not told which)' : '';

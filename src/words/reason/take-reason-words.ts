@@ -26,8 +26,6 @@ export const takeReasonWords: ReasonWords<keyof typeof takeReasons> = {
     `the radio was still fading in when the sweep began: nothing below ${upToHz.toFixed(0)} Hz is read from the left sweep`,
   'fading in under the lead-in': ({ lacksDb }) =>
     `the radio was still fading in under the first tones (${lacksDb.toFixed(1)} dB too quiet), or lowers what is quiet; what is measured is not touched by it`,
-  'fading in': ({ seconds }) =>
-    `the radio was still fading in for the first ${seconds.toFixed(0)} s: let it play before the track begins`,
   knock: ({ section, atSeconds, spoiltHz }) =>
     spoiltHz === null
       ? `a knock at ${atSeconds.toFixed(1)} s in ${section}: that moment is not used`
@@ -46,9 +44,15 @@ export const takeReasonWords: ReasonWords<keyof typeof takeReasons> = {
   'stopped early': ({ sections }) =>
     `${listOf(sections)} not heard to the end: the recording was stopped early`,
   'samples lost or added': ({ after, before, milliseconds }) =>
-    `the recording ${milliseconds < 0 ? 'lost' : 'gained'} ${millisecondsText(milliseconds)} between ${after} and ${before}: a slow card, a full buffer or a wireless link`,
+    `the recording ${slipText(milliseconds)} between ${after} and ${before}: a slow card, a full buffer or a wireless link`,
   'sweeps contradict each other': ({ section }) =>
     `${section} is torn: samples were lost or something else played in it`,
+  'samples that no recorder makes': ({ count, atSeconds }) =>
+    `${count === 1 ? 'one sample' : `${count} samples`} far beyond full scale, the first at ${atSeconds.toFixed(1)} s: the file was damaged or written by a faulty program`,
+  'ends lower than a quieter take': ({ upToHz, otherUpToHz, file }) =>
+    `nothing above ${upToHz} Hz, where ${file} goes up to ${otherUpToHz} Hz: the file went through a codec or another sample rate`,
+  'every take has one peak': ({ peakDbFs }) =>
+    `every take peaks at ${peakDbFs.toFixed(1)} dBFS: a program made them equally loud, so that no level is the radio’s; give the files as recorded`,
   'clocks not compared': () => 'the two clocks could not be compared',
   'clocks far apart': ({ ppm }) => `player and recorder differ by ${ppm.toFixed(0)} ppm, which is corrected`,
   'averaged with an earlier take': ({ file, atSeconds }) =>
@@ -59,7 +63,8 @@ export const takeReasonWords: ReasonWords<keyof typeof takeReasons> = {
     `the same recording as ${file} at ${atSeconds.toFixed(1)} s: one file copied or named twice`,
 };
 
-function millisecondsText(milliseconds: number): string {
+function slipText(milliseconds: number | null): string {
+  if (milliseconds === null) return 'lost or doubled samples';
   const size = Math.abs(milliseconds);
-  return `${size < 10 ? size.toFixed(2) : size.toFixed(0)} ms`;
+  return `${milliseconds < 0 ? 'lost' : 'gained'} ${size < 10 ? size.toFixed(2) : size.toFixed(0)} ms`;
 }
