@@ -1,4 +1,7 @@
 import type { Sound } from '../../audio/sound.ts';
+import { doubles, kept, reused } from '../../dsp/kernels/kernel-arrays.ts';
+import { kernels } from '../../dsp/kernels/kernels.ts';
+import { toneSums } from '../../dsp/steady-tone.ts';
 import { type MagnitudeCurve, magnitudeAt } from '../../model/response.ts';
 import type { Take } from '../../takes/find-takes.ts';
 import { MIDDLE_TONE_HZ, sectionOf, TREBLE_TONE_HZ } from '../../tones/track.ts';
@@ -79,23 +82,23 @@ function tonesOf({
 
 /** Times a Hann window whose mean is 1. */
 function hannWindowed(samples: Float32Array): Float64Array {
-  const windowed = new Float64Array(samples.length);
-  for (let n = 0; n < samples.length; n++)
-    windowed[n] = samples[n] * (1 - Math.cos((2 * Math.PI * (n + 0.5)) / samples.length));
+  const { length } = samples;
+  const window = windows(String(length), () => {
+    const values = doubles(length);
+    for (let n = 0; n < length; n++) values[n] = 1 - Math.cos((2 * Math.PI * (n + 0.5)) / length);
+    return values;
+  });
+  const windowed = windowedWork(length);
+  kernels.multiply(samples, window, windowed, length);
   return windowed;
 }
 
-/** Amplitude of a sine at a frequency in cycles a sample, with a phasor turned from sample to sample. */
+/** One for each rate. */
+const windows = kept<Float64Array>();
+const windowedWork = reused(doubles);
+
+/** Amplitude of a sine at a frequency in cycles a sample. */
 function amplitudeAt(windowed: Float64Array, frequency: number): number {
-  const turnCos = Math.cos(2 * Math.PI * frequency);
-  const turnSin = Math.sin(2 * Math.PI * frequency);
-  let [real, imag] = [0, 0];
-  for (let n = 0, cos = 1, sin = 0; n < windowed.length; n++) {
-    real += windowed[n] * cos;
-    imag += windowed[n] * sin;
-    const before = cos;
-    cos = before * turnCos - sin * turnSin;
-    sin = before * turnSin + sin * turnCos;
-  }
+  const { real, imag } = toneSums(windowed, 2 * Math.PI * frequency);
   return (2 * Math.hypot(real, imag)) / windowed.length;
 }

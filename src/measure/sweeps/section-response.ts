@@ -1,5 +1,7 @@
 import type { Sound } from '../../audio/sound.ts';
-import { realSpectrum } from '../../dsp/fft.ts';
+import { realSpectrum, transformSizeFor } from '../../dsp/fft.ts';
+import { doubles, kept, reused } from '../../dsp/kernels/kernel-arrays.ts';
+import { kernels } from '../../dsp/kernels/kernels.ts';
 import { windowSigmaSeconds } from '../../dsp/smoothing-kernel.ts';
 import { type Sweep, sweepTimeOf } from '../../dsp/sweep.ts';
 import { EARLIEST_SECONDS, LATEST_SECONDS, sweepResidual } from '../../dsp/sweep-residual.ts';
@@ -25,7 +27,7 @@ export interface SectionResponses {
   readonly startFrame: number;
   /** Samples of one channel by its place in `channels`; overwritten when another section is read. */
   readAgain(i: number): Float32Array;
-  /** What they hold beside the sweep (`sweepResidual`), kept until another channel is asked for. */
+  /** What they hold beside the sweep (`sweepResidual`); overwritten when that of another section or channel is asked for. */
   residual(i: number): Float64Array;
   readonly channels: readonly SweepResponse[];
   /** The recording began or ended within it. */
@@ -62,7 +64,6 @@ export function sectionResponses(
   const read = (wanted: readonly number[]) =>
     readShared(sound, { place: 'first', start: startFrame, count: plan.sectionLength, channels: wanted });
   const readAgain = (i: number) => read([channels[i]])[channels[i]];
-  let kept: { i: number; residual: Float64Array } | null = null;
   const all = read(channels);
   return {
     section,
@@ -70,8 +71,9 @@ export function sectionResponses(
     startFrame,
     readAgain,
     residual(i) {
-      if (kept?.i !== i) kept = { i, residual: sweepResidual(plan, readAgain(i)) };
-      return kept.residual;
+      if (lastResidual?.readAgain !== readAgain || lastResidual.i !== i)
+        lastResidual = { readAgain, i, residual: sweepResidual(plan, readAgain(i)) };
+      return lastResidual.residual;
     },
     channels: channels.map((channel, i) => {
       of.seen?.(i, all[channel]);
@@ -79,6 +81,10 @@ export function sectionResponses(
     }),
   };
 }
+
+/** The one that stands in the memory which all share. */
+let lastResidual: { readAgain: SectionResponses['readAgain']; i: number; residual: Float64Array } | null =
+  null;
 
 /**
  * Noise in the recording for each grid frequency, as the response of any sweep of the take has it beside itself: sweeps
@@ -120,12 +126,11 @@ export function withoutKnocks(
   );
   const bursts = [...knocks, ...announcements, ...faint];
   if (bursts.length === 0) return null;
-  const struck = new Float64Array(sectionLength);
-  for (const { from, to } of bursts) struck.set(residual.subarray(from, to), from);
-  const cleaned = Float64Array.from(readAgain(i));
-  for (let n = 0; n < cleaned.length; n++) cleaned[n] -= struck[n];
+  const cleaned = cleanedWork(sectionLength);
+  cleaned.set(readAgain(i));
+  for (const { from, to } of bursts) for (let n = from; n < to; n++) cleaned[n] -= residual[n];
   const response = sweepResponse(plan, cleaned);
-  const errors = bursts.map((burst) => leftInResponse(plan, struck, burst));
+  const errors = bursts.map((burst) => leftInResponse(plan, residual, burst));
   const covered = announcements.map((burst) =>
     passedDuring(sweep, { burst, sampleRateHz, reach: RESIDUAL_REACH }),
   );
@@ -151,22 +156,28 @@ export function withoutKnocks(
 /** What of a sound a residual lacks: it was taken for the response of the frequency that arrives within this around it. */
 const RESIDUAL_REACH = { beforeSeconds: LATEST_SECONDS, afterSeconds: EARLIEST_SECONDS };
 
+const cleanedWork = reused(doubles);
+const spectrumWork = reused(doubles);
+const runningWork = reused(doubles);
+
+/** The spectrum of a burst is averaged over an octave: bins a hertz apart are enough for the lowest. */
+const LEAST_BURST_SECONDS = 1;
+
 /** Size of what a burst may have left in a response: its own spectrum, as far as the window in time lets it through. */
-function leftInResponse(plan: SweepPlan, struck: Float64Array, { from, to }: Burst): Float64Array {
-  const { transformSize, sampleRateHz, stimulusPower } = plan;
-  const alone = new Float64Array(transformSize);
-  alone.set(struck.subarray(from, to), from);
-  const spectrum = realSpectrum(alone, transformSize);
-  const binHz = sampleRateHz / transformSize;
-  const running = new Float64Array(transformSize / 2 + 1);
-  for (let k = 1; k < running.length; k++)
-    running[k] = running[k - 1] + spectrum[2 * k] ** 2 + spectrum[2 * k + 1] ** 2;
+function leftInResponse(plan: SweepPlan, residual: Float64Array, { from, to }: Burst): Float64Array {
+  const { sampleRateHz, stimulusPower } = plan;
+  const size = transformSizeFor(Math.max(to - from, LEAST_BURST_SECONDS * sampleRateHz));
+  const spectrum = realSpectrum(residual.subarray(from, to), size, spectrumWork(size + 2));
+  const running = runningWork(size / 2 + 1);
+  kernels.runningPower(spectrum, running, size / 2);
+  const binHz = sampleRateHz / size;
+  const planBinHz = sampleRateHz / plan.transformSize;
   return gridFrequencyHz.map((hz) => {
     // The residual lacks what the sweep's own window took at this frequency: its neighbours within an octave tell.
     const low = Math.max(1, Math.round((hz * Math.SQRT1_2) / binHz));
     const high = Math.min(running.length - 1, Math.round((hz * Math.SQRT2) / binHz) + 1);
     const power = (running[high] - running[low - 1]) / (high - low + 1);
-    const centre = Math.min(transformSize / 2 - 1, Math.max(1, Math.round(hz / binHz)));
+    const centre = Math.min(stimulusPower.length - 2, Math.max(1, Math.round(hz / planBinHz)));
     return Math.sqrt(power / stimulusPower[centre]) * passedBy(plan.sweep, { hz, from, to, sampleRateHz });
   });
 }
@@ -212,20 +223,16 @@ function passedDuring(
   ];
 }
 
-const plans = new Map<string, SweepPlan>();
+const plans = kept<SweepPlan>();
 
 /** Plans are the same for every recording of one rate. */
 function planFor({ sweep, driveDbFs }: SweepSection, sampleRateHz: number): SweepPlan {
-  const key = `${sampleRateHz} ${driveDbFs} ${sweep.durationSeconds}`;
-  let plan = plans.get(key);
-  if (plan === undefined) {
-    plan = planSweep({
+  return plans(`${sampleRateHz} ${driveDbFs} ${sweep.durationSeconds}`, () =>
+    planSweep({
       sweep,
       driveAmplitude: 10 ** (driveDbFs / 20),
       sampleRateHz,
       frequencyHz: gridFrequencyHz,
-    });
-    plans.set(key, plan);
-  }
-  return plan;
+    }),
+  );
 }
