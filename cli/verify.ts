@@ -1,4 +1,6 @@
 import { join } from 'node:path';
+import { plannedFeeds } from '../src/verify/planned-feed.ts';
+import { refuseUnplanned } from '../src/verify/recorded-feed.ts';
 import { verifyLines } from '../src/verify/verify-lines.ts';
 import { EXIT_FINE, EXIT_NOT_AS_PLANNED } from './failure.ts';
 import { loadSession } from './load-session.ts';
@@ -29,7 +31,7 @@ const JOB = 'results.json';
  * Holds recordings behind the converter or the amplifier against the plan, and writes the proof as data and as a page.
  *
  * @returns status 4 where the install is not as planned
- * @throws SteptoneError as `analyse` does, and 'session-field' where a tap names no feed of the plan
+ * @throws SteptoneError as `analyse` does, and 'session-field', before it reads a recording, where a tap names no feed of the plan
  */
 export async function verifyCommand(
   { target, plan: planFile, settings, channels, out, force }: VerifyOptions,
@@ -39,6 +41,7 @@ export async function verifyCommand(
   const loaded = loadSession({ target, settings, channels });
   const folder = out ?? join(loaded.folder, DEFAULT_OUT);
   checkTargets({ folder, names: [DATA, PAGE, JOB], force });
+  refuseUnplanned(loaded.session, plannedFeeds(plan));
   const recordings = openRecordings(loaded);
   try {
     const inputs = [fileFingerprint(planFile), ...recordings.fingerprints(onProgress)];
