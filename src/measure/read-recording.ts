@@ -7,6 +7,7 @@ import { whyNoTrack } from '../takes/why-no-track.ts';
 import { measureTake, type TakeMeasurement } from './measure-take.ts';
 import type { RecorderKnowledge } from './recorder/measure-recorder.ts';
 import { takeFacts } from './take-facts.ts';
+import { takeReader } from './take-reader.ts';
 
 /** What the samples of one file say, whatever the other files say: plain data, which can be sent between threads. */
 export interface RecordingReadings {
@@ -35,11 +36,12 @@ export function readRecording(of: {
   const found = findTracks(sound, channels);
   if (found.takes.length === 0) throw noTrack({ file, sound, channels, aborted: found.aborted });
   const recorderFloorDbFs = channels.map((channel) => recorder.floorDbFs.get(channel) ?? null);
-  const measured = found.takes.map((take) => measureTake({ sound, take, channels, recorderFloorDbFs }));
+  const readers = found.takes.map((take) => takeReader({ sound, take, channels }));
+  const measured = readers.map((reader) => measureTake(reader, { recorderFloorDbFs }));
   return {
     taps,
     measured,
-    facts: found.takes.map((take, t) => takeFacts({ sound, take, file, taps, measured: measured[t] })),
+    facts: readers.map((reader, t) => takeFacts({ reader, file, taps, measured: measured[t] })),
     notes: [...sound.notes, ...found.aborted.map(abortedText)],
   };
 }

@@ -77,5 +77,5 @@ export function levelsPrinted(levels: readonly [string, number, number[]][]): Le
   }));
 }
 
-/** The frequencies are on the grid of all three: `LEVELS_HZ` of the scripts. */
-export const LEVELS_HZ = [50, 100, 1000, 5000];
+/** As `LEVELS_HZ` of the scripts: on the grid of all three, and not on the mains lines of the scenario. */
+export const LEVELS_HZ = [40, 80, 1000, 5000];

@@ -21,7 +21,7 @@ from scipy.io import wavfile
 STARTED = time.perf_counter()
 LEAD_SECONDS, TAIL_SECONDS = 0.2, 0.25
 GRID_HZ = 1000 * 10 ** (np.arange(-320, 209) / 160)
-LEVELS_HZ = [50, 100, 1000, 5000]
+LEVELS_HZ = [40, 80, 1000, 5000]  # no mains lines
 
 
 def sweep(of, rate, seconds):

@@ -1,4 +1,3 @@
-import type { Sound } from '../../audio/sound.ts';
 import { realSpectrum, transformSizeFor } from '../../dsp/fft.ts';
 import { doubles, kept, reused } from '../../dsp/kernels/kernel-arrays.ts';
 import { kernels } from '../../dsp/kernels/kernels.ts';
@@ -13,11 +12,10 @@ import {
   sweepResponse,
 } from '../../dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
-import type { Take } from '../../takes/find-takes.ts';
 import type { SweepSection } from '../../tones/track.ts';
 import type { AnnouncementsInSweep } from '../disturbances/find-announcements.ts';
 import { type Burst, findKnocks } from '../disturbances/find-knocks.ts';
-import { readShared } from './section-memory.ts';
+import type { TakeReader } from '../take-reader.ts';
 
 /** One sweep of a take on every channel asked for, clocks not corrected. */
 export interface SectionResponses {
@@ -40,31 +38,19 @@ export interface SweepKnock {
   readonly spoiltHz: readonly [number, number];
 }
 
-/** Start of a take in whole samples: sections start on whole samples of every usual rate, so no shift is left over. */
-export function takeStartFrame(take: Take, sampleRateHz: number): number {
-  return Math.round(take.startSeconds * sampleRateHz);
-}
-
 /** @param seen shown the samples of each channel by its place in `channels`; they are overwritten afterwards */
 export function sectionResponses(
-  of: {
-    sound: Sound;
-    take: Take;
-    channels: readonly number[];
-    seen?: (i: number, samples: Float32Array) => void;
-  },
+  reader: TakeReader,
   section: SweepSection,
+  seen?: (i: number, samples: Float32Array) => void,
 ): SectionResponses {
-  const { sound, take, channels } = of;
-  const plan = planFor(section, sound.sampleRateHz);
+  const { sampleRateHz } = reader;
+  const plan = planFor(section, sampleRateHz);
   const startFrame =
-    takeStartFrame(take, sound.sampleRateHz) +
-    Math.round((section.startSeconds - SECTION_LEAD_SECONDS) * sound.sampleRateHz);
-  // All sweeps of a take would be 34 MB for eight channels: each is read into the same memory, and read again where needed.
-  const read = (wanted: readonly number[]) =>
-    readShared(sound, { place: 'first', start: startFrame, count: plan.sectionLength, channels: wanted });
-  const readAgain = (i: number) => read([channels[i]])[channels[i]];
-  const all = read(channels);
+    reader.startFrame + Math.round((section.startSeconds - SECTION_LEAD_SECONDS) * sampleRateHz);
+  const window = { start: startFrame, count: plan.sectionLength };
+  // All sweeps of a take would be 34 MB for eight channels: they are read again where needed.
+  const readAgain = (i: number) => reader.readOne(i, window);
   return {
     section,
     plan,
@@ -75,9 +61,9 @@ export function sectionResponses(
         lastResidual = { readAgain, i, residual: sweepResidual(plan, readAgain(i)) };
       return lastResidual.residual;
     },
-    channels: channels.map((channel, i) => {
-      of.seen?.(i, all[channel]);
-      return sweepResponse(plan, all[channel]);
+    channels: reader.read(window).map((samples, i) => {
+      seen?.(i, samples);
+      return sweepResponse(plan, samples);
     }),
   };
 }

@@ -1,0 +1,115 @@
+import type { Sound } from '../audio/sound.ts';
+import { floats, reused } from '../dsp/kernels/kernel-arrays.ts';
+import type { Take } from '../takes/find-takes.ts';
+import type { Section } from '../tones/track.ts';
+
+/** One take of a recording, the channels of it that are measured, and the recorder's clock as far as it is known. */
+export interface TakeReader {
+  readonly take: Take;
+  readonly sampleRateHz: number;
+  /** Of the recording, frames. */
+  readonly length: number;
+  readonly fullScaleStep: number;
+  /** Channels of the recording, counted from 0; everything read or measured comes in this order. */
+  readonly channels: readonly number[];
+  /** Start of the take in whole samples: sections start on whole samples of every usual rate, so no shift is left over. */
+  readonly startFrame: number;
+  /** The recorder's clock against the track's; 0 as long as it is not known. */
+  readonly clockPpm: number;
+  withClock(clockPpm: number): TakeReader;
+  /** Start of a section in the recording, by the recorder's clock. */
+  startSecondsOf(section: Section): number;
+  /**
+   * Samples of every channel asked for. They stay until two other sections have been read, by whomever; nobody may change them.
+   *
+   * @param window frames of the recording; what lies outside of it is zero
+   */
+  read(window: Window): Float32Array[];
+  /** The same of one channel, by its place in `channels`. */
+  readOne(i: number, window: Window): Float32Array;
+}
+
+export interface Window {
+  readonly start: number;
+  readonly count: number;
+}
+
+export function takeReader(of: {
+  sound: Sound;
+  take: Take;
+  channels: readonly number[];
+  clockPpm?: number;
+}): TakeReader {
+  const { sound, take, channels, clockPpm = 0 } = of;
+  const { sampleRateHz, length, fullScaleStep } = sound;
+  const startFrame = Math.round(take.startSeconds * sampleRateHz);
+  return {
+    take,
+    sampleRateHz,
+    length,
+    fullScaleStep,
+    channels,
+    startFrame,
+    clockPpm,
+    withClock: (ppm) => takeReader({ ...of, clockPpm: ppm }),
+    startSecondsOf: ({ startSeconds }) => startFrame / sampleRateHz + startSeconds * (1 + clockPpm * 1e-6),
+    read(window) {
+      const samples = readShared(sound, window, channels);
+      return channels.map((channel) => samples.get(channel)!);
+    },
+    readOne: (i, window) => readShared(sound, window, [channels[i]]).get(channels[i])!,
+  };
+}
+
+/** A section in memory: fresh megabytes cost more than reading and decoding into them. */
+interface Slot {
+  held: { readonly sound: Sound; readonly window: Window } | null;
+  /** By channel. */
+  readonly samples: Map<number, Float32Array>;
+  readonly memory: Map<number, (count: number) => Float32Array>;
+}
+
+const NOT_READ = new Float32Array(0);
+/** The one that was asked for last comes last. */
+let slots: readonly [Slot, Slot] = [emptySlot(), emptySlot()];
+
+function emptySlot(): Slot {
+  return { held: null, samples: new Map(), memory: new Map() };
+}
+
+/** Reads those of the channels that are not held already. */
+function readShared(
+  sound: Sound,
+  window: Window,
+  channels: readonly number[],
+): ReadonlyMap<number, Float32Array> {
+  const slot = slotFor(sound, window);
+  const missing = channels.filter((channel) => !slot.samples.has(channel));
+  if (missing.length > 0) {
+    const into = Array.from({ length: sound.channelCount }, (_, channel) =>
+      missing.includes(channel) ? memoryOf(slot, channel)(window.count) : NOT_READ,
+    );
+    const read = sound.readSection({ ...window, channels: missing, into });
+    for (const channel of missing) slot.samples.set(channel, read[channel]);
+  }
+  return slot.samples;
+}
+
+function slotFor(sound: Sound, window: Window): Slot {
+  const isHeld = ({ held }: Slot) =>
+    held?.sound === sound && held.window.start === window.start && held.window.count === window.count;
+  const [older, last] = slots;
+  if (isHeld(last)) return last;
+  slots = [last, older];
+  if (!isHeld(older)) {
+    older.held = { sound, window };
+    older.samples.clear();
+  }
+  return older;
+}
+
+function memoryOf({ memory }: Slot, channel: number): (count: number) => Float32Array {
+  const known = memory.get(channel) ?? reused(floats);
+  memory.set(channel, known);
+  return known;
+}
