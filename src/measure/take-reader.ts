@@ -1,5 +1,5 @@
 import type { Sound } from '../audio/sound.ts';
-import { floats, reused } from '../dsp/kernels/kernel-arrays.ts';
+import { floats, reused, whenReleased } from '../dsp/kernels/kernel-arrays.ts';
 import type { Take } from '../takes/find-takes.ts';
 import type { Section } from '../tones/track.ts';
 
@@ -20,7 +20,8 @@ export interface TakeReader {
   /** Start of a section in the recording, by the recorder's clock. */
   startSecondsOf(section: Section): number;
   /**
-   * Samples of every channel asked for. They stay until two other sections have been read, by whomever; nobody may change them.
+   * Samples of every channel asked for, which nobody may change. They stay until another section has been read that is longer
+   * than LONG_SECONDS, as they are, or two others that are not, by whomever.
    *
    * @param window frames of the recording; what lies outside of it is zero
    */
@@ -67,14 +68,27 @@ interface Slot {
   /** By channel. */
   readonly samples: Map<number, Float32Array>;
   readonly memory: Map<number, (count: number) => Float32Array>;
+  /** Claimed at once, so that nothing has to be enlarged from section to section. */
+  readonly roomSeconds: number;
 }
 
+const LONG_SECONDS = 4;
+const LONGEST_SECONDS = 7;
 const NOT_READ = new Float32Array(0);
-/** The one that was asked for last comes last. */
-let slots: readonly [Slot, Slot] = [emptySlot(), emptySlot()];
 
-function emptySlot(): Slot {
-  return { held: null, samples: new Map(), memory: new Map() };
+const long = emptySlot(LONGEST_SECONDS);
+/** The one that was asked for last comes last. */
+let short: readonly [Slot, Slot] = [emptySlot(LONG_SECONDS), emptySlot(LONG_SECONDS)];
+
+function emptySlot(roomSeconds: number): Slot {
+  const slot: Slot = { held: null, samples: new Map(), memory: new Map(), roomSeconds };
+  whenReleased(() => clear(slot));
+  return slot;
+}
+
+function clear(slot: Slot): void {
+  slot.held = null;
+  slot.samples.clear();
 }
 
 /** Reads those of the channels that are not held already. */
@@ -86,8 +100,9 @@ function readShared(
   const slot = slotFor(sound, window);
   const missing = channels.filter((channel) => !slot.samples.has(channel));
   if (missing.length > 0) {
+    const room = Math.max(window.count, Math.round(slot.roomSeconds * sound.sampleRateHz));
     const into = Array.from({ length: sound.channelCount }, (_, channel) =>
-      missing.includes(channel) ? memoryOf(slot, channel)(window.count) : NOT_READ,
+      missing.includes(channel) ? memoryOf(slot, channel)(room).subarray(0, window.count) : NOT_READ,
     );
     const read = sound.readSection({ ...window, channels: missing, into });
     for (const channel of missing) slot.samples.set(channel, read[channel]);
@@ -98,14 +113,15 @@ function readShared(
 function slotFor(sound: Sound, window: Window): Slot {
   const isHeld = ({ held }: Slot) =>
     held?.sound === sound && held.window.start === window.start && held.window.count === window.count;
-  const [older, last] = slots;
-  if (isHeld(last)) return last;
-  slots = [last, older];
-  if (!isHeld(older)) {
-    older.held = { sound, window };
-    older.samples.clear();
+  const [older, last] = short;
+  const isLong = window.count > LONG_SECONDS * sound.sampleRateHz;
+  const slot = isLong ? long : isHeld(last) ? last : older;
+  if (!isLong) short = slot === last ? [older, last] : [last, older];
+  if (!isHeld(slot)) {
+    clear(slot);
+    slot.held = { sound, window };
   }
-  return older;
+  return slot;
 }
 
 function memoryOf({ memory }: Slot, channel: number): (count: number) => Float32Array {

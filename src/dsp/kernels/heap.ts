@@ -47,13 +47,18 @@ export function allocate(byteCount: number): { buffer: ArrayBuffer; at: number }
     return { buffer: heap.buffer, at: freed };
   }
   if (heap.next + size > heap.buffer.byteLength) {
-    generation++;
-    heap = heapOf(module!, Math.min(MOST_BYTES, 2 * (heap.buffer.byteLength + size)));
+    replaceHeap(Math.min(MOST_BYTES, 2 * (heap.buffer.byteLength + size)));
     if (heap === null || heap.next + size > heap.buffer.byteLength) return null;
   }
   const at = heap.next;
   heap.next += size;
   return { buffer: heap.buffer, at };
+}
+
+/** What was made before lies, from now on, in memory that kernels do not reach; it goes when nobody holds it. */
+export function replaceHeap(byteCount = FIRST_BYTES): void {
+  generation++;
+  heap = module === null ? null : heapOf(module, byteCount);
 }
 
 /** Gives a place back. One of a memory that was replaced is forgotten with it. */

@@ -1,4 +1,6 @@
-import { allocate, free, heapGeneration } from './heap.ts';
+import { allocate, free, heapGeneration, replaceHeap } from './heap.ts';
+
+const releases: (() => void)[] = [];
 
 /** Arrays on which kernels run at full speed. They are ordinary typed arrays, and stay valid whatever becomes of the memory. */
 export function doubles(count: number): Float64Array {
@@ -31,6 +33,9 @@ export function reused<A extends Float64Array | Float32Array | Uint8Array>(
   make: (count: number) => A,
 ): (count: number) => A {
   let kept: { array: A; generation: number } | null = null;
+  whenReleased(() => {
+    kept = null;
+  });
   return (count) => {
     if (kept === null || kept.array.length < count || kept.generation !== heapGeneration()) {
       if (kept !== null) free(kept.array);
@@ -49,6 +54,7 @@ export function reused<A extends Float64Array | Float32Array | Uint8Array>(
 export function kept<V>(most: number = Number.POSITIVE_INFINITY): (key: string, make: () => V) => V {
   const known = new Map<string, { value: V; arrays: ArrayBufferView[] }>();
   let generation = heapGeneration();
+  whenReleased(() => known.clear());
   return (key, make) => {
     if (generation !== heapGeneration()) known.clear();
     const found = known.get(key);
@@ -65,6 +71,20 @@ export function kept<V>(most: number = Number.POSITIVE_INFINITY): (key: string, 
     known.set(key, one);
     return one.value;
   };
+}
+
+/**
+ * Gives all memory of tables and work back: for those who have measured, and go on to something else. What is asked for later
+ * is made anew.
+ */
+export function releaseKernelMemory(): void {
+  replaceHeap();
+  for (const release of releases) release();
+}
+
+/** @param release lets go of arrays that are held; called for as long as the program runs */
+export function whenReleased(release: () => void): void {
+  releases.push(release);
 }
 
 let noting: ArrayBufferView[] | null = null;

@@ -1,5 +1,5 @@
 import { realSpectrum, transformSizeFor } from '../../dsp/fft.ts';
-import { doubles, kept, reused } from '../../dsp/kernels/kernel-arrays.ts';
+import { doubles, kept, reused, whenReleased } from '../../dsp/kernels/kernel-arrays.ts';
 import { kernels } from '../../dsp/kernels/kernels.ts';
 import { windowSigmaSeconds } from '../../dsp/smoothing-kernel.ts';
 import { type Sweep, sweepTimeOf } from '../../dsp/sweep.ts';
@@ -71,6 +71,9 @@ export function sectionResponses(
 /** The one that stands in the memory which all share. */
 let lastResidual: { readAgain: SectionResponses['readAgain']; i: number; residual: Float64Array } | null =
   null;
+whenReleased(() => {
+  lastResidual = null;
+});
 
 /**
  * Noise in the recording for each grid frequency, as the response of any sweep of the take has it beside itself: sweeps

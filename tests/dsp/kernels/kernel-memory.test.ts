@@ -80,6 +80,19 @@ describe('memory of the kernels', () => {
     expect(second.every((value) => value === 0)).toBe(true);
   });
 
+  test('can be given back as a whole: later work is right, and nothing holds on to it', async () => {
+    const { arrays, heap, fft } = await freshly();
+    const before = fft.realSpectrum(Float32Array.of(3, 1, 4, 1, 5), 16);
+    const released = heap.currentHeap()!.buffer;
+    const work = arrays.reused(arrays.doubles);
+    expect(work(5).buffer).toBe(released);
+    arrays.releaseKernelMemory();
+    expect(heap.currentHeap()!.buffer).not.toBe(released);
+    expect(work(5).buffer).toBe(heap.currentHeap()!.buffer);
+    expect(fft.spectrumInput(16).buffer).toBe(heap.currentHeap()!.buffer);
+    expect(fft.realSpectrum(Float32Array.of(3, 1, 4, 1, 5), 16)).toEqual(before);
+  });
+
   test('does not give back, with a table, what was enlarged while the table was made', async () => {
     const { arrays } = await freshly();
     const work = arrays.reused(arrays.doubles);
