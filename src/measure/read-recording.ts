@@ -7,7 +7,7 @@ import { whyNoTrack } from '../takes/why-no-track.ts';
 import { measureTake, type TakeMeasurement } from './measure-take.ts';
 import type { RecorderKnowledge } from './recorder/measure-recorder.ts';
 import { takeFacts } from './take-facts.ts';
-import { takeReader } from './take-reader.ts';
+import { reserveFor, takeReader } from './take-reader.ts';
 
 /** What the samples of one file say, whatever the other files say: plain data, which can be sent between threads. */
 export interface RecordingReadings {
@@ -33,6 +33,7 @@ export function readRecording(of: {
   const { file } = recording;
   const taps = tapsOf(recording, session, sound);
   const channels = taps.map(({ channel }) => channel);
+  reserveFor(sound, channels);
   const found = findTracks(sound, channels);
   if (found.takes.length === 0) throw noTrack({ file, sound, channels, aborted: found.aborted });
   const recorderFloorDbFs = channels.map((channel) => recorder.floorDbFs.get(channel) ?? null);

@@ -1,5 +1,5 @@
 import type { Sound } from '../audio/sound.ts';
-import { floats, reused, whenReleased } from '../dsp/kernels/kernel-arrays.ts';
+import { floats, reserveKernelMemory, reused, whenReleased } from '../dsp/kernels/kernel-arrays.ts';
 import type { Take } from '../takes/find-takes.ts';
 import type { Section } from '../tones/track.ts';
 
@@ -60,6 +60,15 @@ export function takeReader(of: {
     },
     readOne: (i, window) => readShared(sound, window, [channels[i]]).get(channels[i])!,
   };
+}
+
+/** What measuring takes a hertz of the sample rate, and more for each channel (48 kHz and 8 channels: 66 MB), with room to spare. */
+const BYTES_PER_HERTZ = 1100;
+const CHANNEL_BYTES_PER_HERTZ = 70;
+
+/** Claims memory for a recording before its first take is read: enlarged later, it would leave behind what was made. */
+export function reserveFor({ sampleRateHz }: Sound, channels: readonly number[]): void {
+  reserveKernelMemory(sampleRateHz * (BYTES_PER_HERTZ + CHANNEL_BYTES_PER_HERTZ * channels.length));
 }
 
 /** A section in memory: fresh megabytes cost more than reading and decoding into them. */

@@ -1,4 +1,4 @@
-import { allocate, free, heapGeneration, replaceHeap } from './heap.ts';
+import { allocate, currentHeap, free, heapGeneration, replaceHeap } from './heap.ts';
 
 const releases: (() => void)[] = [];
 
@@ -77,9 +77,15 @@ export function kept<V>(most: number = Number.POSITIVE_INFINITY): (key: string, 
  * Gives all memory of tables and work back: for those who have measured, and go on to something else. What is asked for later
  * is made anew.
  */
-export function releaseKernelMemory(): void {
-  replaceHeap();
+export function releaseKernelMemory(byteCount?: number): void {
+  replaceHeap(byteCount);
   for (const release of releases) release();
+}
+
+/** Sees to it that so much fits, before anything is made that a larger memory would leave behind. */
+export function reserveKernelMemory(byteCount: number): void {
+  const heap = currentHeap();
+  if (heap !== null && heap.buffer.byteLength < byteCount) releaseKernelMemory(byteCount);
 }
 
 /** @param release lets go of arrays that are held; called for as long as the program runs */
