@@ -1,11 +1,11 @@
-import { realSpectrum, transformSizeFor } from './fft.ts';
+import { realSpectrum, spectrumInput, transformSizeFor } from './fft.ts';
 import { doubles, integers, reused } from './kernels/kernel-arrays.ts';
 import { kernels } from './kernels/kernels.ts';
 import { type NoiseBands, noiseBands, noiseBeside } from './noise-beside.ts';
 import { arrivalsByOctave, type Octaves, octavesOf } from './octave-arrivals.ts';
 import { centred, fadeEnds, workFor } from './section-work.ts';
 import { BLOCK_BINS, type SmoothingKernel, smoothingKernel } from './smoothing-kernel.ts';
-import { type Sweep, sweepValue } from './sweep.ts';
+import { type Sweep, sweepValues } from './sweep.ts';
 
 /** What is recorded around a sweep: room before for early arrivals, after for the top octave's ringing. */
 export const SECTION_LEAD_SECONDS = 0.2;
@@ -49,9 +49,10 @@ export function planSweep(of: {
   const seconds = SECTION_LEAD_SECONDS + sweep.durationSeconds + SECTION_TAIL_SECONDS;
   const sectionLength = Math.round(seconds * sampleRateHz);
   const transformSize = transformSizeFor(sectionLength);
-  const samples = new Float64Array(sectionLength);
+  const samples = spectrumInput(transformSize).subarray(0, sectionLength);
+  const valueAt = sweepValues(sweep);
   for (let n = 0; n < sectionLength; n++)
-    samples[n] = of.driveAmplitude * sweepValue(sweep, n / sampleRateHz - SECTION_LEAD_SECONDS);
+    samples[n] = of.driveAmplitude * valueAt(n / sampleRateHz - SECTION_LEAD_SECONDS);
   const stimulus = realSpectrum(samples, transformSize, doubles(transformSize + 2));
   const stimulusPower = powerOf(stimulus);
   const binHz = sampleRateHz / transformSize;

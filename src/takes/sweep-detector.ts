@@ -1,7 +1,7 @@
 import { complexSpectrum, realSpectrum } from '../dsp/fft.ts';
 import { doubles, floats, reused } from '../dsp/kernels/kernel-arrays.ts';
 import { kernels } from '../dsp/kernels/kernels.ts';
-import { type Sweep, sweepValue } from '../dsp/sweep.ts';
+import { type Sweep, sweepValues } from '../dsp/sweep.ts';
 
 /** A place where a recording resembles a sweep: its start and the part of the local signal that the sweep explains, 0 to 1. */
 export interface SweepHit {
@@ -28,9 +28,10 @@ export function sweepDetector(of: { sweep: Sweep; sampleRateHz: number; size: nu
   const { sweep, sampleRateHz, size } = of;
   const templateLength = Math.round(sweep.durationSeconds * sampleRateHz);
   // What lies above the rate's own band would alias; the sweep passes it last.
+  const valueAt = sweepValues(sweep);
   const template = Float64Array.from({ length: templateLength }, (_, n) =>
     sweepFrequency(sweep, n / sampleRateHz) < HIGHEST_PART_OF_RATE * sampleRateHz
-      ? sweepValue(sweep, n / sampleRateHz)
+      ? valueAt(n / sampleRateHz)
       : 0,
   );
   const templateEnergy = template.reduce((sum, value) => sum + value * value, 0);

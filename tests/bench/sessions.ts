@@ -52,10 +52,7 @@ export function benchSessions({ out, main }: { out: string; main: string }): Ben
       channels: ids,
       recordings: listed(files.filter((file) => BAY_SETTINGS.includes(settingIn(file)))),
     }),
-    pair: session('pair', {
-      channels: firstOnly(ids, 2),
-      recordings: listed(files.slice(-3)),
-    }),
+    pair: recordings('pair.yaml', 'pair'),
     twentySettings: twice(files, ids),
     longFile: { five: longFile(5), ten: longFile(10) },
     grid: TAPS.flatMap((taps) =>
