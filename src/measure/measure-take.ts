@@ -1,6 +1,7 @@
 import type { LadderMeasurement, NoiseMeasurement, RecorderState } from '../model/measurement.ts';
 import { type FrequencyResponse, type MagnitudeCurve, magnitudeCurve } from '../model/response.ts';
 import type { ClockDifference } from '../takes/clock.ts';
+import type { Continuity } from '../takes/continuity.ts';
 import {
   type LadderSection,
   ladderStepStartSeconds,
@@ -8,6 +9,7 @@ import {
   type SectionId,
   sectionOf,
 } from '../tones/track.ts';
+import { eachAround, MARGIN_SECONDS } from './around-section.ts';
 import { measureNoise } from './disturbances/noise.ts';
 import { measureLadder } from './ladders/ladder.ts';
 import { withoutStruckSteps } from './ladders/struck-steps.ts';
@@ -21,6 +23,7 @@ import type { TakeReader } from './take-reader.ts';
 export interface TakeMeasurement {
   readonly clock: ClockDifference | null;
   readonly channels: readonly ChannelMeasurement[];
+  readonly continuity: Continuity;
   /** What went wrong in each channel of the recording meanwhile. */
   readonly faults: readonly ChannelFaults[];
 }
@@ -54,8 +57,6 @@ export interface ChannelMeasurement extends ChannelResponses {
 }
 
 const LADDER_IDS = ['ladder bass', 'ladder middle', 'ladder treble'] as const;
-/** A section is read with this much around it: taps are late by a few milliseconds, clocks by less. */
-const MARGIN_SECONDS = 0.15;
 /** Fades of the quiet tone, and a mute that takes its time to close. */
 const NOISE_EDGE_SECONDS = 0.45;
 
@@ -82,10 +83,8 @@ export function measureTake(
   for (const id of LADDER_IDS) {
     const ladder = sectionOf(take.track, 'ladder', id);
     if (ladder === undefined) continue;
-    const { samples, startFrame } = readAround(timed, ladder);
-    samples.forEach((own, i) => {
-      watches[i].see(own);
-      const read = { samples: own, startFrame };
+    eachAround(timed, ladder, (read, i) => {
+      watches[i].see(read.samples);
       const whole = ladderOf(timed, ladder, { ...read, ...both[i] });
       const kept = withoutStruckSteps(whole, {
         stepSeconds: ladder.cyclesPerStep / ladder.toneHz,
@@ -99,13 +98,20 @@ export function measureTake(
         announcements[i].push({ section: id, fromSeconds: startOf(first), toSeconds: startOf(last + 1) });
     });
   }
-  const noise = noiseOf(timed, { recorderFloorDbFs, responses: responses.channels });
+  const longest = Math.max(0, ...take.track.sections.map(({ durationSeconds }) => durationSeconds));
+  const noise = timed.parts(longest * timed.sampleRateHz).flatMap((places) =>
+    noiseOf(timed.only(places), {
+      recorderFloorDbFs: places.map((i) => recorderFloorDbFs[i]),
+      responses: places.map((i) => responses.channels[i]),
+    }),
+  );
   noise.forEach((one, i) => {
     knocks[i].push(...one.knocks);
     announcements[i].push(...one.announcements);
   });
   return {
     clock: responses.clock,
+    continuity: responses.continuity,
     channels: responses.channels.map((response, i) => ({
       ...response,
       ladders: ladders[i],
@@ -200,8 +206,13 @@ function noiseOf(
       right: of.responses[i].right,
       recorderDbFs: of.recorderFloorDbFs[i],
     });
-    return { measurement, ...told };
+    return { measurement: isHeard(measurement) ? measurement : null, ...told };
   });
+}
+
+/** What is zero to the last bit, gated or too coarsely rounded, is no measurement of noise. */
+function isHeard({ underQuietToneDbFs, underQuietToneADbFs, inSilenceDbFs }: NoiseMeasurement): boolean {
+  return [underQuietToneDbFs, underQuietToneADbFs, inSilenceDbFs].every(Number.isFinite);
 }
 
 /** What of a section of noise nothing struck, and what struck the rest. */
@@ -224,14 +235,6 @@ function calmPart(
       toSeconds: seconds(one.to),
     })),
   };
-}
-
-/** A section with MARGIN_SECONDS around it. */
-function readAround(reader: TakeReader, section: Section): { samples: Float32Array[]; startFrame: number } {
-  const { sampleRateHz, clockPpm } = reader;
-  const start = Math.round((reader.startSecondsOf(section) - MARGIN_SECONDS) * sampleRateHz);
-  const seconds = section.durationSeconds * (1 + clockPpm * 1e-6) + 2 * MARGIN_SECONDS;
-  return { samples: reader.read({ start, count: Math.ceil(seconds * sampleRateHz) }), startFrame: start };
 }
 
 /** A section without NOISE_EDGE_SECONDS at its ends, as far as the recording goes. */

@@ -26,6 +26,10 @@ export interface TakeReader {
    * @param window frames of the recording; what lies outside of it is zero
    */
   read(window: Window): Float32Array[];
+  /** Places in `channels`, in parts whose sections of `count` samples can be held at a time. */
+  parts(count: number): number[][];
+  /** The same take with some of the channels, by their places. */
+  only(places: readonly number[]): TakeReader;
   /** The same of one channel, by its place in `channels`. */
   readOne(i: number, window: Window): Float32Array;
 }
@@ -58,6 +62,14 @@ export function takeReader(of: {
       const samples = readShared(sound, window, channels);
       return channels.map((channel) => samples.get(channel)!);
     },
+    parts(count) {
+      const places = channels.map((_, i) => i);
+      const most = mostHeld(count);
+      return Array.from({ length: Math.ceil(places.length / most) }, (_, part) =>
+        places.slice(part * most, (part + 1) * most),
+      );
+    },
+    only: (places) => takeReader({ ...of, channels: places.map((i) => channels[i]) }),
     readOne: (i, window) => readShared(sound, window, [channels[i]]).get(channels[i])!,
   };
 }
@@ -71,12 +83,20 @@ export function reserveFor({ sampleRateHz }: Sound, channels: readonly number[])
   reserveKernelMemory(sampleRateHz * (BYTES_PER_HERTZ + CHANNEL_BYTES_PER_HERTZ * channels.length));
 }
 
+/** So much of a section is held: six channels of a long one at 192 kHz, 24 at 48 kHz. */
+const MOST_BYTES = 32e6;
+
+function mostHeld(count: number): number {
+  return Math.max(1, Math.floor(MOST_BYTES / (Float32Array.BYTES_PER_ELEMENT * count)));
+}
+
 /** A section in memory: fresh megabytes cost more than reading and decoding into them. */
 interface Slot {
   held: { readonly sound: Sound; readonly window: Window } | null;
   /** By channel. */
   readonly samples: Map<number, Float32Array>;
-  readonly memory: Map<number, (count: number) => Float32Array>;
+  /** The n-th serves the n-th channel that was asked for. */
+  readonly memory: ((count: number) => Float32Array)[];
   /** Claimed at once, so that nothing has to be enlarged from section to section. */
   readonly roomSeconds: number;
 }
@@ -87,10 +107,10 @@ const NOT_READ = new Float32Array(0);
 
 const long = emptySlot(LONGEST_SECONDS);
 /** The one that was asked for last comes last. */
-let short: readonly [Slot, Slot] = [emptySlot(LONG_SECONDS), emptySlot(LONG_SECONDS)];
+let short: readonly [Slot, Slot] = [emptySlot(0), emptySlot(0)];
 
 function emptySlot(roomSeconds: number): Slot {
-  const slot: Slot = { held: null, samples: new Map(), memory: new Map(), roomSeconds };
+  const slot: Slot = { held: null, samples: new Map(), memory: [], roomSeconds };
   whenReleased(() => clear(slot));
   return slot;
 }
@@ -107,12 +127,15 @@ function readShared(
   channels: readonly number[],
 ): ReadonlyMap<number, Float32Array> {
   const slot = slotFor(sound, window);
+  if (new Set([...slot.samples.keys(), ...channels]).size > mostHeld(window.count)) slot.samples.clear();
   const missing = channels.filter((channel) => !slot.samples.has(channel));
   if (missing.length > 0) {
+    const held = slot.samples.size;
     const room = Math.max(window.count, Math.round(slot.roomSeconds * sound.sampleRateHz));
-    const into = Array.from({ length: sound.channelCount }, (_, channel) =>
-      missing.includes(channel) ? memoryOf(slot, channel)(room).subarray(0, window.count) : NOT_READ,
-    );
+    const into = Array.from({ length: sound.channelCount }, (_, channel) => {
+      const n = missing.indexOf(channel);
+      return n < 0 ? NOT_READ : memoryOf(slot, held + n)(room).subarray(0, window.count);
+    });
     const read = sound.readSection({ ...window, channels: missing, into });
     for (const channel of missing) slot.samples.set(channel, read[channel]);
   }
@@ -133,8 +156,7 @@ function slotFor(sound: Sound, window: Window): Slot {
   return slot;
 }
 
-function memoryOf({ memory }: Slot, channel: number): (count: number) => Float32Array {
-  const known = memory.get(channel) ?? reused(floats);
-  memory.set(channel, known);
-  return known;
+function memoryOf({ memory }: Slot, n: number): (count: number) => Float32Array {
+  memory[n] ??= reused(floats);
+  return memory[n];
 }

@@ -61,10 +61,15 @@ export function sectionResponses(
         lastResidual = { readAgain, i, residual: sweepResidual(plan, readAgain(i)) };
       return lastResidual.residual;
     },
-    channels: reader.read(window).map((samples, i) => {
-      seen?.(i, samples);
-      return sweepResponse(plan, samples);
-    }),
+    channels: reader.parts(plan.sectionLength).flatMap((places) =>
+      reader
+        .only(places)
+        .read(window)
+        .map((samples, n) => {
+          seen?.(places[n], samples);
+          return sweepResponse(plan, samples);
+        }),
+    ),
   };
 }
 
@@ -101,20 +106,24 @@ export interface CleanedSweep {
  * announcements, of which nothing that was passed meanwhile is believed.
  *
  * @param sounds stretches of the section; what is too faint to be told is taken for a knock that is not told
+ * @param isRadios whether a burst is what the radio does to the sweep
  * @returns null where there is neither
  */
 export function withoutKnocks(
   { plan, readAgain, residual: residualOf, startFrame }: SectionResponses,
   i: number,
   { told: announcements, faint }: AnnouncementsInSweep,
+  isRadios: (burst: Burst) => boolean = () => false,
 ): CleanedSweep | null {
   const { sampleRateHz, sectionLength, sweep } = plan;
-  const residual = residualOf(i);
-  const knocks = findKnocks(residual, sampleRateHz).filter(
-    ({ from, to }) => ![...announcements, ...faint].some((one) => from < one.to && to > one.from),
+  const knocks = findKnocks(residualOf(i), sampleRateHz).filter(
+    (burst) =>
+      ![...announcements, ...faint].some((one) => burst.from < one.to && burst.to > one.from) &&
+      !isRadios(burst),
   );
   const bursts = [...knocks, ...announcements, ...faint];
   if (bursts.length === 0) return null;
+  const residual = residualOf(i); // again: `isRadios` may have asked for that of another sweep
   const cleaned = cleanedWork(sectionLength);
   cleaned.set(readAgain(i));
   for (const { from, to } of bursts) for (let n = from; n < to; n++) cleaned[n] -= residual[n];

@@ -159,7 +159,7 @@ function decodings(bytesPerSample: number): Arguments[] {
 }
 
 function floatBytes(bytesPerSample: 4 | 8): Arguments {
-  const values = [0.25, -1, Number.NaN, Number.POSITIVE_INFINITY, 1e-30, Number.NEGATIVE_INFINITY];
+  const values = [0.25, -1, Number.NaN, Number.POSITIVE_INFINITY, 1e-30, 1e300];
   const array = bytesPerSample === 4 ? Float32Array.from(values) : Float64Array.from(values);
   const stride = 2 * bytesPerSample;
   return [new Uint8Array(array.buffer), new Float32Array(3), bytesPerSample, stride, 0, 3];

@@ -39,7 +39,7 @@ export const decodeFloat32: Decode = (bytes, samples, first, stride, to, count) 
 export const decodeFloat64: Decode = (bytes, samples, first, stride, to, count) => {
   const view = viewOf(bytes);
   for (let i = 0, byte = first; i < count; i++, byte += stride) {
-    const value = view.getFloat64(byte, true);
+    const value = Math.fround(view.getFloat64(byte, true));
     samples[to + i] = value - value === 0 ? value : 0;
   }
 };

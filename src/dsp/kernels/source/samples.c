@@ -31,7 +31,7 @@ static inline float float32_at(const uint8_t *in) {
   return value - value == 0 ? value : 0;
 }
 static inline float float64_at(const uint8_t *in) {
-  const double value = *(const double_anywhere *)in;
+  const float value = *(const double_anywhere *)in; // rounded first: what 32 bits cannot hold becomes an infinity
   return value - value == 0 ? value : 0;
 }
 
