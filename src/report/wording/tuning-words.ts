@@ -113,7 +113,9 @@ export function bassReachWords(item: RecommendationOf<'bass-reach'>): Recommenda
     title: `What the woofer can do: ${item.woofer}`,
     statements: [
       told(
-        say`It reaches ${fixed(item.targetDb, 0)} dB (1 m, half space, without the cabin's gain) down to ${plainHz(item.lowestHzAtTarget)}. ${felt}`,
+        item.reachesTarget === false
+          ? say`It reaches ${fixed(item.targetDb, 0)} dB (1 m, half space, without the cabin's gain) nowhere with these watts. ${felt}`
+          : say`It reaches ${fixed(item.targetDb, 0)} dB (1 m, half space, without the cabin's gain) down to ${plainHz(item.lowestHzAtTarget)}. ${felt}`,
       ),
       ...boxStatement(item.box),
       ...(limits.length === 0 ? [] : [told(say`Limited by travel: ${listed(limits)}.`)]),
