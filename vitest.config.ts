@@ -9,5 +9,7 @@ export default defineConfig({
     maxWorkers: 2,
     // The code under test keeps nothing but tables between calls: files may share it, and import it once.
     isolate: false,
+    // A test that asserts nothing would pass whatever the code does.
+    expect: { requireAssertions: true },
   },
 });
