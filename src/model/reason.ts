@@ -9,7 +9,11 @@ import { doubtReasons } from './reason/doubt-reasons.ts';
 import { feedReasons } from './reason/feed-reasons.ts';
 import { fileReasons } from './reason/file-reasons.ts';
 import { filterReasons } from './reason/filter-reasons.ts';
+import { groundReasons } from './reason/ground-reasons.ts';
 import { installReasons } from './reason/install-reasons.ts';
+import { limitReasons } from './reason/limit-reasons.ts';
+import { nextTakeReasons } from './reason/next-take-reasons.ts';
+import { proofReasons } from './reason/proof-reasons.ts';
 import { protectionReasons } from './reason/protection-reasons.ts';
 import { recordReasons } from './reason/record-reasons.ts';
 import { restorationReasons } from './reason/restoration-reasons.ts';
@@ -32,6 +36,10 @@ const figuresOfCode = {
   ...takeReasons,
   ...chainReasons,
   ...installReasons,
+  ...proofReasons,
+  ...nextTakeReasons,
+  ...limitReasons,
+  ...groundReasons,
   ...feedReasons,
   ...filterReasons,
   ...protectionReasons,

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { reasonSchema } from './reason.ts';
 import { verifiesSchema } from './session.ts';
 
 /** Raised whenever a verification file of an older version can no longer be read as it is. */
@@ -43,8 +44,8 @@ export const proofSchema = z.object({
   tolerance: z.number().nullable(),
   /** What to turn or to change where it fails. */
   knob: knobSchema.nullable(),
-  /** In plain words: what was found and, where it fails, what to do. */
-  text: z.string(),
+  /** What was found and, where it fails, what to do. */
+  text: reasonSchema,
 });
 export type Proof = z.infer<typeof proofSchema>;
 
@@ -96,7 +97,7 @@ export const verificationSchema = z.object({
   /** Feeds of the plan that no recording shows. */
   notRecorded: z.array(z.string()),
   /** In the order of work, each knob of a feed once. */
-  turn: z.array(z.object({ feedId: z.string(), knob: knobSchema, text: z.string() })),
+  turn: z.array(z.object({ feedId: z.string(), knob: knobSchema, text: reasonSchema })),
   notes: z.array(z.string()),
   /** The plan and the recordings. */
   inputs: z.array(z.object({ file: z.string(), sha256: z.string(), byteLength: z.number() })),

@@ -3,6 +3,7 @@ import { significant } from '../report/format.ts';
 import { type Html, html } from '../report/html.ts';
 import { sheetPage, sheetSection, sheetTable } from '../report/sheets/sheet-page.ts';
 import { plainFeed } from '../verify/plain-feed.ts';
+import { reasonText } from '../words/reason-text.ts';
 import { beforeAndAfter } from './picture.ts';
 
 const MARKS = { pass: 'pass', fail: 'FAIL', 'not told': 'not told' } as const;
@@ -29,7 +30,7 @@ ${aboutSection(verification)}`,
 function toDo(turn: Verification['turn']): Html {
   return sheetSection(
     'To do, in this order',
-    html`<ol>${turn.map(({ feedId, knob, text }) => html`<li><strong>${plainFeed(feedId)}, ${knob}:</strong> ${text}.</li>`)}</ol>`,
+    html`<ol>${turn.map(({ feedId, knob, text }) => html`<li><strong>${plainFeed(feedId)}, ${knob}:</strong> ${reasonText(text)}.</li>`)}</ol>`,
   );
 }
 
@@ -46,7 +47,7 @@ ${sheetTable(
     what,
     String(setting ?? 'all'),
     verdict === 'fail' ? html`<strong>${MARKS[verdict]}</strong>` : MARKS[verdict],
-    text,
+    reasonText(text),
     tolerance === null ? '' : allowed(unit, tolerance),
   ]),
 )}

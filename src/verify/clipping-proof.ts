@@ -34,11 +34,12 @@ export function clippingProof(
     return proof({
       ...base,
       verdict: 'not told',
-      text: 'clipping not told: the full track was not recorded',
+      text: { code: 'clipping needs the full track' },
     });
   }
   const early = seen.filter(({ drive }) => drive.value < allowedDrive - DRIVE_TOLERANCE_DB);
-  if (early.length === 0) return proof({ ...base, verdict: 'pass', text: 'clean up to the planned drive' });
+  if (early.length === 0)
+    return proof({ ...base, verdict: 'pass', text: { code: 'clean up to the planned drive' } });
   const worst = early.reduce((lowest, one) => (one.drive.value < lowest.drive.value ? one : lowest));
   const converterToo =
     of.converter !== null &&
@@ -48,17 +49,27 @@ export function clippingProof(
         toneHz === worst.toneHz &&
         drive.value < worst.drive.value + DRIVE_TOLERANCE_DB,
     );
-  const knob: Knob =
+  const knob =
     node === 'converter output' || planned.amplifier === null || converterToo
       ? 'converter level'
       : 'amplifier gain';
+  const earlyDb = allowedDrive - worst.drive.value;
   return proof({
     ...base,
     verdict: 'fail',
     setting: worst.setting,
     found: worst.drive.value,
     knob,
-    text: `clips at ${worst.toneHz} Hz from ${worst.drive.value.toFixed(1)} dBFS of drive at setting ${worst.setting}${worst.volts === null ? '' : ` (${worst.volts.toFixed(1)} V RMS)`}: ${adviceFor(recorded, { knob, worst, allowedDrive, levelDb: of.levelDb })}`,
+    text: {
+      code: 'clips too early',
+      toneHz: worst.toneHz,
+      driveDbFs: worst.drive.value,
+      setting: worst.setting,
+      voltsRms: worst.volts,
+      knob,
+      earlyDb,
+      plannedVolts: plannedVolts(recorded, { knob, worst, earlyDb, levelDb: of.levelDb }),
+    },
   });
 }
 
@@ -89,20 +100,13 @@ function onsets({ series }: RecordedFeed, highestSetting: number | null): Onset[
   );
 }
 
-function adviceFor(
+/** Where neither too much gain nor the converter explains it, supply or load may: the volts that were planned. */
+function plannedVolts(
   { planned }: RecordedFeed,
-  of: { knob: Knob; worst: Onset; allowedDrive: number; levelDb: number | null },
-): string {
-  const earlyDb = of.allowedDrive - of.worst.drive.value;
-  const byGain = of.levelDb !== null && of.levelDb > earlyDb - 2 * DRIVE_TOLERANCE_DB;
+  of: { knob: Knob; worst: Onset; earlyDb: number; levelDb: number | null },
+): number | null {
+  const byGain = of.levelDb !== null && of.levelDb > of.earlyDb - 2 * DRIVE_TOLERANCE_DB;
   const full = planned.amplifier?.fullOutputVoltsRms ?? null;
-  const weak =
-    of.knob === 'amplifier gain' &&
-    !byGain &&
-    full !== null &&
-    of.worst.volts !== null &&
-    of.worst.volts < full
-      ? ` (planned were ${full.toFixed(1)} V: look at its supply and its load too)`
-      : '';
-  return `turn the ${of.knob} down by ${earlyDb.toFixed(1)} dB${weak}`;
+  const isWeak = full !== null && of.worst.volts !== null && of.worst.volts < full;
+  return of.knob === 'amplifier gain' && !byGain && isWeak ? full : null;
 }

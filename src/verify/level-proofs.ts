@@ -1,9 +1,10 @@
 import { BASS_FREQUENCIES_HZ } from '../model/finding.ts';
 import { isNotMeasurable } from '../model/measured.ts';
+import type { Reason } from '../model/reason.ts';
 import type { Knob, Proof } from '../model/verification.ts';
 import { meterToneName } from '../tones/stick-files.ts';
 import { type FeedFit, type FitRow, hzAt } from './feed-fit.ts';
-import { proof, signedDb, turnBy } from './proof.ts';
+import { proof } from './proof.ts';
 import type { RecordedFeed } from './recorded-feed.ts';
 
 /** Deviations of less are not heard in a car (common practice). */
@@ -45,8 +46,8 @@ function connectionProof({ tapId, how }: NonNullable<FeedFit['misconnected']>): 
     knob: how === 'inverted' ? 'polarity' : 'wiring',
     text:
       how === 'inverted'
-        ? `${tapId} reaches the converter inverted: exchange its two wires, or switch the polarity of that input`
-        : `${tapId} is missing from the sum: look for its wires, and for the summing switch of the converter`,
+        ? { code: 'tap reaches the converter inverted', tapId }
+        : { code: 'tap is missing from the sum', tapId },
   });
 }
 
@@ -54,14 +55,14 @@ function levelProof(
   { planned, node, series }: RecordedFeed,
   { gainDb, inVolts, converterGainDb }: { gainDb: number; inVolts: boolean; converterGainDb: number | null },
 ): Proof {
-  const knob: Knob =
+  const knob =
     node === 'converter output' || planned.amplifier === null ? 'converter level' : 'amplifier gain';
   if (!inVolts) {
-    const why =
+    const text: Reason =
       planned.gain(node) === null
-        ? `the plan has no target volts at the ${node}`
-        : 'the recordings are not calibrated to volts';
-    return proof({ what: 'level', verdict: 'not told', unit: 'dB', text: `level not told: ${why}` });
+        ? { code: 'plan has no target volts', node }
+        : { code: 'level not told without volts' };
+    return proof({ what: 'level', verdict: 'not told', unit: 'dB', text });
   }
   const uncertain = Math.max(
     ...series.measurements.map(({ voltsPerFullScale }) => voltsPerFullScale?.relativeUncertainty ?? 0),
@@ -82,18 +83,26 @@ function levelProof(
     tolerance,
     knob: passes ? null : atFault,
     text: passes
-      ? `level ${signedDb(gainDb)} against the target volts (within ${tolerance.toFixed(1)} dB)`
-      : `${signedDb(gainDb)} against the target volts: ${atFault}, ${turnBy(atFault === knob ? own : gainDb)}${untilReading(planned, atFault === knob ? node : 'converter output')}`,
+      ? { code: 'level against the target', db: gainDb, withinDb: tolerance }
+      : {
+          code: 'level off the target',
+          db: gainDb,
+          knob: atFault,
+          tooHighDb: atFault === knob ? own : gainDb,
+          until: readingAt(planned, atFault === knob ? node : 'converter output'),
+        },
   });
 }
 
 /** A knob is not marked in decibels: what the meter reads when it is right. */
-function untilReading(planned: RecordedFeed['planned'], node: RecordedFeed['node']): string {
+function readingAt(
+  planned: RecordedFeed['planned'],
+  node: RecordedFeed['node'],
+): Extract<Reason, { code: 'level off the target' }>['until'] {
   const target = planned.target(node);
-  if (target === null || isNotMeasurable(target.voltsRms)) return '';
+  if (target === null || isNotMeasurable(target.voltsRms)) return null;
   const { toneHz, driveDbFs, setting, restoration, voltsRms } = target;
-  const state = restoration === 'none' ? '' : `, restoration ${restoration}`;
-  return `, until ${meterToneName({ toneHz, driveDbFs })} at setting ${setting}${state} reads ${Number(voltsRms.value.toPrecision(3))} V`;
+  return { tone: meterToneName({ toneHz, driveDbFs }), setting, restoration, volts: voltsRms.value };
 }
 
 function restorationProof({ planned, restoration }: RecordedFeed, { rows, fit }: FeedFit): Proof | null {
@@ -104,22 +113,19 @@ function restorationProof({ planned, restoration }: RecordedFeed, { rows, fit }:
     return proof({
       ...base,
       verdict: 'not told',
-      text: 'restoration and gain cannot be told apart here: record a low setting and the highest clean one',
+      text: { code: 'restoration and gain look alike' },
     });
   }
   const found = most * (1 + fit.restorationShare);
   const passes = Math.abs(found - most) <= BASS_TOLERANCE_DB;
   const off = 1 + fit.restorationShare < OFF_SHARE;
-  const action = off
-    ? 'it is off: switch it on'
-    : `turn it ${found > most ? 'down' : 'up'} by ${Math.abs(found - most).toFixed(1)} dB`;
   return proof({
     ...base,
     verdict: passes ? 'pass' : 'fail',
     found,
     tolerance: BASS_TOLERANCE_DB,
     knob: passes ? null : 'bass restoration',
-    text: `bass restoration gives ${Math.max(0, found).toFixed(1)} of ${most.toFixed(1)} dB${passes ? '' : `: ${action}`}`,
+    text: { code: 'restoration gives', db: found, ofDb: most, fault: passes ? 'none' : off ? 'off' : 'turn' },
   });
 }
 
@@ -128,11 +134,15 @@ function filterProofs({ planned, node }: RecordedFeed, fit: FeedFit['fit']): Pro
   return planned.filters.map(({ type, cornerHz, shortfall }, k) => {
     const { family, cornerHz: found } = fit.filters[k];
     const base = { what: 'filter' as const, unit: 'Hz' as const, expected: cornerHz, knob: null };
-    const wanted = `${type} at ${cornerHz.toFixed(0)} Hz`;
     if (family === null) {
       return shortfall === null
-        ? proof({ ...base, verdict: 'fail', knob: type, text: `${type} is off: switch it on, ${wanted}` })
-        : proof({ ...base, verdict: 'not told', text: `no ${type}: ${shortfall}` });
+        ? proof({
+            ...base,
+            verdict: 'fail',
+            knob: type,
+            text: { code: 'filter is off', filter: type, cornerHz },
+          })
+        : proof({ ...base, verdict: 'not told', text: shortfall });
     }
     const passes = Math.abs(Math.log(found / cornerHz)) <= Math.log(CORNER_TOLERANCE_RATIO);
     return proof({
@@ -142,8 +152,8 @@ function filterProofs({ planned, node }: RecordedFeed, fit: FeedFit['fit']): Pro
       tolerance: CORNER_TOLERANCE_RATIO,
       knob: passes ? null : type,
       text: passes
-        ? `${type} at ${found.toFixed(0)} Hz`
-        : `${type} at ${found.toFixed(0)} Hz: turn it to ${cornerHz.toFixed(0)} Hz`,
+        ? { code: 'filter stands at', filter: type, cornerHz: found }
+        : { code: 'filter is off its corner', filter: type, cornerHz: found, wantedHz: cornerHz },
     });
   });
 }
@@ -163,7 +173,7 @@ function bassProof(row: FitRow, knob: Knob): Proof[] {
       found: worst.db,
       tolerance: BASS_TOLERANCE_DB,
       knob: passes ? null : knob,
-      text: `bass at setting ${row.setting}: ${signedDb(worst.db)} at ${worst.hz.toFixed(0)} Hz against the plan`,
+      text: { code: 'bass against the plan', setting: row.setting, ...worst },
     }),
   ];
 }
@@ -185,7 +195,7 @@ function flatnessProof(row: FitRow, knob: Knob): Proof[] {
       found: worst.db,
       tolerance: FLATNESS_TOLERANCE_DB,
       knob: passes ? null : knob,
-      text: `above ${ABOVE_BASS_HZ} Hz at setting ${row.setting}: ${signedDb(worst.db)} at ${worst.hz.toFixed(0)} Hz at most against the plan`,
+      text: { code: 'flatness against the plan', fromHz: ABOVE_BASS_HZ, setting: row.setting, ...worst },
     }),
   ];
 }

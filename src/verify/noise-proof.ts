@@ -11,6 +11,8 @@ import type { RecordedFeed } from './recorded-feed.ts';
 const NOISE_TOLERANCE_DB = 6;
 /** Noise this far below an amplifier's full output is heard in a quiet car, whatever explains it (common practice). */
 const HEARD_BELOW_FULL_DB = 60;
+/** The strongest say what it is; more only fill the line. */
+const MOST_LINES_NAMED = 4;
 
 /** Noise at the lowest setting recorded, where it is heard most, against what the radio and the parts explain. */
 export function noiseProof(recorded: RecordedFeed, plan: Results): Proof {
@@ -19,16 +21,13 @@ export function noiseProof(recorded: RecordedFeed, plan: Results): Proof {
   const noise = findNoise(series);
   const first = noise?.perSetting[0];
   if (noise === null || first === undefined || isNotMeasurable(first.underQuietToneVolts)) {
-    const why =
-      first === undefined
-        ? 'the full track was not recorded'
-        : 'its volts are not known or are the recorder’s own';
-    return proof({ ...base, verdict: 'not told', text: `noise not told: ${why}` });
+    const code = first === undefined ? 'noise needs the full track' : 'noise volts are not known';
+    return proof({ ...base, verdict: 'not told', text: { code } });
   }
   const found = first.underQuietToneVolts.value;
   const expected = explainedVolts(recorded, plan, first.setting);
-  const lines = noise.lines.map(({ frequencyHz }) => `${frequencyHz.toFixed(0)} Hz`).slice(0, 4);
-  const heard = `noise ${Number((1000 * found).toPrecision(3))} mV at the ${node}, setting ${first.setting}`;
+  const linesHz = noise.lines.map(({ frequencyHz }) => frequencyHz).slice(0, MOST_LINES_NAMED);
+  const heard = { voltsRms: found, node, setting: first.setting };
   const full = node === 'amplifier output' ? (planned.amplifier?.fullOutputVoltsRms ?? null) : null;
   const belowFullDb = full === null ? null : 20 * Math.log10(full / found);
   const isLoud = belowFullDb !== null && belowFullDb < HEARD_BELOW_FULL_DB;
@@ -38,19 +37,11 @@ export function noiseProof(recorded: RecordedFeed, plan: Results): Proof {
       verdict: 'not told',
       setting: first.setting,
       found,
-      text: `${heard}; the plan has none to hold it against`,
+      text: { code: 'noise without a plan', ...heard },
     });
   }
   const overDb = expected === null ? null : 20 * Math.log10(found / expected);
   const passes = overDb !== null && overDb <= NOISE_TOLERANCE_DB;
-  const than =
-    overDb === null
-      ? `only ${belowFullDb?.toFixed(0)} dB below full output`
-      : `${overDb.toFixed(0)} dB more than radio and parts explain`;
-  const advice =
-    lines.length === 0
-      ? 'hiss: the converter’s level higher and the amplifier’s gain lower by as much'
-      : `hum or whine (${lines.join(', ')}): look at grounds, isolation and signal wires beside power wires`;
   return proof({
     ...base,
     verdict: passes ? 'pass' : 'fail',
@@ -59,12 +50,14 @@ export function noiseProof(recorded: RecordedFeed, plan: Results): Proof {
     found,
     knob: passes
       ? null
-      : lines.length === 0
+      : linesHz.length === 0
         ? planned.amplifier === null
           ? 'converter level'
           : 'amplifier gain'
         : 'ground',
-    text: passes ? heard : `${heard}, ${than}: ${advice}`,
+    text: passes
+      ? { code: 'noise is explained', ...heard }
+      : { code: 'noise is too much', ...heard, overDb, belowFullDb, linesHz },
   });
 }
 

@@ -1,7 +1,7 @@
 import type { Proof } from '../model/verification.ts';
 import { type FeedArrival, lowArrival, wideArrival } from './arrival.ts';
 import type { FeedFit } from './feed-fit.ts';
-import { proof, signedDb } from './proof.ts';
+import { proof } from './proof.ts';
 import type { RecordedFeed } from './recorded-feed.ts';
 
 export interface Judged {
@@ -41,26 +41,23 @@ export function polarityProofs(judged: readonly Judged[]): Map<Judged, Proof[]> 
 function polarityProof({ recorded }: Judged, arrival: FeedArrival | null, allInverted: boolean): Proof {
   const base = { what: 'polarity' as const, setting: arrival?.setting ?? null };
   if (arrival === null || arrival.polarity === 'ambiguous') {
-    const text =
-      arrival === null
-        ? 'polarity not told: record this feed together with a full-range one in one file'
-        : 'polarity not told: the phase lies between the two';
-    return proof({ ...base, verdict: 'not told', text });
+    const code = arrival === null ? 'polarity needs a reference' : 'polarity lies between';
+    return proof({ ...base, verdict: 'not told', text: { code } });
   }
   const asPlanned = (arrival.polarity === 'inverted') === recorded.planned.inverted;
-  if (asPlanned) return proof({ ...base, verdict: 'pass', text: 'polarity as planned' });
+  if (asPlanned) return proof({ ...base, verdict: 'pass', text: { code: 'polarity as planned' } });
   if (allInverted) {
     return proof({
       ...base,
       verdict: 'pass',
-      text: 'polarity: every feed is inverted alike, which is not heard; the recorder’s leads may be exchanged',
+      text: { code: 'every feed is inverted alike' },
     });
   }
   return proof({
     ...base,
     verdict: 'fail',
     knob: 'polarity',
-    text: `polarity ${arrival.polarity === 'inverted' ? 'inverted' : 'not inverted as the seat wanted it'}: exchange plus and minus at the ${recorded.node === 'amplifier output' ? 'loudspeaker terminals of the amplifier, or the polarity switch' : 'converter’s input'}`,
+    text: { code: 'polarity is wrong', inverted: arrival.polarity === 'inverted', node: recorded.node },
   });
 }
 
@@ -90,7 +87,7 @@ function levelAgainst(right: Judged, left: Judged): Proof {
     found,
     tolerance: SIDES_TOLERANCE_DB,
     knob: passes ? null : right.recorded.node === 'amplifier output' ? 'amplifier gain' : 'converter level',
-    text: `right against left: ${signedDb(found)}${passes ? '' : ', more than planned: set both by the target volts'}`,
+    text: { code: 'right level against left', db: found, passes },
   });
 }
 
@@ -112,7 +109,11 @@ function delayAgainst(
       found,
       tolerance: SIDES_TOLERANCE_MICROSECONDS,
       knob: passes ? null : 'delay',
-      text: `right ${found >= 0 ? 'later' : 'earlier'} than left by ${Math.abs(found).toFixed(0)} µs${passes ? '' : ` more than planned at ${right.recorded.planned.feed.output}: look at the delays of converter and processor`}`,
+      text: {
+        code: 'right arrival against left',
+        microseconds: found,
+        output: passes ? null : right.recorded.planned.feed.output,
+      },
     }),
   ];
 }

@@ -1,4 +1,5 @@
 import type { Verification } from '../model/verification.ts';
+import { reasonText } from '../words/reason-text.ts';
 import { plainFeed } from './plain-feed.ts';
 
 /** The outcome in a few lines: pass or fail first, then what to turn, then what could not be told. */
@@ -6,7 +7,7 @@ export function verifyLines({ passes, feeds, turn, notRecorded, notes }: Verific
   const untold = feeds.flatMap(({ feedId, proofs }) =>
     proofs
       .filter(({ verdict }) => verdict === 'not told')
-      .map(({ text }) => `  ${plainFeed(feedId)}: ${text}`),
+      .map(({ text }) => `  ${plainFeed(feedId)}: ${reasonText(text)}`),
   );
   const proofs = feeds.flatMap((feed) => feed.proofs);
   const passed = proofs.filter(({ verdict }) => verdict === 'pass').length;
@@ -17,7 +18,9 @@ export function verifyLines({ passes, feeds, turn, notRecorded, notes }: Verific
       : `Failed: ${proofs.filter(({ verdict }) => verdict === 'fail').length} of ${proofs.length} proofs.`,
     ...section(
       'To do, in this order:',
-      turn.map(({ feedId, knob, text }, i) => `  ${i + 1}. ${plainFeed(feedId)}, ${knob}: ${text}`),
+      turn.map(
+        ({ feedId, knob, text }, i) => `  ${i + 1}. ${plainFeed(feedId)}, ${knob}: ${reasonText(text)}`,
+      ),
     ),
     ...section('Not told:', [...new Set(untold)]),
     ...section(

@@ -121,7 +121,7 @@ function nothingHeard(): Proof {
     what: 'level',
     verdict: 'fail',
     knob: 'wiring',
-    text: 'nothing of the feed stands out of the noise',
+    text: { code: 'nothing of the feed is heard' },
   });
 }
 

@@ -9,7 +9,11 @@ import { doubtReasonWords } from './reason/doubt-reason-words.ts';
 import { feedReasonWords } from './reason/feed-reason-words.ts';
 import { fileReasonWords } from './reason/file-reason-words.ts';
 import { filterReasonWords } from './reason/filter-reason-words.ts';
+import { groundReasonWords } from './reason/ground-reason-words.ts';
 import { installReasonWords } from './reason/install-reason-words.ts';
+import { limitReasonWords } from './reason/limit-reason-words.ts';
+import { nextTakeReasonWords } from './reason/next-take-reason-words.ts';
+import { proofReasonWords } from './reason/proof-reason-words.ts';
 import { protectionReasonWords } from './reason/protection-reason-words.ts';
 import { recordReasonWords } from './reason/record-reason-words.ts';
 import { restorationReasonWords } from './reason/restoration-reason-words.ts';
@@ -33,6 +37,10 @@ const words: ReasonWords = {
   ...takeReasonWords,
   ...chainReasonWords,
   ...installReasonWords,
+  ...proofReasonWords,
+  ...nextTakeReasonWords,
+  ...limitReasonWords,
+  ...groundReasonWords,
   ...feedReasonWords,
   ...filterReasonWords,
   ...protectionReasonWords,

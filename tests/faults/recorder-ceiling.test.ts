@@ -18,7 +18,7 @@ const doubts = (results: Results) =>
 /** In the plan and in the check alike. */
 function asksForPad(results: Results): boolean {
   const inPlan = results.recommendations.some(
-    (item) => item.kind === 'record-next' && item.what.includes('larger pad'),
+    (item) => item.kind === 'record-next' && codeOf(item.what) === 'record with a larger pad',
   );
   expect(results.checks!.recordNext.some(({ why }) => codeOf(why) === 'recorder may clip')).toBe(inPlan);
   return inPlan;

@@ -8,6 +8,7 @@ import {
 import type { EquipmentInput } from '../../src/model/equipment.ts';
 import type { FindingOf } from '../../src/model/finding.ts';
 import { isNotMeasurable, type MeasuredOrReason, measured } from '../../src/model/measured.ts';
+import { codeOf } from '../../src/model/reason.ts';
 import { recommendationSchema, recommendationsOf } from '../../src/model/recommendation.ts';
 import { reasonText } from '../../src/words/reason-text.ts';
 import { recommend } from './recommend.ts';
@@ -55,9 +56,9 @@ describe('four flat taps, 6.85 V at setting 30, rail 12.6 V peak', () => {
       expect(recommendationsOf(plan, 'highest-clean-setting')[0]).toMatchObject({ recorded: 28 });
       return recommendationsOf(plan, 'record-next').map(({ what }) => what);
     };
-    expect(told('noise').join()).toContain('record setting 32 again with less noise');
-    expect(told('noise').join()).not.toContain('a setting above');
-    expect(told('no tone was as loud').join()).toContain('a setting above 36, if the radio has one');
+    expect(told('noise')).toContainEqual({ code: 'record a setting again with less noise', setting: 32 });
+    expect(told('noise').map(codeOf)).not.toContain('record a setting above');
+    expect(told('no tone was as loud')).toContainEqual({ code: 'record a setting above', setting: 36 });
   });
 
   it('needs no converter where the amplifier takes 10 V at speaker level', () => {
@@ -236,9 +237,11 @@ describe('bass that falls by 0, 2, 5 and 8 dB at 20, 24, 28 and 32', () => {
     const at50Hz = frequencyHz.findIndex((hz) => hz > 49);
     expect(settings.at(-1)!.beforeDb[at50Hz]).toBeCloseTo(-8, 6);
     expect(settings.at(-1)!.afterDb[at50Hz]).toBeCloseTo(-2, 6);
-    expect(
-      recommendationsOf(plan, 'cannot-be-done').some(({ bindingLimit }) => bindingLimit === 'the converter'),
-    ).toBe(true);
+    expect(recommendationsOf(plan, 'cannot-be-done').map(({ bindingLimit }) => bindingLimit)).toContainEqual({
+      code: 'restoration is limited by',
+      limitedBy: 'the converter',
+      mostDb: 12,
+    });
   });
 
   it('needs nothing where only low settings are lifted', () => {

@@ -115,52 +115,55 @@ function randomCar(seed: number): SyntheticRadio {
   };
 }
 
-describe.each(Array.from({ length: CARS }, (_, seed) => ({ seed })))('random car $seed', ({ seed }) => {
-  const radio = randomCar(seed);
-  const plan = recommend(planInput(radio));
-
-  it('has advice that survives its file, and words without gaps', () => {
-    for (const item of plan) {
-      expect(recommendationSchema.parse(JSON.parse(JSON.stringify(item)))).toBeTruthy();
-      const { statements, step } = recommendationWords(item, (tapId) => tapId);
-      const said = [
-        ...statements.map(({ sentence }) => sentence),
-        ...(step === null ? [] : [step.setTo, step.check]),
-      ];
-      const text = [...said.map(plainText), ...item.reasons.map(reasonText)].join(' ');
-      expect(text).not.toMatch(/NaN|undefined|Infinity|\[object/);
-    }
+describe(`${CARS} random cars`, () => {
+  const cars = Array.from({ length: CARS }, (_, seed) => {
+    const radio = randomCar(seed);
+    return { name: `car ${seed}`, radio, plan: recommend(planInput(radio)) };
   });
 
-  it('protects every small driver whose output is summed, at no less than the radio’s corner', () => {
-    const protectedIds = recommendationsOf(plan, 'protection').flatMap(({ tapIds }) => tapIds);
-    for (const { output, taps } of recommendationsOf(plan, 'feed')) {
-      const dash = taps.map(({ tapId }) => tapId).filter((tapId) => tapId.startsWith('dash'));
-      if (output !== 'subwoofer' && dash.length < taps.length)
-        for (const tapId of dash) expect(protectedIds).toContain(tapId);
-    }
-    for (const { highPass, radioHighPass } of recommendationsOf(plan, 'protection'))
-      expect(highPass.notBelowHz).toBeGreaterThanOrEqual(Math.round(radioHighPass.cornerHz));
+  it('have advice that survives its file, and words without gaps', () => {
+    for (const { name, plan } of cars)
+      for (const item of plan) {
+        expect(recommendationSchema.parse(JSON.parse(JSON.stringify(item)))).toBeTruthy();
+        const { statements, step } = recommendationWords(item, (tapId) => tapId);
+        const said = [
+          ...statements.map(({ sentence }) => sentence),
+          ...(step === null ? [] : [step.setTo, step.check]),
+        ];
+        const text = [...said.map(plainText), ...item.reasons.map(reasonText)].join(' ');
+        expect(text, name).not.toMatch(/NaN|undefined|Infinity|\[object/);
+      }
   });
 
-  it('restores 12 dB at most, and in full up to the setting that it says it holds to', () => {
-    for (const item of recommendationsOf(plan, 'restoration')) {
-      expect(item.amountDb).toBeLessThanOrEqual(12);
-      expect(item.shelf?.gainDb ?? 0).toBeLessThanOrEqual(12.5);
-      const holds = item.holdsUpToSetting ?? Number.NEGATIVE_INFINITY;
-      for (const { setting, residualDb } of item.settings)
-        if (setting <= holds)
+  it('have every small driver whose output is summed protected, at no less than the radio’s corner', () => {
+    let summed = 0;
+    for (const { name, plan } of cars) {
+      const protectedIds = recommendationsOf(plan, 'protection').flatMap(({ tapIds }) => tapIds);
+      for (const { output, taps } of recommendationsOf(plan, 'feed')) {
+        const dash = taps.map(({ tapId }) => tapId).filter((tapId) => tapId.startsWith('dash'));
+        if (output === 'subwoofer' || dash.length === taps.length) continue;
+        for (const tapId of dash) expect(protectedIds, name).toContain(tapId);
+        summed += dash.length;
+      }
+      for (const { highPass, radioHighPass } of recommendationsOf(plan, 'protection'))
+        expect(highPass.notBelowHz, name).toBeGreaterThanOrEqual(Math.round(radioHighPass.cornerHz));
+    }
+    expect(summed).toBeGreaterThan(0);
+  });
+
+  it('restore 12 dB at most, and in full up to the setting that they say it holds to', () => {
+    let held = 0;
+    for (const { name, plan } of cars)
+      for (const item of recommendationsOf(plan, 'restoration')) {
+        expect(item.amountDb, name).toBeLessThanOrEqual(12);
+        expect(item.shelf?.gainDb ?? 0, name).toBeLessThanOrEqual(12.5);
+        const holds = item.holdsUpToSetting ?? Number.NEGATIVE_INFINITY;
+        for (const { residualDb } of item.settings.filter(({ setting }) => setting <= holds)) {
+          held++;
           for (const [i, db] of residualDb.entries())
-            if (item.frequencyHz[i] >= 40) expect(db).toBeGreaterThan(-0.6);
-    }
-  });
-
-  it('sets no delay that a part cannot, and makes nothing wait but for a later feed', () => {
-    const most = radio.equipment?.converter?.maximumDelaySeconds ?? 0;
-    for (const { by, feeds } of recommendationsOf(plan, 'delay')) {
-      expect(Math.min(...feeds.map(({ delaySeconds }) => delaySeconds))).toBeCloseTo(0, 9);
-      if (by === 'converter')
-        for (const { delaySeconds } of feeds) expect(delaySeconds).toBeLessThanOrEqual(most);
-    }
+            if (item.frequencyHz[i] >= 40) expect(db, name).toBeGreaterThan(-0.6);
+        }
+      }
+    expect(held).toBeGreaterThan(0);
   });
 });

@@ -71,10 +71,10 @@ describe('a feed that is a sum', () => {
       proofs.filter(({ what, verdict }) => what === 'wiring' && verdict === 'fail'),
     );
     expect(wiring[0]).toMatchObject([
-      { knob: 'polarity', text: expect.stringContaining('reaches the converter inverted') },
+      { knob: 'polarity', text: { code: 'tap reaches the converter inverted' } },
     ]);
     expect(wiring[1]).toMatchObject([
-      { knob: 'wiring', text: expect.stringContaining('dash right is missing') },
+      { knob: 'wiring', text: { code: 'tap is missing from the sum', tapId: 'dash right' } },
     ]);
   });
 });

@@ -71,4 +71,16 @@ export const chainReasons = {
   /** The knob is set at a lower setting, where the limiter leaves the tone alone. */
   'tone below the limiter': { setting },
   'line level taken from the volts': { volts: z.number() },
+  'no clipping test': {},
+  'record the full track': {},
+  'no take for it': {},
+  'clean at the most boosted frequency': {},
+  'no clean setting was recorded': {},
+  'measure across the pair': {},
+  'tap was not recorded': {},
+  'recordings without volts': {},
+  'read a tone on a meter': {},
+  'the worst tap decides': {},
+  'a stage before the volume clips': {},
+  'holds for the source played': {},
 } as const satisfies Record<string, z.ZodRawShape>;

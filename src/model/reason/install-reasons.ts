@@ -36,4 +36,11 @@ export const installReasons = {
   'speaker-level inputs if they stand it': {},
   'speaker-level inputs rated for': { volts: z.number() },
   'no amplifiers given': {},
+  'one pad for each input': {},
+  'no tap is in use': {},
+  'quiet music wakes it': { setting: z.number() },
+  'check that it sleeps': {},
+  'quiet volts are not known': {},
+  'no signal sense': {},
+  'quiet music may not wake it': { setting: z.number() },
 } as const satisfies Record<string, z.ZodRawShape>;

@@ -29,4 +29,7 @@ export const seatReasons = {
   'a quarter turn apart': { lostDb: db, seconds },
   'trim the subwoofer': { trimDb: db, cornerHz: hz },
   'takes do not fit together': {},
+  'too unequal for a phase': {},
+  'something changed between the takes': {},
+  'repeat without moving anything': {},
 } as const satisfies Record<string, z.ZodRawShape>;

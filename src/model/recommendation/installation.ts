@@ -26,7 +26,7 @@ export const groundingSchema = z.object({
     'recorder',
   ]),
   tapIds: z.array(z.string()),
-  advice: z.array(z.string()),
+  advice: z.array(reasonSchema),
 });
 
 export const supplySchema = z.object({
@@ -58,7 +58,7 @@ export const supplySchema = z.object({
 export const recordNextSchema = z.object({
   ...base,
   kind: z.literal('record-next'),
-  what: z.string(),
+  what: reasonSchema,
   tapIds: z.array(z.string()),
   settings: z.array(setting),
   /** Whether gains or wiring must wait for it. */

@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { outputSchema } from '../equipment.ts';
 import { clippingSchema } from '../finding.ts';
 import { measuredOrReasonSchema } from '../measured-schema.ts';
+import { reasonSchema } from '../reason.ts';
 import { base, setting } from './base.ts';
 
 export const highestCleanSettingSchema = z.object({
@@ -20,7 +21,7 @@ export const highestCleanSettingSchema = z.object({
   voltsRms: measuredOrReasonSchema,
   /** Of the limiting tap at the 1 kHz region, 0 dBFS. */
   midBandVoltsRms: measuredOrReasonSchema,
-  basis: z.string(),
+  basis: reasonSchema,
 });
 
 /** What a meter reads when the knob is right. */

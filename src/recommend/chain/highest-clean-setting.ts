@@ -1,6 +1,7 @@
 import { type FindingOf, findingsOf } from '../../model/finding.ts';
 import { valueAt } from '../../model/frequency-grid.ts';
 import { type MeasuredOrReason, measured, notMeasurable } from '../../model/measured.ts';
+import type { Reason } from '../../model/reason.ts';
 import type { FeedTap, RecommendationOf } from '../../model/recommendation.ts';
 import { indexRange, middleLevelDb } from '../feeds/flatness.ts';
 import { decibels } from '../feeds/predict-sum.ts';
@@ -25,7 +26,7 @@ export function highestCleanSetting(context: PlanContext, tapIds: readonly strin
     (a, b) => byCleanSetting(a, b) || loudness(context, b, tapIds) - loudness(context, a, tapIds),
   )[0];
   if (limiting === undefined) {
-    const none = notMeasurable('no clipping test was recorded on the taps in use', 'record the full track');
+    const none = notMeasurable({ code: 'no clipping test' }, { code: 'record the full track' });
     return {
       ...base,
       recorded: null,
@@ -35,7 +36,7 @@ export function highestCleanSetting(context: PlanContext, tapIds: readonly strin
       atHz: null,
       voltsRms: none,
       midBandVoltsRms: none,
-      basis: 'not recorded',
+      basis: { code: 'no take for it' },
     };
   }
   const recorded = limiting.highestCleanRecorded;
@@ -52,8 +53,7 @@ export function highestCleanSetting(context: PlanContext, tapIds: readonly strin
     atHz: limiting.mostBoostedHz,
     voltsRms: voltsAt(limiting.mostBoostedHz),
     midBandVoltsRms: voltsAt(null),
-    basis:
-      'highest recorded setting under 1 % distortion with a full-scale tone at the most boosted frequency',
+    basis: { code: 'clean at the most boosted frequency' },
   };
 }
 
@@ -62,15 +62,13 @@ export function tapVolts(
   context: PlanContext,
   { tapId, setting, frequencyHz }: { tapId: string; setting: number | null; frequencyHz: number | null },
 ): MeasuredOrReason {
-  if (setting === null) return notMeasurable('no clean setting was recorded');
-  if (context.voltsWithheld !== null) return notMeasurable(context.voltsWithheld, 'measure across the pair');
+  if (setting === null) return notMeasurable({ code: 'no clean setting was recorded' });
+  if (context.voltsWithheld !== null)
+    return notMeasurable(context.voltsWithheld, { code: 'measure across the pair' });
   const level = feedLevel(context, [asWired(tapId)], setting);
-  if (level === null) return notMeasurable('this tap was not recorded');
+  if (level === null) return notMeasurable({ code: 'tap was not recorded' });
   if (!level.inVolts) {
-    return notMeasurable(
-      'the recordings are not calibrated to volts',
-      'read one steady tone on a meter while it is recorded',
-    );
+    return notMeasurable({ code: 'recordings without volts' }, { code: 'read a tone on a meter' });
   }
   const value = frequencyHz === null ? midBandLevel(level.level) : valueAt(level.level, frequencyHz);
   return measured({ value, plusMinus: value * level.relativePlusMinus });
@@ -107,16 +105,14 @@ function loudness(context: PlanContext, finding: FindingOf<'clipping'>, tapIds: 
 
 const LOW_TONE_HZ = 100;
 
-function reasonsFor(findings: readonly FindingOf<'clipping'>[]): string[] {
+function reasonsFor(findings: readonly FindingOf<'clipping'>[]): Reason[] {
   const places = new Set(findings.map(({ place }) => place));
   return [
-    'the worst of the taps in use decides',
+    { code: 'the worst tap decides' },
     ...(places.has('before the volume control')
-      ? [
-          'a stage before the volume control clips: turn bass and treble controls down, turning the volume down does not help',
-        ]
+      ? [{ code: 'a stage before the volume clips' as const }]
       : []),
-    'it holds for the source that was played: check the customer’s own source with one take',
+    { code: 'holds for the source played' },
   ];
 }
 

@@ -51,33 +51,20 @@ function notInFull(restoration: Restoration | null): Limit[] {
   const missing = -Math.min(0, ...(restoration.settings.at(-1)?.residualDb ?? []));
   return [
     {
-      wanted: 'the bass restored in full up to the highest clean setting',
-      bindingLimit: limitedBy === '12 dB' ? `more than ${MOST_RESTORATION_DB} dB of boost` : limitedBy,
+      wanted: { code: 'bass restored in full' },
+      bindingLimit: { code: 'restoration is limited by', limitedBy, mostDb: MOST_RESTORATION_DB },
       nearest:
-        missing > 0
-          ? `${amountDb.toFixed(1)} dB; up to ${missing.toFixed(1)} dB stay missing at setting ${toSetting}`
-          : NEAREST_WITH[limitedBy],
-      otherClass: OTHER_CLASS_FOR[limitedBy],
+        missing > 0 && toSetting !== null
+          ? { code: 'bass that stays missing', amountDb, missingDb: missing, setting: toSetting }
+          : { code: 'nearest restoration', limitedBy },
+      otherClass:
+        limitedBy === '12 dB'
+          ? null
+          : { code: 'a part that restores more', limitedBy, mostDb: MOST_RESTORATION_DB },
       restsOn,
     },
   ];
 }
-
-type LimitedBy = Exclude<Restoration['limitedBy'], 'nothing'>;
-
-const NEAREST_WITH: Readonly<Record<LimitedBy, string>> = {
-  'the converter': 'what it gives',
-  '12 dB': 'what is left of it, at a lower setting',
-  headroom: 'the boost in full, at less level than the amplifier could give',
-  'cone travel': 'the boost in full at lower levels, and a high-pass where the cones run out of travel',
-};
-
-const OTHER_CLASS_FOR: Readonly<Record<LimitedBy, string | null>> = {
-  'the converter': `a summing converter with ${MOST_RESTORATION_DB} dB of restoration`,
-  '12 dB': null,
-  headroom: 'a converter with more gain',
-  'cone travel': 'a woofer with more cone area or travel',
-};
 
 /** What the solved chain cannot give: gains that must not be set, and limits that bind before the plan does. */
 function limitsOfChain({ feeds, because }: Chain): Limit[] {
@@ -128,15 +115,19 @@ const WANTED_OF: Partial<Record<string, 'full bass at high settings' | 'the ampl
 };
 
 function cancelling(feeds: readonly Feed[]): Limit[] {
-  return feeds.flatMap(({ programmes, side, output, restsOn }) => {
+  return feeds.flatMap(({ programmes, side, output, restsOn }): Limit[] => {
     const sound = programmes?.[side];
     if (sound === undefined || sound.worstDipDb > WORST_DIP_DB) return [];
     return [
       {
-        wanted: `an even feed for ${output}${side === 'both' ? '' : ` ${side}`}`,
-        bindingLimit: `the taps work against each other: ${(-sound.worstDipDb).toFixed(1)} dB at ${Math.round(sound.worstDipHz)} Hz`,
-        nearest: 'the feed as listed',
-        otherClass: 'a digital processor with delay',
+        wanted: { code: 'an even feed for', output, side },
+        bindingLimit: {
+          code: 'taps work against each other',
+          dipDb: -sound.worstDipDb,
+          hz: sound.worstDipHz,
+        },
+        nearest: { code: 'the feed as listed' },
+        otherClass: { code: 'a digital processor with delay' },
         restsOn,
       },
     ];
@@ -144,23 +135,27 @@ function cancelling(feeds: readonly Feed[]): Limit[] {
 }
 
 function shortOf({ given, converterClass, restsOn }: Order): Limit[] {
-  return (given?.shortfalls ?? []).map((shortfall) => ({
-    wanted: `the plan with ${given!.name}`,
-    bindingLimit: shortfall,
-    nearest: 'what it can do is listed with each setting',
-    otherClass: converterClass === 'none' ? null : converterClass,
-    restsOn,
-  }));
+  return (given?.shortfalls ?? []).map(
+    (shortfall): Limit => ({
+      wanted: { code: 'the plan with', name: given!.name },
+      bindingLimit: shortfall,
+      nearest: { code: 'listed with each setting' },
+      otherClass: converterClass === 'none' ? null : { code: 'a converter of the class', converterClass },
+      restsOn,
+    }),
+  );
 }
 
 function fixedLevel({ findings }: PlanContext): Limit[] {
   return findingsOf(findings, 'volume-law')
     .filter(({ followsVolume }) => !followsVolume)
-    .map(({ tapIds, ...finding }) => ({
-      wanted: `volume control on ${tapIds.join(' and ')}`,
-      bindingLimit: 'this tap does not follow the volume',
-      nearest: 'use it with a level control of its own; chimes and prompts become loud through it',
-      otherClass: null,
-      restsOn: idsOf([{ tapIds, ...finding }]),
-    }));
+    .map(
+      ({ tapIds, ...finding }): Limit => ({
+        wanted: { code: 'volume control on', tapIds: [...tapIds] },
+        bindingLimit: { code: 'a level of its own' },
+        nearest: { code: 'a level control of its own' },
+        otherClass: null,
+        restsOn: idsOf([{ tapIds, ...finding }]),
+      }),
+    );
 }

@@ -1,4 +1,5 @@
 import { type FindingOf, findingsOf, type LineOrigin } from '../../model/finding.ts';
+import { isSameReason, type Reason } from '../../model/reason.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import type { PlanContext } from '../plan-context.ts';
 
@@ -29,7 +30,9 @@ export function groundingAdvice(context: PlanContext): Grounding[] {
       restsOn: findings.map(({ id }) => id),
       reasons: [
         REASONS[noise],
-        ...new Set(own.flatMap(({ origin }) => (origin === null ? [] : seenIn(origin)))),
+        ...own
+          .flatMap(({ origin }) => (origin === null ? [] : seenIn(origin)))
+          .filter((seen, i, all) => all.findIndex((other) => isSameReason(other, seen)) === i),
       ],
       noise,
       tapIds: [...new Set(findings.flatMap(({ tapIds }) => tapIds))],
@@ -37,7 +40,9 @@ export function groundingAdvice(context: PlanContext): Grounding[] {
         ...(noise === 'engine-related tones' && own.some(({ origin }) => origin?.moves === true)
           ? ADVICE[noise].slice(1)
           : ADVICE[noise]),
-        ...(findings.some(({ mutesInSilence }) => mutesInSilence) ? [MUTES] : []),
+        ...(findings.some(({ mutesInSilence }) => mutesInSilence)
+          ? [{ code: 'judge noise under music' as const }]
+          : []),
       ],
     };
   });
@@ -59,18 +64,14 @@ const KIND_OF_ORIGIN: Readonly<Record<LineOrigin['origin'], Kind>> = {
 };
 
 /** What was seen of lines that come with the engine, in figures. */
-function seenIn({ origin, moves, atVolumeZero, combs }: LineOrigin): string[] {
+function seenIn({ origin, moves, atVolumeZero, combs }: LineOrigin): Reason[] {
   if (origin === 'mains' || origin === 'steady') return [];
-  const places = combs.map(({ engine, fundamentalHz }) => `${Math.round(fundamentalHz)} Hz ${SPEED[engine]}`);
+  const places = combs.map(({ engine, fundamentalHz }) => ({ engine, hz: fundamentalHz }));
   return [
-    moves === true
-      ? `the lines move with the engine: lowest ${places.join(', ')}`
-      : `the lines come with the engine: lowest ${places.join(', ')}; another engine speed would show whether they move`,
-    ...(atVolumeZero ? ['they are there at volume zero: the volume does not make them'] : []),
+    { code: moves === true ? 'lines move with the engine' : 'lines come with the engine', places },
+    ...(atVolumeZero ? [{ code: 'lines at volume zero' as const }] : []),
   ];
 }
-
-const SPEED = { off: 'with the engine off', idle: 'at idle', fast: 'at the higher speed' } as const;
 
 function kindOf({ lines, mainsHz, limitedBy }: Noise, engineRunning: boolean): Kind {
   if (mainsHz !== null) return 'mains hum';
@@ -90,33 +91,24 @@ function isComb(lines: Noise['lines']): boolean {
   return hz.slice(1).every((frequency, i) => Math.abs((frequency - hz[i]) / spacing - 1) < COMB_TOLERANCE);
 }
 
-const MUTES = 'the radio mutes in silence: judge noise under quiet music, not between tracks';
-
-const REASONS: Readonly<Record<Kind, string>> = {
-  hiss: 'an even floor without lines: gain structure decides how much of it is heard',
-  'mains hum': 'lines at multiples of the mains frequency: from a bench charger or a mains-powered recorder',
-  alternator: 'a comb of lines with the engine running: ripple of the alternator',
-  'engine-related tones':
-    'low tones with the engine running: noise cancelling or synthesised engine sound may be on these taps',
-  'lines of unknown origin': 'steady lines that are no mains multiples',
-  recorder: 'the recorder’s own noise is what was measured: the radio is quieter than it',
+const REASONS: Readonly<Record<Kind, Reason>> = {
+  hiss: { code: 'an even floor' },
+  'mains hum': { code: 'lines at mains multiples' },
+  alternator: { code: 'a comb with the engine' },
+  'engine-related tones': { code: 'low tones with the engine' },
+  'lines of unknown origin': { code: 'lines that are no mains multiples' },
+  recorder: { code: 'recorder noise was measured' },
 };
 
-const ADVICE: Readonly<Record<Kind, readonly string[]>> = {
-  hiss: ['converter hot, amplifier gain low', 'leave no channel open that is not used'],
-  'mains hum': [
-    'take the noise takes again with the charger off and the laptop on its battery',
-    'if it stays, use isolated inputs',
-  ],
+const ADVICE: Readonly<Record<Kind, readonly Reason[]>> = {
+  hiss: [{ code: 'converter hot, gain low' }, { code: 'leave no channel open' }],
+  'mains hum': [{ code: 'noise takes on the battery' }, { code: 'isolated inputs if it stays' }],
   alternator: [
-    'one ground point for converter and amplifier, bare metal, short and thick',
-    'keep signal leads away from the supply wire',
-    'if it stays: differential or isolated inputs at the amplifier, never a joined speaker minus',
+    { code: 'one ground point' },
+    { code: 'signal leads away from supply' },
+    { code: 'differential inputs if it stays' },
   ],
-  'engine-related tones': [
-    'record again at idle and at a steady higher speed: tones that move with it belong to the engine',
-    'settle noise cancelling by the maker’s information before a subwoofer is added: it may boom',
-  ],
-  'lines of unknown origin': ['record with the engine off, at idle and fast, and compare which lines move'],
-  recorder: ['record with the pad’s loss reduced, or with a shorted take beside it'],
+  'engine-related tones': [{ code: 'record at two engine speeds' }, { code: 'settle noise cancelling' }],
+  'lines of unknown origin': [{ code: 'compare which lines move' }],
+  recorder: [{ code: 'reduce the pad’s loss' }],
 };

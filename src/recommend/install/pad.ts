@@ -45,7 +45,7 @@ export function inputPad(
       restsOn,
       reasons: [
         { code: 'inputs stand too little', stands: converter.inputLimitVoltsRms, needed: rating.value },
-        'one pad for each input, both wires of a bridged pair floating: neither goes to chassis',
+        { code: 'one pad for each input' },
       ],
       tapIds: [...tapIds],
       ...found,

@@ -1,5 +1,6 @@
 import type { TurnOn } from '../../model/equipment.ts';
 import { measured } from '../../model/measured.ts';
+import type { Reason } from '../../model/reason.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import { tapVolts } from '../chain/highest-clean-setting.ts';
 import { findingsAbout, idsOf, type PlanContext } from '../plan-context.ts';
@@ -36,7 +37,7 @@ export function turnOnAdvice(context: PlanContext, tapIds: readonly string[]): R
     quietestVoltsRms:
       known.length > 0
         ? measured({ value: music, plusMinus: 0.1 * music })
-        : (each[0] ?? { notMeasurable: 'no tap is in use' }),
+        : (each[0] ?? { notMeasurable: { code: 'no tap is in use' } }),
     thresholdVolts: threshold,
   };
 }
@@ -56,17 +57,12 @@ function reasonsFor({
   wakes: boolean;
   isKnown: boolean;
   quietestSetting: number | null;
-}): string[] {
-  if (use === 'signal sense') {
-    return [
-      `quiet music at setting ${quietestSetting}, the quietest recorded, still wakes it`,
-      'check with retained accessory power that it goes to sleep again',
-    ];
-  }
-  if (!isKnown) return ['the volts at the quietest setting are not known: a switched accessory line is sure'];
+}): Reason[] {
+  // Without a setting there are no volts either.
+  if (!isKnown || quietestSetting === null) return [{ code: 'quiet volts are not known' }];
+  if (use === 'signal sense')
+    return [{ code: 'quiet music wakes it', setting: quietestSetting }, { code: 'check that it sleeps' }];
   return [
-    wakes
-      ? 'the part given has no signal sense: a switched accessory line'
-      : `quiet music at setting ${quietestSetting} may be too low for signal sense: use a switched accessory line`,
+    wakes ? { code: 'no signal sense' } : { code: 'quiet music may not wake it', setting: quietestSetting },
   ];
 }

@@ -22,7 +22,7 @@ export function confirmingTake(
       id: 'confirm',
       order: 0,
       restsOn: [],
-      reasons: ['before this plan is used again: same source, tone controls and fade in the middle'],
+      reasons: [{ code: 'before planning again' }],
       tapId,
       setting,
       toneHz: TONE_HZ,

@@ -1,6 +1,6 @@
 import { findingsOf } from '../../model/finding.ts';
+import { isSameReason, type Reason } from '../../model/reason.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
-import { reasonText } from '../../words/reason-text.ts';
 import type { HighestClean } from '../chain/highest-clean-setting.ts';
 import type { Feed } from '../feeds/feed.ts';
 import type { PlanContext } from '../plan-context.ts';
@@ -30,19 +30,24 @@ type Item = Omit<RecordNext, 'kind' | 'id' | 'order'>;
 
 /** Several taps may ask for the same take. */
 function sameTakeOnce(items: readonly Item[]): Item[] {
-  const takes = [...new Set(items.map(({ what }) => what))];
+  const takes = eachOnce(items.map(({ what }) => what));
   return takes.map((what) => {
-    const asking = items.filter((item) => item.what === what);
+    const asking = items.filter((item) => isSameReason(item.what, what));
     const all = <Value>(of: (item: Item) => readonly Value[]) => [...new Set(asking.flatMap(of))];
     return {
       what,
       restsOn: all(({ restsOn }) => restsOn),
-      reasons: all(({ reasons }) => reasons),
+      reasons: eachOnce(asking.flatMap(({ reasons }) => reasons)),
       tapIds: all(({ tapIds }) => tapIds),
       settings: all(({ settings }) => settings),
       blocks: asking.some(({ blocks }) => blocks),
     };
   });
+}
+
+/** Reasons are data: two objects of the same code and figures are one reason. */
+function eachOnce(reasons: readonly Reason[]): Reason[] {
+  return reasons.filter((reason, i) => reasons.findIndex((other) => isSameReason(other, reason)) === i);
 }
 
 function oneLeg({ voltsWithheld, findings }: PlanContext): Item[] {
@@ -51,8 +56,8 @@ function oneLeg({ voltsWithheld, findings }: PlanContext): Item[] {
   return [
     {
       restsOn: rails.map(({ id }) => id),
-      reasons: [voltsWithheld, 'no volts are given until this is settled'],
-      what: 'measure the calibration tone across both wires of the pair, or correct the pad',
+      reasons: [voltsWithheld, { code: 'no volts until settled' }],
+      what: { code: 'measure across the pair or correct the pad' },
       tapIds: rails.flatMap(({ tapIds }) => tapIds),
       settings: [],
       blocks: true,
@@ -61,16 +66,14 @@ function oneLeg({ voltsWithheld, findings }: PlanContext): Item[] {
 }
 
 function linkingTakes(feeds: readonly Feed[]): Item[] {
-  return feeds.flatMap(({ unknownTiming, taps, setting, id }) =>
+  return feeds.flatMap(({ unknownTiming, taps, setting, id }): Item[] =>
     unknownTiming === null
       ? []
       : [
           {
             restsOn: [],
-            reasons: [
-              `recorded one after the other, the taps of ${id} may add in full or cancel by ${(-unknownTiming.worstDipDb).toFixed(0)} dB`,
-            ],
-            what: reasonText(unknownTiming.recordNext),
+            reasons: [{ code: 'recorded one after the other', feedId: id, dipDb: -unknownTiming.worstDipDb }],
+            what: unknownTiming.recordNext,
             tapIds: taps.map(({ tapId }) => tapId),
             settings: [setting],
             blocks: true,
@@ -92,7 +95,7 @@ function louder(
       {
         restsOn,
         reasons: [{ code: 'listed and not read', settings: unread }],
-        what: `record setting ${unread.join(', ')}`,
+        what: { code: 'record these settings', settings: unread },
         tapIds,
         settings: unread,
         blocks: true,
@@ -103,23 +106,23 @@ function louder(
     return [
       {
         restsOn,
-        reasons: [`above setting ${recorded} noise hides whether it clips`],
-        what: `record setting ${first} again with less noise (a smaller pad, or more gain at the recorder)`,
+        reasons: [{ code: 'noise hides clipping above', setting: recorded }],
+        what: { code: 'record a setting again with less noise', setting: first },
         tapIds,
         settings: [first],
         blocks: false,
       },
     ];
   }
-  const reason =
+  const reason: Reason =
     untold === undefined
-      ? `nothing clipped up to setting ${top}: how much further it goes is not known`
-      : `at setting ${untold.settings[0]} the tap’s most boosted frequency is louder than any tone that was played`;
+      ? { code: 'nothing clipped up to', setting: top }
+      : { code: 'most boosted is louder than any tone', setting: untold.settings[0] };
   return [
     {
       restsOn,
       reasons: [reason],
-      what: `record a setting above ${top}, if the radio has one (speakers unplugged or a load connected)`,
+      what: { code: 'record a setting above', setting: top },
       tapIds,
       settings: [],
       blocks: false,
@@ -128,16 +131,20 @@ function louder(
 }
 
 function onsets({ findings }: PlanContext): Item[] {
-  return findingsOf(findings, 'bass-change').flatMap(({ recordNext: setting, id, tapIds, onset }) =>
+  return findingsOf(findings, 'bass-change').flatMap(({ recordNext: setting, id, tapIds, onset }): Item[] =>
     setting === null || onset === null
       ? []
       : [
           {
             restsOn: [id],
             reasons: [
-              `the bass begins to fall somewhere between setting ${onset.lastIntact} and ${onset.firstChanged}`,
+              {
+                code: 'bass falls somewhere between',
+                lastIntact: onset.lastIntact,
+                firstChanged: onset.firstChanged,
+              },
             ],
-            what: `record setting ${setting}`,
+            what: { code: 'record these settings', settings: [setting] },
             tapIds: [...tapIds],
             settings: [setting],
             blocks: false,
@@ -155,10 +162,8 @@ function loopTake({ findings }: PlanContext): Item[] {
     : [
         {
           restsOn: doubted.map(({ id }) => id),
-          reasons: [
-            'the lowest bass falls alike at every tap and setting: the recorder’s own input may lose it',
-          ],
-          what: 'record the loop take, the player straight into the same pad, adapter and recorder',
+          reasons: [{ code: 'recorder may lose the lowest bass' }],
+          what: { code: 'record the loop take' },
           tapIds: doubted.flatMap(({ tapIds }) => tapIds),
           settings: [],
           blocks: false,
@@ -173,10 +178,8 @@ function largerPad({ findings }: PlanContext): Item[] {
     : [
         {
           restsOn: doubted.map(({ id }) => id),
-          reasons: [
-            'it clips just below the recorder’s full scale at every tap: the recorder’s own input may do it',
-          ],
-          what: 'record the setting that clips once more with a larger pad, as a session of its own',
+          reasons: [{ code: 'recorder’s input may clip' }],
+          what: { code: 'record with a larger pad' },
           tapIds: [...new Set(doubted.flatMap(({ tapIds }) => tapIds))],
           settings: [],
           blocks: false,
@@ -197,8 +200,8 @@ function bracket({
   return [
     {
       restsOn,
-      reasons: [`by the volume law setting ${between} should still be clean`],
-      what: `record setting ${between} to prove it`,
+      reasons: [{ code: 'clean by the volume law', setting: between }],
+      what: { code: 'record a setting to prove it', setting: between },
       tapIds: limitingTapId === null ? [] : [limitingTapId],
       settings: [between],
       blocks: false,

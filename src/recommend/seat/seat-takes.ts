@@ -68,15 +68,14 @@ export function phaseDegrees({
   mainsDb: number;
   bothDb: number;
 }): MeasuredOrReason {
-  if (Math.abs(subwooferDb - mainsDb) > MEETING_DB)
-    return notMeasurable('sub and mains are too unequal here: the sum hardly depends on the phase');
+  if (Math.abs(subwooferDb - mainsDb) > MEETING_DB) return notMeasurable({ code: 'too unequal for a phase' });
   const angleFor = (sumDb: number) =>
     (Math.acos(Math.max(-1, Math.min(1, cosine({ subwooferDb, mainsDb, sumDb })))) * 180) / Math.PI;
   const raw = cosine({ subwooferDb, mainsDb, sumDb: bothDb });
   if (Math.abs(raw) > 1 + IMPOSSIBLE_BY)
     return notMeasurable(
-      'the three takes do not fit together: something changed between them',
-      'repeat the takes without moving anything',
+      { code: 'something changed between the takes' },
+      { code: 'repeat without moving anything' },
     );
   const value = angleFor(bothDb);
   const plusMinus = Math.max(

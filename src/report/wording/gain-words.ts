@@ -27,7 +27,7 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
       step: {
         where: 'Radio volume',
         setTo: say`Not known yet.`,
-        check: say`${capitalised(item.basis.replace(/\.$/, ''))}.`,
+        check: say`${capitalised(asClause(item.basis))}.`,
         told: false,
       },
     };
@@ -63,7 +63,7 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
         sentence: ({ value, plusMinus }) =>
           say`A full-scale tone${item.atHz === null ? '' : ` at ${plainHz(item.atHz)}`} is ${volts(value, plusMinus)} there.`,
       }),
-      ...(item.basis === '' ? [] : [told(say`${capitalised(item.basis.replace(/\.$/, ''))}.`)]),
+      ...(item.basis === '' ? [] : [told(say`${capitalised(asClause(item.basis))}.`)]),
     ],
     step: {
       where: 'Radio volume',

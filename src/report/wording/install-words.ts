@@ -46,7 +46,7 @@ export function groundingWords(item: RecommendationOf<'grounding'>, tapLabel: Ta
     title: `Noise: ${item.noise}`,
     statements: [
       told(say`What was heard${taps}: ${item.noise}.`),
-      ...item.advice.map((text) => told(say`${capitalised(text.replace(/\.$/, ''))}.`)),
+      ...item.advice.map((advice) => told(say`${capitalised(reasonText(advice).replace(/\.$/, ''))}.`)),
     ],
     step: null,
   };
@@ -72,7 +72,11 @@ export function recordNextWords(
   tapLabel: TapLabel,
 ): RecommendationWords {
   const taps = item.tapIds.length === 0 ? '' : ` on ${listed(item.tapIds.map(tapLabel))}`;
-  const says = /\bsettings? \d/.test(item.what);
+  // Older files have a sentence.
+  const says =
+    typeof item.what === 'string'
+      ? /\bsettings? \d/.test(item.what)
+      : 'setting' in item.what || 'settings' in item.what;
   const at = says || item.settings.length === 0 ? '' : ` at ${settingsText(item.settings)}`;
   const wait = item.blocks ? ' Gains and wiring must wait for it.' : '';
   const action = say`Record next: ${asClause(item.what)}${taps}${at}.${wait}`;

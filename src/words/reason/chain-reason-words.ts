@@ -92,4 +92,19 @@ export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
     `set it with the radio at ${amount(setting)}: there the limiter leaves the tone alone`,
   'line level taken from the volts': ({ volts }) =>
     `taken for line level, as nothing was connected and it gives ${voltsText(volts)} at most: note ‘level: line’ to be sure`,
+  'no clipping test': () => 'no clipping test was recorded on the taps in use',
+  'record the full track': () => 'record the full track',
+  'no take for it': () => 'not recorded',
+  'clean at the most boosted frequency': () =>
+    'highest recorded setting under 1 % distortion with a full-scale tone at the most boosted frequency',
+  'no clean setting was recorded': () => 'no clean setting was recorded',
+  'measure across the pair': () => 'measure across the pair',
+  'tap was not recorded': () => 'this tap was not recorded',
+  'recordings without volts': () => 'the recordings are not calibrated to volts',
+  'read a tone on a meter': () => 'read one steady tone on a meter while it is recorded',
+  'the worst tap decides': () => 'the worst of the taps in use decides',
+  'a stage before the volume clips': () =>
+    'a stage before the volume control clips: turn bass and treble controls down, turning the volume down does not help',
+  'holds for the source played': () =>
+    'it holds for the source that was played: check the customer’s own source with one take',
 };

@@ -55,4 +55,15 @@ export const installReasonWords: ReasonWords<keyof typeof installReasons> = {
   'speaker-level inputs rated for': ({ volts }) =>
     `amplifiers with speaker-level inputs rated for ${oneDecimal(volts)} V or more need no converter`,
   'no amplifiers given': () => 'no amplifiers are given: the class is what the radio asks for',
+  'one pad for each input': () =>
+    'one pad for each input, both wires of a bridged pair floating: neither goes to chassis',
+  'no tap is in use': () => 'no tap is in use',
+  'quiet music wakes it': ({ setting }) =>
+    `quiet music at setting ${setting}, the quietest recorded, still wakes it`,
+  'check that it sleeps': () => 'check with retained accessory power that it goes to sleep again',
+  'quiet volts are not known': () =>
+    'the volts at the quietest setting are not known: a switched accessory line is sure',
+  'no signal sense': () => 'the part given has no signal sense: a switched accessory line',
+  'quiet music may not wake it': ({ setting }) =>
+    `quiet music at setting ${setting} may be too low for signal sense: use a switched accessory line`,
 };

@@ -42,4 +42,8 @@ export const seatReasonWords: ReasonWords<keyof typeof seatReasons> = {
     `turn the subwoofer ${trimDb > 0 ? 'up' : 'down'} by ${Math.abs(trimDb).toFixed(1)} dB: at the corner of ${hz(cornerHz)} it stands that far ${trimDb > 0 ? 'under' : 'over'} the mains`,
   'takes do not fit together': () =>
     'the four takes do not fit together: repeat them with levels and microphone untouched',
+  'too unequal for a phase': () => 'sub and mains are too unequal here: the sum hardly depends on the phase',
+  'something changed between the takes': () =>
+    'the three takes do not fit together: something changed between them',
+  'repeat without moving anything': () => 'repeat the takes without moving anything',
 };
