@@ -1,12 +1,11 @@
 import { join } from 'node:path';
-import type { Results } from '../src/model/results.ts';
+import { analyseJob } from '../src/commands/analyse-job.ts';
+import type { Progress } from '../src/commands/progress.ts';
+import { RESULTS_FILE } from '../src/commands/result-files.ts';
 import { REPORT_FILE, SHEET_FILES } from '../src/report/page-files.ts';
-import { type LoadedSession, loadSession } from './load-session.ts';
-import { openRecordings } from './open-recordings.ts';
+import { loadSession } from './load-session.ts';
 import type { Outcome } from './outcome.ts';
-import { toolVersion } from './package-folder.ts';
-import { readAhead } from './read-ahead.ts';
-import type { Progress } from './terminal.ts';
+import { terminalShell } from './shell.ts';
 import { checkTargets, writeTogether } from './write-together.ts';
 
 export interface AnalyseOptions {
@@ -20,7 +19,6 @@ export interface AnalyseOptions {
 }
 
 const DEFAULT_OUT = 'steptone-out';
-export const RESULTS_FILE = 'results.json';
 
 /**
  * Reads the session, measures its recordings, and writes report, sheets and results together or not at all.
@@ -32,29 +30,15 @@ export async function analyseCommand(
   progress: Progress,
 ): Promise<Outcome> {
   const loaded = loadSession({ target, settings, channels, equipmentFile });
-  const folder = out ?? join(loaded.folder, DEFAULT_OUT);
+  const folder = out ?? join(loaded.folder.name, DEFAULT_OUT);
   checkTargets({ folder, names: [REPORT_FILE, RESULTS_FILE, ...SHEET_FILES], force });
 
-  const results = await analysed(loaded, progress);
-  const [{ renderPages }, { readReportAssets }, { readPhotos }, { summaryOf }] = await Promise.all([
-    import('../src/report/pages.ts'),
-    import('./report-assets.ts'),
-    import('./read-photos.ts'),
-    import('./summary.ts'),
-  ]);
-  const photos = readPhotos(loaded);
-  const files = {
-    ...renderPages(results, readReportAssets(), photos.images),
-    [RESULTS_FILE]: `${JSON.stringify(results)}\n`,
-  };
+  const { results, files, remarks } = await analyseJob(loaded, terminalShell(progress));
   writeTogether({ folder, files, force });
+  const { summaryOf } = await import('../src/commands/summary.ts');
   const { findings, recommendations, notes } = results;
   return {
-    text: [
-      summaryOf(results),
-      ...photos.remarks.map((remark) => `Photo ${remark}`),
-      ...writtenLines(folder),
-    ].join('\n'),
+    text: [summaryOf(results), ...remarks, ...writtenLines(folder)].join('\n'),
     data: {
       report: join(folder, REPORT_FILE),
       results: join(folder, RESULTS_FILE),
@@ -72,24 +56,4 @@ export function writtenLines(folder: string): string[] {
     `Sheets:  ${SHEET_FILES.join(', ')} beside it`,
     `Results: ${join(folder, RESULTS_FILE)}`,
   ];
-}
-
-async function analysed(loaded: LoadedSession, onProgress: Progress): Promise<Results> {
-  const recordings = openRecordings(loaded);
-  try {
-    onProgress(0, loaded.session.recordings.length, 'the recordings');
-    const ahead = await readAhead({ loaded, recordings, progress: onProgress, withFingerprints: true });
-    const inputs = recordings.fingerprints(onProgress, ahead?.fingerprints);
-    const { analyse } = await import('../src/analyse.ts');
-    return analyse({
-      session: loaded.session,
-      open: recordings.open,
-      ahead,
-      toolVersion: toolVersion(),
-      inputs,
-      onProgress,
-    });
-  } finally {
-    recordings.close();
-  }
 }

@@ -1,7 +1,8 @@
 import { dirname, join } from 'node:path';
+import { readResults } from '../src/commands/read-results.ts';
 import { curveTables } from '../src/curves/curve-tables.ts';
+import { diskFile } from './disk-folder.ts';
 import type { Outcome } from './outcome.ts';
-import { readResults } from './read-results.ts';
 import { writeTogether } from './write-together.ts';
 
 const DEFAULT_OUT = 'curves';
@@ -20,7 +21,8 @@ export async function curvesCommand({
   out?: string;
   force: boolean;
 }): Promise<Outcome> {
-  const tables = curveTables(readResults(resultsFile));
+  const plan = diskFile(resultsFile);
+  const tables = curveTables(readResults(plan.folder, plan.file));
   const folder = out ?? join(dirname(resultsFile), DEFAULT_OUT);
   writeTogether({
     folder,

@@ -1,7 +1,7 @@
 import { Command, Option } from 'commander';
+import type { Progress } from '../src/commands/progress.ts';
 import type { Outcome } from './outcome.ts';
 import { toolVersion } from './package-folder.ts';
-import type { Progress } from './terminal.ts';
 
 /** What a command works with beside its own options. */
 export interface Surroundings {

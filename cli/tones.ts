@@ -1,17 +1,15 @@
 import { join } from 'node:path';
-import { encodeWav } from '../src/audio/write-wav.ts';
+import { BENCH_SHEET_FILE } from '../src/commands/new-job.ts';
+import type { Progress } from '../src/commands/progress.ts';
+import { stickWav } from '../src/commands/stick-wav.ts';
 import { SteptoneError } from '../src/model/errors.ts';
 import { benchSheet } from '../src/tones/bench-sheet.ts';
-import { renderMeterTone } from '../src/tones/meter-tone.ts';
-import { renderTrack, TRACK_RATES_HZ } from '../src/tones/render-track.ts';
-import { type StickFile, stickFiles } from '../src/tones/stick-files.ts';
+import { TRACK_RATES_HZ } from '../src/tones/render-track.ts';
+import { stickFiles } from '../src/tones/stick-files.ts';
 import { refuseToOverwrite, writeNew } from './files.ts';
 import { findSession } from './find-session.ts';
 import { hearSignals } from './hold-signals.ts';
 import type { Outcome } from './outcome.ts';
-import type { Progress } from './terminal.ts';
-
-const BENCH_SHEET = 'steptone-bench-sheet.html';
 
 export interface TonesArguments {
   readonly outFolder: string;
@@ -41,7 +39,7 @@ export async function tonesCommand({
   rates.forEach(checkRate);
   const session = sessionTarget === undefined ? undefined : findSession(sessionTarget).written.input;
   const files = [...new Set(rates)].flatMap(stickFiles);
-  const names = [...files.map((file) => file.name), BENCH_SHEET];
+  const names = [...files.map((file) => file.name), BENCH_SHEET_FILE];
   refuseToOverwrite(
     names.map((name) => join(outFolder, name)),
     { force },
@@ -49,10 +47,10 @@ export async function tonesCommand({
 
   for (const [done, file] of files.entries()) {
     progress?.(done, files.length, file.name);
-    writeNew(join(outFolder, file.name), wavOf(file), { force });
+    writeNew(join(outFolder, file.name), stickWav(file), { force });
     await hearSignals();
   }
-  writeNew(join(outFolder, BENCH_SHEET), benchSheet({ settings, session, files }), { force });
+  writeNew(join(outFolder, BENCH_SHEET_FILE), benchSheet({ settings, session, files }), { force });
 
   return {
     text: [
@@ -62,16 +60,6 @@ export async function tonesCommand({
     ].join('\n'),
     data: { folder: outFolder, files: names },
   };
-}
-
-function wavOf(file: StickFile): Uint8Array {
-  const { sampleRateHz } = file;
-  if ('tone' in file) {
-    const samples = renderMeterTone(file.tone, sampleRateHz);
-    return encodeWav({ sampleRateHz, channels: [samples, samples], bitDepth: '16' });
-  }
-  const { left, right } = renderTrack(file.track, sampleRateHz);
-  return encodeWav({ sampleRateHz, channels: [left, right], bitDepth: '16' });
 }
 
 function checkRate(rateHz: number): void {

@@ -1,16 +1,14 @@
-import { readFileSync } from 'node:fs';
-import { SteptoneError } from '../src/model/errors.ts';
-import { type Results, resultsSchema } from '../src/model/results.ts';
-import { fileSource } from './files.ts';
+import { SteptoneError } from '../model/errors.ts';
+import { type Results, resultsSchema } from '../model/results.ts';
+import { bytesOf, type JobFolder, withFile } from './job-folder.ts';
 
 /**
  * Results that `analyse` wrote.
  *
  * @throws SteptoneError 'file-missing'; 'usage' where the file is another one or of another version
  */
-export function readResults(path: string): Results {
-  fileSource(path).close();
-  const found = parsed(readFileSync(path, 'utf8'));
+export function readResults(folder: JobFolder, file: string): Results {
+  const found = parsed(withFile({ folder, file }, (source) => new TextDecoder().decode(bytesOf(source))));
   const checked = resultsSchema.safeParse(found);
   if (checked.success) return checked.data;
   const [issue] = checked.error.issues;
@@ -19,7 +17,7 @@ export function readResults(path: string): Results {
     expected: 'a results file that steptone analyse wrote',
     found:
       found === null ? 'no JSON' : `a wrong field ${issue.path.join('.')}: ${issue.message.toLowerCase()}`,
-    where: path,
+    where: folder.place(file),
     likelyCause: 'it is another file, or was written by another version',
     nextStep: 'name the results.json beside the report',
   });
