@@ -59,6 +59,14 @@ export function createProgram(ask: (request: Request) => void): Command {
       }),
     );
 
+  command('page', 'steptone page .')
+    .description('Write the page that does the whole job in a browser, from the disk and without a network')
+    .argument('<folder>', 'where to write, such as a stick for the laptop in the bay')
+    .option('--force', 'replace a page that is there already', false)
+    .action((folder, { force, ...common }) =>
+      asked(common, async () => (await import('./page.ts')).pageCommand({ folder, force })),
+    );
+
   command('tones', 'steptone tones usb-stick')
     .description('Write the test files for the stick, and the bench sheet')
     .argument('<folder>', 'where to write, such as the stick')

@@ -22,9 +22,14 @@ const BELOW = `
 /** The session file and the bench sheet of a new job, by name. */
 export function newJobFiles(session: SessionInput): Readonly<Record<string, string>> {
   return {
-    [SESSION_FILE]: `${ABOVE}${stringify(session)}${BELOW}`,
+    [SESSION_FILE]: newSessionText(session),
     [BENCH_SHEET_FILE]: benchSheet({ session, files: TRACK_RATES_HZ.flatMap(stickFiles) }),
   };
+}
+
+/** A session file to begin with: what was answered, and what may be added as comments. */
+export function newSessionText(session: SessionInput): string {
+  return `${ABOVE}${Object.keys(session).length === 0 ? '' : stringify(session)}${BELOW}`;
 }
 
 /** A name that says neither side nor place is allowed, but the plan then knows less. */

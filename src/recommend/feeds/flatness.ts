@@ -91,6 +91,9 @@ function rippleRange(bandHz: Band | null, wantedHz: Band): IndexRange {
   return inside.first <= inside.last ? inside : indexRange(wantedHz);
 }
 
+/** A sum of one tap is that tap: what is left is the rounding of two logarithms, and where it lies says nothing. */
+const ROUNDING_DB = 1e-9;
+
 function worstDip(
   { sumDb, withoutCancellationDb }: { sumDb: Float64Array; withoutCancellationDb: Float64Array },
   { first, last }: IndexRange,
@@ -98,7 +101,7 @@ function worstDip(
   const worst = { db: 0, hz: gridFrequencyHz[first] };
   for (let i = first; i <= last; i++) {
     const db = Math.max(FULL_NULL_DB, sumDb[i] - withoutCancellationDb[i]);
-    if (db < worst.db) Object.assign(worst, { db, hz: gridFrequencyHz[i] });
+    if (db < worst.db - ROUNDING_DB) Object.assign(worst, { db, hz: gridFrequencyHz[i] });
   }
   return worst;
 }

@@ -1,0 +1,135 @@
+import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterAll, beforeAll, expect, it } from 'vitest';
+import { steptone } from '../cli/steptone.ts';
+import { describeWith } from '../outside-programs.ts';
+import {
+  brokenRules,
+  type JobPage,
+  keptTexts,
+  PAGE_ADDRESS,
+  press,
+  type Started,
+  show,
+  startChromium,
+  startFirefox,
+  waitFor,
+} from './job-page.ts';
+
+const SAMPLE = resolve(import.meta.dirname, '../../sample-audio/rear-left');
+const sampleFiles = readdirSync(SAMPLE)
+  .filter((name) => /\.(wav|yaml)$/.test(name))
+  .map((name) => join(SAMPLE, name));
+const PAGES = ['report.html', 'order-sheet.html', 'dial-in-sheet.html', 'hand-over-sheet.html'];
+const STEPS = ['car', 'stick', 'screen', 'record', 'check', 'report', 'dial-in', 'prove'];
+const MOST_BYTES = 8_000_000;
+
+/** Two engines may differ in the last digits of a logarithm or a sine; of small differences, by as much as of what differs. */
+const SAME = 1e-9;
+
+const folder = mkdtempSync(join(tmpdir(), 'steptone-job-'));
+let written: Promise<Record<string, string>>;
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+/** What the command writes of the same files. */
+function byCommand(): Promise<Record<string, string>> {
+  written ??= (async () => {
+    const { status, stderr } = await steptone(['analyse', SAMPLE, '--out', folder]);
+    if (status !== 0) throw new Error(stderr);
+    return Object.fromEntries(
+      [...PAGES, 'results.json'].map((name) => [name, readFileSync(join(folder, name), 'utf8')]),
+    );
+  })();
+  return written;
+}
+
+it(`The page is one file below ${MOST_BYTES} bytes.`, () => {
+  expect(statSync(fileURLToPath(PAGE_ADDRESS)).size).toBeLessThan(MOST_BYTES);
+});
+
+for (const [name, start] of [
+  ['chromium', startChromium],
+  ['firefox', startFirefox],
+] as const) {
+  describeWith([name], 'the job page', () => {
+    let started: Started;
+    let page: JobPage;
+    beforeAll(async () => {
+      started = await start();
+      page = await started.open();
+    });
+    afterAll(() => started?.stop());
+
+    it('checks dropped recordings, and writes the report and sheets of the command, byte for byte.', async () => {
+      await page.giveFiles(sampleFiles);
+      await waitFor(page, `document.querySelector('header').innerText.includes('Taken in: 4 recordings')`);
+      await show(page, 'check');
+      await press(page, 'Check 4 recordings');
+      const checked = await waitFor<string>(page, `document.querySelector('.lines')?.innerText`);
+      const { stdout } = await steptone(['check', SAMPLE]);
+      expect(words(checked)).toBe(words(stdout));
+
+      await show(page, 'report');
+      await press(page, 'Analyse');
+      await waitFor(page, `document.querySelectorAll('ul.files a').length === 4`);
+      const [command, kept] = [await byCommand(), await keptTexts(page, 'steptone-out/')];
+      expect(Object.keys(kept).sort()).toEqual(Object.keys(command).sort());
+      for (const file of PAGES) expect(kept[file] === command[file], file).toBe(true);
+      expect(differences(JSON.parse(kept['results.json']), JSON.parse(command['results.json']))).toEqual([]);
+    });
+
+    it('keeps the job over closing and opening.', async () => {
+      await page.reload();
+      expect(await page.evaluate('document.querySelector("h1").innerText')).toContain('rear left');
+      await show(page, 'report');
+      await waitFor(page, `document.querySelectorAll('ul.files a').length === 4`);
+      expect(await page.evaluate('document.querySelector(".stale")')).toBe(null);
+    });
+
+    it('is not open in two tabs at once.', async () => {
+      const second = await started.open();
+      await waitFor(second, `document.body.innerText.includes('open in another tab')`);
+      await press(second, 'Go on here');
+      await waitFor(second, `document.querySelector('h1').innerText.includes('rear left')`);
+      await waitFor(page, `document.body.innerText.includes('open in another tab')`);
+      await second.close();
+      await press(page, 'Go on here');
+      await waitFor(page, `document.querySelector('h1').innerText.includes('rear left')`);
+    });
+
+    it('breaks no rule of axe-core on any step, fits 390 px, and asks nothing of network or console.', async () => {
+      for (const step of STEPS) {
+        await show(page, step);
+        await page.resize(1280, 900);
+        expect(await brokenRules(page), step).toEqual([]);
+        await page.resize(390, 800);
+        expect(await page.evaluate('document.documentElement.scrollWidth'), step).toBeLessThanOrEqual(390);
+      }
+      expect(page.complaints).toEqual([]);
+    });
+  });
+}
+
+function words(text: string): string {
+  return text.replace(/\s+/g, ' ').trim();
+}
+
+/** Where two documents differ by more than the last digits of their numbers. */
+function differences(one: unknown, other: unknown, path = ''): string[] {
+  if (typeof one === 'number' && typeof other === 'number')
+    return Math.abs(one - other) <= SAME * Math.max(1, Math.abs(one), Math.abs(other))
+      ? []
+      : [`${path}: ${one} and ${other}`];
+  if (typeof one !== 'object' || typeof other !== 'object' || one === null || other === null)
+    return one === other ? [] : [`${path}: ${String(one)} and ${String(other)}`];
+  const names = new Set([...Object.keys(one), ...Object.keys(other)]);
+  return [...names].flatMap((name) =>
+    differences(
+      (one as Record<string, unknown>)[name],
+      (other as Record<string, unknown>)[name],
+      `${path}.${name}`,
+    ),
+  );
+}
