@@ -3,6 +3,7 @@ import { isMicrophone } from '../findings/withheld/microphone.ts';
 import { type Finding, findingsOf, type LineOrigin } from '../model/finding.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import type { Session, Tap } from '../model/session.ts';
+import { reasonText } from '../words/reason-text.ts';
 import { toneAgainstMiddle } from './tone-against-middle.ts';
 
 /** Outputs of one radio rarely differ by more with balance and fade at centre (common practice). */
@@ -20,7 +21,7 @@ export function sessionNotes(of: {
   const outputs = session.taps.filter((tap) => !isMicrophone(tap));
   const slip = voltsWithheld(findings);
   const questions = findingsOf(findings, 'rail').flatMap(({ question }) =>
-    question === null || question === slip ? [] : [question],
+    question === null || question === slip ? [] : [reasonText(question)],
   );
   return [
     ...unlikeSides(outputs, findings),

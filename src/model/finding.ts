@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { evidenceSchema } from './evidence.ts';
 import { measuredOrReasonSchema, measuredSchema, notMeasurableSchema } from './measured-schema.ts';
+import { reasonSchema } from './reason.ts';
 import { engineSchema } from './session.ts';
 
 /** Frequencies at which bass change is stated. */
@@ -26,7 +27,7 @@ export const bassChangeSchema = z.object({
   kind: z.literal('bass-change'),
   verdict: z.enum(['falls with volume', 'steady', 'cannot be told']),
   /** Why it cannot be told; null otherwise. */
-  reason: z.string().nullable(),
+  reason: reasonSchema.nullable(),
   plateauSettings: z.array(setting),
   changes: z.array(bassChangeAtSettingSchema),
   /** The loss begins between two recorded settings: judged at `atHz`, where it first exceeds `thresholdDb`. */
@@ -45,7 +46,7 @@ export const bassChangeSchema = z.object({
       perSetting: z.array(
         z.object({ setting, shelf: shelfSchema.nullable(), highPass: movingHighPassSchema.nullable() }),
       ),
-      reason: z.string(),
+      reason: reasonSchema,
     })
     .nullable(),
   /** Setting to record next to narrow the bracket; null where neighbours are adjacent. */
@@ -90,7 +91,7 @@ export const bandSchema = z.object({
   ...base,
   kind: z.literal('band'),
   verdict: z.enum(['full range', 'band-limited', 'cannot be told']),
-  reason: z.string().nullable(),
+  reason: reasonSchema.nullable(),
   /** Low edge (a high-pass) and high edge (a low-pass); null where the tap has none. */
   lowEdge: bandEdgeSchema.nullable(),
   highEdge: bandEdgeSchema.nullable(),
@@ -132,7 +133,7 @@ export const timingSchema = z.object({
   /** Positive where the tap is later than the reference; what is left after the fitted minimum-phase filters. */
   delaySeconds: measuredOrReasonSchema,
   polarity: z.enum(['same', 'inverted', 'ambiguous']),
-  reason: z.string().nullable(),
+  reason: reasonSchema.nullable(),
 });
 
 export const volumeLawSchema = z.object({
@@ -185,7 +186,7 @@ export const railSchema = z.object({
   clipVoltsPeak: measuredSchema,
   expectedVoltsPeak: z.tuple([z.number(), z.number()]),
   verdict: z.enum(['as the supply allows', 'half of it', 'far below', 'above the supply', 'not told']),
-  question: z.string().nullable(),
+  question: reasonSchema.nullable(),
 });
 
 const linesSchema = z.array(z.object({ frequencyHz: z.number(), levelDbFs: z.number() }));

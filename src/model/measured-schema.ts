@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { reasonSchema } from './reason.ts';
 
 /**
  * A measured number with its uncertainty. The unit stands in the name of the field that holds it.
@@ -8,8 +9,8 @@ export const measuredSchema = z.object({ value: z.number(), plusMinus: z.number(
 
 /** The answer where the recordings do not carry the quantity: a reason in plain words and, where one helps, what to record. */
 export const notMeasurableSchema = z.object({
-  notMeasurable: z.string(),
-  recordNext: z.string().optional(),
+  notMeasurable: reasonSchema,
+  recordNext: reasonSchema.optional(),
 });
 
 /** A measured number, or why there is none. */

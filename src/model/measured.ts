@@ -1,5 +1,6 @@
 import type { z } from 'zod';
 import type { measuredOrReasonSchema, measuredSchema, notMeasurableSchema } from './measured-schema.ts';
+import type { Reason } from './reason.ts';
 
 export type Measured = z.infer<typeof measuredSchema>;
 export type NotMeasurable = z.infer<typeof notMeasurableSchema>;
@@ -13,6 +14,6 @@ export function measured({ value, plusMinus }: Measured): Measured {
   return { value, plusMinus };
 }
 
-export function notMeasurable(reason: string, recordNext?: string): NotMeasurable {
+export function notMeasurable(reason: Reason, recordNext?: Reason): NotMeasurable {
   return recordNext === undefined ? { notMeasurable: reason } : { notMeasurable: reason, recordNext };
 }

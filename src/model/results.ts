@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { chainSchema } from './chain.ts';
 import { checkSchema } from './check.ts';
 import { evidenceSchema } from './evidence.ts';
 import { findingSchema } from './finding.ts';
@@ -75,6 +76,8 @@ export const resultsSchema = z.object({
   frequencyHz: z.array(z.number()),
   measurements: z.array(measurementRecordSchema),
   findings: z.array(findingSchema),
+  /** The solved chain that the recommendations read; absent from files of older versions. */
+  chain: chainSchema.optional(),
   recommendations: z.array(recommendationSchema),
   /** Recordings left out, repairs and doubts: each in plain words with the file it is about. */
   notes: z.array(z.object({ file: z.string().nullable(), text: z.string() })),

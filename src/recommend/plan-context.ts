@@ -2,6 +2,7 @@ import { voltsWithheld } from '../findings/clipping/rail.ts';
 import type { Equipment, Output } from '../model/equipment.ts';
 import { type Finding, type FindingOf, findingsOf } from '../model/finding.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
+import type { Reason } from '../model/reason.ts';
 import type { Position, Session, Tap } from '../model/session.ts';
 
 /** What recommendations are made from; results read back from a file serve as well as fresh ones. */
@@ -29,7 +30,7 @@ export interface PlanContext extends PlanInput {
   /** Recorded settings with no bass change and no loudness contour in the middle of which sums are judged. */
   readonly judgedSettings: readonly number[];
   /** Why no volts are given although the recordings are calibrated; null where they can be believed. */
-  readonly voltsWithheld: string | null;
+  readonly voltsWithheld: Reason | null;
 }
 
 /** A low-pass below this makes a tap of unknown place a subwoofer output (common practice: they end at 60 to 200 Hz). */

@@ -27,7 +27,7 @@ export interface JobPage {
 }
 
 /** Waits until a script answers something; says what the page shows where it never does. */
-export async function waitFor<Answer>(page: JobPage, script: string, seconds = 60): Promise<Answer> {
+export async function waitFor<Answer>(page: JobPage, script: string, seconds = 100): Promise<Answer> {
   const end = Date.now() + 1000 * seconds;
   for (;;) {
     const answer = await page.evaluate<Answer | undefined>(script);

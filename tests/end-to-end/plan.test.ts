@@ -13,6 +13,7 @@ import { planAgain } from '../../src/recommend/plan-again.ts';
 import { resolveScenario } from '../../src/simulate/read-scenario.ts';
 import type { ScenarioInput, TapInput } from '../../src/simulate/scenario.ts';
 import { simulate } from '../../src/simulate/simulate.ts';
+import { reasonText } from '../../src/words/reason-text.ts';
 import { memorySound } from '../memory-sound.ts';
 import { analysedScenario } from './analysed-scenario.ts';
 
@@ -26,7 +27,7 @@ function planWith(results: Results, equipment: EquipmentInput): Results['recomme
 }
 
 function value(answer: MeasuredOrReason): number {
-  if (isNotMeasurable(answer)) throw new Error(answer.notMeasurable);
+  if (isNotMeasurable(answer)) throw new Error(reasonText(answer.notMeasurable));
   return answer.value;
 }
 

@@ -9,6 +9,7 @@ import { isNotMeasurable } from '../../src/model/measured.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';
 import { parseSessionFile } from '../../src/model/session-file.ts';
 import { exampleScenario } from '../../src/simulate/examples.ts';
+import { reasonText } from '../../src/words/reason-text.ts';
 import { thrown } from '../thrown.ts';
 import { analysedSpoilt, type Spoilable } from './spoilt.ts';
 
@@ -142,7 +143,7 @@ describe('sessions', () => {
       });
     };
     const [timing] = findingsOf(analysedSpoilt({ scenario, spoil: late }).findings, 'timing');
-    if (isNotMeasurable(timing.delaySeconds)) throw new Error(timing.delaySeconds.notMeasurable);
+    if (isNotMeasurable(timing.delaySeconds)) throw new Error(reasonText(timing.delaySeconds.notMeasurable));
     expect(Math.abs(timing.delaySeconds.value - 412.3e-6)).toBeLessThan(3e-6);
     expect(timing.polarity).toBe('inverted');
   });

@@ -2,6 +2,7 @@ import { expect, test } from 'vitest';
 import { tapSeries } from '../../src/findings/tap-series.ts';
 import { findVolumeLaw } from '../../src/findings/volume-law.ts';
 import { isNotMeasurable } from '../../src/model/measured.ts';
+import { reasonText } from '../../src/words/reason-text.ts';
 import { measurementsOf, pass, type Radio, sessionOf, shelf, tapOf } from './synthetic.ts';
 
 function lawOf(radio: Partial<Radio>, settings = [10, 14, 18, 22]) {
@@ -19,7 +20,7 @@ test('level and volts follow the volume law, within 0.05 dB, whatever the bass d
   expect(law.dbPerStep).toBeCloseTo(1, 2);
   for (const { setting, levelDbFs, voltsRms } of law.levels) {
     expect(Math.abs(levelDbFs - (setting - 40))).toBeLessThan(0.05);
-    if (isNotMeasurable(voltsRms)) throw new Error(voltsRms.notMeasurable);
+    if (isNotMeasurable(voltsRms)) throw new Error(reasonText(voltsRms.notMeasurable));
     expect(Math.abs(20 * Math.log10(voltsRms.value / (20 * 10 ** ((setting - 40) / 20))))).toBeLessThan(0.05);
   }
 });

@@ -13,6 +13,7 @@ import { padFor, ratingFor } from '../../src/recommend/install/pad.ts';
 import { awgFor, mm2OfAwg, supplyCurrentAmps, wireOhms } from '../../src/recommend/install/wire.ts';
 import { recommend } from '../../src/recommend/recommend.ts';
 import { phaseDegrees } from '../../src/recommend/seat/seat-takes.ts';
+import { reasonText } from '../../src/words/reason-text.ts';
 import { FULL_RANGE, gainDb, pair, planInput, type SyntheticRadio } from './synthetic.ts';
 
 const within = (found: number, expected: number, relative: number) =>
@@ -164,7 +165,7 @@ describe('phase at the seat from three magnitudes', () => {
     [-5.7195, 150],
   ])('a sum of %d dB of two equals is %d degrees', (bothDb, degrees) => {
     const phase = phaseDegrees({ subwooferDb: 0, mainsDb: 0, bothDb });
-    if (isNotMeasurable(phase)) throw new Error(phase.notMeasurable);
+    if (isNotMeasurable(phase)) throw new Error(reasonText(phase.notMeasurable));
     expect(phase.value).toBeCloseTo(degrees, 1);
   });
 
@@ -221,7 +222,7 @@ describe('a plan with all the parts', () => {
   it('inverts a subwoofer that the seat shows to be against the mains', () => {
     const [seat] = recommendationsOf(plan, 'seat');
     expect(seat).toMatchObject({ polarity: 'inverted', handOverHz: 80 });
-    if (isNotMeasurable(seat.phaseDegrees)) throw new Error(seat.phaseDegrees.notMeasurable);
+    if (isNotMeasurable(seat.phaseDegrees)) throw new Error(reasonText(seat.phaseDegrees.notMeasurable));
     expect(seat.phaseDegrees.value).toBeGreaterThan(140);
   });
 
@@ -265,7 +266,7 @@ describe('a plan with all the parts', () => {
     };
     const short = recommend(planInput(weak));
     const [level] = recommendationsOf(short, 'converter-level');
-    if (isNotMeasurable(level.gainDb)) throw new Error(level.gainDb.notMeasurable);
+    if (isNotMeasurable(level.gainDb)) throw new Error(reasonText(level.gainDb.notMeasurable));
     expect(level.gainDb.value).toBeCloseTo(6, 9);
     expect(level.outputVoltsRms).toBeLessThan(4);
     expect(
@@ -311,7 +312,7 @@ describe('a plan with all the parts', () => {
   it('names the take that confirms the radio years later', () => {
     const [confirm] = recommendationsOf(plan, 'confirm');
     expect(confirm).toMatchObject({ withinDb: 0.5, toneHz: 100 });
-    if (isNotMeasurable(confirm.voltsRms)) throw new Error(confirm.voltsRms.notMeasurable);
+    if (isNotMeasurable(confirm.voltsRms)) throw new Error(reasonText(confirm.voltsRms.notMeasurable));
     expect(confirm.voltsRms.value).toBeCloseTo(6.85 * 10 ** ((confirm.setting - 30) / 20), 3);
   });
 });

@@ -10,6 +10,7 @@ import type { FindingOf } from '../../src/model/finding.ts';
 import { isNotMeasurable, type MeasuredOrReason, measured } from '../../src/model/measured.ts';
 import { recommendationSchema, recommendationsOf } from '../../src/model/recommendation.ts';
 import { recommend } from '../../src/recommend/recommend.ts';
+import { reasonText } from '../../src/words/reason-text.ts';
 import { FULL_RANGE, gainDb, pair, planInput, type SyntheticRadio } from './synthetic.ts';
 
 const SETTINGS = [12, 16, 20, 24, 28, 32, 36];
@@ -18,7 +19,7 @@ const SPEAKER_LEVEL: EquipmentInput = {
 };
 
 function value(answer: MeasuredOrReason): number {
-  if (isNotMeasurable(answer)) throw new Error(answer.notMeasurable);
+  if (isNotMeasurable(answer)) throw new Error(reasonText(answer.notMeasurable));
   return answer.value;
 }
 

@@ -5,6 +5,7 @@ import { isNotMeasurable } from '../../src/model/measured.ts';
 import { type Recommendation, recommendationsOf } from '../../src/model/recommendation.ts';
 import type { PlanInput } from '../../src/recommend/plan-context.ts';
 import { recommend } from '../../src/recommend/recommend.ts';
+import { reasonText } from '../../src/words/reason-text.ts';
 import { FULL_RANGE, gainDb, pair, planInput, type SyntheticRadio } from './synthetic.ts';
 
 const way = (side: 'low-pass' | 'high-pass', cornerHz: number) => {
@@ -389,7 +390,7 @@ describe('what an installer reads first', () => {
     expect(recommendationsOf(plan, 'highest-clean-setting')[0].limitingTapId).toMatch(/^door/);
     const [confirm] = recommendationsOf(plan, 'confirm');
     expect(confirm.tapId).toMatch(/^door/);
-    if (isNotMeasurable(confirm.voltsRms)) throw new Error(confirm.voltsRms.notMeasurable);
+    if (isNotMeasurable(confirm.voltsRms)) throw new Error(reasonText(confirm.voltsRms.notMeasurable));
     expect(confirm.voltsRms.value).toBeGreaterThan(1);
   });
 

@@ -1,4 +1,6 @@
 const LOCK = 'steptone-job';
+/** A tab that is loaded anew lets go of the job a moment after it asks for it. */
+const PATIENCE_MS = 2000;
 
 /**
  * Sees to it that one tab works on the job at a time: two would write over each other.
@@ -8,12 +10,14 @@ const LOCK = 'steptone-job';
  */
 export function takeJob({ over, onLost }: { over: boolean; onLost: () => void }): Promise<boolean> {
   return new Promise((answer) => {
+    let isOurs = false;
     navigator.locks
-      .request(LOCK, over ? { steal: true } : { ifAvailable: true }, (lock) => {
-        answer(lock !== null);
+      .request(LOCK, over ? { steal: true } : { signal: AbortSignal.timeout(PATIENCE_MS) }, () => {
+        isOurs = true;
+        answer(true);
         // Held until the tab is closed or another takes it.
-        return lock === null ? undefined : new Promise(() => {});
+        return new Promise(() => {});
       })
-      .catch(onLost);
+      .catch(() => (isOurs ? onLost() : answer(false)));
   });
 }

@@ -1,5 +1,6 @@
 import type { Finding, FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable, measured } from '../../model/measured.ts';
+import type { Reason } from '../../model/reason.ts';
 import type { Session } from '../../model/session.ts';
 import { evidenceOf, type TapSeries } from '../tap-series.ts';
 import { limitPoints, type ToneSeries, toneSeries } from './clipping.ts';
@@ -62,7 +63,7 @@ export function findRail({ series, session }: { series: TapSeries; session: Sess
 }
 
 /** The question that has to be answered before any volts are used; null where there is none. */
-export function voltsWithheld(findings: readonly Finding[]): string | null {
+export function voltsWithheld(findings: readonly Finding[]): Reason | null {
   const slip = findings.find(
     (finding): finding is Rail =>
       finding.kind === 'rail' &&

@@ -1,9 +1,12 @@
 import type { Finding } from '../../model/finding.ts';
 import { type MeasuredOrReason, notMeasurable } from '../../model/measured.ts';
+import type { Reason } from '../../model/reason.ts';
 
 /** The findings with every volts figure replaced by the question that has to be answered first; the rail's own stays. */
-export function withholdVolts(findings: readonly Finding[], question: string): Finding[] {
-  const withheld: MeasuredOrReason = notMeasurable(`volts are withheld: ${question}`);
+export function withholdVolts(findings: readonly Finding[], question: Reason): Finding[] {
+  const withheld: MeasuredOrReason = notMeasurable(
+    typeof question === 'string' ? `volts are withheld: ${question}` : question,
+  );
   return findings.map((finding): Finding => {
     switch (finding.kind) {
       case 'bass-limiter':

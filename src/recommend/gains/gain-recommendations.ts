@@ -1,4 +1,5 @@
 import { measured, notMeasurable } from '../../model/measured.ts';
+import type { Reason } from '../../model/reason.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import { filterLossDb } from '../filters/filter-loss.ts';
 import { findingsAbout, idsOf, limitersOn, type PlanContext } from '../plan-context.ts';
@@ -171,7 +172,7 @@ function limiterReasons(context: PlanContext, chain: GainChain): string[] {
       ];
 }
 
-function withheldReason({ voltsWithheld }: PlanContext): string {
+function withheldReason({ voltsWithheld }: PlanContext): Reason {
   return (
     voltsWithheld ??
     'the recordings are not calibrated: set by the readings, the gain in decibels is not predicted'

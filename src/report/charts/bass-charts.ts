@@ -1,6 +1,7 @@
 import { BASS_FREQUENCIES_HZ, findingsOf } from '../../model/finding.ts';
 import { isNotMeasurable, type MeasuredOrReason } from '../../model/measured.ts';
 import type { Results } from '../../model/results.ts';
+import { reasonText } from '../../words/reason-text.ts';
 import { formatDb, formatSetting, listed, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
 import { alikeGroups, SAME_CURVE_DB, twinsText } from './alike.ts';
@@ -122,7 +123,9 @@ function changeChart(group: readonly [TapBass, ...TapBass[]], { number, twins, s
       columns: ['Setting', ...BASS_FREQUENCIES_HZ.map(plainHz)],
       rows: tap.finding.changes.map(({ setting, changeDb }) => [
         formatSetting(setting),
-        ...changeDb.map((change) => (isNotMeasurable(change) ? change.notMeasurable : formatDb(change))),
+        ...changeDb.map((change) =>
+          isNotMeasurable(change) ? reasonText(change.notMeasurable) : formatDb(change),
+        ),
       ]),
     })),
     shows,

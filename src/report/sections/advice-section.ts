@@ -1,4 +1,6 @@
+import type { Reason } from '../../model/reason.ts';
 import type { Recommendation } from '../../model/recommendation.ts';
+import { reasonText } from '../../words/reason-text.ts';
 import { type Html, html } from '../html.ts';
 import { sentenceHtml } from '../sentence.ts';
 import { recommendationWords, type WordTable } from '../wording/recommendation-words.ts';
@@ -26,7 +28,7 @@ function wordTable(title: string, { columns, rows }: WordTable): Html {
 <tbody>${rows.map((cells) => html`<tr>${cells.map((cell) => html`<td>${sentenceHtml(cell)}</td>`)}</tr>`)}</tbody></table></div>`;
 }
 
-function because(reasons: readonly string[]): Html {
+function because(reasons: readonly Reason[]): Html {
   if (reasons.length === 0) return html``;
-  return html`<p class="because">Because: ${reasons.map((reason) => reason.trim().replace(/[.;]$/, '')).join('; ')}.</p>`;
+  return html`<p class="because">Because: ${reasons.map((reason) => reasonText(reason).trim().replace(/[.;]$/, '')).join('; ')}.</p>`;
 }

@@ -1,3 +1,4 @@
+import type { Reason } from '../../model/reason.ts';
 import type { Recommendation } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
 import { listed } from '../format.ts';
@@ -45,7 +46,7 @@ export function alike(findings: Results['findings'], results: Results, label: Ta
 export function unclearAnswer(
   what: string,
   results: Results,
-  group: readonly { id: string; tapIds: readonly string[]; reason: string | null }[],
+  group: readonly { id: string; tapIds: readonly string[]; reason: Reason | null }[],
   label: TapLabel,
 ): Answer {
   const reason = asClause(group[0].reason ?? 'the recordings do not show it');

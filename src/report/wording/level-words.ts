@@ -1,5 +1,6 @@
 import type { FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
+import { reasonText } from '../../words/reason-text.ts';
 import { formatDrive, formatSetting, plainDb, plainDbFs, plainHz } from '../format.ts';
 import { say, volts } from '../sentence.ts';
 import {
@@ -75,7 +76,7 @@ export function railWords(finding: Rail): FindingWords {
         say`It clips at ${volts(measured.value, measured.plusMinus)} peak; the supply allows ${volts(low)} to ${volts(high)} peak.`,
       ),
       railVerdict(finding),
-      ...(finding.question === null ? [] : [told(say`${finding.question}`)]),
+      ...(finding.question === null ? [] : [told(say`${reasonText(finding.question)}`)]),
     ],
   };
 }

@@ -4,6 +4,8 @@ import {
   type MeasuredOrReason,
   type NotMeasurable,
 } from '../../model/measured.ts';
+import type { Reason } from '../../model/reason.ts';
+import { reasonText } from '../../words/reason-text.ts';
 import { formatSetting, listed } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
 
@@ -33,8 +35,8 @@ export function untold({
   recordNext,
 }: {
   what: string;
-  reason: string;
-  recordNext?: string;
+  reason: Reason;
+  recordNext?: Reason;
 }): Statement {
   const next = recordNext === undefined ? '' : ` To find out, record ${asClause(recordNext)}.`;
   return { sentence: say`${what} cannot be told, because ${asClause(reason)}.${next}`, told: false };
@@ -61,13 +63,14 @@ export function untoldAnswer(what: string, { notMeasurable, recordNext }: NotMea
 /** Settings that cannot be answered, by their common reason: one sentence for each reason instead of one a setting. */
 export function settingsByReason(
   rows: readonly { readonly setting: number; readonly answer: MeasuredOrReason }[],
-): { settings: string; reason: string; recordNext?: string }[] {
+): { settings: string; reason: Reason; recordNext?: Reason }[] {
   const groups = new Map<string, { settings: number[]; answer: NotMeasurable }>();
   for (const { setting, answer } of rows) {
     if (!isNotMeasurable(answer)) continue;
-    const group = groups.get(answer.notMeasurable) ?? { settings: [], answer };
+    const key = JSON.stringify(answer.notMeasurable);
+    const group = groups.get(key) ?? { settings: [], answer };
     if (!group.settings.includes(setting)) group.settings.push(setting);
-    groups.set(answer.notMeasurable, group);
+    groups.set(key, group);
   }
   return [...groups.values()].map(({ settings, answer }) => ({
     settings: settingsText(settings),
@@ -82,8 +85,8 @@ export function settingsText(settings: readonly number[]): string {
 }
 
 /** A reason may come as a sentence of its own: makes it a clause, its minus signs as everywhere in the report. */
-export function asClause(reason: string): string {
-  const open = reason
+export function asClause(reason: Reason): string {
+  const open = reasonText(reason)
     .trim()
     .replace(/\.$/, '')
     .replace(/^because /i, '')

@@ -3,6 +3,7 @@ import { type Finding, type FindingOf, findingsOf } from '../../../src/model/fin
 import { isNotMeasurable } from '../../../src/model/measured.ts';
 import { onsetRatio } from '../../../src/simulate/true-clipping.ts';
 import { TREBLE_TONE_HZ } from '../../../src/tones/track.ts';
+import { reasonText } from '../../../src/words/reason-text.ts';
 import { type Claim, given, inDecibels, judged, judgedName, type Reading } from '../outcome.ts';
 import { stageOnset } from './true-stage.ts';
 import { downDb, hasLimiter, type TrueTap } from './true-tap.ts';
@@ -47,7 +48,8 @@ function judgeTone(truth: TrueTap, finding: FindingOf<'clipping'>): { claims: Cl
     const clean = onset === null || onset.driveDbFs > top + STEP_DB;
     const said = !isNotMeasurable(driveDbFs)
       ? true
-      : noneSeenUpTo(driveDbFs.notMeasurable) >= Math.min(onset?.driveDbFs ?? top, top) - ROUNDED_DB
+      : noneSeenUpTo(reasonText(driveDbFs.notMeasurable)) >=
+          Math.min(onset?.driveDbFs ?? top, top) - ROUNDED_DB
         ? false
         : null;
     const detail = `truth ${onset?.driveDbFs.toFixed(2)} ${onset?.place} (other ${onset?.otherAboveDb.toFixed(1)} dB), said ${JSON.stringify(driveDbFs)}`;

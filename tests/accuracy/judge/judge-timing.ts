@@ -1,5 +1,6 @@
 import { type Finding, findingsOf } from '../../../src/model/finding.ts';
 import { isNotMeasurable } from '../../../src/model/measured.ts';
+import { reasonText } from '../../../src/words/reason-text.ts';
 import { type Claim, judgedName, type Reading } from '../outcome.ts';
 import { octavesCarried } from './judge-band.ts';
 import type { TrueTap } from './true-tap.ts';
@@ -40,7 +41,7 @@ export function judgeTiming(
         what: 'delay stated',
         ...common,
         judgement: shared ? 'wrongly withheld' : 'rightly withheld',
-        detail: delaySeconds.notMeasurable,
+        detail: reasonText(delaySeconds.notMeasurable),
       });
       continue;
     }

@@ -8,6 +8,7 @@ import { linearResponse } from '../../../src/findings/bass/linear-response.ts';
 import type { BandEdge } from '../../../src/model/finding.ts';
 import { gridFrequencyHz } from '../../../src/model/frequency-grid.ts';
 import type { Measured, MeasuredOrReason } from '../../../src/model/measured.ts';
+import { reasonText } from '../../../src/words/reason-text.ts';
 import { type ExactTap, exactMeasurement, measuredResponse, seeded, sigmaOf } from '../exact-responses.ts';
 
 interface ScipyFilters {
@@ -303,7 +304,7 @@ function bandOf(tap: ExactTap, { snrDb, seed }: { snrDb: number; seed: number })
 }
 
 function measuredValue(answer: MeasuredOrReason): number {
-  if ('notMeasurable' in answer) throw new Error(answer.notMeasurable);
+  if ('notMeasurable' in answer) throw new Error(reasonText(answer.notMeasurable));
   return answer.value;
 }
 

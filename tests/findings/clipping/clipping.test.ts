@@ -4,6 +4,7 @@ import { findClipping } from '../../../src/findings/clipping/clipping.ts';
 import { tapSeries } from '../../../src/findings/tap-series.ts';
 import type { FindingOf } from '../../../src/model/finding.ts';
 import { isNotMeasurable, type MeasuredOrReason } from '../../../src/model/measured.ts';
+import { reasonText } from '../../../src/words/reason-text.ts';
 import {
   type Filter,
   measurementsOf,
@@ -75,7 +76,7 @@ function tone(findings: readonly FindingOf<'clipping'>[], toneHz: number): Findi
 }
 
 function value(answer: MeasuredOrReason): number {
-  if (isNotMeasurable(answer)) throw new Error(answer.notMeasurable);
+  if (isNotMeasurable(answer)) throw new Error(reasonText(answer.notMeasurable));
   return answer.value;
 }
 
@@ -225,7 +226,7 @@ test('a clip that noise would hide is not ruled out: none seen up to a lower dri
     );
     for (const { driveDbFs } of perSetting) {
       const read = isNotMeasurable(driveDbFs)
-        ? Number(/up to (\S+) dBFS/.exec(driveDbFs.notMeasurable)?.[1] ?? -99)
+        ? Number(/up to (\S+) dBFS/.exec(reasonText(driveDbFs.notMeasurable))?.[1] ?? -99)
         : driveDbFs.value;
       expect(read, JSON.stringify(driveDbFs)).toBeLessThan(-1.2 + ONSET_DB + 0.5);
     }

@@ -3,6 +3,7 @@ import { isNotMeasurable } from '../../../src/model/measured.ts';
 import { recommendationsOf } from '../../../src/model/recommendation.ts';
 import { filterLossDb } from '../../../src/recommend/filters/filter-loss.ts';
 import { recommend } from '../../../src/recommend/recommend.ts';
+import { reasonText } from '../../../src/words/reason-text.ts';
 import { FULL_RANGE, gainDb, pair, planInput } from '../synthetic.ts';
 
 // |H| of Butterworth order 4: 1 / sqrt(1 + (fc/f)^8); of Linkwitz-Riley order 4: 1 / (1 + (fc/f)^4) (closed forms).
@@ -55,7 +56,7 @@ describe('readings of a plan like the demo’s, by hand', () => {
         ({ toneHz, restoration, driveDbFs }) =>
           toneHz === tone.toneHz && restoration === tone.restoration && driveDbFs === 0,
       )!.voltsRms;
-    if (isNotMeasurable(found)) throw new Error(found.notMeasurable);
+    if (isNotMeasurable(found)) throw new Error(reasonText(found.notMeasurable));
     return found.value;
   };
   const gain = 4 / 6.85; // 1 kHz fills the line at the highest clean setting, 30
@@ -64,7 +65,7 @@ describe('readings of a plan like the demo’s, by hand', () => {
   it('tap volts at 100 Hz times the converter’s gain is the reading at the converter', () => {
     expect(recommendationsOf(plan, 'highest-clean-setting')[0].recorded).toBe(30);
     const { gainDb: inDb } = recommendationsOf(plan, 'converter-level')[0];
-    if (isNotMeasurable(inDb)) throw new Error(inDb.notMeasurable);
+    if (isNotMeasurable(inDb)) throw new Error(reasonText(inDb.notMeasurable));
     expect(inDb.value).toBeCloseTo(20 * Math.log10(gain), 3);
     expect(reading('converter-level', 'rear', { toneHz: 100, restoration: 'none' })).toBeCloseTo(
       tapAt100Hz * gain,

@@ -1,0 +1,41 @@
+import { z } from 'zod';
+import { gainReasons } from './reason/gain-reasons.ts';
+
+/**
+ * Every reason, doubt, remark, note and limit is a code with the figures that it is worded with. The codes stand in
+ * `reason/` by subject, their words in `src/words/reason/`: nothing reads structure back out of a sentence.
+ */
+const figuresOfCode = {
+  ...gainReasons,
+} as const satisfies Record<string, z.ZodRawShape>;
+
+type FiguresOfCode = typeof figuresOfCode;
+export type ReasonCode = keyof FiguresOfCode;
+export type CodedReason = {
+  [Code in ReasonCode]: { code: Code } & {
+    -readonly [Figure in keyof FiguresOfCode[Code]]: z.infer<FiguresOfCode[Code][Figure] & z.ZodType>;
+  };
+}[ReasonCode];
+
+/** A sentence stands where an older results file, or a place not yet turned into a code, has one. */
+export type Reason = CodedReason | string;
+
+const options = Object.entries(figuresOfCode).map(([code, figures]) =>
+  z.object({ code: z.literal(code), ...figures }),
+);
+export const reasonSchema = z.union([
+  z.string(),
+  z.discriminatedUnion('code', options as unknown as [(typeof options)[number]]),
+]) as unknown as z.ZodType<Reason, Reason>;
+
+export const reasonCodes = Object.keys(figuresOfCode) as ReasonCode[];
+
+/** Two reasons are the same where code and figures are. */
+export function isSameReason(one: Reason, other: Reason): boolean {
+  return JSON.stringify(one) === JSON.stringify(other);
+}
+
+/** What a reason is about, to compare without its words; null for a sentence of an older file. */
+export function codeOf(reason: Reason | null): ReasonCode | null {
+  return reason === null || typeof reason === 'string' ? null : reason.code;
+}
