@@ -1,7 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Check } from '../../../src/model/check.ts';
 import { type Job, pathIn } from '../keep/job.ts';
-import { takesOf } from '../steps/progress-of-job.ts';
 import { ask } from '../work/ask.ts';
 import { Heard } from './heard.ts';
 import { signal } from './signals.ts';
@@ -14,7 +13,7 @@ export interface TakeAnswer {
   readonly good: boolean;
   readonly said: readonly string[];
   readonly error: Error | null;
-  readonly next: string | null;
+  readonly next: string;
 }
 
 export interface TakeControl {
@@ -45,8 +44,10 @@ export function useTake(of: {
   play: string;
   channelCount: number;
   input: Input;
+  /** What to do after a good take, in words; called once it is kept. */
+  onGood: () => string;
 }): TakeControl {
-  const { job, inside, file, play, channelCount, input } = of;
+  const { job, inside, file, play, channelCount, input, onGood } = of;
   const [stage, setStage] = useState<TakeControl['stage']>('idle');
   const [seconds, setSeconds] = useState(0);
   const [answer, setAnswer] = useState<TakeAnswer | null>(null);
@@ -86,7 +87,7 @@ export function useTake(of: {
       ...judged.said,
     ];
     const good = judged.good && lost === 0 && (whole || play === 'nothing');
-    setAnswer({ ...judged, good, said, next: good ? nextWords(job, inside) : 'record this one again' });
+    setAnswer({ ...judged, good, said, next: good ? onGood() : 'record this one again' });
     setStage('idle');
     signal(good);
   };
@@ -171,12 +172,4 @@ function remarksOf(check: Check, file: string): { good: boolean; said: string[] 
 
 function nothingPlayed(file: string): Omit<TakeAnswer, 'next'> {
   return { file, good: true, said: [], error: null };
-}
-
-function nextWords(job: Job, inside: string): string | null {
-  const open = takesOf(job, inside).find(
-    (take) => take.file !== '' && !take.file.includes('___') && !job.files.has(pathIn(inside, take.file)),
-  );
-  if (open === undefined) return 'check all recordings together';
-  return `${open.what}${typeof open.setting === 'number' ? `, setting ${open.setting}` : ''}`;
 }

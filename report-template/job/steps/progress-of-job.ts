@@ -5,7 +5,7 @@ import { settingsInOrder } from '../../../src/model/setting-range.ts';
 import { benchGroups } from '../../../src/tones/bench-groups.ts';
 import { type Take, takeList } from '../../../src/tones/take-list.ts';
 import { writtenSession } from '../job-view.ts';
-import { AFTER_INSTALL, type Job, OUT } from '../keep/job.ts';
+import { AFTER_INSTALL, type Job, OUT, pathIn } from '../keep/job.ts';
 
 export const STEPS = [
   ['car', 'Car and parts'],
@@ -132,6 +132,23 @@ export function takesOf(job: Job, inside = ''): readonly Take[] {
     if (error instanceof SteptoneError || error instanceof TypeError) return [];
     throw error;
   }
+}
+
+/** Takes of a list that have a name, each file once; a customer's own source goes into a folder of its own. */
+export function namedTakes(takes: readonly Take[]): Take[] {
+  return takes.filter(({ file }, i) => file !== '' && takes.findIndex((other) => other.file === file) === i);
+}
+
+/** The next take down the list that is not there yet; one before it where none is left. */
+export function takeAfter(
+  { job, inside, file }: { job: Job; inside: string; file: string },
+  takes: readonly Take[],
+): Take | null {
+  const at = takes.findIndex((take) => take.file === file) + 1;
+  const inOrder = [...takes.slice(at), ...takes.slice(0, at)];
+  return (
+    inOrder.find((take) => !take.file.includes('___') && !job.files.has(pathIn(inside, take.file))) ?? null
+  );
 }
 
 function state(done: boolean, words: string, next: string | null): StepState {

@@ -8,7 +8,7 @@ import { InputLevels } from '../parts/input-levels.tsx';
 import { Trouble } from '../parts/running.tsx';
 import { type Input, useInput } from '../sound/use-input.ts';
 import { type TakeAnswer, useTake } from '../sound/use-take.ts';
-import { takesOf } from './progress-of-job.ts';
+import { namedTakes, takeAfter, takesOf } from './progress-of-job.ts';
 
 /** Takes of one folder of the job, recorded from a sound interface down the list, each checked at once. */
 export function RecordTakes({
@@ -22,15 +22,25 @@ export function RecordTakes({
   const job = useJob();
   const input = useInput();
   const takes = listedTakes(takesOf(job, inside), responseOnly);
-  const open = takes.filter(
-    (take) => !take.file.includes('___') && !job.files.has(pathIn(inside, take.file)),
-  );
   const [chosen, setChosen] = useState<string | null>(null);
   const [setting, setSetting] = useState('');
-  const take = takes.find(({ file }) => file === chosen) ?? open[0] ?? takes[0];
+  const take =
+    takes.find(({ file }) => file === chosen) ?? takeAfter({ job, inside, file: '' }, takes) ?? takes[0];
   const file = take?.file.replace('___', setting) ?? '';
   const names = channelNames(job, inside, take);
-  const recording = useTake({ job, inside, file, play: take?.play ?? '', channelCount: names.length, input });
+  const recording = useTake({
+    job,
+    inside,
+    file,
+    play: take?.play ?? '',
+    channelCount: names.length,
+    input,
+    onGood() {
+      const next = takeAfter({ job, inside, file: take.file }, takes);
+      setChosen(next?.file ?? take.file);
+      return next === null ? 'check all recordings together' : takeWords(next, false);
+    },
+  });
   if (takes.length === 0)
     return <p>The takes are named once volume settings and outputs are filled in under Car and parts.</p>;
   if (names.length > 2)
@@ -166,16 +176,14 @@ function AnswerOfTake({ answer }: { readonly answer: TakeAnswer }) {
         </ul>
       )}
       {answer.error !== null && <Trouble error={answer.error} />}
-      {answer.next !== null && <p>Next: {answer.next}.</p>}
+      <p>Next: {answer.next}.</p>
     </div>
   );
 }
 
-/** Takes that have a name; a customer's own source goes into a folder of its own. */
 function listedTakes(takes: readonly Take[], responseOnly: boolean): Take[] {
-  const named = takes.filter(({ file }) => file !== '');
-  if (!responseOnly) return named;
-  return named
+  if (!responseOnly) return namedTakes(takes);
+  return namedTakes(takes)
     .filter(({ setting }) => typeof setting === 'number')
     .map((take) => ({ ...take, play: 'response only' }));
 }
