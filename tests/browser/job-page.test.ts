@@ -1,12 +1,19 @@
-import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from 'node:fs';
+import { execFileSync } from 'node:child_process';
+import { createHash } from 'node:crypto';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, expect, it } from 'vitest';
+import { stickWav } from '../../src/commands/stick-wav.ts';
+import { stickFiles } from '../../src/tones/stick-files.ts';
 import { steptone } from '../cli/steptone.ts';
 import { describeWith } from '../outside-programs.ts';
 import {
   brokenRules,
+  catchSaved,
+  caughtBytes,
+  caughtDigests,
   type JobPage,
   keptTexts,
   PAGE_ADDRESS,
@@ -97,6 +104,36 @@ for (const [name, start] of [
       await second.close();
       await press(page, 'Go on here');
       await waitFor(page, `document.querySelector('h1').innerText.includes('rear left')`);
+    });
+
+    it('gives the stick the files of the command, byte for byte.', async () => {
+      await show(page, 'stick');
+      await catchSaved(page);
+      await press(page, name === 'chromium' ? 'Or save 11 files' : 'Save 11 files');
+      await waitFor(page, `window.caught.length === 11`);
+      const files = stickFiles(48_000).filter((file) => 'track' in file || file.tone.driveDbFs === -5);
+      const expected = files.map((file) => createHash('sha256').update(stickWav(file)).digest('hex'));
+      expect(await caughtDigests(page)).toEqual(expect.arrayContaining(expected));
+    });
+
+    it('saves the job as one file that other programs open, and opens it again.', async () => {
+      await catchSaved(page);
+      await press(page, 'Save the job as one file');
+      await waitFor(page, `window.caught.length === 1`);
+      const zip = join(folder, `${name}.zip`);
+      writeFileSync(zip, await caughtBytes(page));
+      const listed = execFileSync('/usr/bin/python3', ['-m', 'zipfile', '-l', zip], { encoding: 'utf8' });
+      for (const file of ['session.yaml', 'setting-14.wav', 'steptone-out/report.html'])
+        expect(listed).toContain(file);
+      execFileSync('/usr/bin/python3', ['-m', 'zipfile', '-t', zip]);
+
+      await press(page, 'New job');
+      await press(page, 'Yes, clear it');
+      await waitFor(page, `document.querySelector('h1').innerText === 'New job'`);
+      await page.giveFiles([zip]);
+      await waitFor(page, `document.querySelector('h1').innerText.includes('rear left')`);
+      const kept = await keptTexts(page, 'steptone-out/');
+      expect(kept['report.html'] === (await byCommand())['report.html']).toBe(true);
     });
 
     it('breaks no rule of axe-core on any step, fits 390 px, and asks nothing of network or console.', async () => {

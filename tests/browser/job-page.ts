@@ -21,6 +21,9 @@ export interface JobPage {
   click(selector: string): Promise<void>;
   /** As if the person had chosen them. */
   giveFiles(paths: readonly string[]): Promise<void>;
+  /** One key, such as Tab. */
+  key(name: 'Tab' | 'Enter' | 'Space'): Promise<void>;
+  type(text: string): Promise<void>;
   resize(width: number, height: number): Promise<void>;
   reload(): Promise<void>;
   close(): Promise<void>;
@@ -66,6 +69,47 @@ export function keptTexts(page: JobPage, start: string): Promise<Record<string, 
   })()`);
 }
 
+/** From here on, what is saved as a file is caught as well; `caught` answers its digests or its bytes. */
+export async function catchSaved(page: JobPage): Promise<void> {
+  await page.evaluate(`(() => {
+    const known = window.caught;
+    window.caught = [];
+    if (known !== undefined) return;
+    const make = URL.createObjectURL;
+    URL.createObjectURL = (blob) => { window.caught.push(blob); return make.call(URL, blob); };
+    HTMLAnchorElement.prototype.click = function () {};
+  })()`);
+}
+
+export function caughtDigests(page: JobPage): Promise<string[]> {
+  return page.evaluate(`Promise.all(window.caught.map(async (blob) =>
+    [...new Uint8Array(await crypto.subtle.digest('SHA-256', await blob.arrayBuffer()))]
+      .map((byte) => byte.toString(16).padStart(2, '0')).join('')))`);
+}
+
+export async function caughtBytes(page: JobPage): Promise<Uint8Array> {
+  const text = await page.evaluate<string>(`(async () => {
+    const bytes = new Uint8Array(await window.caught.at(-1).arrayBuffer());
+    let text = '';
+    for (let at = 0; at < bytes.length; at += 8192) text += String.fromCharCode(...bytes.subarray(at, at + 8192));
+    return btoa(text);
+  })()`);
+  return Uint8Array.from(Buffer.from(text, 'base64'));
+}
+
+/** Goes on by the Tab key until something holds the focus whose name or text begins so. */
+export async function tabTo(page: JobPage, name: string): Promise<void> {
+  for (let steps = 0; steps < 120; steps++) {
+    await page.key('Tab');
+    const held = await page.evaluate<string>(`(() => {
+      const one = document.activeElement;
+      return (one.labels?.[0]?.innerText ?? one.innerText ?? '').trim();
+    })()`);
+    if (held.startsWith(name)) return;
+  }
+  throw new Error(`the Tab key never comes to '${name}'`);
+}
+
 /** Rules of axe-core that the page breaks now, each with where. */
 export async function brokenRules(page: JobPage): Promise<string[]> {
   await page.evaluate(axe);
@@ -108,6 +152,8 @@ async function inChromium(context: PlaywrightContext): Promise<JobPage> {
         .locator('input[type=file]')
         .first()
         .setInputFiles([...paths]),
+    key: (name) => page.keyboard.press(name),
+    type: (text) => page.keyboard.type(text),
     resize: (width, height) => page.setViewportSize({ width, height }),
     async reload() {
       await page.reload();
@@ -145,6 +191,8 @@ export async function startFirefox(): Promise<Started> {
           const input = await page.$('input[type=file]');
           await (input as unknown as { uploadFile(...paths: string[]): Promise<void> }).uploadFile(...paths);
         },
+        key: (name) => page.keyboard.press(name),
+        type: (text) => page.keyboard.type(text),
         resize: (width, height) => page.setViewport({ width, height }),
         async reload() {
           await page.reload();

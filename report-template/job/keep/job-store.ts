@@ -29,7 +29,11 @@ export async function openJobStore(): Promise<JobStore> {
       transaction.oncomplete = () => done();
       transaction.onabort = () => fail(told(transaction.error));
       transaction.onerror = () => fail(told(transaction.error));
-      work(transaction.objectStore(store));
+      try {
+        work(transaction.objectStore(store));
+      } catch (error) {
+        fail(told(error instanceof DOMException ? error : null));
+      }
     });
   return {
     async load() {

@@ -48,14 +48,7 @@ export class Job {
 
   /** Keeps files together or not at all; answers whether they are kept. */
   async put(files: ReadonlyMap<string, Blob>): Promise<boolean> {
-    try {
-      await this.store.keepFiles(files);
-    } catch (error) {
-      this.trouble = error instanceof Error ? error : new Error(String(error));
-      this.changed();
-      return false;
-    }
-    this.trouble = null;
+    if (!(await this.keep(files))) return false;
     for (const [name, blob] of files) this.files.set(name, blob);
     await this.readTexts([...files.keys()]);
     this.changed();
@@ -89,7 +82,7 @@ export class Job {
     const blob = new Blob([text]);
     this.files.set(name, blob);
     this.changed();
-    void this.put(new Map([[name, blob]]));
+    void this.keep(new Map([[name, blob]]));
   }
 
   note(name: string, value: unknown): void {
@@ -150,6 +143,19 @@ export class Job {
 
   hasReport(): boolean {
     return this.files.has(`${OUT}/${REPORT_FILE}`);
+  }
+
+  /** Answers whether it is kept; what went wrong is shown. */
+  private async keep(files: ReadonlyMap<string, Blob>): Promise<boolean> {
+    const before = this.trouble;
+    try {
+      await this.store.keepFiles(files);
+      this.trouble = null;
+    } catch (error) {
+      this.trouble = error instanceof Error ? error : new Error(String(error));
+    }
+    if (this.trouble !== before) this.changed();
+    return this.trouble === null;
   }
 
   private changed(): void {

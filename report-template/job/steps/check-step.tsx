@@ -1,3 +1,4 @@
+import type { Check } from '../../../src/model/check.ts';
 import { useJob } from '../job-view.ts';
 import { Lines } from '../parts/lines.tsx';
 import { RunButton, useRunning } from '../parts/running.tsx';
@@ -8,7 +9,7 @@ import type { Kept } from './progress-of-job.ts';
 export function CheckStep() {
   const job = useJob();
   const running = useRunning();
-  const kept = job.noted<Kept>('check');
+  const kept = job.noted<Kept & { check: Check }>('check');
   const names = job.recordings();
   return (
     <>
@@ -32,6 +33,11 @@ export function CheckStep() {
           {kept.stamp !== job.stamp() && (
             <p class="stale">Recordings or session changed since: check again.</p>
           )}
+          <div class={kept.check.mayCloseDash ? 'verdict' : 'verdict again'}>
+            <p>
+              <strong>{kept.check.mayCloseDash ? 'You may close the dash.' : 'Keep the dash open.'}</strong>
+            </p>
+          </div>
           <Lines text={kept.text} />
         </section>
       )}

@@ -1,6 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import { steadyToneLevel } from '../../../src/measure/recorder/calibration.ts';
 import { SteptoneError } from '../../../src/model/errors.ts';
+import type { Take } from '../../../src/tones/take-list.ts';
 import { useJob } from '../job-view.ts';
 import { OUT } from '../keep/job.ts';
 import { Cautions } from '../parts/cautions.tsx';
@@ -9,6 +10,7 @@ import { InputLevels } from '../parts/input-levels.tsx';
 import { Heard } from '../sound/heard.ts';
 import { useInput } from '../sound/use-input.ts';
 import { ask } from '../work/ask.ts';
+import { RecordTakes } from './record-takes.tsx';
 
 /** Gains set by meter down the sheet; the calibrated input can be the meter. */
 export function DialInStep() {
@@ -35,7 +37,30 @@ export function DialInStep() {
         <p>The sheet follows from the analysis.</p>
       )}
       <ToneMeter />
+      <AtTheSeat />
     </>
+  );
+}
+
+const SEAT_TAKES: readonly Take[] = [
+  ['seat-sub.wav', 'Subwoofer alone'],
+  ['seat-mains.wav', 'The other speakers alone'],
+  ['seat-both.wav', 'Both'],
+  ['seat-both-inverted.wav', 'Both, the subwoofer turned over'],
+].map(([file, what], i) => ({ number: i + 1, what, setting: 'none', play: 'response only', file }));
+
+/** Subwoofer and mains matched where the driver sits. */
+function AtTheSeat() {
+  return (
+    <details>
+      <summary>Match subwoofer and mains at the seat</summary>
+      <p>
+        Four takes of the response-only track with a microphone at the driver’s head; levels and microphone
+        are left as they are between them. Then analyse again: polarity, trim and phase at the hand-over stand
+        in the report.
+      </p>
+      <RecordTakes list={SEAT_TAKES} />
+    </details>
   );
 }
 

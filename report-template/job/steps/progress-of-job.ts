@@ -72,11 +72,7 @@ export function stepStates(job: Job): Readonly<Record<StepId, StepState>> {
       count === 0
         ? state(false, 'no recordings yet', 'Record the first take, or drop recordings')
         : openFirst.length > 0 && !(isChecked && checked.check.mayCloseDash)
-          ? state(
-              false,
-              `${count} there`,
-              `Record ${openFirst[0].what.toLowerCase()} at ${openFirst[0].setting}`,
-            )
+          ? state(false, `${count} there`, `Record ${openFirst[0].file}, volume at ${openFirst[0].setting}`)
           : state(true, `${count} recordings`, null),
     check:
       count === 0

@@ -1,4 +1,6 @@
 import { useState } from 'preact/hooks';
+import { recordingKindOf } from '../../../src/model/recording-kind.ts';
+import { isSeatKind } from '../../../src/model/session.ts';
 import type { SessionInput } from '../../../src/model/session-input.ts';
 import type { Take } from '../../../src/tones/take-list.ts';
 import { ChoiceField, TextField } from '../forms/field.tsx';
@@ -13,15 +15,15 @@ import { namedTakes, takeAfter, takesOf } from './progress-of-job.ts';
 /** Takes of one folder of the job, recorded from a sound interface down the list, each checked at once. */
 export function RecordTakes({
   inside = '',
-  responseOnly = false,
+  list,
 }: {
   readonly inside?: string;
-  /** Nothing but the response-only track, at each setting. */
-  readonly responseOnly?: boolean;
+  /** The takes; those of the session's list where absent. */
+  readonly list?: readonly Take[];
 }) {
   const job = useJob();
   const input = useInput();
-  const takes = listedTakes(takesOf(job, inside), responseOnly);
+  const takes = namedTakes(list ?? takesOf(job, inside));
   const [chosen, setChosen] = useState<string | null>(null);
   const [setting, setSetting] = useState('');
   const take =
@@ -80,6 +82,12 @@ export function RecordTakes({
       </p>
       {input.capture !== null && (
         <>
+          {input.capture.channelCount < names.length && (
+            <p class="trouble" role="alert">
+              This input gives one channel, and the take has two: choose another input, or record one output
+              at a time (one channel under Car and parts).
+            </p>
+          )}
           <InputLevels input={input} names={names} />
           {take.play !== 'nothing' && (
             <p class="caution">
@@ -181,13 +189,6 @@ function AnswerOfTake({ answer }: { readonly answer: TakeAnswer }) {
   );
 }
 
-function listedTakes(takes: readonly Take[], responseOnly: boolean): Take[] {
-  if (!responseOnly) return namedTakes(takes);
-  return namedTakes(takes)
-    .filter(({ setting }) => typeof setting === 'number')
-    .map((take) => ({ ...take, play: 'response only' }));
-}
-
 function volumeWords(setting: number | string): string {
   return setting === 'none' || setting === '' ? 'P' : `Set the volume to ${setting}, and p`;
 }
@@ -203,6 +204,7 @@ function channelNames(
   inside: string,
   take: Take | undefined,
 ): (string | null)[] {
+  if (take !== undefined && isSeatKind(recordingKindOf(take.file))) return ['microphone'];
   const session = writtenSession(job, inside).value as SessionInput;
   const forms = (Array.isArray(session.recordings) ? session.recordings : []).flatMap((one) =>
     typeof one === 'string' ? [] : [one],

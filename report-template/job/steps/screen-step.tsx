@@ -1,11 +1,12 @@
+import type { Take } from '../../../src/tones/take-list.ts';
 import { TextField } from '../forms/field.tsx';
 import { sessionForm, useJob } from '../job-view.ts';
-import { OUT, SCREENING } from '../keep/job.ts';
+import { type Job, OUT, SCREENING } from '../keep/job.ts';
 import { FileLinks } from '../parts/file-links.tsx';
 import { Lines } from '../parts/lines.tsx';
 import { RunButton, useRunning } from '../parts/running.tsx';
 import { ask } from '../work/ask.ts';
-import type { Kept } from './progress-of-job.ts';
+import { type Kept, takesOf } from './progress-of-job.ts';
 import { RecordTakes } from './record-takes.tsx';
 
 /** Before anything is opened: a microphone at the seat tells what changes with the volume, and nothing else. */
@@ -46,7 +47,7 @@ export function ScreenStep() {
               )
         }
       />
-      {begun && <RecordTakes inside={SCREENING} responseOnly />}
+      {begun && <RecordTakes inside={SCREENING} list={screeningTakes(job)} />}
       {names.length > 1 && (
         <RunButton
           running={running}
@@ -67,4 +68,11 @@ export function ScreenStep() {
       <FileLinks job={job} files={[[`${SCREENING}/${OUT}/report.html`, 'What the microphone heard']]} />
     </>
   );
+}
+
+/** The response-only track at each setting. */
+function screeningTakes(job: Job): Take[] {
+  return takesOf(job, SCREENING)
+    .filter(({ setting }) => typeof setting === 'number')
+    .map((take) => ({ ...take, what: 'Microphone', play: 'response only' }));
 }
