@@ -1,8 +1,7 @@
 import type { Take } from '../../../src/tones/take-list.ts';
 import { TextField } from '../forms/field.tsx';
 import { sessionForm, useJob } from '../job-view.ts';
-import { type Job, OUT, SCREENING } from '../keep/job.ts';
-import { FileLinks } from '../parts/file-links.tsx';
+import { type Job, SCREENING } from '../keep/job.ts';
 import { Lines } from '../parts/lines.tsx';
 import { RunButton, useRunning } from '../parts/running.tsx';
 import { ask } from '../work/ask.ts';
@@ -53,19 +52,14 @@ export function ScreenStep() {
           running={running}
           work={async (onProgress) => {
             const stamp = job.stamp(SCREENING);
-            const { files, text } = await ask(
-              'analyse',
-              {},
-              { files: job.files, inside: SCREENING, onProgress },
-            );
-            if (await job.putOut(`${SCREENING}/${OUT}`, files)) job.note('screening', { stamp, text });
+            const text = await ask('screen', {}, { files: job.files, inside: SCREENING, onProgress });
+            job.note('screening', { stamp, text });
           }}
         >
           Say what these {names.length} takes can tell
         </RunButton>
       )}
       {kept !== undefined && <Lines text={kept.text} />}
-      <FileLinks job={job} files={[[`${SCREENING}/${OUT}/report.html`, 'What the microphone heard']]} />
     </>
   );
 }

@@ -13,6 +13,7 @@ import { readEquipment } from '../../../src/commands/read-equipment.ts';
 import { readResults } from '../../../src/commands/read-results.ts';
 import { replanJob } from '../../../src/commands/replan-job.ts';
 import { RESULTS_FILE } from '../../../src/commands/result-files.ts';
+import { screenJob } from '../../../src/commands/screen-job.ts';
 import type { Shell } from '../../../src/commands/shell.ts';
 import { stickWav } from '../../../src/commands/stick-wav.ts';
 import { summaryOf } from '../../../src/commands/summary.ts';
@@ -23,6 +24,7 @@ import { voltsPerFullScale } from '../../../src/measure/recorder/calibration.ts'
 import { toneLevelOf } from '../../../src/measure/recorder/measure-recorder.ts';
 import type { Check } from '../../../src/model/check.ts';
 import type { SessionInput } from '../../../src/model/session-input.ts';
+import { screeningLines } from '../../../src/report/wording/screening-words.ts';
 import { TRACK_RATES_HZ } from '../../../src/tones/render-track.ts';
 import { stickFiles } from '../../../src/tones/stick-files.ts';
 import { verifyLines } from '../../../src/verify/verify-lines.ts';
@@ -60,6 +62,10 @@ export const tasks = {
   async analyse(_: object, around: Surroundings) {
     const { results, files, remarks } = await analyseJob(loaded(around), around.shell);
     return { files: files as OutFiles, text: [summaryOf(results), ...remarks].join('\n') };
+  },
+
+  async screen(_: object, around: Surroundings): Promise<string> {
+    return screeningLines(await screenJob(loaded(around), around.shell)).join('\n');
   },
 
   async verify({ plan }: { plan: string }, around: Surroundings) {
