@@ -1,6 +1,16 @@
 import { execFileSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
-import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import {
+  copyFileSync,
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -136,6 +146,30 @@ for (const [name, start] of [
       expect(kept['report.html'] === (await byCommand())['report.html']).toBe(true);
     });
 
+    it('proves an install as the command does, byte for byte.', async () => {
+      const zip = await proofZip();
+      await page.giveFiles([zip]);
+      await waitFor(page, `document.querySelector('header').innerText.includes('Taken in: 1 recordings')`);
+      await show(page, 'prove');
+      await press(page, 'Hold the recording');
+      await waitFor(
+        page,
+        `document.querySelector('main').innerText.includes('The plan with the volts as left')`,
+      );
+      const kept = await keptTexts(page, 'after-install/steptone-out/');
+      await steptone([
+        'verify',
+        join(folder, 'after-install'),
+        '--plan',
+        join(folder, 'results.json'),
+        '--force',
+      ]);
+      const out = join(folder, 'after-install', 'steptone-out');
+      expect(kept['verify.html'] === readFileSync(join(out, 'verify.html'), 'utf8')).toBe(true);
+      const command = JSON.parse(readFileSync(join(out, 'verify.json'), 'utf8'));
+      expect(differences(JSON.parse(kept['verify.json']), command)).toEqual([]);
+    });
+
     it('breaks no rule of axe-core on any step, fits 390 px, and asks nothing of network or console.', async () => {
       for (const step of STEPS) {
         await show(page, step);
@@ -147,6 +181,26 @@ for (const [name, start] of [
       expect(page.complaints).toEqual([]);
     });
   });
+}
+
+/** A recording after the install and the command's plan, as one file. */
+async function proofZip(): Promise<string> {
+  await byCommand();
+  const zip = join(folder, 'proof.zip');
+  const after = join(folder, 'after-install');
+  if (existsSync(zip)) return zip;
+  mkdirSync(after);
+  copyFileSync(join(SAMPLE, 'setting-22.wav'), join(after, 'setting-22.wav'));
+  writeFileSync(
+    join(after, 'session.yaml'),
+    'settings: 22\nchannels: [rear-left]\ncalibration: { kind: pad, padRatio: 11, fullScaleVoltsRms: 1.4 }\n',
+  );
+  const script =
+    'import sys, zipfile\nwith zipfile.ZipFile(sys.argv[1], "w", zipfile.ZIP_DEFLATED) as z:\n' +
+    ' z.write(sys.argv[2] + "/results.json", "steptone-out/results.json")\n' +
+    ' for name in ("session.yaml", "setting-22.wav"): z.write(sys.argv[2] + "/after-install/" + name, "after-install/" + name)\n';
+  execFileSync('/usr/bin/python3', ['-c', script, zip, folder]);
+  return zip;
 }
 
 function words(text: string): string {

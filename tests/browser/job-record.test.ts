@@ -67,6 +67,39 @@ interface Heard {
   readonly complaints: readonly string[];
 }
 
+/** What the meter of the page reads of a tone that is played into it. */
+async function readOnPage(samples: Float32Array, session: string): Promise<string> {
+  const file = join(root, 'meter.wav');
+  const wav = encodeWav({ channels: [samples, samples], sampleRateHz: 48_000, bitDepth: '16' });
+  writeFileSync(file, wav);
+  const browser = await startChromium({ switches: soundFrom(file) });
+  try {
+    const page = await browser.open();
+    const folder = mkdtempSync(join(root, 'meter-'));
+    writeFileSync(join(folder, 'session.yaml'), session);
+    writeFileSync(join(folder, 'setting-10.wav'), wav);
+    await page.giveFiles([join(folder, 'session.yaml'), join(folder, 'setting-10.wav')]);
+    await waitFor(page, `document.querySelector('header').innerText.includes('Taken in')`);
+    await show(page, 'dial-in');
+    await press(page, 'Open the input');
+    return await waitFor<string>(
+      page,
+      `[...document.querySelectorAll('.reading')].map((one) => one.innerText).find((text) => text.includes(' V RMS'))`,
+    );
+  } finally {
+    await browser.stop();
+  }
+}
+
+function soundFrom(file: string): string[] {
+  return [
+    '--autoplay-policy=no-user-gesture-required',
+    '--use-fake-ui-for-media-stream',
+    '--use-fake-device-for-media-stream',
+    `--use-file-for-fake-audio-capture=${file}`,
+  ];
+}
+
 /** Records one take through the browser's stand-in for a sound interface, which plays the samples. */
 async function recordOnPage(name: string, channels: Float32Array[], sampleRateHz: number): Promise<Heard> {
   const quiet = Math.round(QUIET_SECONDS * sampleRateHz);
@@ -77,14 +110,7 @@ async function recordOnPage(name: string, channels: Float32Array[], sampleRateHz
   });
   const file = join(root, `${name}.wav`);
   writeFileSync(file, encodeWav({ channels: padded, sampleRateHz, bitDepth: '16' }));
-  const browser = await startChromium({
-    switches: [
-      '--autoplay-policy=no-user-gesture-required',
-      '--use-fake-ui-for-media-stream',
-      '--use-fake-device-for-media-stream',
-      `--use-file-for-fake-audio-capture=${file}%noloop`,
-    ],
-  });
+  const browser = await startChromium({ switches: soundFrom(`${file}%noloop`) });
   try {
     const page = await browser.open();
     const session = join(root, name, 'session.yaml');
@@ -140,6 +166,16 @@ describeWith(['chromium'], 'recording on the page', () => {
         SAME_CLOCK_PPM,
       );
     });
+  });
+
+  it('Reads the volts of a tone from the calibrated input: a sine of -10 dBFS is 0.316 of 11 times 1.4 V.', async () => {
+    const tone = Float32Array.from(
+      { length: 10 * 48_000 },
+      (_, i) => 10 ** (-10 / 20) * Math.sin((2 * Math.PI * 100 * i) / 48_000),
+    );
+    const pad = 'calibration: { kind: pad, padRatio: 11, fullScaleVoltsRms: 1.4 }';
+    const reading = await readOnPage(tone, `settings: 10\nchannels: [front-left, front-right]\n${pad}\n`);
+    expect(Number(/([\d.]+) V RMS/.exec(reading)?.[1])).toBeCloseTo(10 ** (-10 / 20) * 11 * 1.4, 1);
   });
 
   it('A block lost on the way and a gain that drifts are told, and the take is to be made again.', async () => {

@@ -56,7 +56,7 @@ export function ProveStep() {
                 job.note('proof', { stamp, text, passes });
             }}
           >
-            Hold {names.length} recordings against the plan
+            Hold {names.length === 1 ? 'the recording' : `${names.length} recordings`} against the plan
           </RunButton>
         </>
       )}
