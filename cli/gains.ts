@@ -1,6 +1,6 @@
 import { SteptoneError } from '../src/model/errors.ts';
 import { MOST_RESTORATION_DB } from '../src/recommend/bass/restoration-limit.ts';
-import { type MeterGains, type MeterReading, meterGains } from '../src/recommend/gains/meter-gains.ts';
+import { type MeterGains, type MeterReading, meterGains } from '../src/recommend/chain/meter-gains.ts';
 import type { Outcome } from './outcome.ts';
 
 /** As given on the command line: numbers are still words. */

@@ -10,7 +10,7 @@ import { gridFrequencyHz } from './model/frequency-grid.ts';
 import { toRecord } from './model/measurement-record.ts';
 import { RESULTS_VERSION, type Results } from './model/results.ts';
 import type { Session } from './model/session.ts';
-import { recommend } from './recommend/recommend.ts';
+import { makePlan } from './recommend/plan.ts';
 
 export interface AnalyseInput {
   readonly session: Session;
@@ -42,11 +42,12 @@ export function analyse({ session, open, ahead, toolVersion, inputs, onProgress 
     findAll({ session, measurements, noiseTakes: noise.takes }),
     session,
   );
-  const recommendations = recommend({
+  const { chain, recommendations } = makePlan({
     session: outputsOnly(session),
     measurements,
     findings,
     equipment,
+    takes: measured.facts,
   });
   return {
     format: 'steptone results',
@@ -56,6 +57,7 @@ export function analyse({ session, open, ahead, toolVersion, inputs, onProgress 
     frequencyHz: Array.from(gridFrequencyHz, (hz) => Number(hz.toPrecision(6))),
     measurements: measurements.map(toRecord),
     findings,
+    chain,
     recommendations,
     notes,
     checks: checkSession({

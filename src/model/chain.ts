@@ -176,8 +176,9 @@ export const chainSchema = z.object({
     ceilingHz: z.number().nullable(),
   }),
   volume: z.object({
-    /** The highest clean setting; every volt of the chain is for it. Null where none is known. */
+    /** Every volt of the chain is for it: the highest clean one, or the one that restoration holds up to. Null where none is known. */
     setting: setting.nullable(),
+    cleanSetting: setting.nullable(),
     highestRecorded: setting,
     /** The supply at which it was found; null where nobody noted it. */
     supplyVolts: z.number().nullable(),

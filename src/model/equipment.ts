@@ -1,5 +1,9 @@
 import { z } from 'zod';
 import { form } from './form.ts';
+import { seatTakesSchema } from './seat-levels.ts';
+import { speakerWiringSchema, tweeterSchema } from './tweeter.ts';
+
+export type { SeatTakes } from './seat-levels.ts';
 
 /**
  * The parts that are in the car or meant for it, as data. Everything may be left out: what is missing is either assumed
@@ -89,6 +93,8 @@ export const filterAbilitySchema = form({
   slopeDbPerOctave: positive.describe('Its slope, dB an octave.'),
 });
 
+export type FilterAbility = z.infer<typeof filterAbilitySchema>;
+
 export const amplifierSchema = form({
   name: z.string().default('amplifier').describe('What the sheets call it. Default: amplifier.'),
   feeds: z.array(outputSchema).min(1).describe('What its channels play: front, rear, centre, subwoofer.'),
@@ -111,6 +117,11 @@ export const amplifierSchema = form({
     .nullable()
     .default(null)
     .describe('The most that its speaker-level inputs stand, volts RMS. Default: it has none.'),
+  speakerSensitivityRangeVoltsRms: range
+    .optional()
+    .describe(
+      'The same at its speaker-level inputs, from the most sensitive position of the knob to the least. Default: not known.',
+    ),
   inputNoiseVolts: z
     .number()
     .min(0)
@@ -151,6 +162,17 @@ export const speakerSchema = form({
   lowestHz: positive
     .optional()
     .describe('Lowest frequency that its maker allows at rated power, Hz. Default: by its place.'),
+  wiring: speakerWiringSchema
+    .default('unknown')
+    .describe(
+      'How door and tweeter are wired: one pair into a passive crossover, separate pairs, parallel on one pair. Default: unknown.',
+    ),
+  tweeter: tweeterSchema
+    .nullable()
+    .default(null)
+    .describe(
+      'The tweeter of the same place, where the door and it are fed from one channel. Default: not noted.',
+    ),
 });
 export type Speaker = z.infer<typeof speakerSchema>;
 
@@ -211,24 +233,16 @@ export const supplyWireSchema = form({
 }).refine(({ mm2, awg }) => mm2 === undefined || awg === undefined, 'give mm2 or awg, not both');
 export type SupplyWire = z.infer<typeof supplyWireSchema>;
 
-/** Four microphone takes at the seat: the magnitude of each, decibels, at the listed frequencies. */
-export const seatTakesSchema = form({
-  frequencyHz: z.array(positive).min(1).describe('Frequencies of the four lists, Hz.'),
-  subwooferDb: z.array(z.number()).describe('Level with the subwoofer alone, dB.'),
-  mainsDb: z.array(z.number()).describe('Level with the other speakers alone, dB.'),
-  bothDb: z.array(z.number()).describe('Level with both, dB.'),
-  bothSubwooferInvertedDb: z
-    .array(z.number())
-    .optional()
-    .describe('Level with both and the subwoofer inverted, dB. Default: not recorded.'),
-}).refine(
-  ({ frequencyHz, subwooferDb, mainsDb, bothDb, bothSubwooferInvertedDb }) =>
-    [subwooferDb, mainsDb, bothDb, bothSubwooferInvertedDb].every(
-      (list) => list === undefined || list.length === frequencyHz.length,
-    ),
-  'every list is as long as frequencyHz',
-);
-export type SeatTakes = z.infer<typeof seatTakesSchema>;
+/** Way from a speaker to the ear of the driver. */
+export const seatDistanceSchema = form({
+  feeds: outputSchema.describe('Front, rear, centre or subwoofer.'),
+  side: z
+    .enum(['left', 'right', 'both'])
+    .default('both')
+    .describe('Left or right speaker; both where it is one, or both are as far. Default: both.'),
+  metres: positive.describe("From the speaker to the middle of the driver's head, metres."),
+});
+export type SeatDistance = z.infer<typeof seatDistanceSchema>;
 
 export const equipmentSchema = form({
   converter: converterSchema
@@ -254,6 +268,10 @@ export const equipmentSchema = form({
     .nullable()
     .default(null)
     .describe('Four microphone takes at the seat; filled in from recordings. Default: none.'),
+  seatDistances: z
+    .array(seatDistanceSchema)
+    .default([])
+    .describe('Distances from the speakers to the seat; the delays count them in. Default: none.'),
 });
 export type Equipment = z.infer<typeof equipmentSchema>;
 /** As people write it: defaults not applied yet. */

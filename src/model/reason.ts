@@ -1,12 +1,24 @@
 import { z } from 'zod';
-import { gainReasons } from './reason/gain-reasons.ts';
+import { chainReasons } from './reason/chain-reasons.ts';
+import { feedReasons } from './reason/feed-reasons.ts';
+import { filterReasons } from './reason/filter-reasons.ts';
+import { installReasons } from './reason/install-reasons.ts';
+import { protectionReasons } from './reason/protection-reasons.ts';
+import { restorationReasons } from './reason/restoration-reasons.ts';
+import { seatReasons } from './reason/seat-reasons.ts';
 
 /**
  * Every reason, doubt, remark, note and limit is a code with the figures that it is worded with. The codes stand in
  * `reason/` by subject, their words in `src/words/reason/`: nothing reads structure back out of a sentence.
  */
 const figuresOfCode = {
-  ...gainReasons,
+  ...chainReasons,
+  ...installReasons,
+  ...feedReasons,
+  ...filterReasons,
+  ...protectionReasons,
+  ...restorationReasons,
+  ...seatReasons,
 } as const satisfies Record<string, z.ZodRawShape>;
 
 type FiguresOfCode = typeof figuresOfCode;

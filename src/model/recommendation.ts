@@ -15,8 +15,11 @@ import {
   highestCleanSettingSchema,
   padSchema,
 } from './recommendation/levels.ts';
+import { protectionSchema, radioSoundsSchema } from './recommendation/protection.ts';
 import {
+  balanceSchema,
   bassReachSchema,
+  delaySchema,
   equalizerSchema,
   filterSchema,
   seatSchema,
@@ -36,8 +39,12 @@ export const recommendationSchema = z.discriminatedUnion('kind', [
   amplifierGainSchema,
   gainStructureSchema,
   padSchema,
+  protectionSchema,
+  radioSoundsSchema,
   filterSchema,
   equalizerSchema,
+  delaySchema,
+  balanceSchema,
   subwooferLawSchema,
   bassReachSchema,
   seatSchema,

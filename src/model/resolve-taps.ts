@@ -2,7 +2,7 @@ import { resolveBayNotes } from './bay-notes.ts';
 import { SteptoneError } from './errors.ts';
 import type { FieldPath } from './field-path.ts';
 import { namesInChannels } from './resolve-channels.ts';
-import type { Position, Side, Tap } from './session.ts';
+import type { OutputLevel, Position, Side, Tap } from './session.ts';
 import type { SessionInput, TapInput } from './session-input.ts';
 
 /** The usual short forms in the trade, beside the plain words. */
@@ -45,7 +45,9 @@ export function resolveTaps({
   channelCount: number;
   locate: (path: FieldPath) => string;
 }): Tap[] {
-  const taps = (input.taps ?? namesInChannels(input) ?? numbered(channelCount)).map(resolveTap);
+  const taps = (input.taps ?? namesInChannels(input) ?? numbered(channelCount)).map((tap) =>
+    resolveTap(tap, input.level),
+  );
   taps.forEach((tap, i) => {
     if (taps.findIndex(({ id }) => id === tap.id) === i) return;
     throw new SteptoneError({
@@ -67,7 +69,7 @@ function numbered(channelCount: number): TapInput[] {
   }));
 }
 
-function resolveTap(given: string | TapInput): Tap {
+function resolveTap(given: string | TapInput, usualLevel: OutputLevel | undefined): Tap {
   const tap = typeof given === 'string' ? { id: given } : given;
   const words = tap.id.toLowerCase().split(/[^a-z]+/);
   return {
@@ -76,12 +78,17 @@ function resolveTap(given: string | TapInput): Tap {
     side: tap.side ?? onlyOne(words, SIDE_WORDS) ?? 'unknown',
     position: tap.position ?? onlyOne(words, POSITION_WORDS) ?? 'unknown',
     load: tap.load ?? 'unknown',
+    ...levelOf(tap.level ?? usualLevel),
     connection: tap.connection ?? 'pair',
     ...(tap.verifies === undefined
       ? {}
       : { verifies: typeof tap.verifies === 'string' ? { feed: tap.verifies } : tap.verifies }),
     ...resolveBayNotes(tap),
   };
+}
+
+function levelOf(level: OutputLevel | undefined): Pick<Tap, 'level'> {
+  return level === undefined ? {} : { level };
 }
 
 /** What the words of a name say; nothing where they say two things ("front-rear sum"). */

@@ -6,6 +6,7 @@ import {
   connectionSchema,
   engineSchema,
   loadSchema,
+  outputLevelSchema,
   positionSchema,
   recordingKindSchema,
   sideSchema,
@@ -78,6 +79,11 @@ const tapFormSchema = form({
     .optional()
     .describe(
       'What was connected while recording. A radio that senses its load may mute without one. Default: unknown.',
+    ),
+  level: outputLevelSchema
+    .optional()
+    .describe(
+      'speaker: it feeds a speaker. line: a preamplifier output of a few volts. Default: `level` of the session.',
     ),
   connection: connectionSchema
     .optional()
@@ -185,6 +191,11 @@ export const sessionInputSchema = form({
     .min(1)
     .optional()
     .describe('The outputs recorded: names, or names with details. Default: the names in `channels`.'),
+  level: outputLevelSchema
+    .optional()
+    .describe(
+      'What comes out of all outputs that do not say otherwise: speaker or line level. Default: unknown; told from load and volts.',
+    ),
   channels: channelsInputSchema.optional(),
   recordings: z
     .array(recordingInputSchema)

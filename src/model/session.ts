@@ -21,6 +21,10 @@ export type Position = z.infer<typeof positionSchema>;
 export const loadSchema = z.enum(['speaker', 'resistor', 'nothing', 'unknown']);
 export type Load = z.infer<typeof loadSchema>;
 
+/** What comes out: enough for a speaker, or the few volts that an amplifier's line inputs take. */
+export const outputLevelSchema = z.enum(['speaker', 'line']);
+export type OutputLevel = z.infer<typeof outputLevelSchema>;
+
 /** Across the pair of wires, or from one wire to chassis (a bridged stage then reads half). */
 export const connectionSchema = z.enum(['pair', 'one leg']);
 export type Connection = z.infer<typeof connectionSchema>;
@@ -42,6 +46,8 @@ export const tapSchema = z
     side: sideSchema,
     position: positionSchema,
     load: loadSchema,
+    /** Absent where nobody noted it. */
+    level: outputLevelSchema.optional(),
     connection: connectionSchema,
     /** Only for recordings made after the install (`steptone verify`). */
     verifies: verifiesSchema.readonly().optional(),

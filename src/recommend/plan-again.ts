@@ -2,7 +2,7 @@ import type { Equipment } from '../model/equipment.ts';
 import { fromRecord } from '../model/measurement-record.ts';
 import type { Results } from '../model/results.ts';
 import { comparePlans, type PlanComparison } from './compare-plans.ts';
-import { recommend } from './recommend.ts';
+import { makePlan } from './plan.ts';
 
 /** The results with another plan in place of the old one. */
 export interface PlannedAgain {
@@ -18,11 +18,16 @@ export function planAgain(results: Results, equipment: Equipment): PlannedAgain 
   const session = { ...results.session, equipment };
   const measurements = results.measurements.map(fromRecord);
   const { findings } = results;
-  const plan = (parts: Equipment | null) => recommend({ session, measurements, findings, equipment: parts });
-  const recommendations = plan(equipment);
+  const takes = (results.checks?.takes ?? []).map(({ facts }) => facts);
+  const plan = (parts: Equipment | null) =>
+    makePlan({ session, measurements, findings, equipment: parts, takes });
+  const { chain, recommendations } = plan(equipment);
   return {
-    results: { ...results, session, recommendations },
+    results: { ...results, session, chain, recommendations },
     // Against the plan that this version makes for the old parts: a newer tool must not look like a change of parts.
-    comparison: comparePlans({ before: plan(results.session.equipment), after: recommendations }),
+    comparison: comparePlans({
+      before: plan(results.session.equipment).recommendations,
+      after: recommendations,
+    }),
   };
 }

@@ -1,4 +1,5 @@
 import { voltsWithheld } from '../findings/clipping/rail.ts';
+import type { TakeFacts } from '../model/check.ts';
 import type { Equipment, Output } from '../model/equipment.ts';
 import { type Finding, type FindingOf, findingsOf } from '../model/finding.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
@@ -12,6 +13,8 @@ export interface PlanInput {
   readonly findings: readonly Finding[];
   /** Null or with empty parts where nothing is given yet: the order sheet then says what class is needed. */
   readonly equipment: Equipment | null;
+  /** What was seen in each take, chimes and prompts among it; absent where nobody looked. */
+  readonly takes?: readonly TakeFacts[];
 }
 
 /** A tap with the part it plays: from the session, and from the findings where the session leaves it open. */

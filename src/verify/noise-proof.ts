@@ -3,7 +3,7 @@ import { findingsOf } from '../model/finding.ts';
 import { isNotMeasurable } from '../model/measured.ts';
 import type { Results } from '../model/results.ts';
 import type { Proof } from '../model/verification.ts';
-import { noiseShares } from '../recommend/gains/gain-structure.ts';
+import { noiseShares } from '../recommend/chain/gain-structure.ts';
 import { proof } from './proof.ts';
 import type { RecordedFeed } from './recorded-feed.ts';
 

@@ -10,9 +10,9 @@ import {
 import type { Results } from '../model/results.ts';
 import type { Verifies } from '../model/session.ts';
 import { restorationPlan } from '../recommend/bass/restoration.ts';
+import { feedLevel, measuredTogether, nearestRecorded } from '../recommend/chain/tap-level.ts';
 import type { Feed } from '../recommend/feeds/feed.ts';
 import { predictSum, type Spectrum } from '../recommend/feeds/predict-sum.ts';
-import { feedLevel, measuredTogether, nearestRecorded } from '../recommend/gains/tap-level.ts';
 import { type PlanContext, planContext } from '../recommend/plan-context.ts';
 import type { Programme } from '../tones/track.ts';
 
@@ -84,7 +84,9 @@ export function plannedFeeds(results: Results): PlannedFeed[] {
       target: (node) => targetsOf(node).find(({ setBy }) => setBy) ?? null,
       tolerancePercent: (amplifier ?? converter)?.tolerancePercent ?? 0,
       relativePlusMinus: feedLevel(context, feed.taps, feed.setting)?.relativePlusMinus ?? 0,
-      filters: recommendationsOf(recommendations, 'filter').filter(({ output }) => output === feed.output),
+      filters: recommendationsOf(recommendations, 'filter').filter(
+        ({ output, state }) => output === feed.output && state !== 'open',
+      ),
       amplifier,
       inverted: isSub && recommendationsOf(recommendations, 'seat')[0]?.polarity === 'inverted',
     };

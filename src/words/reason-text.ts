@@ -1,5 +1,11 @@
 import type { CodedReason, Reason, ReasonCode } from '../model/reason.ts';
-import { gainReasonWords } from './reason/gain-reason-words.ts';
+import { chainReasonWords } from './reason/chain-reason-words.ts';
+import { feedReasonWords } from './reason/feed-reason-words.ts';
+import { filterReasonWords } from './reason/filter-reason-words.ts';
+import { installReasonWords } from './reason/install-reason-words.ts';
+import { protectionReasonWords } from './reason/protection-reason-words.ts';
+import { restorationReasonWords } from './reason/restoration-reason-words.ts';
+import { seatReasonWords } from './reason/seat-reason-words.ts';
 
 /** The words of some codes; the compiler asks for those that are missing. */
 export type ReasonWords<Code extends ReasonCode = ReasonCode> = {
@@ -7,7 +13,13 @@ export type ReasonWords<Code extends ReasonCode = ReasonCode> = {
 };
 
 const words: ReasonWords = {
-  ...gainReasonWords,
+  ...chainReasonWords,
+  ...installReasonWords,
+  ...feedReasonWords,
+  ...filterReasonWords,
+  ...protectionReasonWords,
+  ...restorationReasonWords,
+  ...seatReasonWords,
 };
 
 /** A reason as a clause: no capital, no full stop, so that it can stand alone or behind "because". */

@@ -7,7 +7,7 @@ import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import { toRecord } from '../../src/model/measurement-record.ts';
 import { recommendationsOf } from '../../src/model/recommendation.ts';
 import { RESULTS_VERSION, type Results, resultsSchema } from '../../src/model/results.ts';
-import { recommend } from '../../src/recommend/recommend.ts';
+import { recommend } from '../recommend/recommend.ts';
 import { FULL_RANGE, pair, planInput } from '../recommend/synthetic.ts';
 
 let folder: string;

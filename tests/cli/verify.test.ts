@@ -9,7 +9,7 @@ import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import { toRecord } from '../../src/model/measurement-record.ts';
 import { RESULTS_VERSION, type Results, resultsSchema } from '../../src/model/results.ts';
 import { verificationSchema } from '../../src/model/verification.ts';
-import { recommend } from '../../src/recommend/recommend.ts';
+import { recommend } from '../recommend/recommend.ts';
 import { FULL_RANGE, pair, planInput } from '../recommend/synthetic.ts';
 
 const PAD = { kind: 'pad', padRatio: 11, fullScaleVoltsRms: 1.4, tolerancePercent: 1 } as const;

@@ -12,8 +12,8 @@ import { seededRandom } from '../../src/dsp/random.ts';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import { toRecord } from '../../src/model/measurement-record.ts';
 import { RESULTS_VERSION, type Results } from '../../src/model/results.ts';
-import { recommend } from '../../src/recommend/recommend.ts';
 import { describeWith, runOutside } from '../outside-programs.ts';
+import { recommend } from '../recommend/recommend.ts';
 import { FULL_RANGE, pair, planInput } from '../recommend/synthetic.ts';
 
 const RATE_HZ = 48_000;

@@ -9,8 +9,8 @@ import type { EquipmentInput } from '../../src/model/equipment.ts';
 import type { FindingOf } from '../../src/model/finding.ts';
 import { isNotMeasurable, type MeasuredOrReason, measured } from '../../src/model/measured.ts';
 import { recommendationSchema, recommendationsOf } from '../../src/model/recommendation.ts';
-import { recommend } from '../../src/recommend/recommend.ts';
 import { reasonText } from '../../src/words/reason-text.ts';
+import { recommend } from './recommend.ts';
 import { FULL_RANGE, gainDb, pair, planInput, type SyntheticRadio } from './synthetic.ts';
 
 const SETTINGS = [12, 16, 20, 24, 28, 32, 36];

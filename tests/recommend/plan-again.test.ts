@@ -4,7 +4,7 @@ import { equipmentSchema } from '../../src/model/equipment.ts';
 import { fromRecord, toRecord } from '../../src/model/measurement-record.ts';
 import { recommendationsOf } from '../../src/model/recommendation.ts';
 import { comparePlans } from '../../src/recommend/compare-plans.ts';
-import { recommend } from '../../src/recommend/recommend.ts';
+import { recommend } from './recommend.ts';
 import { FULL_RANGE, gainDb, pair, planInput } from './synthetic.ts';
 
 const way = (side: 'low-pass' | 'high-pass') => {

@@ -127,6 +127,94 @@ export const recommendationsOfEveryKind: readonly Recommendation[] = [
     otherClass: 'a digital processor',
   },
   {
+    ...base('filter left open'),
+    kind: 'filter',
+    output: 'front',
+    type: 'high-pass',
+    state: 'open',
+    cornerHz: 90,
+    slopeDbPerOctave: 12,
+    shortfall: null,
+    price: { atHz: 80, aloneDb: -4.2, withSecondDb: -5.7, secondHz: 72, secondSlopeDbPerOctave: 24 },
+  },
+  ...(['as wired', 'inverted', 'either'] as const).map(
+    (startWith): Recommendation => ({
+      ...base(`low-pass ${startWith}`),
+      kind: 'filter',
+      output: 'subwoofer',
+      type: 'low-pass',
+      cornerHz: 80,
+      slopeDbPerOctave: 24,
+      shortfall: null,
+      handOver: {
+        atHz: 80,
+        asWired: { leastDb: -2, mostDb: 1, atCornerDb: 0 },
+        inverted: { leastDb: -3, mostDb: 2, atCornerDb: 0 },
+        startWith,
+        basis: 'radio and filters',
+      },
+    }),
+  ),
+  ...(['converter', 'to order', 'nothing'] as const).map(
+    (by): Recommendation => ({
+      ...base(`delay by ${by}`),
+      kind: 'delay',
+      by,
+      distancesCounted: by === 'converter',
+      feeds: [
+        { output: 'front', side: 'left', arrivesSeconds: 0, delaySeconds: 9e-4 },
+        { output: 'front', side: 'right', arrivesSeconds: 9e-4, delaySeconds: 0 },
+      ],
+      firstNullHz: by === 'nothing' ? 556 : null,
+    }),
+  ),
+  ...(['not asked for', 'own output', 'stays with the radio', 'no output of its own'] as const).map(
+    (centre): Recommendation => ({
+      ...base(`balance, centre ${centre}`),
+      kind: 'balance',
+      levels: [
+        { output: 'front', againstFrontDb: 0 },
+        { output: 'rear', againstFrontDb: -6 },
+        { output: 'subwoofer', againstFrontDb: null },
+      ],
+      rearFill:
+        centre === 'own output'
+          ? null
+          : {
+              levelDb: -6,
+              bandHz: [250, 4000],
+              delaySeconds: [0.01, 0.02],
+              canDelay: centre !== 'not asked for',
+            },
+      centre,
+    }),
+  ),
+  ...(['crossover', 'capacitor', 'own channel', 'ask'] as const).map(
+    (answer): Recommendation => ({
+      ...base(`protection by ${answer}`),
+      kind: 'protection',
+      output: 'front',
+      tapIds: ['dash-l'],
+      radioHighPass: { cornerHz: 3500, slopeDbPerOctave: answer === 'ask' ? null : 24 },
+      answer,
+      highPass: { notBelowHz: 3500, leastSlopeDbPerOctave: 12, slopeDbPerOctave: 24, gainToneHz: 3500 },
+      capacitor: { ohms: 4, microfarads: 11.4 },
+      parallelOhms: answer === 'capacitor' ? 2 : null,
+      factorySpeakerLosesFeed: answer !== 'own channel',
+    }),
+  ),
+  ...(['nothing', 'feed from others', 'louder', 'settle first'] as const).map(
+    (action): Recommendation => ({
+      ...base(`radio sounds: ${action}`),
+      kind: 'radio-sounds',
+      sound: action === 'settle first' ? 'engine sound' : 'announcements',
+      tapIds: ['rear-l'],
+      inUse: action === 'nothing' ? [] : ['rear-l'],
+      action,
+      instead: action === 'feed from others' ? [{ tapId: 'rear-l', byTapId: 'door-l' }] : [],
+    }),
+  ),
+  {
     ...base('next'),
     kind: 'record-next',
     what: 'the dash pair',

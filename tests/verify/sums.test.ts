@@ -4,9 +4,9 @@ import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import { toRecord } from '../../src/model/measurement-record.ts';
 import { RESULTS_VERSION, type Results } from '../../src/model/results.ts';
 import type { Verification } from '../../src/model/verification.ts';
-import { recommend } from '../../src/recommend/recommend.ts';
 import { fitChain } from '../../src/verify/chain-fit.ts';
 import { verify } from '../../src/verify/verify.ts';
+import { recommend } from '../recommend/recommend.ts';
 import { pair, planInput, type SyntheticTap } from '../recommend/synthetic.ts';
 
 /** Doors and dash meet at 3 kHz, Linkwitz-Riley 24 dB/octave: in phase, they add to an all-pass (Linkwitz 1976). */

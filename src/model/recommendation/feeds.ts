@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { outputSchema, turnOnSchema } from '../equipment.ts';
 import { measuredOrReasonSchema } from '../measured-schema.ts';
+import { reasonSchema } from '../reason.ts';
 import { base, setting } from './base.ts';
 
 /** What to buy before anything is set, or that nothing is needed. */
@@ -18,11 +19,13 @@ export const orderSchema = z.object({
   summing: z.boolean(),
   delay: z.boolean(),
   restorationDb: z.number(),
+  /** Absent from older files: speaker. */
+  level: z.enum(['speaker', 'line']).optional(),
   /** What has to stay connected to the factory outputs. */
-  load: z.string(),
+  load: reasonSchema,
   turnOn: turnOnSchema,
   /** Of the parts given: the one that was judged and where it falls short. */
-  given: z.object({ name: z.string(), shortfalls: z.array(z.string()) }).nullable(),
+  given: z.object({ name: z.string(), shortfalls: z.array(reasonSchema) }).nullable(),
 });
 
 export const feedTapSchema = z.object({
@@ -52,8 +55,21 @@ export const unknownTimingSchema = z.object({
   bestDipDb: z.number(),
   worstDipDb: z.number(),
   atHz: z.number(),
-  recordNext: z.string(),
+  recordNext: reasonSchema,
 });
+
+/** Which wire of the output goes to which terminal of the input; absent from results of older versions. */
+export const connectionSchema = z.object({
+  tapId: z.string(),
+  /** Plus of the input to the wire that was taken as minus, and minus to plus. */
+  cross: z.boolean(),
+  /** Colours as noted in the bay, in the order in which they are connected; null where nobody noted them. */
+  plusTo: z.string().nullable(),
+  minusTo: z.string().nullable(),
+  /** The radio gives this output inverted: whether the factory turned its speaker too is seen at the cone. */
+  lookAtCone: z.boolean(),
+});
+export type FeedConnection = z.infer<typeof connectionSchema>;
 
 export const feedSchema = z.object({
   ...base,
@@ -61,6 +77,8 @@ export const feedSchema = z.object({
   output: outputSchema,
   side: z.enum(['left', 'right', 'both']),
   taps: z.array(feedTapSchema),
+  /** One for each of `taps`. */
+  connections: z.array(connectionSchema).optional(),
   summed: z.boolean(),
   /** Setting whose responses were added. */
   setting,
@@ -74,7 +92,7 @@ export const feedSchema = z.object({
   /** Ripple at every setting at which all the taps were recorded. */
   atSettings: z.array(z.object({ setting, rippleDb: z.number() })),
   /** What the customer no longer has: fade, balance, stereo. */
-  lost: z.array(z.string()),
+  lost: z.array(reasonSchema),
   /** Best first. */
   runnersUp: z.array(
     z.object({
@@ -82,7 +100,7 @@ export const feedSchema = z.object({
       rippleDb: z.number(),
       worstDipDb: z.number(),
       bandHz: z.tuple([z.number(), z.number()]).nullable(),
-      lostBecause: z.string(),
+      lostBecause: reasonSchema,
     }),
   ),
 });
@@ -109,6 +127,20 @@ export const restorationSchema = z.object({
       residualDb: z.array(z.number()),
     }),
   ),
+  /** Loss at the top recorded setting; `atLeast` where no plateau was recorded. Null where it cannot be told, absent from older results. */
+  loss: z
+    .object({
+      atLeast: z.boolean(),
+      db: z.number(),
+      atHz: z.number(),
+      betweenSettings: z.tuple([setting, setting]),
+    })
+    .nullable()
+    .optional(),
+  /** Highest clean setting up to which the boost that can be had is enough; gains are for it. Null where nothing is restored. */
+  holdsUpToSetting: setting.nullable().optional(),
+  /** Lowest frequency that the boost still brings back in full at `toSetting`; absent where it brings back all. */
+  reachesDownToHz: z.number().optional(),
   /** The shelf that comes nearest, where the data fit one. */
   shelf: z.object({ frequencyHz: z.number(), gainDb: z.number() }).nullable(),
   limitedBy: z.enum(['nothing', 'the converter', '12 dB', 'headroom', 'cone travel']),
@@ -123,5 +155,5 @@ export const restorationSchema = z.object({
     })
     .optional(),
   /** What no boost brings back, such as what a limiter holds. */
-  impossible: z.array(z.string()),
+  impossible: z.array(reasonSchema),
 });

@@ -1,6 +1,8 @@
 import { z } from 'zod';
+import { chainSupplySchema } from '../chain.ts';
 import { turnOnSchema } from '../equipment.ts';
 import { measuredOrReasonSchema } from '../measured-schema.ts';
+import { reasonSchema } from '../reason.ts';
 import { base, setting } from './base.ts';
 
 export const turnOnAdviceSchema = z.object({
@@ -46,9 +48,11 @@ export const supplySchema = z.object({
   thinnest: z
     .object({ copperMm2: z.number(), copperAwg: z.number(), cladMm2: z.number(), cladAwg: z.number() })
     .nullable(),
-  /** Rated for the wire; null where no wire is given. */
+  /** The most for the wire; null where no wire is given. */
   fuseAmps: z.number().nullable(),
-  cautions: z.array(z.string()),
+  /** The figures of the solved chain that every sheet prints; absent from older files. */
+  figures: chainSupplySchema.optional(),
+  cautions: z.array(reasonSchema),
 });
 
 export const recordNextSchema = z.object({
@@ -64,10 +68,10 @@ export const recordNextSchema = z.object({
 export const cannotBeDoneSchema = z.object({
   ...base,
   kind: z.literal('cannot-be-done'),
-  wanted: z.string(),
-  bindingLimit: z.string(),
-  nearest: z.string(),
-  otherClass: z.string().nullable(),
+  wanted: reasonSchema,
+  bindingLimit: reasonSchema,
+  nearest: reasonSchema,
+  otherClass: reasonSchema.nullable(),
 });
 
 /** One short take that shows, years later, that the radio is still the same. */

@@ -1,28 +1,105 @@
 import { z } from 'zod';
 import { outputSchema } from '../equipment.ts';
 import { measuredOrReasonSchema } from '../measured-schema.ts';
+import { reasonSchema } from '../reason.ts';
 import { base, setting } from './base.ts';
+
+/** How mains and subwoofer add around their hand-over, each at 0 dB in its own band. */
+const handOverSumSchema = z.object({
+  atHz: z.number(),
+  /** Least and most over half an octave either way, and at the hand-over itself; decibels. */
+  asWired: z.object({ leastDb: z.number(), mostDb: z.number(), atCornerDb: z.number() }),
+  inverted: z.object({ leastDb: z.number(), mostDb: z.number(), atCornerDb: z.number() }),
+  startWith: z.enum(['as wired', 'inverted', 'either']),
+  /** Whether the radio's own filters, delays and signs are in it, or the amplifiers' filters alone. */
+  basis: z.enum(['radio and filters', 'filters alone']),
+});
+export type HandOverSum = z.infer<typeof handOverSumSchema>;
 
 export const filterSchema = z.object({
   ...base,
   kind: z.literal('filter'),
   output: outputSchema,
   type: z.enum(['high-pass', 'low-pass']),
+  /** `open`: the radio filters there already and the amplifier's is left out; absent is `set`. */
+  state: z.enum(['set', 'open']).optional(),
+  /** Of the amplifier's filter; where it is left open, of the radio's. */
   cornerHz: z.number(),
   slopeDbPerOctave: z.number(),
   /** Where the amplifier given cannot do it. */
-  shortfall: z.string().nullable(),
+  shortfall: reasonSchema.nullable(),
+  /** Only where it is left open: what the feed loses at a frequency by the radio alone, and with the amplifier's on top. */
+  price: z
+    .object({
+      atHz: z.number(),
+      aloneDb: z.number(),
+      withSecondDb: z.number(),
+      secondHz: z.number(),
+      secondSlopeDbPerOctave: z.number(),
+    })
+    .optional(),
+  /** Of the subwoofer's low-pass only. */
+  handOver: handOverSumSchema.optional(),
 });
 
-/** Bands for a processor that undo the radio's fixed EQ. */
+/** Bands for a processor that undo the radio's fixed EQ; set before the gains. */
 export const equalizerSchema = z.object({
   ...base,
   kind: z.literal('equalizer'),
   output: outputSchema,
   side: z.enum(['left', 'right', 'both']),
-  bands: z.array(z.object({ frequencyHz: z.number(), gainDb: z.number(), q: z.number() })),
+  bands: z.array(
+    z.object({
+      /** Absent is a peak. */
+      shape: z.enum(['peak', 'low shelf', 'high shelf']).optional(),
+      frequencyHz: z.number(),
+      gainDb: z.number(),
+      q: z.number(),
+    }),
+  ),
+  /** The most that all bands together add at any frequency: the gains give up as much. */
+  headroomDb: z.number().optional(),
   rippleBeforeDb: z.number(),
   rippleAfterDb: z.number(),
+});
+
+/** Which feed waits for which, so that all arrive together. */
+export const delaySchema = z.object({
+  ...base,
+  kind: z.literal('delay'),
+  /** `converter`: the part given does it; `to order`: none is given yet; `nothing`: what is given cannot. */
+  by: z.enum(['converter', 'to order', 'nothing']),
+  /** Whether the way from the speakers to the seat is counted in, by the distances noted. */
+  distancesCounted: z.boolean(),
+  feeds: z.array(
+    z.object({
+      output: outputSchema,
+      side: z.enum(['left', 'right', 'both']),
+      /** Against the earliest. */
+      arrivesSeconds: z.number(),
+      delaySeconds: z.number(),
+    }),
+  ),
+  /** Where nothing can delay: the first frequency at which the earliest and the latest cancel, 1/(2d). */
+  firstNullHz: z.number().nullable(),
+});
+
+/** Levels of the feeds against each other, and what rears and centre are for. */
+export const balanceSchema = z.object({
+  ...base,
+  kind: z.literal('balance'),
+  /** Where each starts before it is turned at the seat, against the front. */
+  levels: z.array(z.object({ output: outputSchema, againstFrontDb: z.number().nullable() })),
+  /** Rears that only fill in; null where none are fed. */
+  rearFill: z
+    .object({
+      levelDb: z.number(),
+      bandHz: z.tuple([z.number(), z.number()]),
+      delaySeconds: z.tuple([z.number(), z.number()]),
+      canDelay: z.boolean(),
+    })
+    .nullable(),
+  centre: z.enum(['not asked for', 'own output', 'stays with the radio', 'no output of its own']),
 });
 
 /** How the subwoofer feed's level keeps with the mains as the volume goes up. */

@@ -1,13 +1,21 @@
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
-import type { TapMeasurement } from '../../model/measurement.ts';
+import { measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
 import { indexRange } from '../feeds/flatness.ts';
-import { MID_BAND_HZ, measurementsOf, tapLevelDb } from '../gains/tap-level.ts';
-import { endsBelowHz, findingsAbout, type PlanContext, roleOfTap } from '../plan-context.ts';
+import { findingsAbout, type PlanContext } from '../plan-context.ts';
+import { type LevelAgainstMiddle, obviousReference } from './obvious-loss.ts';
+import { referenceLevelDb } from './reference-level.ts';
 
-/** Bass that is missing at a setting against the plateau, on the frequency grid, decibels, never negative. */
+/** Bass that is missing at a setting against the reference settings, on the frequency grid, decibels, never negative. */
 export interface BassNeed {
   readonly setting: number;
   readonly neededDb: Float64Array;
+}
+
+export interface BassNeeds {
+  /** At every setting at which all the taps were recorded, ascending. */
+  readonly perSetting: readonly BassNeed[];
+  /** True where no plateau was recorded: the loss began below or between the settings that are there, so it is no less than this. */
+  readonly atLeast: boolean;
 }
 
 /** Losses are worked out up to here (common practice: radios cut below 60 to 150 Hz). */
@@ -16,68 +24,60 @@ const HIGHEST_BASS_HZ = 250;
 const LOWEST_BASS_HZ = 25;
 
 /**
- * Boost that would bring the taps back to their plateau, at every setting at which all of them were recorded; the mean
- * of several taps. A tap without a mid band of its own is held against a full-range tap of the same setting.
+ * Boost that would bring the taps back to their plateau, or, where none was recorded but the loss is plain to see, to the
+ * setting with most bass; the mean of several taps. A tap without a mid band of its own is held against another's.
  *
- * Null where there is no plateau or no reference to hold them against.
+ * Null where there is nothing to hold them against.
  */
-export function bassNeed(context: PlanContext, tapIds: readonly string[]): BassNeed[] | null {
-  const plateau = findingsAbout(context, 'bass-change', tapIds).find(
-    ({ plateauSettings }) => plateauSettings.length > 0,
-  )?.plateauSettings;
-  if (plateau === undefined) return null;
-  const ofTaps = tapIds.map((tapId) => needOfTap(context, tapId, plateau));
+export function bassNeed(context: PlanContext, tapIds: readonly string[]): BassNeeds | null {
+  const ofTaps = tapIds.map((tapId) => needOfTap(context, tapId, tapIds));
   if (ofTaps.some((need) => need === null)) return null;
-  return context.session.settings.flatMap((setting) => {
-    const here = ofTaps.map((need) => need!.get(setting));
+  const perSetting = context.session.settings.flatMap((setting) => {
+    const here = ofTaps.map((need) => need!.perSetting.get(setting));
     if (here.some((need) => need === undefined)) return [];
     return [{ setting, neededDb: here[0]!.map((_, i) => mean(here.map((need) => need![i]))) }];
   });
+  return perSetting.length === 0 ? null : { perSetting, atLeast: ofTaps.some((need) => need!.atLeast) };
 }
 
 function needOfTap(
   context: PlanContext,
   tapId: string,
-  plateau: readonly number[],
-): Map<number, Float64Array> | null {
-  const relative = new Map<number, Float64Array>();
-  for (const setting of context.session.settings) {
+  together: readonly string[],
+): { perSetting: ReadonlyMap<number, Float64Array>; atLeast: boolean } | null {
+  const levels = againstMiddle(context, tapId);
+  const plateau = plateauOf(context, [tapId]) ?? plateauOf(context, together);
+  const reference = plateau ?? obviousReference(context, tapId, levels);
+  const onReference = levels.filter(({ setting }) => reference?.includes(setting));
+  if (onReference.length === 0) return null;
+  const flat = gridFrequencyHz.map((_, i) => mean(onReference.map(({ levelDb }) => levelDb[i])));
+  const { first, last } = indexRange([LOWEST_BASS_HZ, HIGHEST_BASS_HZ]);
+  const needed = (levelDb: Float64Array) =>
+    levelDb.map((_, i) => {
+      const at = Math.max(first, i);
+      return i > last ? 0 : Math.max(0, flat[at] - levelDb[at]);
+    });
+  return {
+    perSetting: new Map(levels.map(({ setting, levelDb }) => [setting, needed(levelDb)])),
+    atLeast: plateau === null,
+  };
+}
+
+function plateauOf(context: PlanContext, tapIds: readonly string[]): readonly number[] | null {
+  const found = findingsAbout(context, 'bass-change', tapIds).find(
+    ({ plateauSettings }) => plateauSettings.length > 0,
+  );
+  return found?.plateauSettings ?? null;
+}
+
+/** Level of a tap at each setting against the mid band of that setting, so that the volume is taken out. */
+function againstMiddle(context: PlanContext, tapId: string): LevelAgainstMiddle[] {
+  return context.session.settings.flatMap((setting) => {
     const measurement = measurementsOf(context, tapId, setting)[0];
     const referenceDb = measurement === undefined ? null : referenceLevelDb(context, measurement);
-    if (referenceDb !== null)
-      relative.set(
-        setting,
-        tapLevelDb(measurement).map((db) => db - referenceDb),
-      );
-  }
-  const onPlateau = plateau.flatMap((setting) => relative.get(setting) ?? []);
-  if (onPlateau.length === 0) return null;
-  const flat = gridFrequencyHz.map((_, i) => mean(onPlateau.map((db) => db[i])));
-  const { first, last } = indexRange([LOWEST_BASS_HZ, HIGHEST_BASS_HZ]);
-  return new Map(
-    [...relative].map(([setting, db]) => [
-      setting,
-      db.map((_, i) => (i > last ? 0 : Math.max(0, flat[Math.max(first, i)] - db[Math.max(first, i)]))),
-    ]),
-  );
-}
-
-/** Mean decibels of the mid band: of the tap itself, or of another tap that was in the same take. */
-function referenceLevelDb(context: PlanContext, measurement: TapMeasurement): number | null {
-  const role = roleOfTap(context, measurement.tapId);
-  if (!endsBelowHz(role, MID_BAND_HZ[1])) return midLevelDb(measurement);
-  const other = context.measurements.find(
-    (item) =>
-      item.setting === measurement.setting &&
-      item.timeOrigin === measurement.timeOrigin &&
-      roleOfTap(context, item.tapId).band?.verdict === 'full range',
-  );
-  return other === undefined ? null : midLevelDb(other);
-}
-
-function midLevelDb(measurement: TapMeasurement): number {
-  const { first, last } = indexRange(MID_BAND_HZ);
-  return mean(Array.from(tapLevelDb(measurement).subarray(first, last + 1)));
+    if (referenceDb === null) return [];
+    return [{ setting, levelDb: tapLevelDb(measurement).map((db) => db - referenceDb) }];
+  });
 }
 
 function mean(values: readonly number[]): number {

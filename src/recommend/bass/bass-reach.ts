@@ -1,6 +1,6 @@
 import type { Woofer } from '../../model/equipment.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
-import type { GainChain } from '../gains/gain-chain.ts';
+import type { SolvedFeed } from '../chain/solved-feed.ts';
 import type { PlanContext } from '../plan-context.ts';
 import {
   type ClosedBox,
@@ -13,18 +13,24 @@ import { lowestHzAt, travelLimitedDb, volumeCm3Peak } from './displacement.ts';
 
 export type BassReach = RecommendationOf<'bass-reach'>;
 
+function subwooferWatts(chains: readonly SolvedFeed[]): number | null {
+  const sub = chains.find(({ output }) => output === 'subwoofer');
+  if (sub === undefined || sub.levels.outputVolts === null) return null;
+  return sub.levels.outputVolts ** 2 / sub.load.load.ohms;
+}
+
 const STATED_HZ = [20, 25, 31.5, 40, 50, 63, 80] as const;
 /** Bass is felt in the chest from about this level at 40 Hz on (common practice). */
 const FELT_DB = 105;
 const FELT_HZ = 40;
 
 /** What the woofer can do before it is bought: displacement says it, watts do not. */
-export function bassReach({ equipment }: PlanContext, chains: readonly GainChain[]): BassReach[] {
+export function bassReach({ equipment }: PlanContext, chains: readonly SolvedFeed[]): BassReach[] {
   const woofer = equipment?.woofer;
   if (woofer == null) return [];
   const volumeCm3 = volumeCm3Peak(woofer);
   const box = boxOf(woofer);
-  const watts = chains.find(({ output }) => output === 'subwoofer')?.stage?.wattsAtLoad ?? null;
+  const watts = subwooferWatts(chains);
   const travelLimitsBelowHz = watts === null ? undefined : travelLimit({ woofer, volumeCm3, watts });
   const lowestHz = lowestHzAt({ volumeCm3, levelDb: woofer.targetDb });
   const felt = travelLimitedDb({ volumeCm3, frequencyHz: FELT_HZ }) >= FELT_DB;

@@ -8,8 +8,14 @@ const CORNERS_HZ = Array.from({ length: 34 }, (_, i) => 30 * 2 ** (i / 12));
 /** Gains tried, as parts of the largest need: a shelf reaches half of its gain at its corner. */
 const GAIN_PARTS = Array.from({ length: 21 }, (_, i) => 0.8 + 0.05 * i);
 
-/** The second-order low shelf that comes nearest to a boost, by least squares from 30 to 200 Hz over a grid of shelves. */
-export function fitLowShelf(neededDb: Float64Array): { frequencyHz: number; gainDb: number } {
+/** A shelf that misses the need by more (RMS) is another shape: a high-pass that climbs (common practice). */
+const SHELF_FITS_DB = 1;
+
+/**
+ * The second-order low shelf that comes nearest to a boost, by least squares from 30 to 200 Hz over a grid of shelves; null
+ * where none comes near.
+ */
+export function fitLowShelf(neededDb: Float64Array): { frequencyHz: number; gainDb: number } | null {
   const { first, last } = indexRange(FITTED_HZ);
   const frequencyHz = gridFrequencyHz.subarray(first, last + 1);
   const wanted = neededDb.subarray(first, last + 1);
@@ -30,5 +36,6 @@ export function fitLowShelf(neededDb: Float64Array): { frequencyHz: number; gain
       if (squares < best.squares) best = { frequencyHz: cornerHz, gainDb: part * mostDb, squares };
     }
   }
+  if (Math.sqrt(best.squares / wanted.length) > SHELF_FITS_DB) return null;
   return { frequencyHz: best.frequencyHz, gainDb: best.gainDb };
 }

@@ -1,11 +1,14 @@
 import type { Converter } from '../../model/equipment.ts';
+import type { FindingOf } from '../../model/finding.ts';
 import { gridFrequencyHz, valueAt } from '../../model/frequency-grid.ts';
+import type { Reason } from '../../model/reason.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { HighestClean } from '../chain/highest-clean-setting.ts';
+import type { SolvedFeed } from '../chain/solved-feed.ts';
 import type { Feed } from '../feeds/feed.ts';
-import type { GainChain } from '../gains/gain-chain.ts';
-import type { HighestClean } from '../gains/highest-clean-setting.ts';
+import { indexRange } from '../feeds/flatness.ts';
 import { findingsAbout, idsOf, limitersOn, type PlanContext } from '../plan-context.ts';
-import { type BassNeed, bassNeed } from './bass-need.ts';
+import { type BassNeed, type BassNeeds, bassNeed } from './bass-need.ts';
 import type { BassReach } from './bass-reach.ts';
 import { fitLowShelf } from './fit-low-shelf.ts';
 import { MOST_RESTORATION_DB } from './restoration-limit.ts';
@@ -29,7 +32,8 @@ export function restorationPlan(context: PlanContext, feed: Feed, clean: Highest
   const tapIds = feed.taps.map(({ tapId }) => tapId);
   const changes = findingsAbout(context, 'bass-change', tapIds);
   const limiters = limitersOn(context, tapIds);
-  const ability = context.equipment?.converter?.restoration ?? null;
+  const converter = context.equipment?.converter ?? null;
+  const ability = converter?.restoration ?? null;
   const centreHz = ability?.centreHz ?? DEFAULT_CENTRE_HZ;
   const base = {
     kind: 'restoration' as const,
@@ -40,51 +44,53 @@ export function restorationPlan(context: PlanContext, feed: Feed, clean: Highest
     tapIds,
     atHz: centreHz,
     frequencyHz: STATED_HZ,
-    impossible: limiters.map(
-      ({ tapIds: [tapId] }) =>
-        `the limiter on ${tapId} holds the bass: no boost brings back what it takes, only a lower setting does`,
-    ),
-  };
-  const nothing = {
-    amountDb: 0,
-    fromSetting: null,
-    toSetting: null,
-    settings: [],
-    shelf: null,
-    limitedBy: 'nothing' as const,
+    impossible: limiters.map(({ tapIds: [tapId] }) => ({ code: 'a limiter holds the bass' as const, tapId })),
   };
   const falls = changes.filter(({ verdict }) => verdict === 'falls with volume');
-  const needs = falls.length === 0 ? null : bassNeed(context, tapIds);
+  const found = bassNeed(context, tapIds);
+  const needs = found !== null && (falls.length > 0 || found.atLeast) ? found : null;
   if (needs === null) {
-    const untold =
-      falls.length > 0
-        ? 'no reference in the same take'
-        : changes.find(({ verdict }) => verdict === 'cannot be told')?.reason;
-    const known = untold == null;
+    const untold = falls.length > 0 ? NO_REFERENCE : whyUntold(changes);
     return {
       recommendation: {
         ...base,
-        ...nothing,
-        verdict: known ? 'none needed' : 'cannot be told',
-        reasons: [known ? 'the bass of this feed keeps with the rest at every setting' : untold],
+        ...NOTHING,
+        verdict: untold === null ? 'none needed' : 'cannot be told',
+        reasons:
+          untold === null
+            ? [{ code: 'bass keeps with the rest' }]
+            : [untold, { code: 'no converter before the loss is known' }],
+        loss: null,
       },
-      boostDb: () => new Float64Array(gridFrequencyHz.length),
+      boostDb: () => NO_BOOST,
     };
   }
-  const usable = needs.filter(({ setting }) => clean.recorded === null || setting <= clean.recorded);
-  const top = usable.at(-1) ?? needs[0];
-  const mostDb = Math.min(MOST_RESTORATION_DB, abilityDb(context.equipment?.converter ?? null));
-  const boostDb = boostLaw({ needs, top, mostDb, fixed: ability?.kind === 'fixed' });
+  const { perSetting } = needs;
+  const usable = perSetting.filter(({ setting }) => clean.recorded === null || setting <= clean.recorded);
+  const top = usable.at(-1) ?? perSetting[0];
+  const mostDb = Math.min(MOST_RESTORATION_DB, abilityDb(converter));
+  const boostDb = boostLaw({ needs: perSetting, top, mostDb, fixed: ability?.kind === 'fixed' });
   const wantedDb = valueAt(top.neededDb, centreHz);
-  const worthIt = wantedDb >= WORTH_RESTORING_DB;
-  const limited = limitedBy({ wantedDb, mostDb, ability: context.equipment?.converter ?? null });
+  const worthIt = mostNeededDb(top) >= WORTH_RESTORING_DB;
+  const limited = worthIt
+    ? limitedBy({ wantedDb: mostNeededDb(top), mostDb, ability: converter })
+    : 'nothing';
+  const holds = usable.findLast((_, i) =>
+    usable.slice(0, i + 1).every((need) => mostNeededDb(need) <= mostDb + ENOUGH_WITHIN_DB),
+  );
+  const loss = lossOf(needs);
+  const reach = limited === 'nothing' ? {} : { reachesDownToHz: reachHz(top.neededDb, mostDb) };
   return {
     recommendation: {
       ...base,
       verdict: worthIt ? 'restore' : 'none needed',
-      reasons: worthIt
-        ? reasonsFor(context, ability?.kind ?? null)
-        : ['the loss at the highest clean setting is too small to be heard'],
+      reasons: [
+        ...(needs.atLeast ? [atLeastReason(loss)] : []),
+        ...(worthIt
+          ? reasonsFor(context, ability?.kind ?? null)
+          : [{ code: 'loss too small to hear' as const }]),
+        ...(limited === '12 dB' ? beyondReasons({ top, holds, mostDb }) : []),
+      ],
       amountDb: worthIt ? Math.min(wantedDb, mostDb) : 0,
       fromSetting: lastIntact(falls) ?? null,
       toSetting: top.setting,
@@ -99,12 +105,87 @@ export function restorationPlan(context: PlanContext, feed: Feed, clean: Highest
           residualDb: given.map((db, i) => db - needed[i]),
         };
       }),
-      shelf: worthIt ? fitLowShelf(top.neededDb) : null,
-      limitedBy: worthIt ? limited : 'nothing',
+      shelf: worthIt ? fitLowShelf((limited === 'nothing' ? top : (holds ?? top)).neededDb) : null,
+      limitedBy: limited,
+      loss,
+      holdsUpToSetting: worthIt ? (holds?.setting ?? null) : null,
+      ...reach,
       ...(worthIt ? { predicted: predicted(usable, boostDb) } : {}),
     },
-    boostDb: worthIt ? boostDb : () => new Float64Array(gridFrequencyHz.length),
+    boostDb: worthIt ? boostDb : () => NO_BOOST,
   };
+}
+
+const NO_BOOST = new Float64Array(gridFrequencyHz.length);
+const NO_REFERENCE: Reason = { code: 'no tap to hold the bass against' };
+const NOTHING = {
+  amountDb: 0,
+  fromSetting: null,
+  toSetting: null,
+  settings: [],
+  shelf: null,
+  limitedBy: 'nothing' as const,
+  holdsUpToSetting: null,
+};
+
+function whyUntold(changes: readonly FindingOf<'bass-change'>[]): Reason | null {
+  return changes.find(({ verdict }) => verdict === 'cannot be told')?.reason ?? null;
+}
+
+/** Restoration is judged from here up: what music has below is little (common practice). */
+const LOWEST_RESTORED_HZ = 40;
+/** Takes repeat to half a decibel. */
+const ENOUGH_WITHIN_DB = 0.5;
+
+function mostNeededDb({ neededDb }: BassNeed): number {
+  const { first } = indexRange([LOWEST_RESTORED_HZ, LOWEST_RESTORED_HZ * 2]);
+  return neededDb.subarray(first).reduce((most, db) => Math.max(most, db), 0);
+}
+
+/** Between the setting with least loss and the top one. */
+function lossOf({ perSetting, atLeast }: BassNeeds): NonNullable<Restoration['loss']> {
+  const db = ({ neededDb }: BassNeed) => valueAt(neededDb, LOWEST_RESTORED_HZ);
+  const least = perSetting.reduce((best, need) => (db(need) < db(best) ? need : best));
+  const top = perSetting[perSetting.length - 1];
+  return {
+    atLeast,
+    db: db(top) - db(least),
+    atHz: LOWEST_RESTORED_HZ,
+    betweenSettings: [least.setting, top.setting],
+  };
+}
+
+function atLeastReason({ db, atHz, betweenSettings: [from, to] }: NonNullable<Restoration['loss']>): Reason {
+  return { code: 'loss is at least this', db, atHz, from, to };
+}
+
+/** Above this frequency the boost is enough. */
+function reachHz(neededDb: Float64Array, mostDb: number): number {
+  const last = neededDb.findLastIndex((db) => db > mostDb + ENOUGH_WITHIN_DB);
+  return gridFrequencyHz[Math.min(gridFrequencyHz.length - 1, last + 1)];
+}
+
+function beyondReasons({
+  top,
+  holds,
+  mostDb,
+}: {
+  top: BassNeed;
+  holds: BassNeed | undefined;
+  mostDb: number;
+}): Reason[] {
+  const reach = {
+    code: 'boost reaches down to' as const,
+    mostDb,
+    hz: reachHz(top.neededDb, mostDb),
+    setting: top.setting,
+  };
+  if (holds === undefined) return [reach];
+  return [
+    reach,
+    { code: 'full only up to a setting', setting: holds.setting, mostDb },
+    { code: 'stay below or tap ahead', setting: holds.setting },
+  ];
 }
 
 /** For a picture: 20 points a decade over the bass in which losses are worked out. */
@@ -177,28 +258,28 @@ function lastIntact(falls: readonly { onset: { lastIntact: number } | null }[]):
   return settings.length === 0 ? undefined : Math.min(...settings);
 }
 
-function reasonsFor(context: PlanContext, kind: 'fixed' | 'dynamic' | null): string[] {
+function reasonsFor(context: PlanContext, kind: 'fixed' | 'dynamic' | null): Reason[] {
   const mainsAreFactory =
     context.equipment?.speakers.some(({ feeds, factory }) => feeds !== 'subwoofer' && factory) ?? false;
   return [
-    'the radio takes bass away as the volume goes up; it is put back on the subwoofer feed only',
-    mainsAreFactory
-      ? 'the factory speakers keep the cut: it protects their small cones'
-      : 'the mains keep the cut: the subwoofer carries that band',
-    ...(kind === 'fixed'
-      ? ['a fixed boost fits one setting: half is given, so that quiet and loud are equally far off']
-      : []),
-    'set every gain with restoration off: it reacts to test tones',
+    { code: 'radio takes bass away' },
+    { code: mainsAreFactory ? 'factory speakers keep the cut' : 'mains keep the cut' },
+    ...(kind === 'fixed' ? [{ code: 'a fixed boost fits one setting' as const }] : []),
+    { code: 'set gains with restoration off' },
   ];
+}
+
+function isShort(limit: SolvedFeed['levels']['bindingLimit']): boolean {
+  return limit === 'converter gain at its top' || limit === 'amplifier gain at its top';
 }
 
 /** What the rest of the chain adds to the limits, known only once the gains are. */
 export function stoppedBy(
   restoration: Restoration,
-  { chain, reach }: { readonly chain: GainChain | undefined; readonly reach: BassReach | undefined },
+  { chain, reach }: { readonly chain: SolvedFeed | undefined; readonly reach: BassReach | undefined },
 ): Restoration {
   if (restoration.verdict !== 'restore' || restoration.limitedBy !== 'nothing') return restoration;
-  if (chain !== undefined && chain.gainShortDb > WORTH_RESTORING_DB)
+  if (chain !== undefined && isShort(chain.levels.bindingLimit))
     return { ...restoration, limitedBy: 'headroom' };
   const travelEndsAt = reach?.travelLimitsBelowHz;
   if (travelEndsAt !== undefined && travelEndsAt > restoration.atHz)

@@ -1,5 +1,5 @@
 import type { FeedTap } from '../../model/recommendation.ts';
-import { measurementsOf, tapLevelDb } from '../gains/tap-level.ts';
+import { measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
 import { findingsAbout, type PlanContext } from '../plan-context.ts';
 import { indexRange } from './flatness.ts';
 

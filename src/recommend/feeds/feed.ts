@@ -1,7 +1,13 @@
 import type { Output } from '../../model/equipment.ts';
+import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import type { TapMeasurement } from '../../model/measurement.ts';
+import type { Reason } from '../../model/reason.ts';
 import type { FeedTap, RecommendationOf } from '../../model/recommendation.ts';
-import { measuredTogether, nearestRecorded } from '../gains/tap-level.ts';
+import { isWithin } from '../../model/response.ts';
+import type { Programme } from '../../tones/track.ts';
+import { measuredTogether, nearestRecorded } from '../chain/tap-level.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
+import { connectionsOf } from './connections.ts';
 import { type Band, FULL_RANGE_HZ, flatnessOf, SUBWOOFER_RANGE_HZ } from './flatness.ts';
 import { decibels, magnitudes, predictSum, programmeSpectrum } from './predict-sum.ts';
 import { unknownTiming } from './unknown-timing.ts';
@@ -13,8 +19,8 @@ export interface FeedPlan {
   readonly output: Output;
   readonly side: 'left' | 'right' | 'both';
   readonly taps: readonly FeedTap[];
-  readonly reasons: readonly string[];
-  readonly lost: readonly string[];
+  readonly reasons: readonly Reason[];
+  readonly lost: readonly Reason[];
   readonly runnersUp: Feed['runnersUp'];
 }
 
@@ -49,6 +55,7 @@ export function feedOf(context: PlanContext, plan: FeedPlan): Feed {
     output,
     side,
     taps: [...taps],
+    connections: connectionsOf(context, taps),
     summed: addsWithinASide(context, tapIds),
     setting,
     programmes: sound?.programmes ?? null,
@@ -102,7 +109,7 @@ function soundAt(context: PlanContext, { output, side, taps }: FeedPlan, setting
   function levels(programme: 'left' | 'right' | 'both') {
     const each = parts.map(({ measurement, tap }) => {
       const gain = 10 ** (tap.trimDb / 20) * scaleOf(measurement.voltsPerFullScale?.volts);
-      return magnitudes(programmeSpectrum(measurement, programme)).map((value) => value * gain);
+      return clearOfNoise(measurement, programme).map((value) => value * gain);
     });
     return {
       sumDb: decibels(magnitudes(predictSum({ parts, programme }))),
@@ -113,6 +120,15 @@ function soundAt(context: PlanContext, { output, side, taps }: FeedPlan, setting
   function scaleOf(volts: number | undefined): number {
     return together!.measurements.every((item) => item.voltsPerFullScale !== null) ? volts! : 1;
   }
+}
+
+/** Magnitude where a tap stands clear of its noise, 0 elsewhere: hum that differs from tap to tap cancels nothing. */
+function clearOfNoise(measurement: TapMeasurement, programme: Programme): Float64Array {
+  const sides = programme === 'both' ? [measurement.left, measurement.right] : [measurement[programme]];
+  const ranges = sides.flatMap(({ trustedHz }) => (trustedHz === null ? [] : [trustedHz]));
+  return magnitudes(programmeSpectrum(measurement, programme)).map((value, i) =>
+    ranges.some((range) => isWithin(range, gridFrequencyHz[i])) ? value : 0,
+  );
 }
 
 /** Left and right of a subwoofer feed are joined by its mono amplifier: only taps of one side make a sum in the converter. */

@@ -8,9 +8,11 @@ export const SUBWOOFER_RANGE_HZ = [30, 70] as const;
 /** Points this far under the highest do not count for the middle level: they are stop band. */
 const PASS_BAND_DB = 12;
 /** A band ends where the level is this far below its middle. */
-const BAND_END_DB = -6;
+export const BAND_END_DB = -6;
 /** Ripple is read half an octave inside the band's ends, so that a roll-off is not called ripple. */
-const INSIDE_EDGE_RATIO = Math.SQRT2;
+export const INSIDE_EDGE_RATIO = Math.SQRT2;
+/** Where the taps together are this far down, what is left is hum and noise: it cannot cancel anything that is heard. */
+export const NOTHING_TO_CANCEL_DB = -12;
 /** A deeper cancellation is a full null: recordings do not tell them apart. */
 export const FULL_NULL_DB = -60;
 
@@ -99,7 +101,9 @@ function worstDip(
   { first, last }: IndexRange,
 ): { db: number; hz: number } {
   const worst = { db: 0, hz: gridFrequencyHz[first] };
+  const loudestDb = withoutCancellationDb.subarray(first, last + 1).reduce((a, b) => Math.max(a, b));
   for (let i = first; i <= last; i++) {
+    if (withoutCancellationDb[i] < loudestDb + NOTHING_TO_CANCEL_DB) continue;
     const db = Math.max(FULL_NULL_DB, sumDb[i] - withoutCancellationDb[i]);
     if (db < worst.db - ROUNDING_DB) Object.assign(worst, { db, hz: gridFrequencyHz[i] });
   }

@@ -1,20 +1,28 @@
 import type { Converter, Output } from '../../model/equipment.ts';
-import { measuredTogether } from '../gains/tap-level.ts';
+import type { Reason } from '../../model/reason.ts';
+import type { FeedTap } from '../../model/recommendation.ts';
+import { measuredTogether } from '../chain/tap-level.ts';
 import type { PlanContext, TapRole } from '../plan-context.ts';
 import { anchorPolarity } from './anchor-polarity.ts';
 import { type Feed, type FeedPlan, feedOf, judgedSettingFor, wantedBand } from './feed.ts';
 import { type Band, flatnessOf } from './flatness.ts';
 import { decibels, magnitudes, predictSum, programmeSpectrum } from './predict-sum.ts';
-import { runnersUp, sumWords } from './runners-up.ts';
+import { runnersUp, sumReasons } from './runners-up.ts';
 import { searchSums } from './search-sums.ts';
+import { isSubwooferWanted } from './subwoofer-wanted.ts';
 import type { ScoredSum, SumCandidate } from './sum-cost.ts';
 
 /** Most inputs that a converter adds into one output (common practice: four pairs at most, two to four a side). */
 const MOST_TAPS = 4;
 /** Front and rear in one feed: the fade control no longer works. In the search's decibels. */
 const FADE_LOST_DB = 1;
-/** A sum that reaches this far needs no tap of another place. */
+/**
+ * A sum that reaches this far needs no tap of another place: mains from the hand-over to a subwoofer where one is fed, and
+ * rears, which only fill in, from 250 Hz to 4 kHz (common practice).
+ */
 const REACHES_HZ: Band = [80, 12_000];
+const ABOVE_A_SUBWOOFER_HZ: Band = [160, 12_000];
+const FILL_HZ: Band = [250, 4000];
 /** What is assumed of a converter that is still to be ordered: a processor's usual delay and trims. */
 const TO_BE_ORDERED = {
   maximumDelaySeconds: 2e-3,
@@ -38,9 +46,7 @@ function centreFeed(context: PlanContext): Feed[] {
   const isFed = context.equipment?.amplifiers.some(({ feeds }) => feeds.includes('centre')) ?? false;
   const tap = context.taps.find(({ output, unfit }) => output === 'centre' && unfit === null);
   if (!isFed || tap === undefined) return [];
-  const reasons = [
-    `${tap.tapId} carries what the radio makes for the centre: it feeds the centre alone, nothing is added to it`,
-  ];
+  const reasons = [{ code: 'the centre alone' as const, tapId: tap.tapId }];
   const taps = anchorPolarity(context, [plainTap(tap.tapId)]);
   return [feedOf(context, { output: 'centre', side: 'both', taps, reasons, lost: [], runnersUp: [] })];
 }
@@ -62,7 +68,7 @@ function planFor(context: PlanContext, output: Output, side: 'left' | 'right'): 
     return leftAlone(context, { output, side, tap: fullRange, passedOver: own.length - 1 });
   const sums = search(context, { own, others: [], output, side });
   const alone = sums[0];
-  if (own.length === fit.length || reaches(context, alone, side))
+  if (own.length === fit.length || reaches(context, alone, { output, side }))
     return summed(context, { output, side, sums, own });
   const others = fit.filter((tap) => !own.includes(tap) && tap.output !== 'centre');
   const withOthers = search(context, { own, others, output, side });
@@ -84,10 +90,11 @@ function leftAlone(
   },
 ): FeedPlan {
   const taps = anchorPolarity(context, [plainTap(tap.tapId)]);
-  const reasons = [`${tap.tapId} is full range: it is used as it is, nothing is added to it`];
-  if (taps[0].polarity === 'inverted')
-    reasons.push('the radio turns it against the other taps: swap its two wires at the converter');
-  if (passedOver > 0) reasons.push('a second tap would only bring its own phase into the sound');
+  const reasons: Reason[] = [
+    { code: 'full range, used alone', tapId: tap.tapId },
+    ...turnedByRadio(taps),
+    ...(passedOver > 0 ? [{ code: 'a further tap adds its own phase' as const }] : []),
+  ];
   return { output, side, taps, reasons, lost: [], runnersUp: [] };
 }
 
@@ -107,10 +114,15 @@ function summed(
     output,
     side,
     taps,
-    reasons: [sumWords({ ...best, taps })],
-    lost: mixesPlaces ? ['front-to-rear fade: both places are in one feed'] : [],
+    reasons: [...sumReasons({ ...best, taps }), ...(taps.length === 1 ? turnedByRadio(taps) : [])],
+    lost: mixesPlaces ? [{ code: 'front-to-rear fade is lost' }] : [],
     runnersUp: runnersUp(sums, (sum) => soundOf(context, sum, side, wantedBand(output))),
   };
+}
+
+/** A tap of its own feed is turned only where the radio turns it. */
+function turnedByRadio([{ tapId, polarity }]: readonly FeedTap[]): Reason[] {
+  return polarity === 'inverted' ? [{ code: 'the radio turns this tap', tapId }] : [];
 }
 
 function search(
@@ -171,9 +183,15 @@ function abilities(converter: Converter | null) {
   };
 }
 
-function reaches(context: PlanContext, sum: ScoredSum, side: 'left' | 'right'): boolean {
-  const sound = soundOf(context, sum, side, REACHES_HZ);
-  return sound?.bandHz != null && sound.bandHz[0] <= REACHES_HZ[0] && sound.bandHz[1] >= REACHES_HZ[1];
+function reaches(
+  context: PlanContext,
+  sum: ScoredSum,
+  { output, side }: { output: Output; side: 'left' | 'right' },
+): boolean {
+  const mains = isSubwooferWanted(context) ? ABOVE_A_SUBWOOFER_HZ : REACHES_HZ;
+  const wanted = output === 'rear' ? FILL_HZ : mains;
+  const sound = soundOf(context, sum, side, wanted);
+  return sound?.bandHz != null && sound.bandHz[0] <= wanted[0] && sound.bandHz[1] >= wanted[1];
 }
 
 function soundOf(context: PlanContext, sum: ScoredSum, side: 'left' | 'right', wantedHz: Band) {

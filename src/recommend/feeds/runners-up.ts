@@ -1,3 +1,4 @@
+import type { Reason } from '../../model/reason.ts';
 import type { Flatness } from '../../model/recommendation.ts';
 import type { Feed } from './feed.ts';
 import type { ScoredSum } from './sum-cost.ts';
@@ -26,30 +27,27 @@ export function runnersUp(
   });
 }
 
-/** A sum in an installer's words. */
-export function sumWords({ taps, dipDb }: ScoredSum): string {
-  if (taps.length === 1) return `${taps[0].tapId} alone is the most even that there is`;
-  const names = taps.map(({ tapId }) => tapId).join(' and ');
+/** Why this sum: what its taps do together, what has to be done to them, what remains. */
+export function sumReasons({ taps, dipDb }: ScoredSum): Reason[] {
+  if (taps.length === 1) return [{ code: 'the most even alone', tapId: taps[0].tapId }];
   const inverted = taps.filter(({ polarity }) => polarity === 'inverted').map(({ tapId }) => tapId);
   const delayed = taps.filter(({ delaySeconds }) => delaySeconds > 0);
   return [
-    `${names} together carry the whole band`,
-    ...(inverted.length > 0 ? [`${inverted.join(' and ')} inverted, or they cancel where they meet`] : []),
-    ...delayed.map(
-      ({ tapId, delaySeconds }) => `${tapId} delayed by ${Math.round(delaySeconds * 1e6)} microseconds`,
-    ),
-    ...(dipDb < AUDIBLE_DIP_DB ? [`a dip of ${(-dipDb).toFixed(1)} dB remains`] : []),
-  ].join('; ');
+    { code: 'taps carry the band together', tapIds: taps.map(({ tapId }) => tapId) },
+    ...(inverted.length > 0 ? [{ code: 'crossed, or they cancel' as const, tapIds: inverted }] : []),
+    ...delayed.map(({ tapId, delaySeconds }) => ({ code: 'delayed to add' as const, tapId, delaySeconds })),
+    ...(dipDb < AUDIBLE_DIP_DB ? [{ code: 'a dip remains' as const, dipDb }] : []),
+  ];
 }
 
-function lostBecause(sum: ScoredSum, best: ScoredSum): string {
-  if (sum.dipDb < best.dipDb + AUDIBLE_DIP_DB)
-    return `the taps cancel: a dip of ${(-sum.dipDb).toFixed(1)} dB`;
+function lostBecause(sum: ScoredSum, best: ScoredSum): Reason {
+  if (sum.dipDb < best.dipDb + AUDIBLE_DIP_DB) return { code: 'the taps cancel', dipDb: sum.dipDb };
   if (sum.rmsDb > best.rmsDb + ALIKE_DB) {
     return sum.taps.length < best.taps.length
-      ? 'part of the band is missing'
-      : `less even by ${(sum.rmsDb - best.rmsDb).toFixed(1)} dB`;
+      ? { code: 'part of the band is missing' }
+      : { code: 'less even', byDb: sum.rmsDb - best.rmsDb };
   }
-  if (sum.taps.length > best.taps.length) return 'more taps for nothing gained';
-  return 'no better, and more to set';
+  if (sum.rippleDb > best.rippleDb + ALIKE_DB)
+    return { code: 'less even', byDb: sum.rippleDb - best.rippleDb };
+  return { code: sum.taps.length > best.taps.length ? 'more taps for nothing' : 'no better and more to set' };
 }

@@ -1,6 +1,8 @@
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { FeedTap } from '../../model/recommendation.ts';
-import type { Band } from './flatness.ts';
+import { carriedBand } from './carried-band.ts';
+import { type Band, indexRange } from './flatness.ts';
+import { decibels, magnitudes } from './predict-sum.ts';
 import {
   addTo,
   addUp,
@@ -37,8 +39,10 @@ export interface SumSearch {
  * The first tap of a set stays as wired: turning all of them over changes nothing in the sum.
  */
 export function searchSums(search: SumSearch): ScoredSum[] {
-  const frequencyHz = frequenciesOf(search.wantedHz);
-  const columns = search.candidates.map((candidate) => columnOf(candidate, search.wantedHz, frequencyHz));
+  const levelsDb = search.candidates.map(({ spectrum }) => decibels(magnitudes(spectrum)));
+  const judgedHz = carriedBand(levelsDb, search.wantedHz);
+  const frequencyHz = frequenciesOf(judgedHz);
+  const columns = search.candidates.map((candidate) => columnOf(candidate, judgedHz, frequencyHz));
   const found: ScoredSum[] = [];
   let lowestCostDb = Number.POSITIVE_INFINITY;
   const keep = (sum: ScoredSum) => {
@@ -56,16 +60,49 @@ export function searchSums(search: SumSearch): ScoredSum[] {
       if (improved !== null) keep(improved);
     }
   }
-  return found.sort((a, b) => a.costDb - b.costDb);
+  return bestFirst(found);
 }
 
-/** One list for each band, so that what is worked out for its delays serves every feed. */
-const knownFrequencies = new Map<string, Float64Array>();
+/** Sums whose ripple differs by less sound alike; every further tap has to be worth as much again (common practice). */
+const ALIKE_DB = 0.1;
+const PER_TAP_DB = 0.3;
 
-function frequenciesOf(wantedHz: Band): Float64Array {
-  const key = wantedHz.join(' ');
-  const frequencyHz = knownFrequencies.get(key) ?? thinned(gridFrequencyHz, wantedHz);
+/** By cost; but the first is never less even than a plain sum, of these taps or of others that cost no more. */
+function bestFirst(found: readonly ScoredSum[]): ScoredSum[] {
+  const byCost = found.toSorted((a, b) => a.costDb - b.costDb);
+  const plain = found.filter(isPlain);
+  const chosen = byCost.findIndex((sum) =>
+    plain.every(
+      (other) =>
+        other.penaltyDb > sum.penaltyDb + ALIKE_DB || sum.rippleDb <= other.rippleDb + worthDb(sum, other),
+    ),
+  );
+  return chosen <= 0 ? byCost : [byCost[chosen], ...byCost.toSpliced(chosen, 1)];
+}
+
+function isPlain({ taps }: ScoredSum): boolean {
+  return taps.every((tap) => tap.polarity === 'as wired' && tap.trimDb === 0 && tap.delaySeconds === 0);
+}
+
+/** How much less even a sum may be than another that has more taps. */
+function worthDb(sum: ScoredSum, other: ScoredSum): number {
+  return ALIKE_DB + PER_TAP_DB * Math.max(0, other.taps.length - sum.taps.length);
+}
+
+/** One list for each band, so that what is worked out for its delays serves every feed of it; the last few are kept. */
+const knownFrequencies = new Map<string, Float64Array>();
+const MOST_KNOWN = 6;
+
+function frequenciesOf(judgedHz: Band): Float64Array {
+  const { first, last } = indexRange(judgedHz);
+  const key = `${first} ${last}`;
+  const frequencyHz = knownFrequencies.get(key) ?? thinned(gridFrequencyHz, judgedHz);
+  knownFrequencies.delete(key);
   knownFrequencies.set(key, frequencyHz);
+  for (const oldest of knownFrequencies.keys()) {
+    if (knownFrequencies.size <= MOST_KNOWN) break;
+    knownFrequencies.delete(oldest);
+  }
   return frequencyHz;
 }
 

@@ -1,13 +1,16 @@
 import { valueAt } from '../../model/frequency-grid.ts';
+import type { Reason } from '../../model/reason.ts';
 import { bassNeed } from '../bass/bass-need.ts';
-import { measuredTogether, measurementsOf, tapLevelDb } from '../gains/tap-level.ts';
+import { measuredTogether, measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
 import { findingsAbout, idsOf, limitersOn, type PlanContext, type TapRole } from '../plan-context.ts';
 import { anchorPolarity } from './anchor-polarity.ts';
+import { noBassSource } from './bass-source.ts';
 import { type Feed, feedOf, judgedSettingFor } from './feed.ts';
 import { flatnessOf, indexRange, SUBWOOFER_RANGE_HZ } from './flatness.ts';
 import { decibels, magnitudes, predictSum, programmeSpectrum } from './predict-sum.ts';
 import { runnersUp } from './runners-up.ts';
 import { searchSums } from './search-sums.ts';
+import { isSubwooferWanted } from './subwoofer-wanted.ts';
 import type { ScoredSum, SumCandidate } from './sum-cost.ts';
 
 /** What bass that is lost at the highest setting costs in the search, for each decibel of it. */
@@ -21,13 +24,13 @@ const REAR_DB = -0.02;
 const MOST_TAPS = 4;
 const JUDGED_AT_HZ = 50;
 
-/** The feed for the subwoofer; null where none is wanted or no tap carries bass. */
+/** The feed for the subwoofer; null where none is wanted or no tap carries bass (`noBassSource` then says how little). */
 export function subwooferFeed(context: PlanContext): Feed | null {
   const candidates = carryingBass(
     context,
     context.taps.filter(({ unfit, output }) => unfit === null && output !== 'centre'),
   );
-  if (!isWanted(context) || candidates.length === 0) return null;
+  if (!isSubwooferWanted(context) || candidates.length === 0 || noBassSource(context) !== null) return null;
   const sums = searchSums({
     candidates: candidateSpectra(context, candidates),
     wantedHz: SUBWOOFER_RANGE_HZ,
@@ -52,11 +55,6 @@ export function subwooferFeed(context: PlanContext): Feed | null {
     ...limitersOn(context, tapIdsOf(chosen)),
   ];
   return { ...feed, restsOn: [...feed.restsOn, ...idsOf(more)] };
-}
-
-function isWanted({ equipment }: PlanContext): boolean {
-  if (equipment === null || equipment.amplifiers.length === 0) return true;
-  return equipment.woofer !== null || equipment.amplifiers.some(({ feeds }) => feeds.includes('subwoofer'));
 }
 
 /** A tap with this much less bass than the strongest has it filtered away: it would add noise. */
@@ -99,12 +97,15 @@ function penaltyOf(context: PlanContext, tap: TapRole): number {
 }
 
 function lossAtTheTop(context: PlanContext, tapId: string): number {
-  const falls = findingsAbout(context, 'bass-change', [tapId]).some(
+  const needs = bassNeed(context, [tapId]);
+  if (needs === null || !(needs.atLeast || fallsWithVolume(context, tapId))) return 0;
+  return valueAt(needs.perSetting[needs.perSetting.length - 1].neededDb, JUDGED_AT_HZ);
+}
+
+function fallsWithVolume(context: PlanContext, tapId: string): boolean {
+  return findingsAbout(context, 'bass-change', [tapId]).some(
     ({ verdict }) => verdict === 'falls with volume',
   );
-  if (!falls) return 0;
-  const need = bassNeed(context, [tapId])?.at(-1);
-  return need === undefined ? 0 : valueAt(need.neededDb, JUDGED_AT_HZ);
 }
 
 /** Both sides of a place or neither; a tap that carries both sides stands for itself. */
@@ -126,26 +127,22 @@ function oneOfEachSet(sums: readonly ScoredSum[]): ScoredSum[] {
   });
 }
 
-function reasonsFor(context: PlanContext, chosen: readonly TapRole[]): string[] {
-  const names = tapIdsOf(chosen).join(' and ');
+function reasonsFor(context: PlanContext, chosen: readonly TapRole[]): Reason[] {
+  const tapIds = tapIdsOf(chosen);
+  if (chosen.every(({ output }) => output === 'subwoofer')) return [{ code: 'own subwoofer output', tapIds }];
   const hasOutput = context.taps.some(({ output }) => output === 'subwoofer');
-  if (chosen.every(({ output }) => output === 'subwoofer')) {
-    return [`${names}: the radio's own subwoofer output, and it is good`];
-  }
   return [
-    hasOutput
-      ? "the radio's subwoofer output loses more of the bass than the taps chosen here"
-      : 'the radio has no subwoofer output',
-    `${names} reach deepest; the subwoofer amplifier's low-pass takes the rest away`,
+    { code: hasOutput ? 'subwoofer output loses more bass' : 'no subwoofer output' },
+    { code: 'taps reach deepest', tapIds },
   ];
 }
 
-function lostWith(chosen: readonly TapRole[], candidates: readonly TapRole[]): string[] {
+function lostWith(chosen: readonly TapRole[], candidates: readonly TapRole[]): Reason[] {
   const places = new Set(chosen.map(({ output }) => output));
   const all = new Set(candidates.map(({ output }) => output).filter((output) => output !== 'subwoofer'));
   if (places.has('subwoofer') || all.size < 2 || places.size > 1) return [];
   const [place] = places;
-  return [`the subwoofer fades with the ${place} taps: leave the fade control in the middle`];
+  return [{ code: 'subwoofer fades with a place', place }];
 }
 
 function soundOf(context: PlanContext, sum: ScoredSum) {

@@ -1,3 +1,4 @@
+import type { Reason } from '../../model/reason.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
 import type { Feed } from './feed.ts';
@@ -41,12 +42,10 @@ export function subwooferLaw(context: PlanContext, feeds: readonly Feed[]): Subw
   ];
 }
 
-const REASONS: Readonly<Record<SubwooferLaw['verdict'], string>> = {
-  'keeps with the mains': 'the subwoofer output goes up with the others',
-  'falls behind':
-    'the subwoofer output falls behind as the volume goes up: set its level at the setting that is used most',
-  'runs off':
-    'the subwoofer output goes up faster than the others: set its level at the highest clean setting',
+const REASONS: Readonly<Record<SubwooferLaw['verdict'], Reason>> = {
+  'keeps with the mains': { code: 'subwoofer output keeps with the others' },
+  'falls behind': { code: 'subwoofer output falls behind' },
+  'runs off': { code: 'subwoofer output runs ahead' },
 };
 
 function verdictFor(perSetting: SubwooferLaw['perSetting']): SubwooferLaw['verdict'] {

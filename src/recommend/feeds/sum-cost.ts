@@ -1,5 +1,5 @@
 import type { FeedTap } from '../../model/recommendation.ts';
-import { type Band, FULL_NULL_DB, indexRange } from './flatness.ts';
+import { type Band, FULL_NULL_DB, indexRange, NOTHING_TO_CANCEL_DB } from './flatness.ts';
 import type { Spectrum } from './predict-sum.ts';
 
 export interface ScoredSum {
@@ -7,7 +7,11 @@ export interface ScoredSum {
   /** What decides: lower is better, decibels. */
   readonly costDb: number;
   readonly rmsDb: number;
+  /** Highest less lowest. */
+  readonly rippleDb: number;
   readonly dipDb: number;
+  /** Mean of what its taps cost whatever they add up to: part of `costDb`. */
+  readonly penaltyDb: number;
 }
 
 /** A tap that may go into a feed. */
@@ -28,7 +32,7 @@ const DIP_WEIGHT = 0.5;
 /** Deviations beyond this count the same: the band is missing. */
 const MOST_DEVIATION_DB = 30;
 
-/** The spectrum within the wanted band, every second point of the grid: 24 an octave show any null. */
+/** The spectrum within the band that is judged, every second point of the grid: 24 an octave show any null. */
 export interface Column {
   readonly tapId: string;
   readonly penaltyDb: number;
@@ -47,11 +51,11 @@ export interface SumSetting {
 
 export function columnOf(
   { tapId, spectrum, penaltyDb }: SumCandidate,
-  wantedHz: Band,
+  judgedHz: Band,
   frequencyHz: Float64Array,
 ): Column {
-  const real = thinned(spectrum.real, wantedHz);
-  const imag = thinned(spectrum.imag, wantedHz);
+  const real = thinned(spectrum.real, judgedHz);
+  const imag = thinned(spectrum.imag, judgedHz);
   return {
     tapId,
     penaltyDb,
@@ -62,14 +66,17 @@ export function columnOf(
   };
 }
 
-export function thinned(onGrid: Float64Array, wantedHz: Band): Float64Array {
-  const { first, last } = indexRange(wantedHz);
+export function thinned(onGrid: Float64Array, judgedHz: Band): Float64Array {
+  const { first, last } = indexRange(judgedHz);
   return onGrid.subarray(first, last + 1).filter((_, i) => i % EVERY_POINT === 0);
 }
 
 export function costWithoutDeviations(columns: readonly Column[]): number {
-  const penalty = columns.reduce((total, { penaltyDb }) => total + penaltyDb, 0) / columns.length;
-  return PER_FURTHER_TAP_DB * (columns.length - 1) + penalty;
+  return PER_FURTHER_TAP_DB * (columns.length - 1) + meanPenaltyDb(columns);
+}
+
+function meanPenaltyDb(columns: readonly Column[]): number {
+  return columns.reduce((total, { penaltyDb }) => total + penaltyDb, 0) / columns.length;
 }
 
 export function score(settings: readonly SumSetting[]): ScoredSum {
@@ -90,9 +97,14 @@ export function leastCost(settings: readonly SumSetting[], total: Total): number
   return simplicityCost(settings) - DIP_WEIGHT * dipOf(total);
 }
 
+const NOTHING_TO_CANCEL = 10 ** (NOTHING_TO_CANCEL_DB / 20);
+
 function dipOf({ real, imag, aligned }: Total): number {
+  let strongest = 0;
+  for (let i = 0; i < aligned.length; i++) strongest = Math.max(strongest, aligned[i]);
   let deepest = 1;
   for (let i = 0; i < real.length; i++) {
+    if (aligned[i] < strongest * NOTHING_TO_CANCEL) continue;
     const power = real[i] * real[i] + imag[i] * imag[i] + 1e-20;
     deepest = Math.min(deepest, power / (aligned[i] * aligned[i] + 1e-20));
   }
@@ -112,10 +124,12 @@ function simplicityCost(settings: readonly SumSetting[]): number {
 export function judge(settings: readonly SumSetting[], total: Total): ScoredSum {
   const { real, imag, levelDb } = total;
   let highestDb = Number.NEGATIVE_INFINITY;
+  let lowestDb = Number.POSITIVE_INFINITY;
   for (let i = 0; i < levelDb.length; i++) {
     const power = real[i] * real[i] + imag[i] * imag[i] + 1e-20;
     levelDb[i] = DB_PER_NEPER_OF_POWER * Math.log(power);
     highestDb = Math.max(highestDb, levelDb[i]);
+    lowestDb = Math.min(lowestDb, levelDb[i]);
   }
   const middleDb = meanOfPassBand(levelDb, highestDb);
   let squares = 0;
@@ -126,7 +140,9 @@ export function judge(settings: readonly SumSetting[], total: Total): ScoredSum 
   const rmsDb = Math.sqrt(squares / levelDb.length);
   const dipDb = dipOf(total);
   const costDb = rmsDb - DIP_WEIGHT * dipDb + simplicityCost(settings);
-  return { taps: settings.map(({ tap }) => tap), rmsDb, dipDb, costDb };
+  const rippleDb = Math.min(highestDb - lowestDb, -FULL_NULL_DB);
+  const penaltyDb = meanPenaltyDb(settings.map(({ column }) => column));
+  return { taps: settings.map(({ tap }) => tap), rmsDb, rippleDb, dipDb, penaltyDb, costDb };
 }
 
 /** Faster than a logarithm to the base ten, and the search takes thousands of them. */

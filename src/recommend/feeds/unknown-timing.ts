@@ -1,6 +1,6 @@
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
-import { measuredTogether } from '../gains/tap-level.ts';
+import { measuredTogether } from '../chain/tap-level.ts';
 import type { PlanContext } from '../plan-context.ts';
 import { type Band, FULL_NULL_DB, indexRange } from './flatness.ts';
 import { magnitudes, programmeSpectrum } from './predict-sum.ts';
@@ -33,7 +33,7 @@ export function unknownTiming(
     bestDipDb: 0,
     worstDipDb: nearlyEqualSomewhere(worst.db) ? FULL_NULL_DB : worst.db,
     atHz: worst.hz,
-    recordNext: `record ${tapIds.join(' and ')} together in one file, at setting ${setting}`,
+    recordNext: { code: 'record taps together', tapIds: [...tapIds], setting },
   };
 }
 

@@ -1,27 +1,47 @@
-import type { Amplifier, Output } from '../../model/equipment.ts';
+import type { Amplifier, FilterAbility, Output } from '../../model/equipment.ts';
+import type { Reason } from '../../model/reason.ts';
+import type { HandOverSum } from '../../model/recommendation/tuning.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import type { BassReach } from '../bass/bass-reach.ts';
 import type { Feed } from '../feeds/feed.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
-import { subwooferPolarity } from './subwoofer-polarity.ts';
+import { filterShortfall } from './filter-shortfall.ts';
+import { handOverSum, type SetFilter } from './hand-over-sum.ts';
+import { infrasonicFilter } from './infrasonic-filter.ts';
+import { type RadioFilter, radioFilter } from './radio-filter.ts';
+import { radioHandOver } from './radio-hand-over.ts';
+import { secondFilterPrice } from './second-filter-price.ts';
 
 type Filter = RecommendationOf<'filter'>;
 
-/** Where mains and subwoofer hand over (common practice: 60 to 100 Hz, the same slope on both). */
+/** Where mains and subwoofer hand over (common practice: 60 to 100 Hz). */
 export const USUAL_HAND_OVER_HZ = 80;
 const HAND_OVER_RANGE_HZ = [60, 120] as const;
-const USUAL_SLOPE = 24;
+export const USUAL_SLOPE = 24;
+/** A filter of the radio this near to the wanted corner is that filter: a second one takes 3 or 6 dB more and turns the phase again. */
+const AN_OCTAVE = 2;
 
-/** High-pass of the mains and low-pass of the subwoofer, meeting at one corner with one slope. */
+/**
+ * High-pass of the mains and low-pass of the subwoofer, each with the slope of its own part; left open where the radio
+ * filters already. The subwoofer starts in the polarity in which all of it adds best.
+ */
 export function crossoverFilters(
   context: PlanContext,
-  { feeds, reach }: { readonly feeds: readonly Feed[]; readonly reach: BassReach | undefined },
+  {
+    feeds,
+    reach,
+    waitsSeconds = () => 0,
+  }: {
+    readonly feeds: readonly Feed[];
+    readonly reach: BassReach | undefined;
+    /** How long the plan makes a feed wait. */
+    readonly waitsSeconds?: (feed: Feed) => number;
+  },
 ): Filter[] {
   const sub = feeds.find(({ output }) => output === 'subwoofer');
   if (sub === undefined) return [];
   const mains = [...new Set(feeds.map(({ output }) => output))].filter((output) => output !== 'subwoofer');
   const cornerHz = handOverHz(context, sub, mains);
-  const slope = commonSlope(context, [...mains, 'subwoofer']);
   const restsOn = idsOf(
     findingsAbout(
       context,
@@ -29,56 +49,60 @@ export function crossoverFilters(
       feeds.flatMap(({ taps }) => taps.map(({ tapId }) => tapId)),
     ),
   );
-  const filter = (output: Output, type: Filter['type']): Filter => ({
-    kind: 'filter',
-    id: `filter-${output}-${type}`,
-    order: 0,
-    restsOn,
-    reasons: [
-      ...reasonsFor(type, cornerHz),
-      ...(output === 'subwoofer' ? polarityReasons(context, { sub, feeds, cornerHz }) : []),
-    ],
-    output,
-    type,
-    cornerHz,
-    slopeDbPerOctave: slope,
-    shortfall: shortfallOf(amplifierOf(context, output), type, cornerHz),
+  const filter = (output: Output, type: Filter['type']): Filter => {
+    const own = feeds.filter((feed) => feed.output === output);
+    const radio = radioFilter(context, own, type);
+    const ability = abilityOf(context, output, type);
+    const slope = ability?.slopeDbPerOctave ?? USUAL_SLOPE;
+    const base = { kind: 'filter' as const, id: `filter-${output}-${type}`, order: 0, restsOn, output, type };
+    if (radio !== null && filtersAlready(context, radio, { output, type, cornerHz })) {
+      const price = secondFilterPrice({
+        radio,
+        type,
+        second: { cornerHz, slopeDbPerOctave: slope },
+        atHz: USUAL_HAND_OVER_HZ,
+      });
+      return {
+        ...base,
+        reasons: openReasons(radio, price),
+        state: 'open',
+        cornerHz: radio.cornerHz,
+        slopeDbPerOctave: radio.slopeDbPerOctave ?? slope,
+        shortfall: null,
+        ...(price === null ? {} : { price }),
+      };
+    }
+    return {
+      ...base,
+      reasons: [
+        type === 'high-pass'
+          ? { code: 'bass is the subwoofer’s', cornerHz }
+          : { code: 'above it the subwoofer is heard from behind', cornerHz },
+        { code: 'meet at one corner, check at the seat' },
+      ],
+      state: 'set',
+      cornerHz,
+      slopeDbPerOctave: slope,
+      shortfall: filterShortfall(amplifierOf(context, output), type, cornerHz),
+    };
+  };
+  const highPasses = mains.map((output) => filter(output, 'high-pass'));
+  const lowPass = filter('subwoofer', 'low-pass');
+  const handOver = handOverOf(context, {
+    sub,
+    mains: feeds.find(({ output }) => output !== 'subwoofer'),
+    highPass: highPasses[0],
+    lowPass,
+    atHz: lowPass.cornerHz,
+    waitsSeconds,
   });
   return [
-    ...mains.map((output) => filter(output, 'high-pass')),
-    filter('subwoofer', 'low-pass'),
+    ...highPasses,
+    { ...lowPass, handOver, reasons: [...lowPass.reasons, ...polarityReasons(handOver)] },
     ...(reach?.travelLimitsBelowHz === undefined
       ? []
-      : [infrasonicFilter(context, reach.travelLimitsBelowHz)]),
+      : [infrasonicFilter(amplifierOf(context, 'subwoofer'), reach.travelLimitsBelowHz)]),
   ];
-}
-
-/** Above this a high-pass takes music away that the woofer still plays at less than full output (common practice: 20 to 35 Hz). */
-const HIGHEST_INFRASONIC_HZ = 35;
-
-/** Cuts what would only move the cone. */
-function infrasonicFilter(context: PlanContext, travelLimitHz: number): Filter {
-  const cornerHz = Math.min(travelLimitHz, HIGHEST_INFRASONIC_HZ);
-  const amplifier = amplifierOf(context, 'subwoofer');
-  return {
-    kind: 'filter',
-    id: 'filter-subwoofer-high-pass',
-    order: 0,
-    restsOn: [],
-    reasons: [
-      `below ${travelLimitHz} Hz the cones run out of travel before the amplifier runs out of power`,
-      ...(cornerHz < travelLimitHz
-        ? [
-            `between ${cornerHz} and ${travelLimitHz} Hz they play, but not at full output: turn down at the first distress`,
-          ]
-        : []),
-    ],
-    output: 'subwoofer',
-    type: 'high-pass',
-    cornerHz,
-    slopeDbPerOctave: Math.min(USUAL_SLOPE, amplifier?.highPass?.slopeDbPerOctave ?? USUAL_SLOPE),
-    shortfall: shortfallOf(amplifier, 'high-pass', cornerHz),
-  };
 }
 
 /** 80 Hz, moved up to what the speakers stand and the radio gives them, down to what the subwoofer output carries. */
@@ -94,55 +118,76 @@ function handOverHz(context: PlanContext, sub: Feed, mains: readonly Output[]): 
   return Math.round(Math.max(HAND_OVER_RANGE_HZ[0], Math.min(HAND_OVER_RANGE_HZ[1], carried)));
 }
 
-function commonSlope(context: PlanContext, outputs: readonly Output[]): number {
-  const slopes = outputs.flatMap((output) => {
-    const amplifier = amplifierOf(context, output);
-    const ability = output === 'subwoofer' ? amplifier?.lowPass : amplifier?.highPass;
-    return ability == null ? [] : [ability.slopeDbPerOctave];
+/** Within an octave of the wanted corner, or beyond it; but not where a speaker asks for more than the radio gives. */
+function filtersAlready(
+  context: PlanContext,
+  radio: RadioFilter,
+  { output, type, cornerHz }: { output: Output; type: Filter['type']; cornerHz: number },
+): boolean {
+  if (type === 'low-pass') return radio.cornerHz <= cornerHz * AN_OCTAVE;
+  const lowestHz = context.equipment?.speakers.find(({ feeds }) => feeds === output)?.lowestHz ?? 0;
+  return radio.cornerHz >= Math.max(cornerHz / AN_OCTAVE, lowestHz / SPEAKER_MARGIN);
+}
+
+/** A radio's filter this little below what a speaker's maker asks for is taken for it (a third of an octave, common practice). */
+const SPEAKER_MARGIN = 2 ** (1 / 3);
+
+function openReasons(radio: RadioFilter, price: Filter['price'] | null): Reason[] {
+  const { cornerHz, slopeDbPerOctave } = radio;
+  return [
+    { code: 'the radio filters there already', cornerHz, slopeDbPerOctave },
+    ...(price == null ? [] : [{ code: 'a second filter costs' as const, ...price }]),
+  ];
+}
+
+function handOverOf(
+  context: PlanContext,
+  of: {
+    readonly sub: Feed;
+    readonly mains: Feed | undefined;
+    readonly highPass: Filter | undefined;
+    readonly lowPass: Filter;
+    readonly atHz: number;
+    readonly waitsSeconds: (feed: Feed) => number;
+  },
+): HandOverSum {
+  const { sub, mains, highPass, lowPass, atHz, waitsSeconds } = of;
+  const radio = mains === undefined ? null : radioHandOver(context, { subwoofer: sub, mains, waitsSeconds });
+  const isSet = (one: Filter | undefined): SetFilter => (one?.state === 'set' ? one : null);
+  // Not recorded together: the radio's own filters are left out too, and the reasons say so.
+  return handOverSum({
+    mains: radio?.mains ?? null,
+    subwoofer: radio?.subwoofer ?? null,
+    highPass: radio === null ? (highPass ?? null) : isSet(highPass),
+    lowPass: radio === null ? lowPass : isSet(lowPass),
+    atHz,
+    basis: radio === null ? 'filters alone' : 'radio and filters',
   });
-  return Math.min(USUAL_SLOPE, ...slopes);
+}
+
+/** The cabin and the distances have the last word. */
+function polarityReasons({ atHz, asWired, inverted, startWith, basis }: HandOverSum): Reason[] {
+  return [
+    ...(basis === 'filters alone' ? [{ code: 'radio’s own turn not known' as const }] : []),
+    {
+      code: 'hand-over adds',
+      atHz,
+      asWiredLeastDb: asWired.leastDb,
+      asWiredMostDb: asWired.mostDb,
+      invertedLeastDb: inverted.leastDb,
+      invertedMostDb: inverted.mostDb,
+    },
+    startWith === 'either'
+      ? { code: 'the seat decides the polarity' }
+      : { code: 'start with the subwoofer', polarity: startWith },
+  ];
 }
 
 function amplifierOf({ equipment }: PlanContext, output: Output): Amplifier | undefined {
   return equipment?.amplifiers.find(({ feeds }) => feeds.includes(output));
 }
 
-function shortfallOf(
-  amplifier: Amplifier | undefined,
-  type: Filter['type'],
-  cornerHz: number,
-): string | null {
-  if (amplifier === undefined) return null;
-  const ability = type === 'high-pass' ? amplifier.highPass : amplifier.lowPass;
-  if (ability === null) return `${amplifier.name} is given without a ${type}`;
-  const [from, to] = ability.rangeHz;
-  return cornerHz < from || cornerHz > to ? `${amplifier.name} reaches ${from} to ${to} Hz` : null;
-}
-
-function reasonsFor(type: Filter['type'], cornerHz: number): string[] {
-  return [
-    type === 'high-pass'
-      ? `bass below ${cornerHz} Hz is the subwoofer’s; without it the mains play louder and cleaner`
-      : `above ${cornerHz} Hz the subwoofer would be heard as coming from behind`,
-    'same corner and slope on both sides of the hand-over, then check the polarity at the seat',
-  ];
-}
-
-/** What the radio itself does to the two; the cabin and the filters have the last word. */
-function polarityReasons(
-  context: PlanContext,
-  { sub, feeds, cornerHz }: { sub: Feed; feeds: readonly Feed[]; cornerHz: number },
-): string[] {
-  const mains = feeds.find(({ output }) => output !== 'subwoofer');
-  const found = mains === undefined ? null : subwooferPolarity(context, { sub, mains, handOverHz: cornerHz });
-  if (found === null)
-    return [
-      'how the radio turns subwoofer and mains against each other is not known: they were not recorded together',
-    ];
-  const angle = `at the radio’s outputs they stand ${Math.round(found.phaseDegrees)} degrees apart around ${cornerHz} Hz`;
-  return [
-    found.startWith === 'either'
-      ? `${angle}: the seat decides which polarity is fuller`
-      : `${angle}: start with the subwoofer ${found.startWith}`,
-  ];
+function abilityOf(context: PlanContext, output: Output, type: Filter['type']): FilterAbility | null {
+  const amplifier = amplifierOf(context, output);
+  return (type === 'high-pass' ? amplifier?.highPass : amplifier?.lowPass) ?? null;
 }

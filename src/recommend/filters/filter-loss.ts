@@ -20,4 +20,20 @@ export function filterLossDb({
   return { leastDb: Math.min(butterworth, linkwitzRiley), mostDb: Math.max(butterworth, linkwitzRiley) };
 }
 
+/** A filter of an amplifier as it is to be set. */
+export interface PlannedFilter {
+  readonly type: 'high-pass' | 'low-pass';
+  readonly cornerHz: number;
+  readonly slopeDbPerOctave: number;
+}
+
+/** Within this a tone counts as passed: gains are set with the filters out, and corners are set by hand. */
+const PASS_BAND_DB = 3.1;
+
+/** The share of a tone's volts that gets through, all of it inside the pass band; the least loss of the usual kinds. */
+export function passedBy(filter: PlannedFilter, toneHz: number): number {
+  const { leastDb } = filterLossDb({ ...filter, toneHz });
+  return leastDb <= PASS_BAND_DB ? 1 : 10 ** (-leastDb / 20);
+}
+
 const DB_PER_OCTAVE_AN_ORDER = 6;

@@ -1,13 +1,12 @@
+import type { Chain } from '../../model/chain.ts';
 import { findingsOf } from '../../model/finding.ts';
-import { isNotMeasurable } from '../../model/measured.ts';
+import type { Reason } from '../../model/reason.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import type { Restoration } from '../bass/restoration.ts';
 import { MOST_RESTORATION_DB } from '../bass/restoration-limit.ts';
+import type { HighestClean } from '../chain/highest-clean-setting.ts';
 import type { Feed } from '../feeds/feed.ts';
-import type { GainChain } from '../gains/gain-chain.ts';
-import type { HighestClean } from '../gains/highest-clean-setting.ts';
-import { limitsOfParts } from '../gains/limits-of-parts.ts';
-import { idsOf, limitersOn, type PlanContext } from '../plan-context.ts';
+import { idsOf, type PlanContext } from '../plan-context.ts';
 import type { Order } from './order-sheet.ts';
 
 type CannotBeDone = RecommendationOf<'cannot-be-done'>;
@@ -25,16 +24,14 @@ export function cannotBeDone(
     readonly clean: HighestClean;
     readonly restoration: Restoration | null;
     readonly order: Order;
-    readonly chains: readonly GainChain[];
+    readonly chain: Chain;
   },
 ): CannotBeDone[] {
   const items = [
-    ...noCleanSetting(plan.clean),
     ...notInFull(plan.restoration),
-    ...heldByLimiter(context, plan.feeds),
     ...cancelling(plan.feeds),
     ...shortOf(plan.order),
-    ...plan.chains.flatMap(limitsOfParts),
+    ...limitsOfChain(plan.chain),
     ...fixedLevel(context),
   ];
   return items.map((item, i) => ({
@@ -44,19 +41,6 @@ export function cannotBeDone(
     reasons: [],
     ...item,
   }));
-}
-
-function noCleanSetting({ recorded, basis, firstClippingRecorded, restsOn }: HighestClean): Limit[] {
-  if (recorded !== null || firstClippingRecorded === null) return [];
-  return [
-    {
-      wanted: 'a clean setting for full-scale programme',
-      bindingLimit: `every recorded setting clips (${basis})`,
-      nearest: 'turn the tone controls down, or record lower settings',
-      otherClass: null,
-      restsOn,
-    },
-  ];
 }
 
 function notInFull(restoration: Restoration | null): Limit[] {
@@ -93,31 +77,52 @@ const OTHER_CLASS_FOR: Readonly<Record<LimitedBy, string | null>> = {
   'cone travel': 'a woofer with more cone area or travel',
 };
 
-function heldByLimiter(context: PlanContext, feeds: readonly Feed[]): Limit[] {
-  const sub = feeds.find(({ output }) => output === 'subwoofer');
-  const limiters =
-    sub === undefined
-      ? []
-      : limitersOn(
-          context,
-          sub.taps.map(({ tapId }) => tapId),
-        );
-  return limiters.map(({ id, tapIds, perSetting }) => {
-    const lowest = perSetting.flatMap(({ thresholdDriveDbFs: drive }) =>
-      isNotMeasurable(drive) ? [] : [drive.value],
-    );
-    return {
-      wanted: `full bass from ${tapIds.join(' and ')} at high settings`,
-      bindingLimit: 'the radio’s limiter: a boost behind it brings back level but not what it holds',
-      nearest:
-        lowest.length === 0
-          ? 'play below the level at which it sets in'
-          : `it is inactive below ${Math.min(...lowest).toFixed(0)} dBFS of bass at the loudest recorded setting`,
-      otherClass: null,
-      restsOn: [id],
-    };
-  });
+/** What the solved chain cannot give: gains that must not be set, and limits that bind before the plan does. */
+function limitsOfChain({ feeds, because }: Chain): Limit[] {
+  const withoutGains = feeds.filter(({ noGains }) => noGains.length > 0);
+  const reasons = new Map<string, { reason: Reason; outputs: string[] }>();
+  for (const { output, noGains } of withoutGains)
+    for (const reason of noGains) {
+      const key = JSON.stringify(reason);
+      const known = reasons.get(key) ?? { reason, outputs: [] };
+      reasons.set(key, { reason, outputs: [...known.outputs, output] });
+    }
+  return [
+    ...Array.from(
+      reasons.values(),
+      ({ reason, outputs }): Limit => ({
+        wanted: { code: 'gains for', outputs },
+        bindingLimit: reason,
+        nearest: { code: 'no gains until then' },
+        otherClass: null,
+        restsOn: [],
+      }),
+    ),
+    ...because.flatMap((reason): Limit[] => {
+      if (typeof reason === 'string' || !LIMITS.has(reason.code)) return [];
+      return [
+        {
+          wanted: { code: WANTED_OF[reason.code] ?? 'the plan in full' },
+          bindingLimit: reason,
+          nearest: { code: 'what the sheets list' },
+          otherClass: null,
+          restsOn: [],
+        },
+      ];
+    }),
+  ];
 }
+
+const LIMITS = new Set<string>([
+  'bass held by the limiter',
+  'amplifier not filled',
+  'restoration holds up to',
+]);
+const WANTED_OF: Partial<Record<string, 'full bass at high settings' | 'the amplifier’s full power'>> = {
+  'bass held by the limiter': 'full bass at high settings',
+  'restoration holds up to': 'full bass at high settings',
+  'amplifier not filled': 'the amplifier’s full power',
+};
 
 function cancelling(feeds: readonly Feed[]): Limit[] {
   return feeds.flatMap(({ programmes, side, output, restsOn }) => {

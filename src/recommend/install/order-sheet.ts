@@ -1,12 +1,10 @@
+import type { ChainTap } from '../../model/chain.ts';
 import type { Converter, Equipment } from '../../model/equipment.ts';
-import { gridFrequencyHz } from '../../model/frequency-grid.ts';
-import { isNotMeasurable, type MeasuredOrReason, measured } from '../../model/measured.ts';
+import { isNotMeasurable, type MeasuredOrReason, measured, notMeasurable } from '../../model/measured.ts';
+import type { Reason } from '../../model/reason.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import type { Restoration } from '../bass/restoration.ts';
 import type { Feed } from '../feeds/feed.ts';
-import { indexRange } from '../feeds/flatness.ts';
-import { type HighestClean, tapVolts } from '../gains/highest-clean-setting.ts';
-import { feedLevel } from '../gains/tap-level.ts';
 import { findingsAbout, idsOf, type PlanContext } from '../plan-context.ts';
 import { turnOnAdvice } from './turn-on.ts';
 
@@ -15,34 +13,72 @@ export type Order = RecommendationOf<'order'>;
 /** An input is to stand this much more than the worst clean level (common practice: meters, supply and tone controls wander). */
 const INPUT_MARGIN_DB = 1;
 
-/** What to buy, worked out from the feeds, the volts and the bass that is missing; or that what is there will do. */
-export function orderSheet(
+/** What the plan asks of the parts between the outputs and the amplifiers. */
+export interface Need {
+  readonly inputs: number;
+  /** The most that one of the outputs gives: its rail at the highest supply, else the loudest clean tone with a margin. */
+  readonly worst: MeasuredOrReason;
+  readonly rating: MeasuredOrReason;
+  readonly lineLevel: boolean;
+  readonly summing: boolean;
+  readonly delay: boolean;
+  /** Most that one of the outputs is to be turned down before it is added, decibels. */
+  readonly trimDb: number;
+  readonly restorationDb: number;
+  /** Whether it is known how much bass is lost; if not, nothing without restoration is ordered. */
+  readonly restorationKnown: boolean;
+}
+
+export function orderNeed(
   context: PlanContext,
   {
     feeds,
     restoration,
-    clean,
-  }: { feeds: readonly Feed[]; restoration: Restoration | null; clean: HighestClean },
-): Order {
-  const taps = feeds.flatMap((feed) => feed.taps);
-  const tapIds = [...new Set(taps.map(({ tapId }) => tapId))];
-  const worst = worstVolts(context, tapIds, clean.recorded);
-  const need = {
+    taps,
+  }: { feeds: readonly Feed[]; restoration: Restoration | null; taps: readonly ChainTap[] },
+): Need {
+  const feedTaps = feeds.flatMap((feed) => feed.taps);
+  const tapIds = [...new Set(feedTaps.map(({ tapId }) => tapId))];
+  const used = taps.filter(({ tapId }) => tapIds.includes(tapId));
+  return {
     inputs: tapIds.length,
-    worst,
-    rating: scaled(worst, 10 ** (INPUT_MARGIN_DB / 20)),
+    worst: worstVolts(used),
+    rating: ratingVolts(used),
+    lineLevel: used.length > 0 && used.every(({ level }) => level === 'line'),
     summing: feeds.some(({ summed }) => summed),
-    delay: taps.some(({ delaySeconds }) => delaySeconds > 0),
-    trimDb: -Math.min(0, ...taps.map(({ trimDb }) => trimDb)),
+    delay: feedTaps.some(({ delaySeconds }) => delaySeconds > 0),
+    trimDb: -Math.min(0, ...feedTaps.map(({ trimDb }) => trimDb)),
     restorationDb: restoration?.verdict === 'restore' ? neededDb(restoration) : 0,
+    restorationKnown:
+      restoration === null || restoration.verdict !== 'cannot be told' || context.equipment === null,
   };
+}
+
+/** How the outputs reach the amplifiers without a converter; null where one has to stand between. */
+export function directInto(equipment: Equipment | null, need: Need): 'line' | 'speaker' | null {
+  const { rating, lineLevel, summing, delay, restorationDb } = need;
+  if (equipment === null || equipment.amplifiers.length === 0 || equipment.converter !== null) return null;
+  if (summing || delay || restorationDb > 0) return null;
+  if (lineLevel) return 'line';
+  if (isNotMeasurable(rating)) return null;
+  return equipment.amplifiers.every(
+    ({ speakerInputLimitVoltsRms: limit }) => limit !== null && limit >= rating.value,
+  )
+    ? 'speaker'
+    : null;
+}
+
+/** What to buy, worked out from the feeds, the volts and the bass that is missing; or that what is there will do. */
+export function orderSheet(
+  context: PlanContext,
+  { need, direct, tapIds }: { need: Need; direct: 'line' | 'speaker' | null; tapIds: readonly string[] },
+): Order {
   const { equipment } = context;
-  const direct = goesDirect(equipment, need);
   const given =
     equipment?.converter == null
       ? null
       : { name: equipment.converter.name, shortfalls: shortfalls(equipment.converter, need) };
-  const turnOn = turnOnAdvice(context, tapIds);
+  const straight = direct !== null || (need.lineLevel && !needsTreatment(need));
   return {
     kind: 'order',
     id: 'order',
@@ -54,122 +90,110 @@ export function orderSheet(
       ...findingsAbout(context, 'volume-law', tapIds),
       ...findingsAbout(context, 'rail', tapIds),
     ]),
-    reasons: reasonsFor(need, { direct, given, hasAmplifiers: (equipment?.amplifiers.length ?? 0) > 0 }),
-    nothingToOrder: direct || given?.shortfalls.length === 0,
-    converterClass: direct ? 'none' : classFor(need),
+    reasons: reasonsFor(need, {
+      direct: direct ?? (straight ? 'line' : null),
+      given,
+      hasAmplifiers: (equipment?.amplifiers.length ?? 0) > 0,
+    }),
+    nothingToOrder: straight || given?.shortfalls.length === 0,
+    converterClass: straight ? 'none' : classFor(need),
     inputs: need.inputs,
-    worstInputVoltsRms: worst,
+    level: need.lineLevel ? 'line' : 'speaker',
+    worstInputVoltsRms: need.worst,
     inputRatingVoltsRms: need.rating,
     summing: need.summing,
     delay: need.delay,
     restorationDb: need.restorationDb,
-    load: 'keep a speaker or a 47 ohm 5 W resistor on every factory output in use: some mute or change with nothing connected',
-    turnOn: turnOn.use,
+    load: need.lineLevel ? { code: 'no load at line level' } : { code: 'keep a load' },
+    turnOn: turnOnAdvice(context, tapIds).use,
     given,
   };
 }
 
-interface Need {
-  readonly inputs: number;
-  readonly worst: MeasuredOrReason;
-  readonly rating: MeasuredOrReason;
-  readonly summing: boolean;
-  readonly delay: boolean;
-  /** Most that one of the taps is to be turned down before it is added. */
-  readonly trimDb: number;
-  readonly restorationDb: number;
+function needsTreatment({ summing, delay, trimDb, restorationDb, restorationKnown }: Need): boolean {
+  return summing || delay || trimDb > 0 || restorationDb > 0 || !restorationKnown;
 }
 
-/** Most volts that one of the taps gives, at any frequency, full-scale tones. */
-function worstVolts(
-  context: PlanContext,
-  tapIds: readonly string[],
-  setting: number | null,
-): MeasuredOrReason {
-  const each = tapIds.map((tapId) =>
-    tapVolts(context, { tapId, setting, frequencyHz: boostedHz(context, tapId, setting) }),
-  );
-  const missing = each.find((volts) => isNotMeasurable(volts));
-  if (missing !== undefined) return missing;
-  const known = each.filter((volts) => 'value' in volts);
-  return known.reduce((worst, volts) => (volts.value > worst.value ? volts : worst));
+/** What the strongest output gives while it is clean; what its rail allows where that is known. */
+function worstVolts(taps: readonly ChainTap[]): MeasuredOrReason {
+  const missing = taps.find(({ voltsRms }) => isNotMeasurable(voltsRms));
+  if (missing !== undefined) return missing.voltsRms;
+  const known = taps.flatMap(({ voltsRms }) => (isNotMeasurable(voltsRms) ? [] : [voltsRms]));
+  if (known.length === 0) return notMeasurable({ code: 'no output in use' });
+  const clean = known.reduce((worst, volts) => (volts.value > worst.value ? volts : worst));
+  const rails = taps.flatMap(({ mostVoltsPeak }) => (mostVoltsPeak === null ? [] : [mostVoltsPeak]));
+  const railVolts = Math.max(0, ...rails) / Math.SQRT2;
+  return railVolts > clean.value
+    ? measured({ value: railVolts, plusMinus: (railVolts * clean.plusMinus) / clean.value })
+    : clean;
 }
 
-const INPUT_BAND_HZ = [20, 20_000] as const;
-
-function boostedHz(context: PlanContext, tapId: string, setting: number | null): number {
-  const tap = { tapId, polarity: 'as wired', trimDb: 0, delaySeconds: 0 } as const;
-  const level = setting === null ? null : feedLevel(context, [tap], setting);
-  if (level === null) return 1000;
-  const { first, last } = indexRange(INPUT_BAND_HZ);
-  let at = first;
-  for (let i = first; i <= last; i++) if (level.level[i] > level.level[at]) at = i;
-  return gridFrequencyHz[at];
+/** Past its rail an output cannot go, at whatever volume; without a known rail the clean level gets a margin. */
+function ratingVolts(taps: readonly ChainTap[]): MeasuredOrReason {
+  const worst = worstVolts(taps);
+  if (isNotMeasurable(worst)) return worst;
+  const railKnown = taps.length > 0 && taps.every(({ mostVoltsPeak }) => mostVoltsPeak !== null);
+  const factor = railKnown ? 1 : 10 ** (INPUT_MARGIN_DB / 20);
+  return measured({ value: worst.value * factor, plusMinus: worst.plusMinus * factor });
 }
 
-/** Every amplifier takes speaker level, and nothing has to be done to the signal before it. */
-function goesDirect(equipment: Equipment | null, { rating, summing, delay, restorationDb }: Need): boolean {
-  if (equipment === null || equipment.amplifiers.length === 0 || equipment.converter !== null) return false;
-  if (summing || delay || restorationDb > 0 || isNotMeasurable(rating)) return false;
-  return equipment.amplifiers.every(
-    ({ speakerInputLimitVoltsRms: limit }) => limit !== null && limit >= rating.value,
-  );
-}
-
-function classFor({ summing, delay, trimDb, restorationDb }: Need): Order['converterClass'] {
+function classFor({
+  summing,
+  delay,
+  trimDb,
+  restorationDb,
+  restorationKnown,
+}: Need): Order['converterClass'] {
   if (delay || trimDb > 0) return 'digital processor';
-  if (restorationDb > 0) return 'summing with restoration';
+  if (restorationDb > 0 || !restorationKnown) return 'summing with restoration';
   return summing ? 'summing' : 'gain only';
 }
 
-function shortfalls(converter: Converter, need: Need): string[] {
+function shortfalls(converter: Converter, need: Need): Reason[] {
   const boostDb = converter.restoration?.maximumDb ?? 0;
-  return [
-    ...(converter.inputs < need.inputs
-      ? [`${need.inputs} inputs are needed, it has ${converter.inputs}`]
-      : []),
-    ...(need.summing && converter.summing === 'none' ? ['it cannot add taps'] : []),
-    ...(need.delay && converter.maximumDelaySeconds === 0 ? ['it cannot delay'] : []),
-    ...(need.restorationDb > boostDb + 0.1
-      ? [`${need.restorationDb.toFixed(1)} dB of bass are to be restored, it gives ${boostDb.toFixed(1)} dB`]
-      : []),
-    ...(!isNotMeasurable(need.rating) && converter.inputLimitVoltsRms < need.rating.value
-      ? [
-          `its inputs stand ${converter.inputLimitVoltsRms} V, ${need.rating.value.toFixed(1)} V are needed: put a pad in front`,
-        ]
-      : []),
+  const items: (Reason | null)[] = [
+    converter.inputs < need.inputs
+      ? { code: 'too few inputs', needed: need.inputs, has: converter.inputs }
+      : null,
+    need.summing && converter.summing === 'none' ? { code: 'cannot add' } : null,
+    need.delay && converter.maximumDelaySeconds === 0 ? { code: 'cannot delay' } : null,
+    need.restorationDb > boostDb + 0.1
+      ? { code: 'too little restoration', neededDb: need.restorationDb, hasDb: boostDb }
+      : null,
+    !need.restorationKnown && boostDb === 0 ? { code: 'loss not known yet' } : null,
+    !isNotMeasurable(need.rating) && converter.inputLimitVoltsRms < need.rating.value
+      ? { code: 'inputs stand too little', stands: converter.inputLimitVoltsRms, needed: need.rating.value }
+      : null,
   ];
+  return items.filter((item) => item !== null);
 }
 
 function reasonsFor(
   need: Need,
-  { direct, given, hasAmplifiers }: { direct: boolean; given: Order['given']; hasAmplifiers: boolean },
-): string[] {
-  if (direct)
-    return [
-      'the taps are full range, nothing is to be added or restored, and the amplifier takes speaker level of these volts',
-    ];
-  if (given?.shortfalls.length === 0) return [`${given.name} does all that is needed`];
-  return [
-    ...(need.summing ? ['band-limited taps have to be added'] : []),
-    ...(need.delay ? ['the taps do not arrive together: one has to be delayed'] : []),
-    ...(need.trimDb > 0
-      ? [
-          `the taps are not equally strong: one is to be turned down by ${need.trimDb.toFixed(0)} dB before it is added`,
-        ]
-      : []),
-    ...(need.restorationDb > 0
-      ? [`${need.restorationDb.toFixed(1)} dB of bass are missing at the highest clean setting`]
-      : []),
-    ...(!need.summing && !need.delay && need.restorationDb === 0
-      ? [
-          isNotMeasurable(need.rating)
-            ? 'amplifiers with speaker-level inputs need no converter if those stand the level: the volts are not known yet'
-            : `amplifiers with speaker-level inputs rated for ${need.rating.value.toFixed(1)} V or more need no converter`,
-        ]
-      : []),
-    ...(hasAmplifiers ? [] : ['no amplifiers are given: the class is what the radio asks for']),
+  {
+    direct,
+    given,
+    hasAmplifiers,
+  }: { direct: 'line' | 'speaker' | null; given: Order['given']; hasAmplifiers: boolean },
+): Reason[] {
+  if (direct === 'line') return [{ code: 'straight into line inputs' }];
+  if (direct === 'speaker') return [{ code: 'straight into speaker-level inputs' }];
+  if (given?.shortfalls.length === 0) return [{ code: 'the part given will do', name: given.name }];
+  const plain = !need.summing && !need.delay && need.restorationDb === 0;
+  const items: (Reason | null)[] = [
+    need.summing ? { code: 'outputs are added' } : null,
+    need.delay ? { code: 'outputs do not arrive together' } : null,
+    need.trimDb > 0 ? { code: 'outputs are not equally strong', trimDb: need.trimDb } : null,
+    need.restorationDb > 0 ? { code: 'bass is missing', db: need.restorationDb } : null,
+    need.restorationKnown ? null : { code: 'loss not known yet' },
+    plain && need.restorationKnown
+      ? isNotMeasurable(need.rating)
+        ? { code: 'speaker-level inputs if they stand it' }
+        : { code: 'speaker-level inputs rated for', volts: need.rating.value }
+      : null,
+    hasAmplifiers ? null : { code: 'no amplifiers given' },
   ];
+  return items.filter((item) => item !== null);
 }
 
 function neededDb({ settings, frequencyHz, atHz, toSetting, amountDb }: Restoration): number {
@@ -180,9 +204,4 @@ function neededDb({ settings, frequencyHz, atHz, toSetting, amountDb }: Restorat
     0,
   );
   return Math.max(amountDb, top.neededDb[nearest]);
-}
-
-function scaled(volts: MeasuredOrReason, factor: number): MeasuredOrReason {
-  if (isNotMeasurable(volts)) return volts;
-  return measured({ value: volts.value * factor, plusMinus: volts.plusMinus * factor });
 }

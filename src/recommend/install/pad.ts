@@ -44,7 +44,7 @@ export function inputPad(
       order: 0,
       restsOn,
       reasons: [
-        `${given.name} stands ${converter.inputLimitVoltsRms} V, up to ${rating.value.toFixed(1)} V may come`,
+        { code: 'inputs stand too little', stands: converter.inputLimitVoltsRms, needed: rating.value },
         'one pad for each input, both wires of a bridged pair floating: neither goes to chassis',
       ],
       tapIds: [...tapIds],

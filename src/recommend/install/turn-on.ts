@@ -1,7 +1,7 @@
 import type { TurnOn } from '../../model/equipment.ts';
 import { measured } from '../../model/measured.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
-import { tapVolts } from '../gains/highest-clean-setting.ts';
+import { tapVolts } from '../chain/highest-clean-setting.ts';
 import { findingsAbout, idsOf, type PlanContext } from '../plan-context.ts';
 
 /** Quiet music under its full-scale peaks (common practice: 18 to 20 dB). */

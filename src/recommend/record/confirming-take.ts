@@ -1,7 +1,7 @@
 import { valueAt } from '../../model/frequency-grid.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
-import { tapVolts } from '../gains/highest-clean-setting.ts';
-import { measurementsOf, tapLevelDb } from '../gains/tap-level.ts';
+import { tapVolts } from '../chain/highest-clean-setting.ts';
+import { measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
 import type { PlanContext } from '../plan-context.ts';
 
 /** A radio that still reads within this of its old volts is the same radio with the same settings. */

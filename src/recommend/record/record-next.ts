@@ -1,7 +1,8 @@
 import { findingsOf } from '../../model/finding.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
+import { reasonText } from '../../words/reason-text.ts';
+import type { HighestClean } from '../chain/highest-clean-setting.ts';
 import type { Feed } from '../feeds/feed.ts';
-import type { HighestClean } from '../gains/highest-clean-setting.ts';
 import type { PlanContext } from '../plan-context.ts';
 
 type RecordNext = RecommendationOf<'record-next'>;
@@ -69,7 +70,7 @@ function linkingTakes(feeds: readonly Feed[]): Item[] {
             reasons: [
               `recorded one after the other, the taps of ${id} may add in full or cancel by ${(-unknownTiming.worstDipDb).toFixed(0)} dB`,
             ],
-            what: unknownTiming.recordNext,
+            what: reasonText(unknownTiming.recordNext),
             tapIds: taps.map(({ tapId }) => tapId),
             settings: [setting],
             blocks: true,

@@ -1,5 +1,6 @@
 import type { SeatTakes } from '../../model/equipment.ts';
 import { type MeasuredOrReason, measured, notMeasurable } from '../../model/measured.ts';
+import type { Reason } from '../../model/reason.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import type { PlanContext } from '../plan-context.ts';
 import { polarityReasons, quarterTurnReasons, trimReasons, WORTH_A_TRIM_DB } from './seat-reasons.ts';
@@ -168,7 +169,7 @@ function polarityFrom(gainDb: number | null, meets: boolean): Seat['polarity'] {
 }
 
 /** The four levels obey |S+M|^2 + |S-M|^2 = 2 |S|^2 + 2 |M|^2: where they do not, something was moved between the takes. */
-function contradiction(takes: SeatTakes, around: readonly number[]): string[] {
+function contradiction(takes: SeatTakes, around: readonly number[]): Reason[] {
   const { bothDb, bothSubwooferInvertedDb, subwooferDb, mainsDb } = takes;
   const power = (db: number) => 10 ** (db / 10);
   const apart = around.flatMap((i) => {
@@ -181,9 +182,7 @@ function contradiction(takes: SeatTakes, around: readonly number[]): string[] {
     return [10 * Math.log10(sums / parts)];
   });
   const mean = apart.reduce((sum, db) => sum + db, 0) / Math.max(1, apart.length);
-  return Math.abs(mean) <= FIT_WITHIN_DB
-    ? []
-    : ['the four takes do not fit together: repeat them with levels and microphone untouched'];
+  return Math.abs(mean) <= FIT_WITHIN_DB ? [] : [{ code: 'takes do not fit together' }];
 }
 
 /** Twice what a take repeats to. */

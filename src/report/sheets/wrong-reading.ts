@@ -17,6 +17,10 @@ export function wrongReading(item: Recommendation): string {
       return 'No change between off and on: the control is not connected, or the test tone is too quiet for it.';
     case 'filter':
       return 'Right is 3 dB less at the corner (Butterworth) or 6 dB (Linkwitz-Riley) than well inside the band. No change: the filter switch is off, or it acts on another pair.';
+    case 'protection':
+      return 'Not 12 dB less: the filter is off, or set on another pair. Do not connect the tweeter.';
+    case 'delay':
+      return 'Thinner than before: the wrong feed waits. Delay the one that comes first, not the one that is late.';
     case 'turn-on':
       return 'Goes off in quiet passages: use the switched line. Stays on: the line is not switched.';
     default:

@@ -1,4 +1,4 @@
-import type { FeedTap, RecommendationOf } from '../../model/recommendation.ts';
+import type { FeedTap, Flatness, RecommendationOf } from '../../model/recommendation.ts';
 import {
   fixed,
   formatDelay,
@@ -9,7 +9,7 @@ import {
   plainHz,
   significant,
 } from '../format.ts';
-import { type Sentence, say, volts } from '../sentence.ts';
+import { joined, type Sentence, say, volts } from '../sentence.ts';
 import type { RecommendationWords, Step } from './recommendation-words.ts';
 import {
   asClause,
@@ -74,7 +74,7 @@ export function feedWords(feed: Feed, tapLabel: TapLabel): RecommendationWords {
   const action = feedAction(feed, taps);
   const step: Step = {
     where: `Wiring: ${name}`,
-    setTo: action,
+    setTo: joined([action, ...connectionStatements(feed, tapLabel).map(({ sentence }) => sentence)]),
     check: feedCheck(feed),
     told: feed.unknownTiming === null,
   };
@@ -82,6 +82,7 @@ export function feedWords(feed: Feed, tapLabel: TapLabel): RecommendationWords {
     title: `Feed for ${name}`,
     statements: [
       told(action),
+      ...connectionStatements(feed, tapLabel),
       ...flatnessStatements(feed),
       ...timingStatements(feed),
       ...costStatements(feed, tapLabel),
@@ -100,6 +101,26 @@ function feedAction({ summed, taps }: Feed, names: string): Sentence {
 function feedCheck({ programmes, summed }: Feed): Sentence {
   if (programmes === null) return say`Not before the taps were recorded together.`;
   return summed ? say`See the picture of the sum.` : say`The tap as it was recorded.`;
+}
+
+/** How a hand connects what is crossed, and what to look at before a factory speaker is. */
+function connectionStatements({ connections = [], output }: Feed, tapLabel: TapLabel): Statement[] {
+  return connections.flatMap(({ tapId, cross, plusTo, minusTo, lookAtCone }) => {
+    const crossing = cross ? [told(say`Cross ${tapLabel(tapId)}: ${terminals({ plusTo, minusTo })}.`)] : [];
+    const cone =
+      lookAtCone && output !== 'subwoofer'
+        ? [
+            told(
+              say`Look at the cone of ${tapLabel(tapId)} before a factory speaker is fed this way: 1.5 V from a battery cell, plus to plus, must move it the same way as on the other side. If it moves the other way, the factory turned the speaker too: for that speaker do not cross, for a new one do.`,
+            ),
+          ]
+        : [];
+    return [...crossing, ...cone];
+  });
+}
+
+function terminals({ plusTo, minusTo }: { plusTo: string | null; minusTo: string | null }): string {
+  return `plus to ${plusTo ?? "the output's minus wire"}, minus to ${minusTo ?? "the output's plus wire"}`;
 }
 
 export function padWords(pad: RecommendationOf<'pad'>, tapLabel: TapLabel): RecommendationWords {
@@ -142,17 +163,35 @@ function givenStatements({ given }: Order): Statement[] {
 
 function flatnessStatements({ programmes, side, setting }: Feed): Statement[] {
   if (programmes === null) return [];
-  const { rippleDb, worstDipDb, worstDipHz, bandHz } = programmes[side];
+  const { rippleDb, bandHz } = programmes[side];
   const band = bandHz === null ? '' : ` from ${plainHz(bandHz[0])} to ${plainHz(bandHz[1])}`;
-  const dip =
-    Math.abs(worstDipDb) < 0.1
-      ? ''
-      : `; the deepest cancellation is ${plainDb(worstDipDb)} at ${plainHz(worstDipHz)}`;
   return [
     told(
-      say`At setting ${formatSetting(setting)} it is even within ${plainDb(Math.max(LEAST_SHOWN_DB, rippleDb))}${band}${dip}.`,
+      say`At setting ${formatSetting(setting)} it is even within ${plainDb(Math.max(LEAST_SHOWN_DB, rippleDb))}${band}${dipText(programmes[side])}.`,
     ),
+    ...otherDips(programmes, side),
   ];
+}
+
+function dipText({ worstDipDb, worstDipHz }: Flatness): string {
+  return Math.abs(worstDipDb) < LEAST_SHOWN_DB
+    ? ''
+    : `; the deepest cancellation is ${plainDb(worstDipDb)} at ${plainHz(worstDipHz)}`;
+}
+
+/** A dip that a listener hears as a hole (common practice). */
+const AUDIBLE_DIP_DB = -3;
+
+/** What music on one side only loses, where a feed carries both. */
+function otherDips(programmes: NonNullable<Feed['programmes']>, side: Feed['side']): Statement[] {
+  if (side !== 'both') return [];
+  return (['left', 'right'] as const)
+    .filter((other) => programmes[other].worstDipDb <= AUDIBLE_DIP_DB)
+    .map((other) =>
+      told(
+        say`With programme on the ${other} alone the deepest cancellation is ${plainDb(programmes[other].worstDipDb)} at ${plainHz(programmes[other].worstDipHz)}.`,
+      ),
+    );
 }
 
 function timingStatements({ unknownTiming }: Feed): Statement[] {

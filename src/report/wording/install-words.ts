@@ -1,5 +1,6 @@
 import { isNotMeasurable } from '../../model/measured.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
+import { reasonText } from '../../words/reason-text.ts';
 import { fixed, formatSetting, listed, plainDb, plainHz, significant } from '../format.ts';
 import { say, volts } from '../sentence.ts';
 import type { RecommendationWords } from './recommendation-words.ts';
@@ -56,13 +57,11 @@ export function supplyWords(item: Supply): RecommendationWords {
     title: 'Supply wire and fuse',
     statements: [
       told(
-        say`At rated power the amplifiers draw ${significant(item.currentAmps, 3)} A at ${significant(item.supplyVolts, 3)} V.`,
+        say`At full output into these loads the amplifiers draw ${significant(item.currentAmps, 3)} A at ${significant(item.supplyVolts, 3)} V${item.figures === undefined ? '' : `, with music about ${significant(item.figures.musicCurrentAmps, 2)} A`}.`,
       ),
       ...wireStatements(item),
-      ...(item.fuseAmps === null
-        ? []
-        : [told(say`Fuse: ${significant(item.fuseAmps, 3)} A, rated for the wire.`)]),
-      ...item.cautions.map((text) => told(say`${capitalised(text.replace(/\.$/, ''))}.`)),
+      ...fuseStatements(item),
+      ...item.cautions.map((caution) => told(say`${capitalised(asClause(caution))}.`)),
     ],
     step: null,
   };
@@ -92,7 +91,7 @@ export function cannotBeDoneWords(item: RecommendationOf<'cannot-be-done'>): Rec
     title: 'What cannot be done',
     statements: [
       {
-        sentence: say`${capitalised(item.wanted)} cannot be done: ${asClause(item.bindingLimit)}.`,
+        sentence: say`${capitalised(reasonText(item.wanted))} cannot be done: ${asClause(item.bindingLimit)}.`,
         told: false,
       },
       told(say`The nearest that can: ${asClause(item.nearest)}.`),
@@ -115,6 +114,19 @@ export function confirmWords(item: RecommendationOf<'confirm'>, tapLabel: TapLab
     ],
     step: null,
   };
+}
+
+/** One figure on every sheet: what the wire allows, what the system needs, what to fit. */
+function fuseStatements({ figures, fuseAmps }: Supply): Statement[] {
+  if (figures === undefined)
+    return fuseAmps === null ? [] : [told(say`Fuse: ${significant(fuseAmps, 3)} A, rated for the wire.`)];
+  const { fuseAtMostAmps, fuseAtLeastAmps, fuseAmps: fit, fittedFuse } = figures;
+  if (fuseAtMostAmps === null)
+    return [told(say`Main fuse: at least ${fuseAtLeastAmps} A for this system; the wire sets the most.`)];
+  const sizes = `at most ${fuseAtMostAmps} A for this wire, at least ${fuseAtLeastAmps} A for this system`;
+  if (fittedFuse?.verdict === 'right')
+    return [told(say`Main fuse: ${sizes}. The ${fittedFuse.amps} A that is there is right.`)];
+  return [told(say`Main fuse: ${sizes}${fit === null ? '' : `: fit ${fit} A`}.`)];
 }
 
 function wireStatements({ wire, thinnest }: Supply): Statement[] {

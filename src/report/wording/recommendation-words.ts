@@ -15,8 +15,10 @@ import {
   supplyWords,
   turnOnWords,
 } from './install-words.ts';
+import { protectionWords, radioSoundsWords } from './protection-words.ts';
 import { restorationWords, subwooferLawWords } from './restoration-words.ts';
 import type { Statement, TapLabel } from './statement.ts';
+import { balanceWords, delayWords } from './time-words.ts';
 import { bassReachWords, equalizerWords, filterWords, seatWords } from './tuning-words.ts';
 
 export interface RecommendationWords {
@@ -66,6 +68,14 @@ export function recommendationWords(item: Recommendation, tapLabel: TapLabel): R
       return filterWords(item);
     case 'equalizer':
       return equalizerWords(item);
+    case 'delay':
+      return delayWords(item);
+    case 'balance':
+      return balanceWords(item);
+    case 'protection':
+      return protectionWords(item, tapLabel);
+    case 'radio-sounds':
+      return radioSoundsWords(item, tapLabel);
     case 'subwoofer-law':
       return subwooferLawWords(item);
     case 'bass-reach':

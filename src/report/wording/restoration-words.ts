@@ -19,7 +19,10 @@ export function restorationWords(item: Restoration): RecommendationWords {
       return {
         title,
         statements: [
-          untold({ what: 'Whether restoration is needed', reason: 'the bass change could not be told' }),
+          untold({
+            what: 'Whether restoration is needed',
+            reason: item.reasons[0] ?? 'the bass change could not be told',
+          }),
         ],
         step: {
           where: 'Bass restoration',
@@ -29,26 +32,76 @@ export function restorationWords(item: Restoration): RecommendationWords {
         },
       };
     case 'restore': {
+      const holds = holdsAt(item);
       const from = item.fromSetting === null ? '' : ` from above setting ${formatSetting(item.fromSetting)}`;
-      const to = item.toSetting === null ? '' : ` at setting ${formatSetting(item.toSetting)}`;
-      const amount = say`Restore ${plainDb(item.amountDb)} at ${plainHz(item.atHz)}${to}, on the subwoofer feed only${from}.`;
+      const to = holds.setting === null ? '' : ` at setting ${formatSetting(holds.setting)}`;
+      const atLeast = item.loss?.atLeast === true ? 'at least ' : '';
+      const amount = say`Restore ${atLeast}${plainDb(holds.amountDb)} at ${plainHz(item.atHz)}${to}, on the subwoofer feed only${from}.`;
       return {
         title,
         statements: [
           told(amount),
+          ...lossStatement(item),
+          ...holdStatement(item),
           ...shelfStatement(item),
           ...residualStatements(item),
           ...impossibleStatements(item),
         ],
         step: {
           where: 'Bass restoration',
-          setTo: say`${plainDb(item.amountDb)} at ${plainHz(item.atHz)}, subwoofer feed only.`,
+          setTo: say`${plainDb(holds.amountDb)} at ${plainHz(item.atHz)}, subwoofer feed only.${isBeyond(item) ? ` Not above setting ${formatSetting(item.holdsUpToSetting!)}.` : ''}`,
           check: say`Set every gain with it off, then switch it on and read again.`,
-          told: true,
+          told: item.loss?.atLeast !== true,
         },
       };
     }
   }
+}
+
+/** Where the boost that can be had is not enough at the highest clean setting, but is up to a lower one. */
+function isBeyond({ limitedBy, holdsUpToSetting }: Restoration): boolean {
+  return limitedBy === '12 dB' && holdsUpToSetting != null;
+}
+
+/** What is set: for the setting up to which it holds, where that lies lower. */
+function holdsAt(item: Restoration): { setting: number | null; amountDb: number } {
+  const whole = { setting: item.toSetting, amountDb: item.amountDb };
+  const there = item.settings.find(({ setting }) => setting === item.holdsUpToSetting);
+  if (!isBeyond(item) || there === undefined) return whole;
+  const nearest = item.frequencyHz.reduce(
+    (best, hz, i) => (Math.abs(hz - item.atHz) < Math.abs(item.frequencyHz[best] - item.atHz) ? i : best),
+    0,
+  );
+  const amountDb = there.boostDb[nearest];
+  return amountDb < LEAST_WORTH_SETTING_DB ? whole : { setting: there.setting, amountDb };
+}
+
+/** As little is not set (common practice: below what is heard in a car). */
+const LEAST_WORTH_SETTING_DB = 1;
+
+function lossStatement({ loss }: Restoration): Statement[] {
+  if (loss == null || !loss.atLeast) return [];
+  const [from, to] = loss.betweenSettings;
+  return [
+    told(
+      say`The bass falls by at least ${plainDb(loss.db)} at ${plainHz(loss.atHz)} between settings ${formatSetting(from)} and ${formatSetting(to)}; no plateau was recorded, so this is provisional.`,
+    ),
+  ];
+}
+
+function holdStatement(item: Restoration): Statement[] {
+  if (!isBeyond(item)) return [];
+  const { holdsUpToSetting, reachesDownToHz, toSetting } = item;
+  const reach =
+    reachesDownToHz === undefined || toSetting === null
+      ? say``
+      : say` At setting ${formatSetting(toSetting)} 12 dB reach down to ${plainHz(reachesDownToHz)} only.`;
+  const setting = formatSetting(holdsUpToSetting!);
+  return [
+    told(
+      say`The plan holds up to setting ${setting}: above it more than 12 dB are missing.${reach} Stay at ${setting} or below, or take a source ahead of the radio's processor.`,
+    ),
+  ];
 }
 
 export function subwooferLawWords(item: RecommendationOf<'subwoofer-law'>): RecommendationWords {
@@ -77,9 +130,14 @@ function shelfStatement({ shelf }: Restoration): Statement[] {
 /** Half a decibel is what settings of an unchanging tap differ by (common practice). */
 const MISSING_WORTH_NAMING_DB = 0.5;
 
-function residualStatements({ limitedBy, settings, frequencyHz }: Restoration): Statement[] {
+function residualStatements({
+  limitedBy,
+  settings,
+  frequencyHz,
+  holdsUpToSetting,
+}: Restoration): Statement[] {
   const limit =
-    limitedBy === 'nothing'
+    limitedBy === 'nothing' || (limitedBy === '12 dB' && holdsUpToSetting != null)
       ? []
       : [
           told(

@@ -1,34 +1,88 @@
+import type { HandOverSum } from '../../model/recommendation/tuning.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import { fixed, LEAST_SHOWN_DB, listed, plainDb, plainHz } from '../format.ts';
-import { say } from '../sentence.ts';
+import { joined, say } from '../sentence.ts';
 import { feedName } from './feed-words.ts';
 import type { RecommendationWords } from './recommendation-words.ts';
 import { asClause, measuredOr, type Statement, told, untold } from './statement.ts';
 
 export function filterWords(item: RecommendationOf<'filter'>): RecommendationWords {
-  const setting = say`${plainHz(item.cornerHz)}, ${fixed(item.slopeDbPerOctave, 0)} dB an octave.`;
+  const name = item.type === 'high-pass' ? 'High-pass' : 'Low-pass';
+  const filter = `${plainHz(item.cornerHz)}, ${fixed(item.slopeDbPerOctave, 0)} dB an octave`;
+  const where = `${name}: ${item.output}`;
+  const start = item.handOver === undefined ? [] : [startPolarity(item.handOver)];
+  if (item.state === 'open') {
+    const open = say`Leave open: the radio filters at ${filter}.`;
+    return {
+      title: where,
+      statements: [
+        told(
+          say`Leave the amplifier's ${item.type} of the ${item.output} open: the radio filters at ${filter}.`,
+        ),
+        ...priceStatement(item.price),
+        ...start,
+      ],
+      step: {
+        where,
+        setTo: joined([open, ...start.map(({ sentence }) => sentence)]),
+        check: say`Switching the amplifier's filter off and on changes the reading at ${plainHz(item.cornerHz)}: it stays off.`,
+        told: true,
+      },
+    };
+  }
   return {
-    title: `${item.type === 'high-pass' ? 'High-pass' : 'Low-pass'}: ${item.output}`,
+    title: where,
     statements: [
-      told(say`Set the ${item.type} of the ${item.output} to ${setting}`),
+      told(say`Set the ${item.type} of the ${item.output} to ${filter}.`),
       ...(item.shortfall === null
         ? []
         : [told(say`The amplifier given falls short: ${asClause(item.shortfall)}.`)]),
+      ...start,
     ],
     step: {
-      where: `${item.type === 'high-pass' ? 'High-pass' : 'Low-pass'}: ${item.output}`,
-      setTo: setting,
+      where,
+      setTo: joined([say`${filter}.`, ...start.map(({ sentence }) => sentence)]),
       check: say`A tone at ${plainHz(item.cornerHz)} reads 3 dB (Linkwitz-Riley: 6 dB) lower than one well inside the band.`,
       told: true,
     },
   };
 }
 
+function priceStatement(price: RecommendationOf<'filter'>['price']): Statement[] {
+  if (price === undefined) return [];
+  const { atHz, aloneDb, withSecondDb, secondHz, secondSlopeDbPerOctave } = price;
+  return [
+    told(
+      say`A second one at ${plainHz(secondHz)} (Butterworth, ${fixed(secondSlopeDbPerOctave, 0)} dB an octave) would take it from ${plainDb(aloneDb)} to ${plainDb(withSecondDb)} at ${plainHz(atHz)}.`,
+    ),
+  ];
+}
+
+/** Computed from the radio and the filters; the cabin has the last word. */
+function startPolarity({ atHz, asWired, inverted, startWith }: HandOverSum): Statement {
+  const span = ({ leastDb, mostDb }: HandOverSum['asWired']) => `${plainDb(leastDb)} to ${plainDb(mostDb)}`;
+  const sums = `around ${plainHz(atHz)} both add to ${span(asWired)} as wired and ${span(inverted)} inverted`;
+  return told(
+    startWith === 'either'
+      ? say`Start with the subwoofer as wired: ${sums}, neither clearly fuller. Try both, keep the fuller.`
+      : say`Start with the subwoofer ${startWith}: ${sums}. Try both, keep the fuller.`,
+  );
+}
+
 export function equalizerWords(item: RecommendationOf<'equalizer'>): RecommendationWords {
   const name = feedName(item);
   const bands = item.bands.map(
-    ({ frequencyHz, gainDb, q }) => `${plainDb(gainDb)} at ${plainHz(frequencyHz)}, Q ${fixed(q, 1)}`,
+    ({ shape, frequencyHz, gainDb, q }) =>
+      `${shape === undefined || shape === 'peak' ? '' : `${shape} `}${plainDb(gainDb)} at ${plainHz(frequencyHz)}, Q ${fixed(q, 1)}`,
   );
+  const headroom =
+    (item.headroomDb ?? 0) < LEAST_SHOWN_DB
+      ? []
+      : [
+          told(
+            say`Set it before the gains: its boost takes ${plainDb(item.headroomDb!)} of headroom from them.`,
+          ),
+        ];
   return {
     title: `EQ that undoes the radio's own: ${name}`,
     statements: [
@@ -36,6 +90,7 @@ export function equalizerWords(item: RecommendationOf<'equalizer'>): Recommendat
       told(
         say`The response is then even within ${plainDb(Math.max(LEAST_SHOWN_DB, item.rippleAfterDb))} instead of ${plainDb(item.rippleBeforeDb)}.`,
       ),
+      ...headroom,
     ],
     step: {
       where: `EQ: ${name}`,

@@ -1,0 +1,129 @@
+import type { NotedWire } from '../../model/bay-notes.ts';
+import type { ChainTap } from '../../model/chain.ts';
+import { findingsOf } from '../../model/finding.ts';
+import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import { isNotMeasurable } from '../../model/measured.ts';
+import { indexRange } from '../feeds/flatness.ts';
+import { findingsAbout, limitersOn, type PlanContext, type TapRole } from '../plan-context.ts';
+import { tapVolts } from './highest-clean-setting.ts';
+import { feedLevel } from './tap-level.ts';
+
+/** Charging systems reach this (common practice: 12.2 to 15 V with smart charging). */
+export const HIGHEST_SUPPLY_VOLTS = 15;
+
+/** The factory outputs as the chain meets them. */
+export function chainTaps(
+  context: PlanContext,
+  { setting, usedIds }: { readonly setting: number | null; readonly usedIds: readonly string[] },
+): ChainTap[] {
+  return context.taps.map((role): ChainTap => {
+    const tap = context.session.taps.find(({ id }) => id === role.tapId)!;
+    const { level, assumed } = outputLevel(context, role.tapId);
+    return {
+      tapId: role.tapId,
+      side: role.side,
+      position: tap.position,
+      inUse: usedIds.includes(role.tapId),
+      level,
+      levelAssumed: assumed,
+      plus: wireText(tap.plus),
+      minus: wireText(tap.minus),
+      connector: tap.connector ?? null,
+      bandHz: [edgeHz(role, 'lowEdge'), edgeHz(role, 'highEdge')],
+      voltsRms: tapVolts(context, {
+        tapId: role.tapId,
+        setting,
+        frequencyHz: strongestHz(context, role.tapId, setting),
+      }),
+      mostVoltsPeak: mostVoltsPeak(context),
+      limiter: limiterOf(context, role.tapId, setting),
+      noiseVoltsRms: noiseVolts(context, role.tapId, setting),
+    };
+  });
+}
+
+/** A line output gives no more than this (common practice: 1 to 5 V, a little over for headroom), peak. */
+const MOST_LINE_VOLTS_PEAK = 7;
+
+/** As noted; else told from nothing being connected and few volts at the loudest, and marked as assumed. */
+export function outputLevel(
+  context: PlanContext,
+  tapId: string,
+): { level: 'speaker' | 'line'; assumed: boolean } {
+  const tap = context.session.taps.find(({ id }) => id === tapId)!;
+  if (tap.level !== undefined) return { level: tap.level, assumed: false };
+  const most = Math.max(...loudestVolts(context, tapId));
+  const isWeak = most > 0 && most * Math.SQRT2 <= MOST_LINE_VOLTS_PEAK;
+  return { level: tap.load === 'nothing' && isWeak ? 'line' : 'speaker', assumed: true };
+}
+
+function loudestVolts(context: PlanContext, tapId: string): number[] {
+  return context.session.settings.map((setting) => {
+    const answer = tapVolts(context, { tapId, setting, frequencyHz: null });
+    return isNotMeasurable(answer) ? 0 : answer.value;
+  });
+}
+
+const HEARD_HZ = [20, 20_000] as const;
+
+/** Where a full-scale tone gives most volts at this output. */
+export function strongestHz(context: PlanContext, tapId: string, setting: number | null): number {
+  const tap = { tapId, polarity: 'as wired', trimDb: 0, delaySeconds: 0 } as const;
+  const level = setting === null ? null : feedLevel(context, [tap], setting);
+  if (level === null) return 1000;
+  const { first, last } = indexRange(HEARD_HZ);
+  let at = first;
+  for (let i = first; i <= last; i++) if (level.level[i] > level.level[at]) at = i;
+  return gridFrequencyHz[at];
+}
+
+/** The rail follows the supply: what it gives at the highest supply, however hard it is driven. */
+function mostVoltsPeak({ findings, session, voltsWithheld }: PlanContext): number | null {
+  const rail = findingsOf(findings, 'rail')[0];
+  if (rail === undefined || voltsWithheld !== null) return null;
+  const supply = session.supply.volts;
+  const ratio = supply === null || supply === 0 ? 1 : Math.max(1, HIGHEST_SUPPLY_VOLTS / supply);
+  return rail.clipVoltsPeak.value * ratio;
+}
+
+function limiterOf(context: PlanContext, tapId: string, setting: number | null): ChainTap['limiter'] {
+  const rows = limitersOn(context, [tapId]).flatMap(({ perSetting }) => perSetting);
+  const told = rows.flatMap(({ setting: at, thresholdDriveDbFs: drive, levelVoltsRms: held }) =>
+    isNotMeasurable(drive)
+      ? []
+      : [
+          {
+            thresholdDriveDbFs: drive.value,
+            heldVoltsRms: isNotMeasurable(held) ? null : held.value,
+            setting: at,
+          },
+        ],
+  );
+  if (told.length === 0) return null;
+  const wanted = setting ?? Number.POSITIVE_INFINITY;
+  return told.find((row) => row.setting >= wanted) ?? told.at(-1)!;
+}
+
+/** Under the quiet tone at this setting, or at the nearest louder one that tells; null where none does. */
+export function noiseVolts(context: PlanContext, tapId: string, setting: number | null): number | null {
+  const rows = findingsAbout(context, 'noise', [tapId]).flatMap(({ perSetting }) =>
+    perSetting.flatMap(({ setting: at, underQuietToneVolts: answer }) =>
+      isNotMeasurable(answer) ? [] : [{ setting: at, volts: answer.value }],
+    ),
+  );
+  const here = rows.find((row) => setting !== null && row.setting >= setting) ?? rows.at(-1);
+  return here?.volts ?? null;
+}
+
+function edgeHz({ band }: TapRole, side: 'lowEdge' | 'highEdge'): number | null {
+  const edge = band?.[side]?.minus3Hz;
+  return edge === undefined || isNotMeasurable(edge) ? null : edge.value;
+}
+
+function wireText(wire: NotedWire | undefined): string | null {
+  if (wire === undefined) return null;
+  const text = [wire.colour, wire.pin === undefined ? undefined : `pin ${wire.pin}`].filter(
+    (part) => part !== undefined,
+  );
+  return text.length === 0 ? null : text.join(', ');
+}

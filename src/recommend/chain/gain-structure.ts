@@ -1,0 +1,141 @@
+import type { ChainFeed, ChainNode } from '../../model/chain.ts';
+import type { RecommendationOf } from '../../model/recommendation.ts';
+import { findingsAbout, idsOf, type PlanContext } from '../plan-context.ts';
+import { noiseVolts } from './chain-taps.ts';
+import type { SolvedFeed } from './solved-feed.ts';
+import { bothSidesJoined } from './tap-level.ts';
+
+type GainStructure = RecommendationOf<'gain-structure'>;
+
+/** The chain of one feed as the report's picture has it: headroom and noise from the output to the speaker. */
+export function gainStructure(
+  context: PlanContext,
+  solved: SolvedFeed,
+  feed: ChainFeed,
+): GainStructure | null {
+  if (feed.noGains.length > 0) return null;
+  const { tapIds, output, setting, worstHz, levels } = solved;
+  const radioDb = feed.nodes.find(({ kind }) => kind === 'output')?.headroomDb ?? null;
+  const nodes = feed.nodes.flatMap((node) => {
+    const name = NAME_OF_NODE[node.kind];
+    return name === undefined
+      ? []
+      : [
+          {
+            node: name,
+            voltsRms: node.voltsRms,
+            limitVoltsRms: node.limitVoltsRms,
+            headroomDb: node.headroomDb,
+          },
+        ];
+  });
+  return {
+    kind: 'gain-structure',
+    id: `gain-structure-${output}`,
+    order: 0,
+    restsOn: idsOf([
+      ...findingsAbout(context, 'clipping', tapIds),
+      ...findingsAbout(context, 'noise', tapIds),
+      ...findingsAbout(context, 'rail', tapIds),
+    ]),
+    reasons: [{ code: 'least headroom clips first' }],
+    output,
+    setting,
+    worstHz,
+    nodes,
+    clipsFirst: feed.clipsFirst === null ? 'not told' : CLIPPING_STAGE[feed.clipsFirst],
+    spreadDb: spread(feed.nodes, levels.gainOverlapDb),
+    radioFirstLineVoltsRms:
+      radioDb === null || solved.direct ? undefined : levels.lineVolts * 10 ** (-Math.max(0, radioDb) / 20),
+    noise: noiseAtSpeaker(context, solved),
+  };
+}
+
+const NAME_OF_NODE: Partial<Record<ChainNode['kind'], GainStructure['nodes'][number]['node']>> = {
+  output: 'tap',
+  'converter input': 'converter input',
+  'amplifier input': 'converter input',
+  'converter output': 'converter output',
+  'amplifier output': 'amplifier output',
+};
+
+const CLIPPING_STAGE: Readonly<Record<ChainNode['kind'], GainStructure['clipsFirst']>> = {
+  output: 'radio',
+  sum: 'radio',
+  pad: 'converter input',
+  'converter input': 'converter input',
+  restoration: 'converter output',
+  'converter output': 'converter output',
+  'amplifier input': 'converter input',
+  'amplifier output': 'amplifier',
+  load: 'amplifier',
+};
+
+/** Noise of independent stages adds in power; each stage's share of what is heard at the speaker. */
+export function noiseShares(stages: {
+  readonly radioVolts: number;
+  readonly converterVolts: number;
+  readonly amplifierVolts: number;
+  readonly gainTapToSpeaker: number;
+  readonly amplifierGain: number;
+}): { atSpeakerVolts: number; shares: NonNullable<GainStructure['noise']>['shares'] } {
+  const power = {
+    radio: (stages.radioVolts * stages.gainTapToSpeaker) ** 2,
+    converter: (stages.converterVolts * stages.amplifierGain) ** 2,
+    amplifier: (stages.amplifierVolts * stages.amplifierGain) ** 2,
+  };
+  const total = power.radio + power.converter + power.amplifier;
+  const stage = (name: keyof typeof power) => ({ stage: name, share: total === 0 ? 0 : power[name] / total });
+  return {
+    atSpeakerVolts: Math.sqrt(total),
+    shares: [stage('radio'), stage('converter'), stage('amplifier')],
+  };
+}
+
+/** The radio's own noise of several outputs in one feed: powers add, and a feed of both sides halves each of them. */
+export function radioNoiseVolts(
+  context: PlanContext,
+  tapIds: readonly string[],
+  setting: number,
+): number | null {
+  const volts = tapIds.map((tapId) => noiseVolts(context, tapId, setting));
+  const known = volts.filter((value) => value !== null);
+  if (known.length < tapIds.length || known.length === 0) return null;
+  return Math.hypot(...known) * (bothSidesJoined(context, tapIds) ? 0.5 : 1);
+}
+
+/** The knobs' overlap is meant: it is taken out. */
+function spread(nodes: readonly ChainNode[], gainOverlapDb: number): number | null {
+  const stages = nodes.flatMap(({ kind, headroomDb }) =>
+    headroomDb === null || (kind !== 'output' && kind !== 'converter output' && kind !== 'amplifier output')
+      ? []
+      : [kind === 'amplifier output' ? headroomDb + gainOverlapDb : headroomDb],
+  );
+  return stages.length < 2 ? null : Math.max(...stages) - Math.min(...stages);
+}
+
+/** Null without an amplifier, or where the radio's own noise was not measured in volts. */
+function noiseAtSpeaker(
+  context: PlanContext,
+  { levels, amplifier, converter, setting, feeds, inVolts }: SolvedFeed,
+): GainStructure['noise'] {
+  if (levels.amplifierGain === null || levels.outputVolts === null || amplifier === null || !inVolts)
+    return null;
+  const each = feeds.map(({ taps }) =>
+    radioNoiseVolts(
+      context,
+      taps.map(({ tapId }) => tapId),
+      setting,
+    ),
+  );
+  const known = each.filter((volts) => volts !== null);
+  if (known.length === 0) return null;
+  const noise = noiseShares({
+    radioVolts: Math.max(...known),
+    converterVolts: converter?.outputNoiseVolts ?? 0,
+    amplifierVolts: amplifier.inputNoiseVolts,
+    gainTapToSpeaker: levels.converterGain * levels.amplifierGain,
+    amplifierGain: levels.amplifierGain,
+  });
+  return { ...noise, belowFullOutputDb: 20 * Math.log10(levels.outputVolts / noise.atSpeakerVolts) };
+}

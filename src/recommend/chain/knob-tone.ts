@@ -1,0 +1,99 @@
+import { valueAt } from '../../model/frequency-grid.ts';
+import { limitersOn, type PlanContext } from '../plan-context.ts';
+import { chainTaps } from './chain-taps.ts';
+import { driveForOverlap, METER_DRIVES_DB_FS, METER_TONES_HZ } from './meter-targets.ts';
+import type { SolvedFeed } from './solved-feed.ts';
+import { feedLevel } from './tap-level.ts';
+
+/** What a knob is set by: the tone, and the radio's setting while it plays. */
+export interface KnobTone {
+  readonly toneHz: number;
+  readonly driveDbFs: number;
+  /** Lower than the gains' own where a limiter would hold the tone there. */
+  readonly setting: number;
+  /** At the output at `setting`, restoration off, on the grid. */
+  readonly tapLevel: Float64Array;
+  /** Drive from which the limiter holds bass at `setting`; null where there is none. */
+  readonly limiterDriveDbFs: number | null;
+}
+
+/** Low tones first: many meters fall off above 400 Hz (common practice). */
+const TONES_OF_OUTPUT = {
+  subwoofer: [55, 100],
+  front: [100, 997],
+  rear: [100, 997],
+  centre: [100, 997],
+} as const;
+/** A tone this far under the strongest is not inside what the feed carries. */
+const INSIDE_DB = 6;
+/** A limiter's threshold is kept clear of by this much: more than it is uncertain by (tests/accuracy: 0.2 dB). */
+const CLEAR_OF_LIMITER_DB = 1;
+/** Limiters act on the bass (common practice: below 150 Hz). */
+const LIMITED_BELOW_HZ = 150;
+
+/** A tone inside the band that the feed carries, below any limiter's threshold, that no stage is driven over its limit by. */
+export function knobTone(context: PlanContext, solved: SolvedFeed): KnobTone {
+  const { output, levels, setting, tapLevel } = solved;
+  const toneHz = insideBand(solved, TONES_OF_OUTPUT[output]);
+  const usual = {
+    toneHz,
+    driveDbFs: driveForOverlap(levels.gainOverlapDb),
+    setting,
+    tapLevel,
+    limiterDriveDbFs: limiterDrive(context, solved, { setting, tapLevel }),
+  };
+  return clearOfLimiter(context, solved, usual) ?? usual;
+}
+
+function insideBand({ tapLevel, equalizerDb }: SolvedFeed, tones: readonly number[]): number {
+  const level = (hz: number) => 20 * Math.log10(valueAt(tapLevel, hz)) + valueAt(equalizerDb, hz);
+  const strongest = Math.max(...METER_TONES_HZ.map(level));
+  return tones.find((hz) => level(hz) >= strongest - INSIDE_DB) ?? loudestOf(tones, level);
+}
+
+function loudestOf(tones: readonly number[], level: (hz: number) => number): number {
+  return tones.reduce((loudest, hz) => (level(hz) > level(loudest) ? hz : loudest));
+}
+
+/** The loudest recorded setting and drive at which the limiter leaves the tone alone; null where none does, or there is none. */
+function clearOfLimiter(context: PlanContext, solved: SolvedFeed, usual: KnobTone): KnobTone | null {
+  if (usual.limiterDriveDbFs === null || usual.toneHz > LIMITED_BELOW_HZ) return null;
+  const settings = context.session.settings.filter((setting) => setting <= solved.setting).reverse();
+  const drives = METER_DRIVES_DB_FS.filter((drive) => drive <= usual.driveDbFs);
+  for (const setting of settings) {
+    const levels = solved.feeds.flatMap(({ taps }) => feedLevel(context, taps, setting) ?? []);
+    if (levels.length === 0) continue;
+    const tapLevel = levels[0].level.map((_, i) => Math.max(...levels.map(({ level }) => level[i])));
+    const limiterDriveDbFs = limiterDrive(context, solved, { setting, tapLevel });
+    const most = (limiterDriveDbFs ?? Number.POSITIVE_INFINITY) - CLEAR_OF_LIMITER_DB;
+    const driveDbFs = drives.find((drive) => drive <= most);
+    if (driveDbFs !== undefined) return { ...usual, setting, driveDbFs, tapLevel, limiterDriveDbFs };
+  }
+  return null;
+}
+
+/** By the volts that the limiter holds, else by the drives that were found at this setting or the next louder one. */
+function limiterDrive(
+  context: PlanContext,
+  solved: SolvedFeed,
+  { setting, tapLevel }: { readonly setting: number; readonly tapLevel: Float64Array },
+): number | null {
+  const held = heldVolts(context, solved);
+  if (held !== null) return 20 * Math.log10(held / valueAt(tapLevel, BASS_TONE_HZ));
+  const drives = limitersOn(context, solved.tapIds).flatMap(({ perSetting }) => {
+    const here = perSetting.find((one) => one.setting >= setting && 'value' in one.thresholdDriveDbFs);
+    return here !== undefined && 'value' in here.thresholdDriveDbFs ? [here.thresholdDriveDbFs.value] : [];
+  });
+  return drives.length === 0 ? null : Math.min(...drives);
+}
+
+const BASS_TONE_HZ = 55;
+
+/** At which volts the limiter holds the bass; null where there is none, or its volts are not known. */
+function heldVolts(context: PlanContext, { tapIds, setting, inVolts }: SolvedFeed): number | null {
+  if (!inVolts || limitersOn(context, tapIds).length === 0) return null;
+  const held = chainTaps(context, { setting, usedIds: tapIds }).flatMap(({ tapId, limiter }) =>
+    tapIds.includes(tapId) && limiter?.heldVoltsRms != null ? [limiter.heldVoltsRms] : [],
+  );
+  return held.length === 0 ? null : Math.min(...held);
+}

@@ -1,0 +1,85 @@
+import { valueAt } from '../../model/frequency-grid.ts';
+import { measured, notMeasurable } from '../../model/measured.ts';
+import type { Target } from '../../model/recommendation.ts';
+
+/** Tones and drives of the meter file. Many meters fall off above 400 Hz, so knobs are set by the two low ones. */
+export const METER_TONES_HZ = [55, 100, 997] as const;
+export const METER_DRIVES_DB_FS = [0, -5, -10] as const;
+/** Within this of the target a knob is right: 0.4 dB (common practice). */
+export const TARGET_TOLERANCE_PERCENT = 5;
+/** A reading this much over a limit still counts as at it. */
+const AT_LIMIT_RATIO = 1.005;
+
+export interface Readings {
+  readonly setting: number;
+  /** RMS volts at the node for a full-scale tone, on the frequency grid. */
+  readonly voltsOff: Float64Array;
+  /** The same with restoration; null where there is none. */
+  readonly voltsOn: Float64Array | null;
+  /** What the state without it is called: `none` where there is nothing to switch. */
+  readonly offIs: 'off' | 'none';
+  readonly limitVoltsRms: number;
+  readonly loadOhms: number | null;
+  readonly setBy: { readonly toneHz: number; readonly driveDbFs: number };
+  /** Drive of a bass tone at which the radio's limiter sets in; null where there is none. */
+  readonly limiterDriveDbFs: number | null;
+}
+
+/** What a meter reads at a node for each tone and drive; the knob is set with restoration off. */
+export function meterTargets({
+  setting,
+  voltsOff,
+  voltsOn,
+  offIs,
+  limitVoltsRms,
+  loadOhms,
+  setBy,
+  limiterDriveDbFs,
+}: Readings): Target[] {
+  const states =
+    voltsOn === null
+      ? [{ restoration: offIs, volts: voltsOff }]
+      : [
+          { restoration: offIs, volts: voltsOff },
+          { restoration: 'on' as const, volts: voltsOn },
+        ];
+  return METER_TONES_HZ.flatMap((toneHz) =>
+    METER_DRIVES_DB_FS.flatMap((driveDbFs) =>
+      states.map(({ restoration, volts }): Target => {
+        const value = valueAt(volts, toneHz) * 10 ** (driveDbFs / 20);
+        return {
+          toneHz,
+          driveDbFs,
+          setting,
+          restoration,
+          voltsRms: isHeld({ toneHz, driveDbFs, limiterDriveDbFs })
+            ? notMeasurable({ code: 'limiter holds this tone' })
+            : measured({ value, plusMinus: (value * TARGET_TOLERANCE_PERCENT) / 100 }),
+          watts: loadOhms === null ? null : value ** 2 / loadOhms,
+          setBy: restoration !== 'on' && toneHz === setBy.toneHz && driveDbFs === setBy.driveDbFs,
+          overLimit: value > limitVoltsRms * AT_LIMIT_RATIO,
+        };
+      }),
+    ),
+  );
+}
+
+/** Limiters act on the bass (common practice: below 150 Hz). */
+const LIMITED_BELOW_HZ = 150;
+
+export function isHeld({
+  toneHz,
+  driveDbFs,
+  limiterDriveDbFs,
+}: {
+  readonly toneHz: number;
+  readonly driveDbFs: number;
+  readonly limiterDriveDbFs: number | null;
+}): boolean {
+  return limiterDriveDbFs !== null && toneHz < LIMITED_BELOW_HZ && driveDbFs > limiterDriveDbFs;
+}
+
+/** The drive of the meter file that comes nearest to a gain overlap without passing it. */
+export function driveForOverlap(gainOverlapDb: number): number {
+  return METER_DRIVES_DB_FS.find((drive) => -drive >= gainOverlapDb - 1e-9) ?? -10;
+}

@@ -1,0 +1,144 @@
+import type { Chain, ChainFeed } from '../../model/chain.ts';
+import { findingsOf } from '../../model/finding.ts';
+import type { Reason } from '../../model/reason.ts';
+import type { Restoration } from '../bass/restoration.ts';
+import type { Feed } from '../feeds/feed.ts';
+import type { PlanContext } from '../plan-context.ts';
+import { chainNodes, clipsFirst } from './chain-nodes.ts';
+import { chainSupply } from './chain-supply.ts';
+import { chainTaps } from './chain-taps.ts';
+import { verdictOf } from './chain-verdict.ts';
+import { engineOff, railHeadroomDb } from './engine-off.ts';
+import { againstGains, conditionsOf } from './feed-conditions.ts';
+import type { HighestClean } from './highest-clean-setting.ts';
+import type { SolvedFeed } from './solved-feed.ts';
+import { bassBeginsAt, clipsBeforeVolume, withoutBass, withoutCleanSetting } from './usable-source.ts';
+
+export interface ChainToSolve {
+  readonly feeds: readonly Feed[];
+  readonly clean: HighestClean;
+  /** The setting that gains are for: the highest clean one, or the one that restoration holds up to. */
+  readonly setting: number | null;
+  readonly solved: readonly SolvedFeed[];
+  readonly restoration: Restoration | null;
+  /** How long a feed waits for the latest, seconds. */
+  readonly waitsSeconds: (feed: Feed) => number;
+  readonly filters: readonly {
+    output: string;
+    type: 'high-pass' | 'low-pass';
+    cornerHz: number;
+    slopeDbPerOctave: number;
+    state: 'set' | 'open';
+  }[];
+}
+
+/** Puts what was solved into the one value that everything else reads. */
+export function solveChain(
+  context: PlanContext,
+  { feeds, clean, setting, solved, restoration, filters, waitsSeconds }: ChainToSolve,
+): Chain {
+  const usedIds = [...new Set(feeds.flatMap(({ taps }) => taps.map(({ tapId }) => tapId)))];
+  const noSource = withoutCleanSetting(context, clean);
+  const outputs = [...new Set(feeds.map(({ output }) => output))];
+  const chainFeeds = outputs.map((output): ChainFeed => {
+    const own = feeds.filter((feed) => feed.output === output);
+    const one = solved.find((feed) => feed.output === output) ?? null;
+    const noGains = [
+      ...noSource,
+      ...(output === 'subwoofer'
+        ? withoutBass(
+            context,
+            own.flatMap(({ taps }) => taps.map(({ tapId }) => tapId)),
+          )
+        : []),
+      ...(one === null ? [] : againstGains(one)),
+    ];
+    return chainFeed(context, { output, own, one, noGains, clean, restoration, filters, waitsSeconds });
+  });
+  const chain = {
+    player: {
+      driveDbFs: clipsBeforeVolume(context) ?? 0,
+      ceilingHz: findingsOf(context.findings, 'common-ceiling')[0]?.ceilingHz ?? null,
+    },
+    volume: {
+      setting: noSource.length > 0 ? null : setting,
+      cleanSetting: clean.recorded,
+      highestRecorded: context.session.settings.at(-1)!,
+      supplyVolts: context.session.supply.volts,
+      engineOff: engineOff(context, clean),
+    },
+    taps: chainTaps(context, { setting, usedIds }),
+    feeds: chainFeeds,
+    supply: chainSupply(context.equipment),
+  };
+  return { ...verdictOf({ ...chain, noSource, restoration, bassBeginsAt: bassBeginsAt(context) }), ...chain };
+}
+
+function chainFeed(
+  context: PlanContext,
+  {
+    output,
+    own,
+    one,
+    noGains,
+    clean,
+    restoration,
+    filters,
+    waitsSeconds,
+  }: {
+    output: Feed['output'];
+    own: readonly Feed[];
+    one: SolvedFeed | null;
+    noGains: readonly Reason[];
+    clean: HighestClean;
+    restoration: Restoration | null;
+    filters: ChainToSolve['filters'];
+    waitsSeconds: ChainToSolve['waitsSeconds'];
+  },
+): ChainFeed {
+  const hasGains = noGains.length === 0 && one !== null;
+  const nodes = hasGains ? chainNodes(one, { radioHeadroomDb: railHeadroomDb(context, clean) }) : [];
+  const restores = output === 'subwoofer' && restoration?.verdict === 'restore';
+  const amplifier = one?.amplifier ?? null;
+  return {
+    output,
+    sides: own.map(({ side, taps, summed }) => ({ side, taps, summed })),
+    direct: one?.direct ?? false,
+    noGains: [...noGains],
+    conditions: one === null ? [] : conditionsOf(context, one),
+    setting: hasGains ? one.setting : null,
+    worstHz: hasGains ? one.worstHz : null,
+    restoration: restores
+      ? { fromSetting: restoration.fromSetting, boostDb: restoration.amountDb, atHz: restoration.atHz }
+      : null,
+    delaySeconds: Math.max(0, ...own.map(waitsSeconds)),
+    nodes,
+    bindingLimit: hasGains ? one.levels.bindingLimit : 'nothing',
+    clipsFirst: clipsFirst(nodes),
+    filters: filters.flatMap((filter) =>
+      filter.output === output
+        ? [
+            {
+              type: filter.type,
+              state: filter.state,
+              cornerHz: filter.cornerHz,
+              slopeDbPerOctave: filter.slopeDbPerOctave,
+            },
+          ]
+        : [],
+    ),
+    amplifier:
+      amplifier === null
+        ? null
+        : {
+            name: amplifier.name,
+            channels: amplifier.channels,
+            ratedWatts: amplifier.ratedWatts,
+            ratedOhms: amplifier.ratedOhms,
+            gainOverlapDb: one!.levels.gainOverlapDb,
+          },
+    load: one === null || amplifier === null ? null : one.load.load,
+    wattsAtLoad:
+      hasGains && one.levels.outputVolts !== null ? one.levels.outputVolts ** 2 / one.load.load.ohms : null,
+  };
+}

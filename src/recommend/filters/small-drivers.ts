@@ -1,0 +1,156 @@
+import type { Speaker } from '../../model/equipment.ts';
+import type { Reason } from '../../model/reason.ts';
+import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { Feed } from '../feeds/feed.ts';
+import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
+
+type Protection = RecommendationOf<'protection'>;
+
+/** An output that begins above this feeds a driver that bass destroys (common practice: tweeters and small dash speakers). */
+const SMALL_DRIVER_FROM_HZ = 300;
+/** Gain of a tweeter's channel is set inside its band, at low level (common practice). */
+const LOWEST_GAIN_TONE_HZ = 3000;
+const LEAST_SLOPE = 12;
+const SLOPE = 24;
+const USUAL_OHMS = 4;
+
+/** What must stand between a summed channel and a small driver that the radio's own filter protected so far; one item a place. */
+export function smallDrivers(context: PlanContext, feeds: readonly Feed[]): Protection[] {
+  const outputs = [...new Set(feeds.map(({ output }) => output))];
+  return outputs.flatMap((output) => {
+    const own = feeds.filter((feed) => feed.output === output && feed.output !== 'subwoofer');
+    const small = own.flatMap((feed) => {
+      const edges = feed.taps.map(({ tapId }) => ({ tapId, ...edgeOf(context, tapId) }));
+      const deepest = Math.min(...edges.map(({ cornerHz }) => cornerHz));
+      // A feed of small drivers alone still carries their band only.
+      return deepest >= SMALL_DRIVER_FROM_HZ
+        ? []
+        : edges.filter((edge) => edge.cornerHz >= SMALL_DRIVER_FROM_HZ);
+    });
+    return small.length === 0 ? [] : [protectionOf(context, output, small)];
+  });
+}
+
+interface Edge {
+  readonly tapId: string;
+  readonly cornerHz: number;
+  readonly slopeDbPerOctave: number | null;
+}
+
+/** Of the radio's high-pass; 0 Hz where the tap has none. */
+function edgeOf(context: PlanContext, tapId: string): Omit<Edge, 'tapId'> {
+  const edge = roleOfTap(context, tapId).band?.lowEdge;
+  if (edge == null) return { cornerHz: 0, slopeDbPerOctave: null };
+  const { filter, minus3Hz, minus6Hz, slopeDbPerOctave } = edge;
+  const slope = typeof slopeDbPerOctave === 'number' ? slopeDbPerOctave : null;
+  if ('family' in filter) return { cornerHz: filter.cornerHz.value, slopeDbPerOctave: slope };
+  const point = [minus3Hz, minus6Hz].find((answer) => 'value' in answer);
+  return { cornerHz: point !== undefined && 'value' in point ? point.value : 0, slopeDbPerOctave: slope };
+}
+
+function protectionOf(
+  context: PlanContext,
+  output: Protection['output'],
+  small: readonly Edge[],
+): Protection {
+  const tapIds = [...new Set(small.map(({ tapId }) => tapId))];
+  const highest = small.reduce((best, edge) => (edge.cornerHz > best.cornerHz ? edge : best));
+  const { cornerHz, slopeDbPerOctave } = highest;
+  const speaker = context.equipment?.speakers.find(({ feeds }) => feeds === output);
+  const ohms = speaker?.tweeter?.ohms ?? USUAL_OHMS;
+  const highPass = {
+    notBelowHz: Math.round(cornerHz),
+    leastSlopeDbPerOctave: LEAST_SLOPE,
+    slopeDbPerOctave: SLOPE,
+    gainToneHz: Math.max(LOWEST_GAIN_TONE_HZ, Math.round(cornerHz)),
+  };
+  const capacitor = { ohms, microfarads: 1e6 / (2 * Math.PI * cornerHz * ohms) };
+  const parallelOhms = parallel(speaker);
+  const answer = answerOf(speaker);
+  const factorySpeakerLosesFeed = speaker?.factory !== false || answer !== 'ask';
+  return {
+    kind: 'protection',
+    id: `protection-${output}`,
+    order: 0,
+    restsOn: idsOf([
+      ...findingsAbout(context, 'band', tapIds),
+      ...findingsAbout(context, 'crossover', tapIds),
+    ]),
+    reasons: [
+      { code: 'small driver loses the radio’s filter', tapIds, cornerHz, slopeDbPerOctave },
+      ...answerReasons({ answer, speaker, tapIds, highPass, capacitor, cornerHz }),
+      ...(factorySpeakerLosesFeed ? [{ code: 'factory tweeter loses its feed' as const, tapIds }] : []),
+      ...(parallelOhms === null
+        ? []
+        : [{ code: 'parallel speakers load the channel' as const, ohms: parallelOhms }]),
+      { code: 'connect tweeters last', cornerHz },
+    ],
+    output,
+    tapIds,
+    radioHighPass: { cornerHz, slopeDbPerOctave },
+    answer,
+    highPass,
+    capacitor,
+    parallelOhms,
+    factorySpeakerLosesFeed,
+  };
+}
+
+function answerOf(speaker: Speaker | undefined): Protection['answer'] {
+  if (speaker === undefined) return 'ask';
+  const crossover = speaker.tweeter?.crossover ?? 'unknown';
+  if (speaker.wiring === 'passive crossover' || crossover === 'passive') return 'crossover';
+  if (crossover === 'capacitor') return 'capacitor';
+  if (speaker.wiring === 'separate' || crossover === 'none') return 'own channel';
+  return 'ask';
+}
+
+function answerReasons({
+  answer,
+  speaker,
+  tapIds,
+  highPass,
+  capacitor,
+  cornerHz,
+}: {
+  answer: Protection['answer'];
+  speaker: Speaker | undefined;
+  tapIds: string[];
+  highPass: Protection['highPass'];
+  capacitor: Protection['capacitor'];
+  cornerHz: number;
+}): Reason[] {
+  const ownChannel: Reason = { code: 'tweeter on a channel of its own', ...highPass };
+  const others: Reason[] = [
+    { code: 'or a set with a passive crossover' },
+    { code: 'or the small driver stays with the radio', tapIds },
+  ];
+  switch (answer) {
+    case 'crossover':
+      return [{ code: 'passive crossover takes the channel', name: speaker!.name }];
+    case 'own channel':
+      return [ownChannel, ...others];
+    case 'capacitor': {
+      const given = speaker?.tweeter?.microfarads ?? capacitor.microfarads;
+      const fromHz = 1e6 / (2 * Math.PI * given * capacitor.ohms);
+      return [
+        { code: 'capacitor is a last protection', ...capacitor, microfarads: given, cornerHz: fromHz },
+        ownChannel,
+        ...others,
+      ];
+    }
+    case 'ask':
+      return [
+        { code: 'how are the speakers wired' },
+        ownChannel,
+        ...others,
+        { code: 'capacitor is a last protection', ...capacitor, cornerHz },
+      ];
+  }
+}
+
+/** Door and tweeter on one pair; null where they are not, or one of them is not known. */
+function parallel(speaker: Speaker | undefined): number | null {
+  if (speaker?.tweeter == null || speaker.wiring !== 'parallel') return null;
+  return 1 / (1 / speaker.ohms + 1 / speaker.tweeter.ohms);
+}

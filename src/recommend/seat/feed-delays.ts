@@ -1,0 +1,141 @@
+import type { SeatDistance } from '../../model/equipment.ts';
+import type { Reason } from '../../model/reason.ts';
+import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { Feed } from '../feeds/feed.ts';
+import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
+
+export type Delay = RecommendationOf<'delay'>;
+
+/** Less than this is a few centimetres of the listener's head (common practice). */
+const WORTH_A_DELAY_SECONDS = 1e-4;
+/** At 20 degrees C, ISO 9613-1. */
+export const METRES_PER_SECOND = 343.2;
+
+/** Which feed waits how long, so that all come together with the latest; null where nothing is apart, or nothing is known. */
+export function feedDelays(context: PlanContext, feeds: readonly Feed[]): Delay | null {
+  const distances = context.equipment?.seatDistances ?? [];
+  const known = feeds.flatMap((feed) => {
+    const seconds = arrivalSeconds(context, feed);
+    return seconds === null ? [] : [{ feed, seconds }];
+  });
+  const metres = known.map(({ feed }) => distanceOf(distances, feed));
+  const distancesCounted = metres.length > 0 && metres.every((one) => one !== null);
+  const arrivals = known.map(({ feed, seconds }, i) => ({
+    feed,
+    seconds: seconds + (distancesCounted ? metres[i]! / METRES_PER_SECOND : 0),
+  }));
+  const latest = arrivals.reduce((best, one) => (one.seconds > best.seconds ? one : best), NEVER);
+  const earliest = Math.min(...arrivals.map(({ seconds }) => seconds));
+  const apart = latest.seconds - earliest;
+  if (latest.feed === null || arrivals.length < 2 || apart < WORTH_A_DELAY_SECONDS) return null;
+  const by = whoDelays(context, apart);
+  const most =
+    by === 'converter' ? context.equipment!.converter!.maximumDelaySeconds : Number.POSITIVE_INFINITY;
+  return {
+    kind: 'delay',
+    id: 'delay',
+    order: 0,
+    restsOn: idsOf(
+      findingsAbout(
+        context,
+        'timing',
+        known.flatMap(({ feed }) => feed.taps.map(({ tapId }) => tapId)),
+      ),
+    ),
+    reasons: [
+      { code: 'what is late stays', lateFeed: nameOf(latest.feed), bySeconds: apart },
+      { code: distancesCounted ? 'distances are counted in' : 'distances are not known' },
+      ...(feeds.some(({ output }) => output === 'subwoofer') ? [LOW_PASS_IS_LATE] : []),
+      ...reasonsOfPart(context, by, apart),
+      ...(by === 'nothing' ? withoutDelay(context, latest.feed, apart) : []),
+    ],
+    by,
+    distancesCounted,
+    feeds: arrivals.map(({ feed: { output, side }, seconds }) => ({
+      output,
+      side,
+      arrivesSeconds: seconds - earliest,
+      delaySeconds: Math.min(most, latest.seconds - seconds),
+    })),
+    firstNullHz: by === 'nothing' ? 1 / (2 * apart) : null,
+  };
+}
+
+/** A Linkwitz-Riley of order 4 is 2 sqrt(2) / (2 pi f) late at low frequencies (closed form of its group delay at 0 Hz). */
+const LOW_PASS_HZ = 80;
+const LOW_PASS_IS_LATE: Reason = {
+  code: 'a low-pass is late by itself',
+  cornerHz: LOW_PASS_HZ,
+  seconds: Math.SQRT2 / (Math.PI * LOW_PASS_HZ),
+};
+
+const NEVER: { readonly feed: Feed | null; readonly seconds: number } = {
+  feed: null,
+  seconds: Number.NEGATIVE_INFINITY,
+};
+
+/** How long a feed is made to wait; nothing where no part can do it. */
+export function waitOf(delay: Delay | null, { output, side }: Feed): number {
+  if (delay === null || delay.by === 'nothing') return 0;
+  return delay.feeds.find((feed) => feed.output === output && feed.side === side)?.delaySeconds ?? 0;
+}
+
+/** When the last of its taps comes, against the reference tap; null where one of them is not known. */
+function arrivalSeconds(context: PlanContext, { taps }: Feed): number | null {
+  const each = taps.map(({ tapId, delaySeconds }) => {
+    const own = tapArrival(context, tapId);
+    return own === null ? null : own + delaySeconds;
+  });
+  return each.includes(null) ? null : Math.max(...each.map((seconds) => seconds!));
+}
+
+function tapArrival(context: PlanContext, tapId: string): number | null {
+  const timings = findingsAbout(context, 'timing', [tapId]);
+  const own = timings.find((timing) => timing.tapId === tapId);
+  if (own !== undefined) return 'value' in own.delaySeconds ? own.delaySeconds.value : null;
+  return timings.some(({ referenceTapId }) => referenceTapId === tapId) ? 0 : null;
+}
+
+function distanceOf(distances: readonly SeatDistance[], { output, side }: Feed): number | null {
+  const own = distances.filter(({ feeds }) => feeds === output);
+  return (own.find((one) => one.side === side) ?? own.find((one) => one.side === 'both'))?.metres ?? null;
+}
+
+function whoDelays({ equipment }: PlanContext, seconds: number): Delay['by'] {
+  const converter = equipment?.converter;
+  if (converter == null) return 'to order';
+  return converter.maximumDelaySeconds >= Math.min(seconds, WORTH_A_DELAY_SECONDS) ? 'converter' : 'nothing';
+}
+
+function reasonsOfPart({ equipment }: PlanContext, by: Delay['by'], seconds: number): Reason[] {
+  const converter = equipment?.converter;
+  if (converter == null) return [{ code: 'order a part that delays', seconds }];
+  const { name, maximumDelaySeconds } = converter;
+  if (by === 'nothing') return [{ code: 'nothing here can delay', name }];
+  return maximumDelaySeconds < seconds
+    ? [{ code: 'delay ends before it is enough', name, mostSeconds: maximumDelaySeconds }]
+    : [];
+}
+
+/** Other outputs of the same side that come with the rest, and where the crossovers must not lie. */
+function withoutDelay(context: PlanContext, late: Feed, apart: number): Reason[] {
+  const latest = arrivalSeconds(context, late)!;
+  const others = context.taps.filter(
+    ({ tapId, side, unfit, output }) =>
+      unfit === null &&
+      side === late.side &&
+      output !== 'subwoofer' &&
+      roleOfTap(context, tapId).band?.verdict === 'full range' &&
+      (tapArrival(context, tapId) ?? latest) < latest - apart / 2,
+  );
+  return [
+    ...(others.length === 0
+      ? []
+      : [{ code: 'use outputs that agree' as const, tapIds: others.map(({ tapId }) => tapId) }]),
+    { code: 'first null of the delay', hz: 1 / (2 * apart) },
+  ];
+}
+
+function nameOf({ output, side }: Feed): string {
+  return side === 'both' ? output : `${output} ${side}`;
+}

@@ -1,0 +1,81 @@
+import type { chainReasons } from '../../model/reason/chain-reasons.ts';
+import { amount, hertz, listed, oneDecimal, voltsText, wattsText } from '../figures.ts';
+import type { ReasonWords } from '../reason-text.ts';
+
+export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
+  'no setting is clean': ({ settings }) =>
+    settings.length === 1
+      ? `the only setting recorded, ${settings[0]}, clips`
+      : 'every setting that was recorded clips',
+  'no clean setting known': () => 'the recordings do not show which setting is clean',
+  'clips before the volume control': ({ driveDbFs }) =>
+    `the radio clips ahead of its volume control from ${oneDecimal(driveDbFs)} dBFS up: turn the player down by ${Math.ceil(-driveDbFs)} dB and record again, or take another source`,
+  'no bass at any output': ({ fromHz }) =>
+    `no output carries bass: the lowest begins at ${hertz(fromHz)}, so a subwoofer needs another source`,
+  'bass not judged': ({ tapIds }) =>
+    `nobody can say yet what the radio does to the bass of ${listed(tapIds)}`,
+  'load below the lowest': ({ amplifier, loadOhms, lowestOhms }) =>
+    `${amplifier} stands ${amount(lowestOhms)} Ω and no less; ${amount(loadOhms)} Ω is connected: rewire the load or take another amplifier`,
+  'too loud for the first stage': ({ stage, volts, atMostVolts, padDb }) =>
+    `the output gives ${voltsText(volts)}, and the ${stage} cannot be turned down below ${voltsText(atMostVolts)}: put a pad of ${oneDecimal(padDb)} dB in front`,
+  'volts not known': () => 'the recordings are not calibrated: set by the readings',
+  'lowest load not noted': ({ amplifier, loadOhms, ratedOhms }) =>
+    `only if ${amplifier} stands ${amount(loadOhms)} Ω: its rating is for ${amount(ratedOhms)} Ω, so read its plate or rewire the load`,
+  'rating not noted': ({ load }) => `no rating is noted for ${load}: look at it before you turn up`,
+  'sensitivity at speaker level not noted': ({ amplifier }) =>
+    `nobody noted how far the gain of ${amplifier} reaches at its speaker-level inputs`,
+  'gain overlap left out': ({ load, loadWatts, amplifierWatts }) =>
+    `no gain overlap: ${load} stands ${wattsText(loadWatts)}, the amplifier makes ${wattsText(amplifierWatts)}`,
+  'amplifier not filled': ({ amplifier, shortDb, outputVolts }) =>
+    `${amplifier} ends ${oneDecimal(shortDb)} dB short of its power, at ${voltsText(outputVolts)}, with its gain fully up`,
+  'bass held by the limiter': ({ thresholdVolts, fromSetting, outputVolts, watts, fullWatts }) =>
+    [
+      `the radio’s limiter holds the bass${thresholdVolts === null ? '' : ` at ${voltsText(thresholdVolts)}`}${fromSetting === null ? '' : `, reached by full-scale bass from about setting ${Math.round(fromSetting)}`}`,
+      ...(outputVolts === null || watts === null
+        ? []
+        : [
+            `behind the amplifier that is ${voltsText(outputVolts)}, ${wattsText(watts)}${fullWatts === null ? '' : ` of ${wattsText(fullWatts)}`}`,
+          ]),
+    ].join('; '),
+  'volume ends early': ({ setting, highestRecorded }) =>
+    `the radio is clean up to ${amount(setting)} only, of ${amount(highestRecorded)} recorded`,
+  'restoration holds up to': ({ setting, mostDb }) =>
+    `${amount(mostDb)} dB of restoration fill the bass up to setting ${amount(setting)}: stay there or take a source ahead of the radio’s processor`,
+  'noise is high': ({ tapId, belowFullOutputDb }) =>
+    `the noise of ${tapId} lies only ${Math.round(belowFullOutputDb)} dB below full output`,
+  'least headroom clips first': () => 'the stage with the least headroom clips first',
+  'gains for': ({ outputs }) => `gains for ${listed(outputs)}`,
+  'no gains until then': () => 'none of these gains is printed until that is settled',
+  'full bass at high settings': () => 'full bass at high settings',
+  'the amplifier’s full power': () => 'the amplifier’s full power',
+  'the plan in full': () => 'the plan in full',
+  'what the sheets list': () => 'what the sheets list',
+  'line volts assumed': ({ volts }) => `${voltsText(volts)} at the line is assumed: no converter is given`,
+  'converter hot': () => 'run the converter hot and the amplifier’s gain low: that hisses least',
+  'converter at its top': () => 'the converter’s level is fully up: more is not to be had from it',
+  'converter turned down': () =>
+    'the amplifier’s gain is fully down and still too much: the converter is turned down instead',
+  'watts into ohms': ({ watts, ohms, volts }) =>
+    `${wattsText(watts)} into ${amount(ohms)} Ω is ${voltsText(volts)}`,
+  'gain before filters': () =>
+    'set it with the amplifier’s filters and bass controls off, speakers unplugged or a load on',
+  'filter in the way': ({ type, cornerHz, toneHz, leastDb, mostDb }) =>
+    `with the ${type} at ${amount(cornerHz)} Hz in the way the ${amount(toneHz)} Hz tone reads ${
+      mostDb - leastDb < 0.1
+        ? `${oneDecimal(mostDb)} dB`
+        : `${oneDecimal(leastDb)} (Butterworth) to ${oneDecimal(mostDb)} dB (Linkwitz-Riley)`
+    } lower: set the gain first, then the filter`,
+  'speaker rating ends it': () => 'the speaker’s rating ends it, not the amplifier’s',
+  'gain overlap': ({ overlapDb }) =>
+    `gain overlap: the amplifier is full ${amount(overlapDb)} dB below full scale`,
+  'limiter holds low tones': ({ aboveDriveDbFs, setting }) =>
+    `at setting ${amount(setting)} the radio’s limiter holds low tones above ${Math.floor(aboveDriveDbFs)} dBFS`.replace(
+      '-',
+      '\u2212',
+    ),
+  'limiter holds this tone': () => 'the radio’s limiter holds this tone',
+  'tone below the limiter': ({ setting }) =>
+    `set it with the radio at ${amount(setting)}: there the limiter leaves the tone alone`,
+  'line level taken from the volts': ({ volts }) =>
+    `taken for line level, as nothing was connected and it gives ${voltsText(volts)} at most: note ‘level: line’ to be sure`,
+};

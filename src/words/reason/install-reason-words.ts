@@ -1,0 +1,58 @@
+import type { installReasons } from '../../model/reason/install-reasons.ts';
+import { amount, listed, oneDecimal } from '../figures.ts';
+import type { ReasonWords } from '../reason-text.ts';
+
+export const installReasonWords: ReasonWords<keyof typeof installReasons> = {
+  'supply for the most': () =>
+    'wire and fuse must stand the most that the amplifiers can be made to draw into these loads; music draws about an eighth of it',
+  'fuse too large': ({ amps, atMostAmps }) =>
+    `a ${amount(amps)} A fuse does not protect this wire: fit at most ${amount(atMostAmps)} A`,
+  'fuse too small': ({ amps, currentAmps }) =>
+    `a ${amount(amps)} A fuse blows at full output: ${amount(currentAmps)} A`,
+  'no fuse fits': ({ atMostAmps, atLeastAmps }) =>
+    `no fuse fits: this wire allows ${amount(atMostAmps)} A at most, the amplifiers need ${amount(atLeastAmps)} A at least; take a thicker wire`,
+  'move the fuse': () =>
+    'move the main fuse to within 45 cm (18 in) of the battery: the wire before it is unprotected',
+  'fuses at the split': ({ branches }) =>
+    `behind a split fuse each branch for its own wire, at least: ${listed(branches.map(({ amplifier, fuseAmps }) => `${amplifier} ${amount(fuseAmps)} A`))}`,
+  'ground as thick': () => 'make the ground wire as thick as the supply wire',
+  'ground wire': ({ mm2 }) => `make the ground wire as thick as the supply wire: ${amount(mm2)} mm²`,
+  'clad wire': () =>
+    'copper-clad aluminium needs crimps made for it and about 1.6 times the cross-section of copper',
+  'charging system': () =>
+    'have the charging system checked where the average draw passes a third of the alternator’s rating',
+  'battery off': () =>
+    'disconnect the battery before wiring; keep away from airbag connectors and orange cables',
+  'ground to bare metal': () =>
+    'ground to bare chassis metal, not to a battery post that carries a current sensor; ferrules on stranded wire under set screws',
+  'codes come first': () =>
+    'the maker’s service information, local codes and licensed practice come before these figures',
+  'no output in use': () => 'no output is in use',
+  'no load at line level': () => 'line level needs no load: connect nothing else to these outputs',
+  'keep a load': () =>
+    'keep a speaker or a 47 ohm 5 W resistor on every factory output in use: some mute or change with nothing connected',
+  'too few inputs': ({ needed, has }) => `it has ${has} inputs, ${needed} are needed`,
+  'cannot add': () => 'it cannot add outputs',
+  'cannot delay': () => 'it cannot delay',
+  'too little restoration': ({ neededDb, hasDb }) =>
+    `it restores ${oneDecimal(hasDb)} dB of bass, ${oneDecimal(neededDb)} dB are missing`,
+  'loss not known yet': () =>
+    'nobody knows yet how much bass the radio takes away: order nothing without restoration',
+  'inputs stand too little': ({ stands, needed }) =>
+    `its inputs stand ${amount(stands)} V, up to ${oneDecimal(needed)} V may come: put a pad in front`,
+  'straight into line inputs': () =>
+    'the outputs are line level: run them straight into the amplifiers’ line inputs',
+  'straight into speaker-level inputs': () =>
+    'the outputs are full range, nothing is added or restored, and the amplifier’s speaker-level inputs stand these volts',
+  'the part given will do': ({ name }) => `${name} does all that is needed`,
+  'outputs are added': () => 'the outputs carry parts of the band: they have to be added',
+  'outputs do not arrive together': () => 'the outputs do not arrive together: one has to be delayed',
+  'outputs are not equally strong': ({ trimDb }) =>
+    `the outputs are not equally strong: turn one down by ${Math.round(trimDb)} dB before it is added`,
+  'bass is missing': ({ db }) => `at the highest clean setting ${oneDecimal(db)} dB of bass are missing`,
+  'speaker-level inputs if they stand it': () =>
+    'amplifiers with speaker-level inputs need no converter if those stand the level: the volts are not known yet',
+  'speaker-level inputs rated for': ({ volts }) =>
+    `amplifiers with speaker-level inputs rated for ${oneDecimal(volts)} V or more need no converter`,
+  'no amplifiers given': () => 'no amplifiers are given: the class is what the radio asks for',
+};

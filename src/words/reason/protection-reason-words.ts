@@ -1,0 +1,38 @@
+import type { protectionReasons } from '../../model/reason/protection-reasons.ts';
+import type { ReasonWords } from '../reason-text.ts';
+
+const and = (names: readonly string[]) => names.join(' and ');
+const hz = (value: number) =>
+  value >= 999.5 ? `${Number((value / 1000).toPrecision(3))} kHz` : `${Math.round(value)} Hz`;
+
+export const protectionReasonWords: ReasonWords<keyof typeof protectionReasons> = {
+  'small driver loses the radio’s filter': ({ tapIds, cornerHz, slopeDbPerOctave }) =>
+    `the small driver on ${and(tapIds)} gets nothing below ${hz(cornerHz)} from the radio${slopeDbPerOctave === null ? '' : ` (${slopeDbPerOctave.toFixed(0)} dB an octave)`}; the summed channel carries full range`,
+  'passive crossover takes the channel': ({ name }) => `the passive crossover of ${name} takes the channel`,
+  'capacitor is a last protection': ({ microfarads, ohms, cornerHz }) =>
+    `${microfarads.toFixed(1)} microfarads before ${ohms} ohm are 6 dB an octave from ${hz(cornerHz)}: a last protection, no crossover`,
+  'tweeter on a channel of its own': ({ notBelowHz, leastSlopeDbPerOctave, slopeDbPerOctave, gainToneHz }) =>
+    `give the tweeter a channel of its own: high-pass at ${hz(notBelowHz)} or above, ${leastSlopeDbPerOctave} better ${slopeDbPerOctave} dB an octave, gain set with ${hz(gainToneHz)} or more at low level, never with 100 Hz`,
+  'or a set with a passive crossover': () =>
+    'or fit a speaker set with its own passive crossover: it takes the channel, the factory tweeter is disconnected',
+  'or the small driver stays with the radio': ({ tapIds }) =>
+    `or leave ${and(tapIds)} with the radio’s own amplifier and feed the doors alone: match both levels at the usual setting`,
+  'factory tweeter loses its feed': ({ tapIds }) =>
+    `the factory speaker on ${and(tapIds)} no longer plays from the radio`,
+  'how are the speakers wired': () =>
+    'how door and tweeter are wired is not noted: find out before the channel is connected',
+  'parallel speakers load the channel': ({ ohms }) =>
+    `door and tweeter in parallel load the channel with ${ohms.toFixed(1)} ohm`,
+  'connect tweeters last': ({ cornerHz }) =>
+    `connect tweeters last, after the meter proved the filter: a tone at ${hz(cornerHz / 2)} must read 12 dB or more below one at ${hz(cornerHz * 2)}`,
+  'announcements are heard on': ({ tapIds }) => `chimes or prompts are heard on ${and(tapIds)}`,
+  'announcements on outputs in use': ({ tapIds }) => `the plan feeds amplifiers from ${and(tapIds)}`,
+  'feed from an output without them': ({ tapId, byTapId }) =>
+    `${byTapId} carries the same band without them: take it instead of ${tapId}`,
+  'they become louder': ({ tapIds }) =>
+    `no other output has the band of ${and(tapIds)}: chimes and prompts become louder with the amplifier; tell the customer, or leave that output with the radio`,
+  'engine sound on outputs': ({ tapIds }) =>
+    `lines that follow the engine are on ${and(tapIds)}: cancelling or made engine sound`,
+  'settle engine sound first': () =>
+    'settle it by the maker’s procedure before a subwoofer plays (microphones unplugged or the function coded out), or it booms',
+};

@@ -1,0 +1,97 @@
+import { describe, expect, it } from 'vitest';
+import { seededRandom } from '../../../src/dsp/random.ts';
+import { type StageLimits, solveLevels } from '../../../src/recommend/chain/solve-levels.ts';
+
+const UNKNOWN = Number.POSITIVE_INFINITY;
+/** V = sqrt(P R). */
+const volts = (watts: number, ohms: number) => Math.sqrt(watts * ohms);
+
+const doors: StageLimits = {
+  sourceVolts: 7.2,
+  playedVolts: 7.2,
+  converter: { gainRangeDb: [-30, 6], outputLimitVolts: 4 },
+  amplifier: { ratedVolts: volts(60, 4), sensitivityRangeVolts: [0.2, 4], gainOverlapDb: 0 },
+  loadVolts: volts(25, 4),
+};
+
+describe('levels of one feed, solved for all limits together', () => {
+  // Arithmetic: 60 W into 4 ohm is 15.49 V, 25 W is 10 V; with the gain fully down at 4 V, 10 V take 4 x 10 / 15.49 = 2.58 V.
+  it('turns the converter down where the amplifier’s gain ends: 25 W doors on 60 W are 2.58 V and 10.0 V.', () => {
+    const solved = solveLevels(doors);
+    expect(solved.lineVolts).toBeCloseTo(2.582, 3);
+    expect(solved.outputVolts).toBeCloseTo(10, 9);
+    expect(solved.sensitivityVolts).toBeCloseTo(4, 9);
+    expect(solved.bindingLimit).toBe('load rating');
+  });
+
+  it('says what can be had where the amplifier’s gain is fully up and the line is weak.', () => {
+    const solved = solveLevels({ ...doors, loadVolts: UNKNOWN, sourceVolts: 0.05, playedVolts: 0.05 });
+    // 0.05 V raised by 6 dB is 0.0998 V; at 0.2 V for 15.49 V that gives 7.73 V.
+    expect(solved.outputVolts).toBeCloseTo((volts(60, 4) * 0.05 * 10 ** (6 / 20)) / 0.2, 9);
+    expect(solved.sensitivityVolts).toBe(0.2);
+    expect(solved.bindingLimit).toBe('amplifier gain at its top');
+  });
+
+  it('asks for a pad where the outputs go straight into an amplifier that is too sensitive.', () => {
+    const solved = solveLevels({ ...doors, converter: null });
+    expect(solved.padDb).toBeCloseTo(20 * Math.log10(7.2 / 2.582), 2);
+  });
+
+  it('drops the gain overlap where it would give the load more than it stands, and keeps it elsewhere.', () => {
+    const overlapped = { ...doors.amplifier!, gainOverlapDb: 10 };
+    expect(solveLevels({ ...doors, amplifier: overlapped }).gainOverlapDb).toBe(0);
+    expect(solveLevels({ ...doors, amplifier: overlapped, loadVolts: volts(60, 4) }).gainOverlapDb).toBe(10);
+  });
+
+  it('keeps every limit for 2000 random sets of parts: ranges, line, load, amplifier.', () => {
+    const random = seededRandom(11);
+    const log = (range: readonly [number, number]) =>
+      Math.exp(random.between([Math.log(range[0]), Math.log(range[1])]));
+    for (let i = 0; i < 2000; i++) {
+      const sourceVolts = log([0.05, 20]);
+      const most = log([0.05, 1]);
+      const limits: StageLimits = {
+        sourceVolts,
+        playedVolts: sourceVolts * random.between([0.2, 1]),
+        converter:
+          random.uniform() < 0.2
+            ? null
+            : {
+                gainRangeDb: [-random.between([0, 40]), random.between([0, 20])],
+                outputLimitVolts: log([1, 10]),
+              },
+        amplifier: {
+          ratedVolts: log([5, 80]),
+          sensitivityRangeVolts: [most, most * log([2, 40])],
+          gainOverlapDb: random.uniform() < 0.5 ? 0 : random.between([0, 10]),
+        },
+        loadVolts: random.uniform() < 0.2 ? UNKNOWN : log([3, 80]),
+      };
+      const solved = solveLevels(limits);
+      const amplifier = limits.amplifier!;
+      const [least, largest] = amplifier.sensitivityRangeVolts!;
+      const slack = 1 + 1e-9;
+      // Every knob is within its range, once the pad that is asked for is in.
+      expect(solved.sensitivityVolts!).toBeGreaterThanOrEqual(least / slack);
+      expect(solved.sensitivityVolts!).toBeLessThanOrEqual(largest * slack);
+      const gainDb = 20 * Math.log10(solved.converterGain) + solved.padDb;
+      const [lowest, highest] = limits.converter?.gainRangeDb ?? [0, 0];
+      expect(gainDb).toBeGreaterThanOrEqual(lowest - 1e-9);
+      expect(gainDb).toBeLessThanOrEqual(highest + 1e-9);
+      expect(solved.lineVolts).toBeLessThanOrEqual((limits.converter?.outputLimitVolts ?? UNKNOWN) * slack);
+      // Nobody gets more than he stands, neither with the tone that fills the amplifier nor with full scale.
+      const atFullScale = Math.min(
+        amplifier.ratedVolts,
+        (solved.lineVolts * limits.playedVolts * solved.amplifierGain!) / sourceVolts,
+      );
+      expect(solved.outputVolts!).toBeLessThanOrEqual(
+        Math.min(amplifier.ratedVolts, limits.loadVolts) * slack,
+      );
+      expect(atFullScale).toBeLessThanOrEqual(Math.max(limits.loadVolts, solved.outputVolts!) * 1.001);
+      // And where no knob ends, somebody's limit is reached.
+      if (solved.bindingLimit === 'amplifier power')
+        expect(solved.outputVolts!).toBeCloseTo(amplifier.ratedVolts, 9);
+      if (solved.bindingLimit === 'load rating') expect(solved.outputVolts!).toBeCloseTo(limits.loadVolts, 9);
+    }
+  });
+});
