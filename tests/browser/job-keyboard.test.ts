@@ -80,6 +80,11 @@ describeWith(['chromium'], 'the job page by keyboard alone', () => {
     await page.key('Enter');
     await tabTo(page, 'Analyse');
     await page.key('Space');
+    // Stopped by hand and begun again: nothing of the first run is left.
+    await press(page, 'Stop');
+    await waitFor(page, `document.querySelector('.progress') === null`);
+    expect(await keptTexts(page, 'steptone-out/')).toEqual({});
+    await press(page, 'Analyse');
     await waitFor(page, `document.querySelectorAll('ul.files a').length === 4`);
     await tabTo(page, 'Order sheet');
     expect(await page.evaluate('document.activeElement.href')).toMatch(/^blob:/);

@@ -65,11 +65,14 @@ function SchemaField({
   const { label, unit } = labelOf(String(path.at(-1)));
   const inner = withoutNull(schema);
   const value = valueAt(form.written.value, path);
+  const help = schema.description ?? inner.description;
+  const fault = form.written.faults.get(pathKey(path));
+  // What was not filled in yet is needed, not wrong.
   const frame = {
     label,
     unit,
-    help: schema.description ?? inner.description,
-    fault: form.written.faults.get(pathKey(path)),
+    help,
+    fault: value === undefined && fault !== undefined ? `Needed. ${help ?? ''}` : fault,
   };
   if (inner.properties !== undefined) return <Group schema={inner} path={path} form={form} frame={frame} />;
   if (inner.prefixItems !== undefined) return <RangeField path={path} form={form} frame={frame} />;

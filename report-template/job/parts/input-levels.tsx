@@ -9,6 +9,7 @@ export function InputLevels({
   readonly input: Input;
   readonly names: readonly (string | null)[];
 }) {
+  const shown = names.length === 0 ? input.levels : input.levels.slice(0, names.length);
   return (
     <>
       <div class="scroll">
@@ -20,19 +21,18 @@ export function InputLevels({
               <th scope="col">Now</th>
               <th scope="col">Highest</th>
               <th scope="col">Headroom</th>
-              <th scope="col">In words</th>
             </tr>
           </thead>
           <tbody>
-            {input.levels.map((level, channel) => (
+            {shown.map((level, channel) => (
               <tr key={channel}>
                 <th scope="row">
                   {channel + 1} {names[channel] ?? ''}
+                  <span class="state">{levelWords(level)}</span>
                 </th>
                 <td>{figure(level.nowDbFs)}</td>
                 <td>{figure(level.heldPeakDbFs)}</td>
                 <td>{Math.max(0, -level.heldPeakDbFs).toFixed(1)} dB</td>
-                <td>{levelWords(level)}</td>
               </tr>
             ))}
           </tbody>

@@ -57,9 +57,11 @@ export function useInput(): Input {
 
   useEffect(() => {
     if (capture === null) return;
+    const awake = keepAwake();
     const timer = setInterval(() => setLevels(hold.levels.levels()), LEVELS_EVERY_MS);
     return () => {
       clearInterval(timer);
+      void awake.then((lock) => lock?.release());
       capture.close();
     };
   }, [capture]);
@@ -84,8 +86,19 @@ export function useInput(): Input {
   };
 }
 
+/** A phone or laptop that goes to sleep loses the take; where the browser cannot prevent it, nothing else can. */
+async function keepAwake(): Promise<WakeLockSentinel | null> {
+  try {
+    return (await navigator.wakeLock?.request('screen')) ?? null;
+  } catch {
+    return null;
+  }
+}
+
 function refusal(error: unknown): string {
   const name = error instanceof DOMException ? error.name : '';
+  if (navigator.mediaDevices === undefined)
+    return 'This browser lets no page record that is opened from here. Open the page from the disk of a laptop, or record with a recorder and drop its files here.';
   if (name === 'NotAllowedError')
     return 'The browser was not given leave to record. Allow the microphone for this page, and open the input again.';
   if (name === 'NotFoundError' || name === 'OverconstrainedError')

@@ -5,7 +5,7 @@ import type { SessionInput } from '../../../src/model/session-input.ts';
 import type { Take } from '../../../src/tones/take-list.ts';
 import { ChoiceField, TextField } from '../forms/field.tsx';
 import { useJob, writtenSession } from '../job-view.ts';
-import { pathIn } from '../keep/job.ts';
+import { type Job, pathIn } from '../keep/job.ts';
 import { InputLevels } from '../parts/input-levels.tsx';
 import { Trouble } from '../parts/running.tsx';
 import { type Input, useInput } from '../sound/use-input.ts';
@@ -26,8 +26,7 @@ export function RecordTakes({
   const takes = namedTakes(list ?? takesOf(job, inside));
   const [chosen, setChosen] = useState<string | null>(null);
   const [setting, setSetting] = useState('');
-  const take =
-    takes.find(({ file }) => file === chosen) ?? takeAfter({ job, inside, file: '' }, takes) ?? takes[0];
+  const take = takes.find(({ file }) => file === chosen) ?? firstToRecord(job, inside, takes) ?? takes[0];
   const file = take?.file.replace('___', setting) ?? '';
   const names = channelNames(job, inside, take);
   const recording = useTake({
@@ -189,13 +188,21 @@ function AnswerOfTake({ answer }: { readonly answer: TakeAnswer }) {
   );
 }
 
+/** The radio's own takes come first; those that prove the recorder are there to be chosen. */
+function firstToRecord(job: Job, inside: string, takes: readonly Take[]): Take | null {
+  const ofRadio = takes.filter(({ setting }) => typeof setting === 'number');
+  return takeAfter({ job, inside, file: '' }, ofRadio) ?? takeAfter({ job, inside, file: '' }, takes);
+}
+
 function volumeWords(setting: number | string): string {
   return setting === 'none' || setting === '' ? 'P' : `Set the volume to ${setting}, and p`;
 }
 
 export function takeWords({ what, setting, file }: Take, isThere: boolean): string {
   const at = typeof setting === 'number' ? ` at ${setting}` : '';
-  return `${isThere ? '✓ ' : ''}${what}${at} (${file})`;
+  const kind = recordingKindOf(file);
+  const optional = kind === 'loop' || kind === 'shorted' ? 'Optional: ' : '';
+  return `${isThere ? '✓ ' : ''}${optional}${what}${at} (${file})`;
 }
 
 /** The taps on the channels of a take, by the session. */
