@@ -1,4 +1,4 @@
-import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
@@ -111,6 +111,24 @@ describeWith(['chromium'], 'the job page by keyboard alone', () => {
       converter: { name: 'converter', inputs: 4, inputLimitVoltsRms: 20 },
     });
     expect(parse(kept['session.yaml']).equipmentFile).toBe('equipment.yaml');
+  });
+
+  it('A session that is wrong all over is shown with its faults, step by step, and never as an empty page.', async () => {
+    const broken = join(folder, 'session.yaml');
+    writeFileSync(
+      broken,
+      'settings: { a: 1 }\ntaps: front\nchannels: 7\nrecordings: [null, 3]\nsupply: none\ncalibration: [1]\ncolour: red\n',
+    );
+    await page.giveFiles([broken]);
+    await waitFor(page, `document.querySelector('main .trouble')?.innerText.includes('colour')`);
+    for (const step of ['stick', 'screen', 'record', 'check', 'report', 'dial-in', 'prove', 'car']) {
+      await show(page, step);
+      expect(await page.evaluate('document.querySelector("h2").innerText'), step).not.toBe('');
+    }
+    await show(page, 'check');
+    await press(page, 'Check 4 recordings');
+    await waitFor(page, `document.querySelector('.trouble')?.innerText.includes('session.yaml line')`);
+    expect(page.complaints).toEqual([]);
   });
 
   it('Where the browser has no room left, that is said, and what was kept before stays.', async () => {

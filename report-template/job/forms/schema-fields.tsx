@@ -1,5 +1,6 @@
 import { ChoiceField, TextField, TicksField } from './field.tsx';
 import { labelOf } from './labels.ts';
+import { numberIn } from './number-in.ts';
 import { type Path, pathKey, valueAt, type Written } from './written.ts';
 
 /** The part of JSON Schema that the fields of a session are written in. */
@@ -105,7 +106,7 @@ function SchemaField({
       numeric={numeric}
       value={value === undefined || value === null ? '' : String(value)}
       placeholder={schema.default === undefined || schema.default === null ? '' : String(schema.default)}
-      onInput={(text) => form.set(path, text === '' ? undefined : numeric ? numberIn(text) : text)}
+      onInput={(text) => form.set(path, text === '' ? undefined : numeric ? (numberIn(text) ?? text) : text)}
     />
   );
 }
@@ -147,7 +148,7 @@ function RangeField({
   const value = valueAt(form.written.value, path);
   const ends: readonly unknown[] = Array.isArray(value) ? value : [];
   const setEnd = (end: number, text: string) => {
-    const both = [0, 1].map((i) => (i === end ? numberIn(text) : (ends[i] ?? '')));
+    const both = [0, 1].map((i) => (i === end ? (numberIn(text) ?? '') : (ends[i] ?? '')));
     form.set(path, both.every((one) => one === '') ? undefined : both);
   };
   const fault =
@@ -180,12 +181,6 @@ function RangeField({
 
 function withoutNull(schema: FieldSchema): FieldSchema {
   return schema.anyOf?.find((one) => one.type !== 'null') ?? schema;
-}
-
-/** As written, where it is no number: nothing typed is lost, and the fault is shown beside it. */
-function numberIn(text: string): number | string {
-  const value = Number(text.trim().replace(',', '.'));
-  return text.trim() === '' ? '' : Number.isFinite(value) && !/[.,]$/.test(text.trim()) ? value : text;
 }
 
 function usualWords(usual: unknown): string {

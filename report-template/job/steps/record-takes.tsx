@@ -4,6 +4,7 @@ import { isSeatKind } from '../../../src/model/session.ts';
 import type { SessionInput } from '../../../src/model/session-input.ts';
 import type { Take } from '../../../src/tones/take-list.ts';
 import { ChoiceField, TextField } from '../forms/field.tsx';
+import { listed } from '../forms/written.ts';
 import { useJob, writtenSession } from '../job-view.ts';
 import { type Job, pathIn } from '../keep/job.ts';
 import { InputLevels } from '../parts/input-levels.tsx';
@@ -213,12 +214,13 @@ function channelNames(
 ): (string | null)[] {
   if (take !== undefined && isSeatKind(recordingKindOf(take.file))) return ['microphone'];
   const session = writtenSession(job, inside).value as SessionInput;
-  const forms = (Array.isArray(session.recordings) ? session.recordings : []).flatMap((one) =>
-    typeof one === 'string' ? [] : [one],
-  );
+  const forms = listed(session.recordings).flatMap((one) => (typeof one === 'string' ? [] : [one]));
   const own = forms.find(({ file }) => take !== undefined && matches(file, take.file));
-  const first = forms[0]?.channels ?? session.channels ?? session.taps ?? [];
-  return [...(own?.channels ?? first)].map((name) => (typeof name === 'object' ? (name?.id ?? null) : name));
+  const first = forms[0]?.channels ?? session.channels ?? session.taps;
+  const names = own?.channels ?? first;
+  return (Array.isArray(names) ? names : []).map((name: unknown) =>
+    typeof name === 'object' ? ((name as { id?: string } | null)?.id ?? null) : String(name),
+  );
 }
 
 function matches(pattern: string, file: string): boolean {
