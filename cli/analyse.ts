@@ -1,12 +1,13 @@
 import { join } from 'node:path';
-import { analyseJob } from '../src/commands/analyse-job.ts';
+import { analyseJob, photoLines } from '../src/commands/analyse-job.ts';
 import type { Progress } from '../src/commands/progress.ts';
 import { RESULTS_FILE } from '../src/commands/result-files.ts';
 import { REPORT_FILE, SHEET_FILES } from '../src/report/page-files.ts';
+import { checkTargets } from './check-targets.ts';
 import { loadSession } from './load-session.ts';
 import type { Outcome } from './outcome.ts';
 import { terminalShell } from './shell.ts';
-import { checkTargets, writeTogether } from './write-together.ts';
+import { writeTogether } from './write-together.ts';
 
 export interface AnalyseOptions {
   readonly target: string;
@@ -33,18 +34,19 @@ export async function analyseCommand(
   const folder = out ?? join(loaded.folder.name, DEFAULT_OUT);
   checkTargets({ folder, names: [REPORT_FILE, RESULTS_FILE, ...SHEET_FILES], force });
 
-  const { results, files, remarks } = await analyseJob(loaded, terminalShell(progress));
+  const { results, files, photos } = await analyseJob(loaded, terminalShell(progress));
   writeTogether({ folder, files, force });
   const { summaryOf } = await import('../src/commands/summary.ts');
   const { findings, recommendations, notes } = results;
   return {
-    text: [summaryOf(results), ...remarks, ...writtenLines(folder)].join('\n'),
+    text: [summaryOf(results), ...photoLines(photos), ...writtenLines(folder)].join('\n'),
     data: {
       report: join(folder, REPORT_FILE),
       results: join(folder, RESULTS_FILE),
       findings,
       recommendations,
       notes,
+      photos: [...photos.images.keys()],
     },
   };
 }

@@ -8,6 +8,7 @@ import { readResults } from '../src/commands/read-results.ts';
 import { diskFile } from './disk-folder.ts';
 import { fileSource } from './files.ts';
 import type { Outcome } from './outcome.ts';
+import { sha256 } from './sha256.ts';
 import { writeTogether } from './write-together.ts';
 
 export interface ClipsArguments {
@@ -34,8 +35,7 @@ export async function clipsCommand(
   { resultsFile, programme, feed, out, force }: ClipsArguments,
   onProgress: Progress,
 ): Promise<Outcome> {
-  const plan = diskFile(resultsFile);
-  const results = readResults(plan.folder, plan.file);
+  const results = readResults(diskFile(resultsFile), { sha256 });
   onProgress(0, 1, 'clips');
   const { sides, sampleRateHz } = programme === undefined ? ownPhrase() : readProgramme(programme);
   const { feedId, clips, restoredDb } = beforeAndAfterClips({

@@ -3,6 +3,7 @@ import { readResults } from '../src/commands/read-results.ts';
 import { curveTables } from '../src/curves/curve-tables.ts';
 import { diskFile } from './disk-folder.ts';
 import type { Outcome } from './outcome.ts';
+import { sha256 } from './sha256.ts';
 import { writeTogether } from './write-together.ts';
 
 const DEFAULT_OUT = 'curves';
@@ -21,12 +22,11 @@ export async function curvesCommand({
   out?: string;
   force: boolean;
 }): Promise<Outcome> {
-  const plan = diskFile(resultsFile);
-  const tables = curveTables(readResults(plan.folder, plan.file));
+  const tables = curveTables(readResults(diskFile(resultsFile), { sha256 }));
   const folder = out ?? join(dirname(resultsFile), DEFAULT_OUT);
   writeTogether({
     folder,
-    files: Object.fromEntries(tables.map(({ fileName, text }) => [fileName, text])),
+    files: Object.fromEntries(tables.map(({ fileName, pieces }) => [fileName, pieces])),
     force,
   });
   const files = tables.map(({ fileName }) => join(folder, fileName));

@@ -3,9 +3,14 @@ import { basename, dirname, isAbsolute, join } from 'node:path';
 import type { JobFolder } from '../src/commands/job-folder.ts';
 import { SteptoneError } from '../src/model/errors.ts';
 import { fileSource } from './files.ts';
+import { pathInside } from './inside-folder.ts';
 
-/** A folder of the disk as the commands see it. */
-export function diskFolder(folder: string): JobFolder {
+/**
+ * A folder of the disk as the commands see it.
+ *
+ * @param named a file that a person named: wherever a link of that name leads is what was meant
+ */
+export function diskFolder(folder: string, { named }: { named?: string } = {}): JobFolder {
   const place = (file: string) => (isAbsolute(file) ? file : join(folder, file));
   return {
     name: folder,
@@ -17,14 +22,15 @@ export function diskFolder(folder: string): JobFolder {
         .map(({ name }) => name)
         .sort();
     },
-    open: (file) => fileSource(place(file)),
+    open: (file) => fileSource(file === named ? place(file) : pathInside(folder, file)),
     place,
   };
 }
 
 /** One file of the disk: its folder, and its name there. */
 export function diskFile(path: string): { folder: JobFolder; file: string } {
-  return { folder: diskFolder(dirname(path)), file: basename(path) };
+  const file = basename(path);
+  return { folder: diskFolder(dirname(path), { named: file }), file };
 }
 
 function entriesOf(folder: string): Dirent[] {

@@ -1,9 +1,9 @@
-import { existsSync, statSync } from 'node:fs';
-import { basename, dirname } from 'node:path';
+import { type Stats, statSync } from 'node:fs';
 import { type FoundSession, sessionInFile, sessionInFolder } from '../src/commands/find-session.ts';
 import { SteptoneError } from '../src/model/errors.ts';
-import { diskFolder } from './disk-folder.ts';
+import { diskFile, diskFolder } from './disk-folder.ts';
 import { nearName } from './near-name.ts';
+import { systemReason } from './system-reason.ts';
 
 /**
  * What is written about the recordings in a folder, in a session file, or beside a single WAV (nothing).
@@ -11,18 +11,25 @@ import { nearName } from './near-name.ts';
  * @throws SteptoneError `file-missing` where there is nothing; as `sessionInFolder` and `sessionInFile` do
  */
 export function findSession(target: string): FoundSession {
-  if (!existsSync(target)) throw notThere(target);
-  return statSync(target).isDirectory()
-    ? sessionInFolder(diskFolder(target))
-    : sessionInFile(diskFolder(dirname(target)), basename(target));
+  if (lookedAt(target).isDirectory()) return sessionInFolder(diskFolder(target));
+  const { folder, file } = diskFile(target);
+  return sessionInFile(folder, file);
 }
 
-function notThere(target: string): SteptoneError {
+function lookedAt(target: string): Stats {
+  try {
+    return statSync(target);
+  } catch (error) {
+    throw notThere(target, systemReason(error));
+  }
+}
+
+function notThere(target: string, found: string): SteptoneError {
   const near = nearName(target);
   return new SteptoneError({
     code: 'file-missing',
     expected: 'a folder of recordings, a session file or a WAV',
-    found: 'nothing there',
+    found,
     where: target || 'an empty name',
     nextStep:
       near === undefined

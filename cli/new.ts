@@ -4,8 +4,9 @@ import { SteptoneError } from '../src/model/errors.ts';
 import { NEW_SESSION_DEFAULTS, type NewSessionAnswers, newSession } from '../src/model/new-session.ts';
 import type { SessionInput } from '../src/model/session-input.ts';
 import type { Person } from './ask.ts';
+import { checkTargets } from './check-targets.ts';
 import type { Outcome } from './outcome.ts';
-import { checkTargets, writeTogether } from './write-together.ts';
+import { writeTogether } from './write-together.ts';
 
 export interface NewArguments extends Partial<NewSessionAnswers> {
   readonly folder: string;

@@ -7,12 +7,14 @@ import { replanJob } from '../src/commands/replan-job.ts';
 import { RESULTS_FILE } from '../src/commands/result-files.ts';
 import { REPORT_FILE, SHEET_FILES } from '../src/report/page-files.ts';
 import { writtenLines } from './analyse.ts';
+import { checkTargets } from './check-targets.ts';
 import { diskFile } from './disk-folder.ts';
 import { EXIT_NOT_AS_PLANNED } from './failure.ts';
 import { findSession } from './find-session.ts';
 import type { Outcome } from './outcome.ts';
+import { sha256 } from './sha256.ts';
 import { terminalShell } from './shell.ts';
-import { checkTargets, writeTogether } from './write-together.ts';
+import { writeTogether } from './write-together.ts';
 
 export interface ReplanArguments {
   /** Results that `analyse` wrote. */
@@ -52,7 +54,7 @@ export async function replanCommand(
 ): Promise<Outcome> {
   checkTargets({ folder: outFolder, names: [REPORT_FILE, RESULTS_FILE, ...SHEET_FILES], force });
   const [plan, parts] = [diskFile(resultsFile), diskFile(equipmentFile)];
-  const saved = readResults(plan.folder, plan.file);
+  const saved = readResults(plan, { sha256 });
   const equipment = readEquipment(parts.folder, parts.file);
   const shell = terminalShell(onProgress);
   const confirmed =

@@ -1,4 +1,3 @@
-import { join } from 'node:path';
 import { BENCH_SHEET_FILE } from '../src/commands/new-job.ts';
 import type { Progress } from '../src/commands/progress.ts';
 import { stickWav } from '../src/commands/stick-wav.ts';
@@ -6,10 +5,10 @@ import { SteptoneError } from '../src/model/errors.ts';
 import { benchSheet } from '../src/tones/bench-sheet.ts';
 import { TRACK_RATES_HZ } from '../src/tones/render-track.ts';
 import { stickFiles } from '../src/tones/stick-files.ts';
-import { refuseToOverwrite, writeNew } from './files.ts';
 import { findSession } from './find-session.ts';
 import { hearSignals } from './hold-signals.ts';
 import type { Outcome } from './outcome.ts';
+import { beginTogether } from './write-together.ts';
 
 export interface TonesArguments {
   readonly outFolder: string;
@@ -23,7 +22,7 @@ export interface TonesArguments {
 }
 
 /**
- * Writes the test tracks, the meter tones and the bench sheet.
+ * Writes the test tracks, the meter tones and the bench sheet, all or none.
  *
  * @throws SteptoneError 'usage' for a rate that is not one of the tracks', 'would-overwrite' before anything is written,
  *   'cannot-write'
@@ -40,17 +39,19 @@ export async function tonesCommand({
   const session = sessionTarget === undefined ? undefined : findSession(sessionTarget).written.input;
   const files = [...new Set(rates)].flatMap(stickFiles);
   const names = [...files.map((file) => file.name), BENCH_SHEET_FILE];
-  refuseToOverwrite(
-    names.map((name) => join(outFolder, name)),
-    { force },
-  );
-
-  for (const [done, file] of files.entries()) {
-    progress?.(done, files.length, file.name);
-    writeNew(join(outFolder, file.name), stickWav(file), { force });
-    await hearSignals();
+  const sheet = benchSheet({ settings, session, files });
+  const set = beginTogether({ folder: outFolder, names, force });
+  try {
+    for (const [done, file] of files.entries()) {
+      progress?.(done, files.length, file.name);
+      set.add(file.name, stickWav(file));
+      await hearSignals();
+    }
+    set.add(BENCH_SHEET_FILE, sheet);
+    set.finish();
+  } finally {
+    set.abandon();
   }
-  writeNew(join(outFolder, BENCH_SHEET_FILE), benchSheet({ settings, session, files }), { force });
 
   return {
     text: [

@@ -5,12 +5,14 @@ import type { Progress } from '../src/commands/progress.ts';
 import { readResults } from '../src/commands/read-results.ts';
 import { PROOF_FILES, verifyJob } from '../src/commands/verify-job.ts';
 import { verifyLines } from '../src/verify/verify-lines.ts';
+import { checkTargets } from './check-targets.ts';
 import { diskFile } from './disk-folder.ts';
 import { EXIT_FINE, EXIT_NOT_AS_PLANNED } from './failure.ts';
 import { loadSession } from './load-session.ts';
 import type { Outcome } from './outcome.ts';
+import { sha256 } from './sha256.ts';
 import { terminalShell } from './shell.ts';
-import { checkTargets, writeTogether } from './write-together.ts';
+import { writeTogether } from './write-together.ts';
 
 export interface VerifyOptions {
   readonly target: string;
@@ -35,7 +37,7 @@ export async function verifyCommand(
   onProgress: Progress,
 ): Promise<Outcome> {
   const planPlace = diskFile(planFile);
-  const plan = readResults(planPlace.folder, planPlace.file);
+  const plan = readResults(planPlace, { sha256 });
   const loaded = loadSession({ target, settings, channels });
   const folder = out ?? join(loaded.folder.name, DEFAULT_OUT);
   checkTargets({ folder, names: Object.values(PROOF_FILES), force });

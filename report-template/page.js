@@ -1,28 +1,16 @@
-// The page's own script: chooses units and shade, and puts a picture that reads out in the place of each still one when
-// it comes into view.
+// The page's own script: chooses units and shade, puts a picture that reads out in the place of a still one when it is
+// touched, and saves the summary picture.
 // The pictures are data in the element "charts"; src/report/charts/figure.ts says what is in them.
 (() => {
   const root = document.documentElement;
-  const charts = JSON.parse(document.getElementById('charts').textContent);
   const plots = [...document.querySelectorAll('.plot')];
-  const drawn = new Set();
-  const near = new Set();
+  const live = new Map();
   const prefersDark = matchMedia('(prefers-color-scheme: dark)');
-  // A4 with 15 mm margins is 680 px wide, Letter is wider; two pictures stand side by side.
-  const PAPER_WIDTH_PX = 670;
-  const PAPER_GAP_PX = 20;
-  // Three rows of pictures to a page.
-  const PAPER_HEIGHT_SHARE = 0.7;
   const NARROW_PX = 520;
-  // Panels below one another share the room of one title and legend.
-  const STACKED_SHARE = 0.8;
-  let onPaper = false;
-  // Words and still pictures come first: the plotting library is read when the page has been shown and nothing else is
-  // to be done.
-  requestIdleCallback(() => {
-    loadPlotly();
-    drawNext();
-  });
+  // A mouse that only passes over a picture does not touch it.
+  const TOUCH_MS = 120;
+  let charts;
+  let plotting;
 
   chooseShade();
   for (const input of document.querySelectorAll('.choices input')) {
@@ -38,33 +26,40 @@
     redraw();
   });
 
-  const watcher = new IntersectionObserver(
-    (entries) => {
-      for (const { isIntersecting, target } of entries) {
-        if (isIntersecting) near.add(target);
-        else near.delete(target);
-      }
-      drawNext();
-    },
-    { rootMargin: '300px 0px' },
-  );
-  for (const plot of plots) watcher.observe(plot);
-
-  // Values without a mouse: the arrow keys step through a picture from left to right.
   for (const plot of plots) {
+    let resting = 0;
+    plot.addEventListener('pointerenter', () => {
+      resting = setTimeout(() => wake(plot), TOUCH_MS);
+    });
+    plot.addEventListener('pointerleave', () => clearTimeout(resting));
+    plot.addEventListener('pointerdown', () => wake(plot));
+
+    // Values without a mouse: the arrow keys step through a picture from left to right.
     let step = -1;
     plot.tabIndex = 0;
     plot.addEventListener('blur', () => {
       step = -1;
-      if (drawn.has(plot)) Plotly.Fx.unhover(plot);
+      if (live.has(plot)) Plotly.Fx.unhover(live.get(plot));
     });
-    plot.addEventListener('keydown', (event) => {
+    plot.addEventListener('keydown', async (event) => {
       const by = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
-      if (by === undefined || !drawn.has(plot)) return;
+      if (by === undefined) return;
       event.preventDefault();
-      const stops = stopsOf(plot);
+      await wake(plot);
+      const stops = stopsOf(live.get(plot));
       step = Math.min(stops.length - 1, Math.max(0, step + by));
-      Plotly.Fx.hover(plot, stops[step].points, stops[step].axes);
+      Plotly.Fx.hover(live.get(plot), stops[step].points, stops[step].axes);
+    });
+  }
+
+  for (const button of document.querySelectorAll('[data-save]')) {
+    button.addEventListener('click', async () => {
+      const svg = document.getElementById('glance-picture');
+      const drawing = new Blob([new XMLSerializer().serializeToString(svg)], { type: 'image/svg+xml' });
+      save(
+        button.dataset.save === 'svg' ? drawing : await pngOf(drawing, svg),
+        `radio.${button.dataset.save}`,
+      );
     });
   }
 
@@ -73,66 +68,93 @@
   addEventListener('resize', () => {
     clearTimeout(waiting);
     waiting = setTimeout(() => {
-      if (onPaper || root.clientWidth === lastWidth) return;
+      if (root.clientWidth === lastWidth) return;
       lastWidth = root.clientWidth;
       redraw();
     }, 150);
   });
 
-  addEventListener('beforeprint', () => {
-    onPaper = true;
-    chooseShade();
-    for (const plot of plots) draw(plot);
-  });
-  addEventListener('afterprint', () => {
-    onPaper = false;
-    chooseShade();
-    redraw();
-  });
+  // The plotting library is packed, and is unpacked once, when the first picture is touched.
+  function unpackPlotting() {
+    plotting ??= (async () => {
+      const start = performance.now();
+      const bytes = fromBase85(document.getElementById('plotting').textContent);
+      const text = new Blob([bytes]).stream().pipeThrough(new DecompressionStream('deflate-raw'));
+      const script = document.createElement('script');
+      script.textContent = await new Response(text).text();
+      document.head.append(script);
+      performance.measure('plotting library', { start });
+    })();
+    return plotting;
+  }
 
-  function loadPlotly() {
-    if (globalThis.Plotly !== undefined) return;
-    const start = performance.now();
-    const script = document.createElement('script');
-    script.textContent = document.getElementById('plotly').textContent;
-    document.head.append(script);
-    performance.measure('plotting library', { start });
+  function save(blob, name) {
+    const link = document.createElement('a');
+    link.href = URL.createObjectURL(blob);
+    link.download = name;
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 1000);
+  }
+
+  // Twice the size: it is looked at on a phone.
+  async function pngOf(drawing, svg) {
+    const image = new Image();
+    image.src = URL.createObjectURL(drawing);
+    await image.decode();
+    const canvas = document.createElement('canvas');
+    canvas.width = 2 * svg.width.baseVal.value;
+    canvas.height = 2 * svg.height.baseVal.value;
+    canvas.getContext('2d').drawImage(image, 0, 0, canvas.width, canvas.height);
+    return new Promise((done) => canvas.toBlob(done, 'image/png'));
+  }
+
+  // Five signs for four bytes: src/report/base85.ts says which. The last group is filled up with the highest sign.
+  function fromBase85(text) {
+    const groups = Math.ceil(text.length / 5);
+    const view = new DataView(new ArrayBuffer(groups * 4));
+    for (let group = 0; group < groups; group++) {
+      let value = 0;
+      for (let k = group * 5; k < group * 5 + 5; k++) {
+        const code = k < text.length ? text.charCodeAt(k) : 119;
+        value = value * 85 + (code === 126 ? 60 : code) - 35;
+      }
+      view.setUint32(group * 4, value);
+    }
+    return new Uint8Array(view.buffer, 0, Math.floor((text.length * 4) / 5));
   }
 
   function chooseShade() {
     const wish = document.querySelector('input[name="shade"]:checked').value;
-    const dark = !onPaper && (wish === 'dark' || (wish === 'system' && prefersDark.matches));
+    const dark = wish === 'dark' || (wish === 'system' && prefersDark.matches);
     root.dataset.shade = dark ? 'dark' : 'light';
   }
 
-  // One picture at a time, so that the page stays quick while it is scrolled.
-  function drawNext() {
-    if (globalThis.Plotly === undefined) return;
-    const next = [...near].find((plot) => !drawn.has(plot));
-    if (next === undefined) return;
-    draw(next);
-    requestAnimationFrame(drawNext);
+  async function wake(plot) {
+    if (live.has(plot)) return;
+    await unpackPlotting();
+    if (!live.has(plot)) draw(plot);
   }
 
-  // What is out of view is drawn again when it comes back into view.
   function redraw() {
-    drawn.clear();
-    if (globalThis.Plotly === undefined) return;
-    for (const plot of near) draw(plot);
+    for (const plot of live.keys()) draw(plot);
   }
 
   function draw(plot) {
     const start = performance.now();
+    charts ??= JSON.parse(document.getElementById('charts').textContent);
     const { figure, figureInDbu } = charts[plot.dataset.chart];
     const chosen = root.dataset.levelUnit === 'dbu' && figureInDbu !== null ? figureInDbu : figure;
-    const width = onPaper ? paperWidth(plot) : plot.clientWidth;
     const { data, layout } = inColours(chosen);
     const config = { displayModeBar: false, scrollZoom: false, doubleClick: false, showTips: false };
-    drawn.add(plot);
-    loadPlotly();
-    plot.querySelector('.still')?.remove();
+    const height = live.get(plot)?.clientHeight ?? plot.clientHeight;
+    if (!live.has(plot)) {
+      live.set(plot, plot.appendChild(document.createElement('div')));
+      live.get(plot).className = 'live';
+      // The still picture stays for the printer.
+      plot.classList.add('touched');
+    }
     const traces = data.map((trace) => inPanel({ x: data[0].x, ...trace }));
-    Plotly.react(plot, traces, fullLayout({ layout, width }), config);
+    Plotly.react(live.get(plot), traces, fullLayout({ layout, width: plot.clientWidth, height }), config);
     performance.measure(`picture ${plot.dataset.chart}`, { start });
   }
 
@@ -175,10 +197,6 @@
     return [1, 3, 5].map((at) => Number.parseInt(hex.slice(at, at + 2), 16));
   }
 
-  function paperWidth(plot) {
-    return plot.closest('.wide') ? PAPER_WIDTH_PX : (PAPER_WIDTH_PX - PAPER_GAP_PX) / 2;
-  }
-
   // A figure counts panels from 0, Plotly calls its axes x, x2, x3.
   function inPanel({ panel = 0, ...trace }) {
     return { ...trace, xaxis: `x${numberOf(panel)}`, yaxis: `y${numberOf(panel)}` };
@@ -188,7 +206,7 @@
     return panel === 0 ? '' : panel + 1;
   }
 
-  function fullLayout({ layout, width }) {
+  function fullLayout({ layout, width, height }) {
     const style = getComputedStyle(root);
     const ink = style.getPropertyValue('--ink').trim();
     const rule = style.getPropertyValue('--rule').trim();
@@ -211,14 +229,13 @@
       ...(narrow ? thinned(own) : {}),
       title: { ...own.title, standoff: 8, font: { size: 12 } },
     });
-    const ownHeight = onPaper ? layout.height * PAPER_HEIGHT_SHARE : layout.height;
     return {
       ...layout,
       ...panelAxes({ panels, stacked, xaxis: axis(layout.xaxis), yaxis: axis(layout.yaxis) }),
       shapes: (layout.shapes ?? []).flatMap((shape) => panels.map((_, k) => shapeInPanel(shape, k))),
       annotations: panels.flatMap((title, k) => (title === '' ? [] : [panelTitle(title, k)])),
       width,
-      height: stacked ? ownHeight * panels.length * STACKED_SHARE : ownHeight,
+      height,
       showlegend: false,
       margin: { l: 58, r: 14, t: panels.length > 1 || panels[0] !== '' ? 26 : 14, b: 52 },
       paper_bgcolor: 'rgba(0,0,0,0)',

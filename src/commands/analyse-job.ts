@@ -1,5 +1,6 @@
 import type { Results } from '../model/results.ts';
 import type { LoadedSession } from './load-session.ts';
+import type { ReadPhotos } from './read-photos.ts';
 import { resultFiles } from './result-files.ts';
 import type { Shell } from './shell.ts';
 import { withRecordings } from './with-recordings.ts';
@@ -8,8 +9,8 @@ export interface AnalysedJob {
   readonly results: Results;
   /** Report, sheets and results, by name. */
   readonly files: Readonly<Record<string, string>>;
-  /** Photos that the pages can only name. */
-  readonly remarks: readonly string[];
+  /** What the pages show of the photos. */
+  readonly photos: ReadPhotos;
 }
 
 /**
@@ -20,12 +21,21 @@ export interface AnalysedJob {
 export async function analyseJob(loaded: LoadedSession, shell: Shell): Promise<AnalysedJob> {
   const results = await analysed(loaded, shell);
   const { readPhotos } = await import('./read-photos.ts');
-  const { images, remarks } = readPhotos(loaded);
+  const photos = readPhotos(loaded);
   return {
     results,
-    files: await resultFiles(results, shell.reportAssets(), images),
-    remarks: remarks.map((remark) => `Photo ${remark}`),
+    files: await resultFiles({ results, images: photos.images }, shell),
+    photos,
   };
+}
+
+/** What was put into the pages is named: it goes to whoever gets them. */
+export function photoLines({ images, remarks }: ReadPhotos): string[] {
+  const shown = [...images.keys()];
+  return [
+    ...(shown.length === 0 ? [] : [`Photos in report and sheets: ${shown.join(', ')}`]),
+    ...remarks.map((remark) => `Photo ${remark}`),
+  ];
 }
 
 function analysed(loaded: LoadedSession, shell: Shell): Promise<Results> {

@@ -1,8 +1,4 @@
-import { checkSession } from '../check/check-session.ts';
-import { findAll } from '../findings/find-all.ts';
-import { withheldFromMicrophones } from '../findings/withheld/microphone.ts';
-import { measureNoiseTakes } from '../measure/disturbances/noise-takes.ts';
-import { measureSession } from '../measure/measure-session.ts';
+import { checkedSession } from '../check/checked-session.ts';
 import type { Check } from '../model/check.ts';
 import type { LoadedSession } from './load-session.ts';
 import type { Shell } from './shell.ts';
@@ -20,17 +16,6 @@ export function checkJob(
   const { session } = loaded;
   return withRecordings(loaded, shell, async (recordings) => {
     const ahead = await shell.readAhead({ loaded, recordings, withFingerprints: false });
-    const { open } = recordings;
-    const measured = measureSession({ session, open, ahead, onProgress: shell.progress });
-    const noise = measureNoiseTakes({ session, open });
-    const findings = withheldFromMicrophones(
-      findAll({ session, measurements: measured.measurements, noiseTakes: noise.takes }),
-      session,
-    );
-    return checkSession({
-      session,
-      measured: { ...measured, notes: [...measured.notes, ...noise.notes] },
-      findings,
-    });
+    return checkedSession({ session, open: recordings.open, ahead, onProgress: shell.progress }).check;
   });
 }

@@ -6,6 +6,7 @@ import type { Results } from '../model/results.ts';
 import { type SameRadio, sameRadio } from '../verify/same-radio.ts';
 import type { FoundSession } from './find-session.ts';
 import { loadSession } from './load-session.ts';
+import { recordingsOf, refuseSameBytes } from './same-bytes.ts';
 import type { Shell } from './shell.ts';
 import { withRecordings } from './with-recordings.ts';
 
@@ -47,7 +48,8 @@ export async function confirmRadio(
     ...loaded.session,
     calibration: calibration.kind === 'pad' ? calibration : ({ kind: 'none' } as const),
   };
-  return withRecordings(loaded, shell, ({ open }) => {
+  return withRecordings(loaded, shell, ({ open, fingerprints }) => {
+    refuseSameBytes({ recorded: recordingsOf(fingerprints(shell.progress), loaded), plan: results });
     const { measurements } = measureSession({ session, open, onProgress: shell.progress });
     for (const now of measurements) {
       const record = results.measurements.find(

@@ -81,9 +81,14 @@ function hasSessionExtension(file: string): boolean {
 
 function isSession(folder: JobFolder, file: string): boolean {
   if (!hasSessionExtension(file)) return false;
-  // Results and truths are JSON too, and long.
-  const isShort = withFile({ folder, file }, ({ byteLength }) => byteLength <= MOST_TEXT_BYTES);
-  return isShort && looksLikeSession(readText(folder, file));
+  try {
+    // Results and truths are JSON too, and long.
+    const isShort = withFile({ folder, file }, ({ byteLength }) => byteLength <= MOST_TEXT_BYTES);
+    return isShort && looksLikeSession(readText(folder, file));
+  } catch (error) {
+    if (error instanceof SteptoneError) return false; // a link to nowhere, or not ours
+    throw error;
+  }
 }
 
 function readSessionFile(folder: JobFolder, file: string): SessionFile {

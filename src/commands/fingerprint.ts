@@ -9,6 +9,17 @@ export interface Sha256 {
   hex(): string;
 }
 
+/** Of a text in UTF-8. */
+export function textHash(sha256: () => Sha256): { sha256Hex: (text: string) => string } {
+  return {
+    sha256Hex(text) {
+      const hash = sha256();
+      hash.update(new TextEncoder().encode(text));
+      return hash.hex();
+    },
+  };
+}
+
 const HASH_BLOCK_BYTES = 1 << 20;
 
 /** Of all bytes of a file, under the name that the results call it by. */

@@ -1,32 +1,22 @@
-import { SteptoneError } from '../model/errors.ts';
-import { type Results, resultsSchema } from '../model/results.ts';
-import { bytesOf, type JobFolder, withFile } from './job-folder.ts';
+import type { Results } from '../model/results.ts';
+import { readResultsText } from '../model/results-file.ts';
+import { textHash } from './fingerprint.ts';
+import type { JobFolder } from './job-folder.ts';
+import { readText } from './read-text.ts';
+import type { Shell } from './shell.ts';
+
+/** All that is kept of the largest session takes a fifth of it; anything larger is another kind of file. */
+const MOST_RESULTS_BYTES = 60e6;
 
 /**
  * Results that `analyse` wrote.
  *
- * @throws SteptoneError 'file-missing'; 'usage' where the file is another one or of another version
+ * @throws SteptoneError 'file-missing'; 'usage' where the file is another one, of another version, damaged or edited
  */
-export function readResults(folder: JobFolder, file: string): Results {
-  const found = parsed(withFile({ folder, file }, (source) => new TextDecoder().decode(bytesOf(source))));
-  const checked = resultsSchema.safeParse(found);
-  if (checked.success) return checked.data;
-  const [issue] = checked.error.issues;
-  throw new SteptoneError({
-    code: 'usage',
-    expected: 'a results file that steptone analyse wrote',
-    found:
-      found === null ? 'no JSON' : `a wrong field ${issue.path.join('.')}: ${issue.message.toLowerCase()}`,
-    where: folder.place(file),
-    likelyCause: 'it is another file, or was written by another version',
-    nextStep: 'name the results.json beside the report',
-  });
-}
-
-function parsed(text: string): unknown {
-  try {
-    return JSON.parse(text);
-  } catch {
-    return null;
-  }
+export function readResults(
+  { folder, file }: { folder: JobFolder; file: string },
+  { sha256 }: Pick<Shell, 'sha256'>,
+): Results {
+  const text = readText(folder, file, { mostBytes: MOST_RESULTS_BYTES });
+  return readResultsText({ text, where: folder.place(file) }, textHash(sha256));
 }

@@ -19,7 +19,7 @@ export interface ReplannedJob {
 /** Plans again for other equipment from saved results alone. */
 export async function replanJob(
   { saved, equipment, confirmed }: { saved: Results; equipment: Equipment; confirmed: ConfirmedRadio | null },
-  { reportAssets }: Pick<Shell, 'reportAssets'>,
+  shell: Pick<Shell, 'reportAssets' | 'sha256'>,
 ): Promise<ReplannedJob> {
   const { results, comparison } = planAgain(saved, equipment);
   const [{ comparisonLines }, { NO_IMAGES }] = await Promise.all([
@@ -33,7 +33,7 @@ export async function replanJob(
       ...comparisonLines({ comparison, before: saved, after: results }),
       ...(confirmed === null ? confirmLines(results) : [confirmedLine(confirmed)]),
     ],
-    files: await resultFiles(results, reportAssets(), NO_IMAGES),
+    files: await resultFiles({ results, images: NO_IMAGES }, shell),
   };
 }
 

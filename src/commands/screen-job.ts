@@ -21,6 +21,6 @@ export function screenJob(
     const { measurements } = measureSession({ session, open, onProgress: shell.progress });
     const [series] = tapSeries({ session, measurements });
     const levels = bassLevels(series, [series]);
-    return screening(typeof levels === 'string' ? [] : levels.perSetting, BASS_FREQUENCIES_HZ);
+    return screening('notMeasurable' in levels ? [] : levels.perSetting, BASS_FREQUENCIES_HZ);
   });
 }

@@ -1,8 +1,12 @@
+import { jsonText } from '../model/json-text.ts';
 import type { Results } from '../model/results.ts';
+import { resultsText } from '../model/results-file.ts';
 import type { Verification } from '../model/verification.ts';
-import type { Fingerprint } from './fingerprint.ts';
+import { reasonText } from '../words/reason-text.ts';
+import { type Fingerprint, textHash } from './fingerprint.ts';
 import type { LoadedSession } from './load-session.ts';
 import { RESULTS_FILE } from './result-files.ts';
+import { recordingsOf, refuseSameBytes } from './same-bytes.ts';
 import type { Shell } from './shell.ts';
 import { withRecordings } from './with-recordings.ts';
 
@@ -26,7 +30,9 @@ export function verifyJob(
   const { loaded, plan, planFingerprint } = of;
   const { progress, toolVersion } = shell;
   return withRecordings(loaded, shell, async (recordings) => {
-    const inputs = [planFingerprint, ...recordings.fingerprints(progress)];
+    const prints = recordings.fingerprints(progress);
+    const inputs = [planFingerprint, ...prints];
+    refuseSameBytes({ recorded: recordingsOf(prints, loaded), plan });
     const [{ measureSession }, { verify }, { proofPage }] = await Promise.all([
       import('../measure/measure-session.ts'),
       import('../verify/verify.ts'),
@@ -38,7 +44,7 @@ export function verifyJob(
       plan,
       session,
       measurements,
-      notes: notes.map(({ file, text }) => `${file}: ${text}`),
+      notes: notes.map(({ file, reason }) => `${file}: ${reasonText(reason)}`),
       toolVersion,
       inputs,
     });
@@ -46,9 +52,9 @@ export function verifyJob(
     return {
       verification,
       files: {
-        [PROOF_FILES.data]: `${JSON.stringify(verification)}\n`,
+        [PROOF_FILES.data]: `${jsonText(verification)}\n`,
         [PROOF_FILES.page]: proofPage(verification),
-        [PROOF_FILES.job]: `${JSON.stringify({ ...plan, asLeft })}\n`,
+        [PROOF_FILES.job]: resultsText({ ...plan, asLeft }, textHash(shell.sha256)),
       },
     };
   });

@@ -1,7 +1,7 @@
 import type { Verification, VerifiedFeed } from '../model/verification.ts';
 import { significant } from '../report/format.ts';
 import { type Html, html } from '../report/html.ts';
-import { sheetPage, sheetSection } from '../report/sheets/sheet-page.ts';
+import { sheetPage, sheetSection, sheetTable } from '../report/sheets/sheet-page.ts';
 import { plainFeed } from '../verify/plain-feed.ts';
 import { beforeAndAfter } from './picture.ts';
 
@@ -40,10 +40,16 @@ function feedSection(feed: VerifiedFeed): Html {
   return sheetSection(
     `${output}${side === 'both' ? '' : ` ${side}`}: ${tapId}`,
     html`<p>Recorded at the ${node}${how}.</p>${asLeftLines(asLeft)}
-<table><thead><tr><th>What</th><th>Setting</th><th>Verdict</th><th>Found</th><th>Allowed</th></tr></thead><tbody>${proofs.map(
-      ({ what, setting, verdict, text, unit, tolerance }) =>
-        html`<tr><td>${what}</td><td>${setting ?? 'all'}</td><td>${verdict === 'fail' ? html`<strong>${MARKS[verdict]}</strong>` : MARKS[verdict]}</td><td>${text}</td><td>${tolerance === null ? '' : allowed(unit, tolerance)}</td></tr>`,
-    )}</tbody></table>
+${sheetTable(
+  ['What', 'Setting', 'Verdict', 'Found', 'Allowed'],
+  proofs.map(({ what, setting, verdict, text, unit, tolerance }) => [
+    what,
+    String(setting ?? 'all'),
+    verdict === 'fail' ? html`<strong>${MARKS[verdict]}</strong>` : MARKS[verdict],
+    text,
+    tolerance === null ? '' : allowed(unit, tolerance),
+  ]),
+)}
 <div class="beside">${shown.map((curve) => beforeAndAfter(feed, curve))}</div>`,
   );
 }
@@ -76,8 +82,9 @@ function allowed(unit: VerifiedFeed['proofs'][number]['unit'], tolerance: number
 function aboutSection({ toolVersion, inputs }: Verification): Html {
   return sheetSection(
     'How this page was made',
-    html`<p>Steptone ${toolVersion}, from these files (SHA-256):</p><table><tbody>${inputs.map(
-      ({ file, sha256 }) => html`<tr><td>${file}</td><td>${sha256}</td></tr>`,
-    )}</tbody></table><p>Advice from measurements: the maker’s service information, local codes and licensed practice come first.</p>`,
+    html`<p>Steptone ${toolVersion}, from these files (SHA-256):</p>${sheetTable(
+      ['File', 'SHA-256'],
+      inputs.map(({ file, sha256 }) => [file, sha256]),
+    )}<p>Advice from measurements: the maker’s service information, local codes and licensed practice come first.</p>`,
   );
 }

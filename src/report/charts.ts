@@ -1,8 +1,8 @@
 import type { Results } from '../model/results.ts';
 import { bassCharts } from './charts/bass-charts.ts';
-import { chainCharts } from './charts/chain-charts.ts';
 import { distortionCharts } from './charts/distortion-charts.ts';
 import type { Chart } from './charts/figure.ts';
+import { inShort } from './charts/in-short.ts';
 import { levelCharts } from './charts/level-charts.ts';
 import { noiseCharts } from './charts/noise-charts.ts';
 import { responseCharts } from './charts/response-charts.ts';
@@ -30,7 +30,7 @@ export function chartGroups(results: Results): ChartGroup[] {
     {
       id: 'pictures-response',
       title: 'What each tap carries, setting by setting',
-      lead: "One curve a setting, laid over one another at the level of the tap's own band: where they part, the radio changes the sound with the volume. Settings that cover one another share a curve, and gaps are not trusted.",
+      lead: 'One curve a setting: where they part, the radio changes the sound with the volume.',
       charts: responseCharts(results),
     },
     { id: 'pictures-sum', title: 'Taps and their sum', lead: '', charts: sumCharts(results) },
@@ -41,13 +41,7 @@ export function chartGroups(results: Results): ChartGroup[] {
       lead: '',
       charts: distortionCharts(results),
     },
-    {
-      id: 'pictures-chain',
-      title: 'The chain, with volts and headroom',
-      lead: '',
-      charts: chainCharts(results),
-    },
     { id: 'pictures-noise', title: 'Noise', lead: '', charts: noiseCharts(results) },
   ];
-  return groups.filter(({ charts }) => charts.length > 0);
+  return inShort(groups.filter(({ charts }) => charts.length > 0));
 }

@@ -7,6 +7,6 @@ export function contentPolicy(assets: ReportAssets): string {
 }
 
 /** The scripts of a report as a policy names them; a page that shows reports has to let them run too. */
-export function reportScripts({ plotly, script, sha256Base64 }: ReportAssets): string[] {
-  return [plotly, script].map((text) => `'sha256-${sha256Base64(text)}'`);
+export function reportScripts({ plotting, script, sha256Base64 }: ReportAssets): string[] {
+  return [plotting.sha256Base64, sha256Base64(script)].map((hash) => `'sha256-${hash}'`);
 }

@@ -17,6 +17,8 @@ export interface FindingGroup {
 export interface GroupLine extends Statement {
   /** Whose figures these are; null where they hold for every finding of the group. */
   readonly of: string | null;
+  /** Of its statement among those of the finding; the verdict is 0. */
+  readonly place: number;
 }
 
 /**
@@ -96,5 +98,6 @@ function linesAt(group: readonly Worded[], i: number, label: TapLabel): GroupLin
   return [...lines.values()].map(({ statement, taps }) => ({
     ...statement,
     of: single ? null : listed(taps),
+    place: i,
   }));
 }

@@ -23,6 +23,11 @@ export function plainDb(db: number): string {
   return `${fixed(db, 1)} dB`;
 }
 
+/** Decibels as one says them: whole ones from 2 dB up. */
+export function roundDb(db: number): string {
+  return `${fixed(db, Math.abs(db) < 2 ? 1 : 0)} dB`;
+}
+
 export function plainDbFs(dbFs: number): string {
   return `${fixed(dbFs, 1)} dBFS`;
 }

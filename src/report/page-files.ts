@@ -2,4 +2,10 @@
 export const REPORT_FILE = 'report.html';
 
 /** In the order in which they are used. */
-export const SHEET_FILES = ['order-sheet.html', 'dial-in-sheet.html', 'hand-over-sheet.html'] as const;
+export const SHEET_FILES = [
+  'estimate-sheet.html',
+  'order-sheet.html',
+  'dial-in-sheet.html',
+  'hand-over-sheet.html',
+  'comeback-sheet.html',
+] as const;

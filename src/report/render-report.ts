@@ -3,6 +3,7 @@ import { anchorsOf } from './anchors.ts';
 import type { Figure } from './charts/figure.ts';
 import { type ChartGroup, chartGroups } from './charts.ts';
 import { contentPolicy } from './content-policy.ts';
+import { DRAWING_STYLE } from './drawing/drawing-style.ts';
 import { findingGroups } from './finding-groups.ts';
 import { embeddedJson, escapeHtml, html } from './html.ts';
 import { NO_IMAGES, type PhotoImages } from './photos.ts';
@@ -10,8 +11,8 @@ import type { ReportAssets } from './report-assets.ts';
 import { aboutSection } from './sections/about-section.ts';
 import { adviceSection } from './sections/advice-section.ts';
 import { answersSection } from './sections/answers-section.ts';
-import { dialInSection } from './sections/dial-in-section.ts';
 import { findingsSection } from './sections/findings-section.ts';
+import { firstScreen } from './sections/first-screen.ts';
 import { type PageParts, picturesById } from './sections/page-parts.ts';
 import { picturesSection } from './sections/pictures-section.ts';
 import { recordingsSection } from './sections/recordings-section.ts';
@@ -38,10 +39,10 @@ export function renderReport(
     policy: contentPolicy(assets),
     title: escapeHtml(`${results.session.name}: factory radio report`),
     name: escapeHtml(results.session.name),
-    style: assets.style,
+    style: assets.style + DRAWING_STYLE,
     body: bodyHtml(results, groups, images),
     charts: chartData(groups),
-    plotly: assets.plotly,
+    plotting: assets.plotting.deflatedBase85,
     script: assets.script,
   });
 }
@@ -58,9 +59,9 @@ function bodyHtml(results: Results, groups: readonly ChartGroup[], images: Photo
     titles: titlesOf(results, findings, label),
     pictures: picturesById(groups.flatMap(({ charts }) => charts)),
   };
-  return html`${answersSection(verdicts(results), anchors)}
-${dialInSection(results, anchors, label)}
-${picturesSection(groups)}
+  return html`${firstScreen(results, anchors, label)}
+${answersSection(verdicts(results), anchors)}
+${picturesSection(groups, results)}
 ${adviceSection(parts)}
 ${findingsSection(parts)}
 ${cautionsSection()}
@@ -79,7 +80,9 @@ function chartData(groups: readonly ChartGroup[]): string {
       figureInDbu: figureInDbu === null ? null : sharedAbscissae(figureInDbu),
     },
   ]);
-  return embeddedJson(Object.fromEntries(data)).text;
+  // Four significant digits are finer than any line and any value that is read out.
+  const short = (value: unknown) => (typeof value === 'number' ? Number(value.toPrecision(4)) : value);
+  return embeddedJson(JSON.parse(JSON.stringify(Object.fromEntries(data), (_, value) => short(value)))).text;
 }
 
 /** Abscissae that are those of the first trace are left out: the page takes them from there. */

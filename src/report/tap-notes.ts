@@ -17,8 +17,8 @@ export function tapNotesTable(results: Results): Html {
   const feeds = recommendationsOf(results.recommendations, 'feed');
   const rows = notedTaps(results).map(({ id, label, plus, minus, connector, note }) => {
     const fed = feeds.filter(({ taps }) => taps.some(({ tapId }) => tapId === id)).map(feedName);
-    return html`<tr><th scope="row">${label}</th><td>${fed.length === 0 ? 'measured only' : fed.join(', ')}</td>
-<td>${wireText(plus)}</td><td>${wireText(minus)}</td><td>${connector ?? 'not noted'}</td><td>${note ?? ''}</td></tr>`;
+    return html`<tr><th scope="row">${label}</th><td data-name="Feeds">${fed.length === 0 ? 'measured only' : fed.join(', ')}</td>
+<td data-name="Plus">${wireText(plus)}</td><td data-name="Minus">${wireText(minus)}</td><td data-name="Plug">${connector ?? 'not noted'}</td><td data-name="Note">${note ?? ''}</td></tr>`;
   });
   return html`<table><thead><tr><th scope="col">Output</th><th scope="col">Feeds</th><th scope="col">Plus</th><th scope="col">Minus</th><th scope="col">Plug</th><th scope="col">Note</th></tr></thead><tbody>${rows}</tbody></table>`;
 }

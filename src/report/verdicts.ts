@@ -20,14 +20,14 @@ export function verdicts(results: Results): Verdict[] {
   return [
     { question: 'Does the radio cut the bass?', answers: orNothing(bassAnswers(results, label)) },
     {
-      question: 'Which outputs carry what, and what is to be summed?',
+      question: 'What comes out where, and what do you sum?',
       answers: orNothing(bandAnswers(results, label)),
     },
     {
-      question: 'How far may the volume go, and what are the gains?',
+      question: 'How loud may it go, and what are the gains?',
       answers: orNothing(levelAnswers(results, label)),
     },
-    ...(open.length === 0 ? [] : [{ question: 'What stands in the way?', answers: open }]),
+    ...(open.length === 0 ? [] : [{ question: 'What comes first?', answers: open }]),
   ];
 }
 
@@ -46,7 +46,5 @@ export function tapLabelOf(results: Results): TapLabel {
 
 function orNothing(answers: readonly Answer[]): readonly Answer[] {
   if (answers.length > 0) return answers;
-  return [
-    { sentence: say`Cannot be told: nothing in the recordings answers it.`, told: false, evidenceIds: [] },
-  ];
+  return [{ sentence: say`Not known: no recording answers it.`, told: false, evidenceIds: [] }];
 }

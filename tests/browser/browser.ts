@@ -52,7 +52,9 @@ export class PageOpener {
     page.on('console', (message) => complaints.push(`console ${message.type()}: ${message.text()}`));
     page.on('pageerror', (error) => complaints.push(`error: ${error.message}`));
     page.on('request', (request) => {
-      if (request.url() !== address) complaints.push(`request: ${request.url()}`);
+      // A picture that the page itself made, on its way to be saved.
+      if (request.url() !== address && !request.url().startsWith('blob:'))
+        complaints.push(`request: ${request.url()}`);
     });
     await page.goto(address, { waitUntil: 'load' });
     return { page, complaints };

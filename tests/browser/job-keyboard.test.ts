@@ -4,6 +4,7 @@ import { join, resolve } from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { parse } from 'yaml';
 import { newCommand } from '../../cli/new.ts';
+import { SHEET_FILES } from '../../src/report/page-files.ts';
 import { describeWith } from '../outside-programs.ts';
 import {
   type JobPage,
@@ -85,7 +86,7 @@ describeWith(['chromium'], 'the job page by keyboard alone', () => {
     await waitFor(page, `document.querySelector('.progress') === null`);
     expect(await keptTexts(page, 'steptone-out/')).toEqual({});
     await press(page, 'Analyse');
-    await waitFor(page, `document.querySelectorAll('ul.files a').length === 4`);
+    await waitFor(page, `document.querySelectorAll('ul.files a').length === ${1 + SHEET_FILES.length}`);
     await tabTo(page, 'Order sheet');
     expect(await page.evaluate('document.activeElement.href')).toMatch(/^blob:/);
     expect(page.complaints).toEqual([]);
@@ -137,6 +138,6 @@ describeWith(['chromium'], 'the job page by keyboard alone', () => {
     })()`);
     await page.giveFiles([WAVS[0]]);
     await waitFor(page, `document.querySelector('header [role=alert]')?.innerText.includes('no room left')`);
-    expect(Object.keys(await keptTexts(page, 'steptone-out/'))).toHaveLength(5);
+    expect(Object.keys(await keptTexts(page, 'steptone-out/'))).toHaveLength(2 + SHEET_FILES.length);
   });
 });

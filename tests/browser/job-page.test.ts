@@ -16,6 +16,7 @@ import { join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { stickWav } from '../../src/commands/stick-wav.ts';
+import { REPORT_FILE, SHEET_FILES } from '../../src/report/page-files.ts';
 import { stickFiles } from '../../src/tones/stick-files.ts';
 import { steptone } from '../cli/steptone.ts';
 import { describeWith } from '../outside-programs.ts';
@@ -39,7 +40,7 @@ const SAMPLE = resolve(import.meta.dirname, '../../sample-audio/rear-left');
 const sampleFiles = readdirSync(SAMPLE)
   .filter((name) => /\.(wav|yaml)$/.test(name))
   .map((name) => join(SAMPLE, name));
-const PAGES = ['report.html', 'order-sheet.html', 'dial-in-sheet.html', 'hand-over-sheet.html'];
+const PAGES = [REPORT_FILE, ...SHEET_FILES];
 const STEPS = ['car', 'stick', 'screen', 'record', 'check', 'report', 'dial-in', 'prove'];
 const MOST_BYTES = 8_000_000;
 
@@ -90,7 +91,7 @@ for (const [name, start] of [
 
       await show(page, 'report');
       await press(page, 'Analyse');
-      await waitFor(page, `document.querySelectorAll('ul.files a').length === 4`);
+      await waitFor(page, `document.querySelectorAll('ul.files a').length === ${1 + SHEET_FILES.length}`);
       const [command, kept] = [await byCommand(), await keptTexts(page, 'steptone-out/')];
       expect(Object.keys(kept).sort()).toEqual(Object.keys(command).sort());
       for (const file of PAGES) expect(kept[file] === command[file], file).toBe(true);
@@ -101,7 +102,7 @@ for (const [name, start] of [
       await page.reload();
       expect(await page.evaluate('document.querySelector("h1").innerText')).toContain('rear left');
       await show(page, 'report');
-      await waitFor(page, `document.querySelectorAll('ul.files a').length === 4`);
+      await waitFor(page, `document.querySelectorAll('ul.files a').length === ${1 + SHEET_FILES.length}`);
       expect(await page.evaluate('document.querySelector(".stale")')).toBe(null);
     });
 
@@ -190,7 +191,10 @@ async function proofZip(): Promise<string> {
   const after = join(folder, 'after-install');
   if (existsSync(zip)) return zip;
   mkdirSync(after);
-  copyFileSync(join(SAMPLE, 'setting-22.wav'), join(after, 'setting-22.wav'));
+  // Another recording: one from which the plan was made is refused.
+  const wav = readFileSync(join(SAMPLE, 'setting-22.wav'));
+  wav[wav.length - 2] ^= 1;
+  writeFileSync(join(after, 'setting-22.wav'), wav);
   writeFileSync(
     join(after, 'session.yaml'),
     'settings: 22\nchannels: [rear-left]\ncalibration: { kind: pad, padRatio: 11, fullScaleVoltsRms: 1.4 }\n',

@@ -18,7 +18,10 @@ const taps = 'front-left, front-right, rear-left, rear-right, dash-left, dash-ri
 
 /** Each sheet, and the sides of paper that it is meant for: the bench sheet is printed on both. */
 const SIDES: readonly (readonly [string, string, number])[] = [
-  ...SHEETS.map(({ fileName, render }) => [fileName, render(exampleResults()), 1] as const),
+  ...SHEETS.map(
+    ({ fileName, render }) =>
+      [fileName, render(exampleResults()), fileName === 'hand-over-sheet.html' ? 2 : 1] as const,
+  ),
   ['bench sheet without names', benchSheet({ settings, files }), 2],
   ['bench sheet of seven taps', benchSheet({ session: newSession({ ...job, taps }), files }), 2],
 ];
@@ -36,6 +39,8 @@ describeWith(['chromium', 'pdftotext'], 'the sheets on paper', () => {
         expect(sidesOf(await page.pdf({ format, preferCSSPageSize: true })), format).toBe(sides);
       }
       expect(await page.evaluate('document.documentElement.scrollWidth <= innerWidth')).toBe(true);
+      await page.setViewportSize({ width: 390, height: 844 });
+      expect(await page.evaluate('document.documentElement.scrollWidth')).toBe(390);
       expect(complaints).toEqual([]);
       await page.evaluate(axe);
       const broken = await page.evaluate(

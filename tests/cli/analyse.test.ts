@@ -16,7 +16,9 @@ taps:
   - { id: front-right, side: right }
 `;
 const OUTPUTS = [
+  'comeback-sheet.html',
   'dial-in-sheet.html',
+  'estimate-sheet.html',
   'hand-over-sheet.html',
   'order-sheet.html',
   'report.html',

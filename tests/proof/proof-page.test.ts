@@ -56,7 +56,7 @@ it('Pass or fail, the knob, what was not recorded and a drawing with three lines
   const page = proofPage(verification);
   expect(page).toContain('Proof of the install: failed');
   expect(page).toContain('<strong>front left, amplifier gain:</strong> turn it down by 3.0 dB.');
-  expect(page).toContain('<td>± 0.7 dB</td>');
+  expect(page).toContain('± 0.7 dB</td>');
   expect(page).toContain('As left at setting 10, full-scale tone: 100 Hz 13.2 V.');
   expect(page).toContain('Not recorded: subwoofer.');
   expect(page.match(/<path /g)).toHaveLength(3);

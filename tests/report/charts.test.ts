@@ -19,7 +19,6 @@ describe('every picture', () => {
       'pictures-sum',
       'pictures-level',
       'pictures-distortion',
-      'pictures-chain',
       'pictures-noise',
     ]);
   });
@@ -64,10 +63,10 @@ describe('every picture', () => {
         : finding,
     );
     const [steady] = chartsOf({ ...results, findings }).filter(({ title }) =>
-      title.startsWith('Bass against'),
+      title.startsWith('How much bass'),
     );
     expect(steady.figure.layout.yaxis?.range).toEqual([-1, 1]);
-    const [falling] = charts.filter(({ title }) => title.startsWith('Bass against'));
+    const [falling] = charts.filter(({ title }) => title.startsWith('How much bass'));
     expect(falling.figure.layout.yaxis?.range).toBeUndefined();
   });
 
@@ -93,6 +92,24 @@ describe('every picture', () => {
     const names = figuresOf(named).flatMap(({ data }) => data.map(({ name }) => name));
     expect(names.some((name) => name.includes('&lt;a href'))).toBe(true);
     expect(names.every((name) => !name.includes('<'))).toBe(true);
+  });
+
+  it('lays the curves of an output of bass alone where each lost least: a loss is no added treble', () => {
+    // Bass alone, below 120 Hz; 6 dB lost at 40 Hz from setting 30 on, nothing from 80 Hz up.
+    const bass = (setting: number) =>
+      [...results.frequencyHz].map(
+        (hz) => -24 * Math.max(0, Math.log2(hz / 120)) - (setting < 30 || hz > 60 ? 0 : 6),
+      );
+    const measurements = results.measurements
+      .filter(({ tapId }) => tapId === 'rear-l')
+      .map((one) => ({ ...one, left: { ...one.left, magnitudeDb: bass(one.setting) } }));
+    const { figure } = chartsOf({ ...results, measurements }).find(({ id }) => id === 'response-5') as Chart;
+    const at = (name: RegExp, hz: number) => {
+      const trace = figure.data.find((one) => name.test(one.name)) as Trace;
+      return trace.y[trace.x.findIndex((x) => Number(x) >= hz)];
+    };
+    expect(at(/30|38/, 80)).toBeCloseTo(Number(at(/10/, 80)), 1);
+    expect(at(/30|38/, 40)).toBeCloseTo(Number(at(/10/, 40)) - 6, 1);
   });
 
   it('is left out where its findings are missing', () => {
@@ -196,8 +213,8 @@ describe('the picture of taps and their sum', () => {
 describe('a picture for several taps', () => {
   it('stands for pairs that agree and says how nearly, with a table for each tap', () => {
     const { title, caption, tables } = chart('response-3');
-    expect(title).toBe('Response of door left and door right');
-    expect(plainText(caption)).toBe('Drawn for door left; door right lies within 0.1 dB of it.');
+    expect(title).toBe('What comes out? Door left and door right');
+    expect(plainText(caption)).toBe('Drawn for door left; door right lies within 0.1 dB.');
     expect(tables.map(({ name }) => name)).toEqual(['door left', 'door right']);
     expect(charts.map(({ id }) => id)).not.toContain('response-4');
   });
@@ -215,8 +232,8 @@ describe('a picture for several taps', () => {
         : one,
     );
     const titles = chartsOf({ ...results, measurements }).map(({ title }) => title);
-    expect(titles).toContain('Response of door left');
-    expect(titles).toContain('Response of door right');
+    expect(titles).toContain('What comes out? Door left');
+    expect(titles).toContain('What comes out? Door right');
   });
 
   it('keeps every tap in reach: its name stands over a table of every subject', () => {
@@ -259,23 +276,14 @@ describe('the picture of restoration', () => {
 });
 
 describe('the picture of distortion', () => {
-  const { figure, tables } = chart('distortion-5');
+  const { figure, tables, caption } = chart('distortion-5');
 
-  it('has a panel for each tone that the tap carries, and none for a tone that it hardly carries', () => {
-    expect(figure.layout.panels?.map((title) => title.split(/[,:]/)[0])).toEqual(['55 Hz', '997 Hz']);
-    expect(tables.map(({ name }) => name)).toContain('rear left, 55 Hz');
-    const weak = results.measurements.map((one) => ({
-      ...one,
-      ladders: one.ladders.map((ladder) =>
-        ladder.toneHz === 55
-          ? { ...ladder, steps: ladder.steps.map((step) => ({ ...step, thdBeforeFilters: null })) }
-          : ladder,
-      ),
-    }));
-    const left = chartsOf({ ...results, measurements: weak }).find(
-      ({ id }) => id === 'distortion-5',
-    ) as Chart;
-    expect(left.figure.layout.panels?.map((title) => title.split(/[,:]/)[0])).toEqual(['997 Hz']);
+  it('has a panel for each tone that shows distortion, and says which tones show none', () => {
+    // The example loses 10.8 dB of its bass at 38: 55 Hz stays below the rail.
+    expect(figure.layout.panels?.map((title) => title.split(/[,:]/)[0])).toEqual(['997 Hz']);
+    expect(plainText(caption)).toContain('At 55 Hz nothing stands above the noise.');
+    expect(tables.map(({ name }) => name)).toContain('rear left, 997 Hz');
+    expect(tables.map(({ name }) => name)).not.toContain('rear left, 55 Hz');
   });
 
   it('leaves out what is noise: settings that never clip have no curve', () => {

@@ -4,6 +4,7 @@ import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import { measured, notMeasurable } from '../../src/model/measured.ts';
 import type { MeasurementRecord, ResponseRecord, Results } from '../../src/model/results.ts';
 import type { Tap } from '../../src/model/session.ts';
+import { exampleChain } from './example-chain.ts';
 import { exampleFindings } from './example-findings.ts';
 import { exampleRecommendations } from './example-recommendations.ts';
 
@@ -28,7 +29,7 @@ const TAPS = [
 ];
 
 export function exampleResults(): Results {
-  return {
+  const results: Results = {
     format: 'steptone results',
     version: 1,
     toolVersion: '0.1.0',
@@ -57,9 +58,9 @@ export function exampleResults(): Results {
     notes: [
       {
         file: 'dash pair.wav',
-        text: 'The take at setting 26 holds a knock at 0:13; it lies outside the sweeps.',
+        reason: 'The take at setting 26 holds a knock at 0:13; it lies outside the sweeps.',
       },
-      { file: 'spare.wav', text: 'Left out: no track was found in it.' },
+      { file: 'spare.wav', reason: 'Left out: no track was found in it.' },
     ],
     inputs: ['dash pair.wav', 'door pair.wav', 'rear pair.wav'].map((file, i) => ({
       file,
@@ -67,6 +68,7 @@ export function exampleResults(): Results {
       byteLength: 101_606_444,
     })),
   };
+  return { ...results, chain: exampleChain(results) };
 }
 
 /** The same with one tap renamed, everywhere. */
@@ -105,7 +107,7 @@ export function exampleUntold(): Results {
       fixedEq: [],
     },
   ];
-  return { ...results, findings, recommendations: [] };
+  return { ...results, findings, recommendations: [], chain: undefined };
 }
 
 /** Depth of the radio's bass shelf at a setting. */

@@ -34,7 +34,7 @@ describe('findings in groups', () => {
     const [group] = findingGroups(withLaws({ 'door-l': 14.4, 'door-r': 14.4, 'rear-l': 17.2 }), label);
     expect(group.title).toBe('Volume law: door left, door right and rear left');
     expect(group.lines.map(({ of, sentence }) => [of, plainText(sentence)])).toEqual([
-      [null, 'The level follows the volume control, by 1.0 dB a step.'],
+      [null, 'The output follows the volume control, by 1.0 dB a step.'],
       ['door left and door right', expect.stringContaining('14.4')],
       ['rear left', expect.stringContaining('17.2')],
     ]);

@@ -47,22 +47,21 @@ describe('the dial-in sheet', () => {
       where,
     ]);
     expect(rows).toEqual([
-      [1, 'Wiring: front left'],
-      [2, 'Wiring: front right'],
-      [3, 'Wiring: subwoofer'],
-      [4, 'Radio volume'],
-      [5, 'Converter level: subwoofer'],
-      [6, 'Amplifier gain: subwoofer'],
-      [7, 'Bass restoration'],
-      [8, 'Low-pass: subwoofer'],
+      [1, 'Wiring: front'],
+      [2, 'Wiring: subwoofer'],
+      [3, 'Radio volume'],
+      [4, 'Converter level: subwoofer'],
+      [5, 'Amplifier gain: subwoofer'],
+      [6, 'Bass restoration'],
+      [7, 'Filters: subwoofer'],
     ]);
-    expect([...page.matchAll(/class="box"/g)]).toHaveLength(8);
+    expect([...page.matchAll(/class="box"/g)]).toHaveLength(7);
   });
 
   it('gives target volts with tolerance, and says to begin quiet', () => {
     expect(page).toContain('17.8 V</span>');
     expect(page).toContain('± 3 %');
-    expect(page).toContain('step up from quiet');
+    expect(page).toContain('Step up from quiet');
   });
 });
 
@@ -71,15 +70,15 @@ describe('the readings of the dial-in sheet', () => {
 
   it('name tone file, setting and state of the restoration, and have a blank to write into', () => {
     const row = /Amplifier gain: subwoofer<\/th>(.*?)<\/tr>/.exec(page)?.[1] ?? '';
-    expect(row).toMatch(/<td class="tone">meter-\d+hz-(0|minus-\d+)db<\/td><td>30<\/td><td>off<\/td>/);
+    expect(row).toMatch(/<td data-name="Play">meter-\d+hz-(0|minus-\d+)db at 30, restoration off<\/td>/);
     expect(row).toContain('class="blank"');
-    expect(page).toMatch(/to check it<\/td><td class="tone">meter-\d+hz-(0|minus-\d+)db<\/td><td>30<\/td>/);
+    expect(row).toMatch(/<small>check [^:<]+: /);
   });
 
-  it('have a letter each, under which the way out stands', () => {
-    const letters = [...page.matchAll(/<td>([A-Z])<\/td><\/tr>/g)].map(([, letter]) => letter);
-    expect(letters).toHaveLength(8);
-    for (const letter of letters) expect(page).toContain(`<b>${letter}</b>: `);
+  it('say in their own row what a wrong reading means', () => {
+    const rows = [...page.matchAll(/<tr><td>\d+<\/td>(.*?)<\/tr>/g)].map(([, cells]) => cells);
+    expect(rows).toHaveLength(7);
+    for (const cells of rows) expect(cells).toMatch(/data-name="If wrong">[A-Z][^<]+\.<\/td>$/);
   });
 });
 
@@ -106,11 +105,11 @@ describe('the order sheet', () => {
 describe('the hand-over sheet', () => {
   it('tells the customer the highest clean setting of the source, the wire and the fuse', () => {
     const page = renderHandOverSheet(results);
-    expect(page).toContain(
-      'Playing from USB stick, turn the volume no higher than 30. Above that the radio itself distorts',
-    );
-    expect(page).toContain('46.3 A');
-    expect(page).toContain('Main fuse: 60.0 A.');
+    expect(page).toContain('Turn the volume up to 30, no higher, when you play from USB stick.');
+    expect(page).toContain('Above 30 the radio itself distorts');
+    // The chain's figures, as on every other sheet.
+    expect(page).toContain('draw 92 A');
+    expect(page).toContain('only by the same: 100 A.');
     expect(page).toContain('16 mm²');
   });
 
@@ -119,8 +118,8 @@ describe('the hand-over sheet', () => {
       item.kind === 'highest-clean-setting' ? { ...item, firstClippingRecorded: null } : item,
     );
     const page = renderHandOverSheet({ ...results, recommendations });
-    expect(page).toContain('Above that nobody has looked');
-    expect(page).not.toContain('Above that the radio itself distorts');
+    expect(page).toContain('Nobody has tried what happens above 30.');
+    expect(page).not.toContain('the radio itself distorts');
   });
 
   it('tells the fuse that is fitted, where that was given', () => {
@@ -135,7 +134,7 @@ describe('the hand-over sheet', () => {
     } as const;
     const given = { ...equipmentSchema.parse(equipment ?? {}), supplyWire };
     const page = renderHandOverSheet({ ...results, session: { ...results.session, equipment: given } });
-    expect(page).toContain('Main fuse: 50.0 A.');
+    expect(page).toContain('only by the same: 50 A.');
   });
 
   it('keeps what people noted, and not what the tool had to assume', () => {
@@ -147,6 +146,6 @@ describe('the hand-over sheet', () => {
   });
 
   it('does not make up a setting that was not recorded', () => {
-    expect(renderHandOverSheet(exampleUntold())).toContain('The highest clean setting cannot be told');
+    expect(renderHandOverSheet(exampleUntold())).toContain('Not known: the highest clean setting.');
   });
 });

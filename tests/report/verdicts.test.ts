@@ -11,15 +11,15 @@ describe('the verdicts', () => {
   it("answer the installer's three questions in order, and then what stands in the way", () => {
     expect(verdicts(results).map(({ question }) => question)).toEqual([
       'Does the radio cut the bass?',
-      'Which outputs carry what, and what is to be summed?',
-      'How far may the volume go, and what are the gains?',
-      'What stands in the way?',
+      'What comes out where, and what do you sum?',
+      'How loud may it go, and what are the gains?',
+      'What comes first?',
     ]);
   });
 
   it('name taps, the bracket of the beginning and the loss', () => {
     expect(answersTo(results, 0)[0]).toBe(
-      'Yes: on door left, door right, rear left and rear right bass goes from about setting 20 up (it begins between 18 and 22). At 38 it has lost 8.33 ± 0.06 dB at 40 Hz and 3.20 ± 0.06 dB at 80 Hz, on door left.',
+      'Yes: on door left, door right, rear left and rear right the radio starts cutting bass at about 20, between 18 and 22. By 38 it takes 8.33 ± 0.06 dB at 40 Hz and 3.20 ± 0.06 dB at 80 Hz, on door left.',
     );
   });
 
@@ -55,7 +55,7 @@ describe('the verdicts', () => {
       },
     ];
     const text = answersTo({ ...results, findings, recommendations: [] }, 0).join('\n');
-    expect(text).toContain('the bass stays as the volume rises');
+    expect(text).toContain('the bass stays as you turn it up');
     expect(text).toContain('not a loss');
     expect(text).not.toContain('Yes');
   });
@@ -75,7 +75,7 @@ describe('the verdicts', () => {
       item.kind === 'feed' ? { ...item, summed: false, taps: item.taps.slice(0, 1) } : item,
     );
     expect(answersTo({ ...results, recommendations }, 1).at(-1)).toBe(
-      'Nothing is to be summed: each feed has a tap of its own band.',
+      'Sum nothing: each feed has an output with its whole band.',
     );
   });
 

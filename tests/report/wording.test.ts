@@ -51,7 +51,7 @@ describe('what was not seen', () => {
       ],
     } as Finding);
     expect(text).toContain(
-      'At 6.01 kHz no clipping was seen at any recorded setting. Harmonics 2 to 3 were counted.',
+      'At 6.01 kHz nothing clips at any recorded setting. Harmonics 2 to 3 were counted.',
     );
     expect(text).toContain('none seen up to \u22123.0 dBFS');
   });
@@ -71,7 +71,7 @@ describe('the words of findings', () => {
       expect(subject).not.toBe('');
       expect(statements.length).toBeGreaterThan(0);
       for (const { sentence } of statements) {
-        expect(plainText(sentence)).toMatch(/^[A-Z0−].*[.?]$/s);
+        expect(plainText(sentence)).toMatch(/^[A-Z\d−].*[.?]$/s);
         expect(plainText(sentence)).not.toMatch(BROKEN);
       }
     },
@@ -91,7 +91,7 @@ describe('the words of findings', () => {
       const finding = withoutNumbers(
         findingsOfEveryKind.find((one) => one.kind === kind && hasNumbers(one)) as Finding,
       );
-      expect(textOf(finding)).toContain('the dog barked.');
+      expect(textOf(finding)).toMatch(/the dog barked\./i);
     },
   );
 
@@ -101,7 +101,7 @@ describe('the words of findings', () => {
     );
     const untold = findingWords(band, label).statements.filter(({ told }) => !told);
     expect(untold.map(({ sentence }) => plainText(sentence))).toContain(
-      'The −3 dB point of the low edge cannot be told, because the dog barked. To find out, record it again.',
+      'Not known: the −3 dB point of the low edge. The dog barked. To find out, record it again.',
     );
   });
 
@@ -113,7 +113,7 @@ describe('the words of findings', () => {
     for (const finding of unclear) {
       const [{ sentence, told }] = findingWords(finding, label).statements;
       expect(told).toBe(false);
-      expect(plainText(sentence)).toContain('cannot be told, because');
+      expect(plainText(sentence)).toMatch(/^Not known: /);
     }
   });
 });

@@ -2,7 +2,7 @@ import { encodeWav } from '../../../src/audio/write-wav.ts';
 import { checkLines } from '../../../src/check/check-lines.ts';
 import { beforeAndAfterClips } from '../../../src/clips/clips.ts';
 import { phrase } from '../../../src/clips/phrase.ts';
-import { analyseJob } from '../../../src/commands/analyse-job.ts';
+import { analyseJob, photoLines } from '../../../src/commands/analyse-job.ts';
 import { checkJob } from '../../../src/commands/check-job.ts';
 import { sessionInFolder } from '../../../src/commands/find-session.ts';
 import { fingerprintOf } from '../../../src/commands/fingerprint.ts';
@@ -60,8 +60,8 @@ export const tasks = {
   },
 
   async analyse(_: object, around: Surroundings) {
-    const { results, files, remarks } = await analyseJob(loaded(around), around.shell);
-    return { files: files as OutFiles, text: [summaryOf(results), ...remarks].join('\n') };
+    const { results, files, photos } = await analyseJob(loaded(around), around.shell);
+    return { files: files as OutFiles, text: [summaryOf(results), ...photoLines(photos)].join('\n') };
   },
 
   async screen(_: object, around: Surroundings): Promise<string> {
@@ -74,7 +74,11 @@ export const tasks = {
     const planFingerprint = withFile({ folder, file: RESULTS_FILE }, (source) =>
       fingerprintOf({ source, file: RESULTS_FILE, sha256: shell.sha256 }),
     );
-    const job = { loaded: loaded(around), plan: readResults(folder, RESULTS_FILE), planFingerprint };
+    const job = {
+      loaded: loaded(around),
+      plan: readResults({ folder, file: RESULTS_FILE }, shell),
+      planFingerprint,
+    };
     const { verification, files: written } = await verifyJob(job, shell);
     return {
       files: written as OutFiles,
@@ -86,18 +90,24 @@ export const tasks = {
   async replan({ plan, equipment }: { plan: string; equipment: string }, { files, shell }: Surroundings) {
     const folder = blobFolder(files, folderOf(plan));
     const parts = readEquipment(blobFolder(files), equipment);
-    const job = { saved: readResults(folder, RESULTS_FILE), equipment: parts, confirmed: null };
+    const job = {
+      saved: readResults({ folder, file: RESULTS_FILE }, shell),
+      equipment: parts,
+      confirmed: null,
+    };
     const { lines, files: written } = await replanJob(job, shell);
     return { files: written as OutFiles, text: lines.join('\n') };
   },
 
-  async curves({ plan }: { plan: string }, { files }: Surroundings): Promise<OutFiles> {
-    const tables = curveTables(readResults(blobFolder(files, folderOf(plan)), RESULTS_FILE));
+  async curves({ plan }: { plan: string }, { files, shell }: Surroundings): Promise<OutFiles> {
+    const tables = curveTables(
+      readResults({ folder: blobFolder(files, folderOf(plan)), file: RESULTS_FILE }, shell),
+    );
     return Object.fromEntries(tables.map(({ fileName, text }) => [fileName, text]));
   },
 
-  async clips({ plan }: { plan: string }, { files }: Surroundings): Promise<OutFiles> {
-    const results = readResults(blobFolder(files, folderOf(plan)), RESULTS_FILE);
+  async clips({ plan }: { plan: string }, { files, shell }: Surroundings): Promise<OutFiles> {
+    const results = readResults({ folder: blobFolder(files, folderOf(plan)), file: RESULTS_FILE }, shell);
     const programme = phrase({ sampleRateHz: CLIP_RATE_HZ, seed: CLIP_SEED });
     const { clips } = beforeAndAfterClips({ results, programme, sampleRateHz: CLIP_RATE_HZ });
     return Object.fromEntries(

@@ -15,7 +15,7 @@ import type { Take } from '../../takes/find-takes.ts';
 import type { SweepSection } from '../../tones/track.ts';
 import type { AnnouncementsInSweep } from '../disturbances/find-announcements.ts';
 import { type Burst, findKnocks } from '../disturbances/find-knocks.ts';
-import { readShared } from './section-memory.ts';
+import { inParts, readShared } from './section-memory.ts';
 
 /** One sweep of a take on every channel asked for, clocks not corrected. */
 export interface SectionResponses {
@@ -63,7 +63,6 @@ export function sectionResponses(
     readShared(sound, { place: 'first', start: startFrame, count: plan.sectionLength, channels: wanted });
   const readAgain = (i: number) => read([channels[i]])[channels[i]];
   let kept: { i: number; residual: Float64Array } | null = null;
-  const all = read(channels);
   return {
     section,
     plan,
@@ -73,9 +72,12 @@ export function sectionResponses(
       if (kept?.i !== i) kept = { i, residual: sweepResidual(plan, readAgain(i)) };
       return kept.residual;
     },
-    channels: channels.map((channel, i) => {
-      of.seen?.(i, all[channel]);
-      return sweepResponse(plan, all[channel]);
+    channels: inParts(channels, plan.sectionLength).flatMap((part) => {
+      const samples = read(part.map((i) => channels[i]));
+      return part.map((i) => {
+        of.seen?.(i, samples[channels[i]]);
+        return sweepResponse(plan, samples[channels[i]]);
+      });
     }),
   };
 }
@@ -106,17 +108,21 @@ export interface CleanedSweep {
  * announcements, of which nothing that was passed meanwhile is believed.
  *
  * @param sounds stretches of the section; what is too faint to be told is taken for a knock that is not told
+ * @param isRadios whether a burst is what the radio does to the sweep
  * @returns null where there is neither
  */
 export function withoutKnocks(
   { plan, readAgain, residual: residualOf, startFrame }: SectionResponses,
   i: number,
   { told: announcements, faint }: AnnouncementsInSweep,
+  isRadios: (burst: Burst) => boolean = () => false,
 ): CleanedSweep | null {
   const { sampleRateHz, sectionLength, sweep } = plan;
   const residual = residualOf(i);
   const knocks = findKnocks(residual, sampleRateHz).filter(
-    ({ from, to }) => ![...announcements, ...faint].some((one) => from < one.to && to > one.from),
+    (burst) =>
+      ![...announcements, ...faint].some((one) => burst.from < one.to && burst.to > one.from) &&
+      !isRadios(burst),
   );
   const bursts = [...knocks, ...announcements, ...faint];
   if (bursts.length === 0) return null;

@@ -72,7 +72,7 @@ export function settingSpan(settings: readonly number[]): string {
 export function twinsText([drawn, ...others]: readonly string[], mostApartDb: number): string {
   if (others.length === 0) return '';
   const verb = others.length === 1 ? 'lies' : 'lie';
-  return ` Drawn for ${drawn}; ${listed(others)} ${verb} within ${withinDb(mostApartDb)} of it.`;
+  return ` Drawn for ${drawn}; ${listed(others)} ${verb} within ${withinDb(mostApartDb)}.`;
 }
 
 function withinDb(db: number): string {

@@ -4,6 +4,7 @@ import type { Results } from '../../model/results.ts';
 import { reasonText } from '../../words/reason-text.ts';
 import { formatDb, formatSetting, listed, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
+import { capitalised } from '../wording/statement.ts';
 import { alikeGroups, SAME_CURVE_DB, twinsText } from './alike.ts';
 import { bassMap, bassMapChart, mapsApartDb, type TapBass } from './bass-map.ts';
 import { seriesStyle } from './curve-style.ts';
@@ -73,11 +74,11 @@ function changeChart(group: readonly [TapBass, ...TapBass[]], { number, twins, s
   const begins =
     onset === null
       ? ''
-      : ` The bass begins to go in the shaded span, between ${formatSetting(onset.lastIntact)} and ${formatSetting(onset.firstChanged)}.`;
+      : `Shaded: the cut starts between ${formatSetting(onset.lastIntact)} and ${formatSetting(onset.firstChanged)}.`;
   return {
     id: `bass-${number}`,
-    title: `Bass against volume: ${listed(group.map(({ label }) => label))}`,
-    caption: say`Change against the settings that agree with each other; bars are the uncertainty.${begins}${twins}`,
+    title: `How much bass goes? ${capitalised(listed(group.map(({ label }) => label)))}`,
+    caption: say`${`${begins}${twins}`.trim()}`,
     figure: {
       data: BASS_FREQUENCIES_HZ.map((hz, i) => ({
         type: 'scatter',

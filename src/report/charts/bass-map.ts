@@ -2,6 +2,7 @@ import type { FindingOf } from '../../model/finding.ts';
 import type { Results } from '../../model/results.ts';
 import { formatSetting, listed, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
+import { capitalised } from '../wording/statement.ts';
 import { apartDb } from './alike.ts';
 import { type CurveDb, decibelCell, relativeCurves } from './curves.ts';
 import { type Chart, frequencyAxis, rounded, roundedOrNull, settingAxis } from './figure.ts';
@@ -70,8 +71,8 @@ export function bassMapChart(
   const { settings, points, changeDb } = map;
   return {
     id: `bass-map-${number}`,
-    title: `Where the bass goes: ${listed(group.map(({ label }) => label))}`,
-    caption: say`Lines of equal change, in decibels: read upwards how far the loss reaches, and to the right how it grows with the volume.${twins}`,
+    title: `How far up does the cut reach? ${capitalised(listed(group.map(({ label }) => label)))}`,
+    caption: say`The darker, the more is lost at that setting and frequency: full tone is 19 dB.${twins}`,
     figure: {
       data: [
         {

@@ -35,17 +35,28 @@ export function relativeCurves(results: Results, tapId: string): RelativeCurve[]
   const { frequencyHz } = results;
   const programme = strongerProgramme(measurements[measurements.length - 1]);
   const curves = measurements.map((measurement) => curveDb({ measurement, programme, frequencyHz }));
-  const points = levelPoints(
-    curves.find((curve) => curve.some((db) => db !== null)) ?? curves[0],
-    frequencyHz,
-  );
+  const first = curves.find((curve) => curve.some((db) => db !== null)) ?? curves[0];
+  const { points, bassOnly } = ownBand(first, frequencyHz);
   return curves.flatMap((curve, i) => {
-    const level = meanDb(curve, points);
+    const level = bassOnly ? levelOfBass(curve, first, points) : meanDb(curve, points);
     if (level === null) return [];
     return [
       { setting: measurements[i].setting, curve: curve.map((db) => (db === null ? null : db - level)) },
     ];
   });
+}
+
+/**
+ * Level of an output that carries bass alone: there is nothing beside the bass to lay the curves over one another by, so
+ * each is laid where it lost least, and what it lost shows as a loss instead of as added treble.
+ */
+function levelOfBass(curve: CurveDb, first: CurveDb, points: readonly number[]): number | null {
+  const level = meanDb(first, points);
+  const gained = points.flatMap((i) => {
+    const [now, before] = [curve[i], first[i]];
+    return now === null || before === null ? [] : [now - before];
+  });
+  return level === null || gained.length === 0 ? null : level + highest(gained);
 }
 
 /** The programme that the tap carries more of: the one worth drawing. */
@@ -80,10 +91,10 @@ const OWN_BAND_DB = 3;
 const ABOVE_BASS_HZ = 300;
 
 /**
- * Points of the grid by whose mean level a tap's curves are laid over one another. Bass is left out where the tap
- * carries more than bass, so that a loss there shows as a loss.
+ * Points of the grid by whose level a tap's curves are laid over one another. Bass is left out where the tap carries more
+ * than bass, so that a loss there shows as a loss.
  */
-export function levelPoints(curve: CurveDb, frequencyHz: readonly number[]): number[] {
+function ownBand(curve: CurveDb, frequencyHz: readonly number[]): { points: number[]; bassOnly: boolean } {
   const near = (points: readonly number[]) => {
     const top = highest(points.map((i) => curve[i] as number));
     return points.filter((i) => (curve[i] as number) >= top - OWN_BAND_DB);
@@ -91,8 +102,8 @@ export function levelPoints(curve: CurveDb, frequencyHz: readonly number[]): num
   const known = curve.flatMap((db, i) => (db === null ? [] : [i]));
   const top = highest(known.map((i) => curve[i] as number));
   const aboveBass = known.filter((i) => frequencyHz[i] >= ABOVE_BASS_HZ);
-  const carriesMore = aboveBass.some((i) => (curve[i] as number) >= top - 2 * OWN_BAND_DB);
-  return near(carriesMore ? aboveBass : known);
+  const bassOnly = !aboveBass.some((i) => (curve[i] as number) >= top - 2 * OWN_BAND_DB);
+  return { points: near(bassOnly ? known : aboveBass), bassOnly };
 }
 
 /** Mean of a curve over some points; null where none of them is known. */

@@ -3,8 +3,8 @@ import { isNotMeasurable } from '../../model/measured.ts';
 import type { Results } from '../../model/results.ts';
 import { fixed, formatPercent, formatSetting, listed, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
-import { settingsText } from '../wording/statement.ts';
-import { alikeGroups } from './alike.ts';
+import { capitalised } from '../wording/statement.ts';
+import { alikeGroups, settingSpan } from './alike.ts';
 import { settingStyle } from './curve-style.ts';
 import { tapNumber } from './curves.ts';
 import { type DistortionCurve, distortionCurves, tonesOf, visiblePercent } from './distortion-curves.ts';
@@ -76,10 +76,16 @@ function distortionChart(
   const settings = [...new Set(tones.flatMap(({ curves }) => curves.map(({ setting }) => setting)))].sort(
     (a, b) => a - b,
   );
-  const traces = tones.flatMap(({ curves }, panel) =>
-    curves.flatMap((curve) => distortionTrace({ curve, panel, settings }) ?? []),
-  );
+  const drawn = tones
+    .map(({ toneHz, curves }) => ({
+      toneHz,
+      highestHarmonic: curves[0].highestHarmonic,
+      traces: curves.flatMap((curve) => distortionTrace({ curve, settings }) ?? []),
+    }))
+    .filter((tone) => tone.traces.length > 0);
+  const traces = drawn.flatMap((tone, panel) => tone.traces.map((trace) => ({ ...trace, panel })));
   if (traces.length === 0) return null;
+  const silent = tones.filter(({ toneHz }) => !drawn.some((tone) => tone.toneHz === toneHz));
   const seen = new Set<string>();
   const data = traces.map((trace) => {
     const first = !seen.has(trace.name);
@@ -90,19 +96,17 @@ function distortionChart(
   const twins =
     others.length === 0
       ? ''
-      : ` Drawn for ${label}; within half a decibel the same drives hold for ${listed(others.map((tap) => tap.label))}.`;
-  const panelTitle = (toneHz: number, panel: number) => {
-    if (!traces.some((trace) => trace.panel === panel)) return `${plainHz(toneHz)}: nothing above the noise`;
-    return `${plainHz(toneHz)}, harmonics 2 to ${tones[panel].curves[0].highestHarmonic}`;
-  };
+      : ` Drawn for ${label}; ${listed(others.map((tap) => tap.label))} clip within half a decibel of it.`;
   return {
     id: `distortion-${tapNumber(results, tapId)}`,
-    title: `Distortion against drive: ${listed(group.map((tap) => tap.label))}`,
-    caption: say`Total harmonic distortion, noise subtracted. Above the line at ${ONSET_PERCENT} % a setting counts as clipping.${cleanText(clean)}${twins}`,
+    title: `Where does it clip? ${capitalised(listed(group.map((tap) => tap.label)))}`,
+    caption: say`Above ${ONSET_PERCENT} % counts as clipping.${silentText(silent.map(({ toneHz }) => plainHz(toneHz)))}${cleanText(clean)}${twins}`,
     figure: {
       data,
       layout: {
-        panels: tones.map(({ toneHz }, panel) => panelTitle(toneHz, panel)),
+        panels: drawn.map(
+          ({ toneHz, highestHarmonic }) => `${plainHz(toneHz)}, harmonics 2 to ${highestHarmonic}`,
+        ),
         xaxis: { title: { text: 'Drive, dBFS' }, range: [LOWEST_DRIVE_DB_FS, 1], dtick: 6 },
         yaxis: {
           title: { text: 'Distortion, %' },
@@ -135,9 +139,13 @@ function distortionChart(
   };
 }
 
+function silentText(tones: readonly string[]): string {
+  return tones.length === 0 ? '' : ` At ${listed(tones)} nothing stands above the noise.`;
+}
+
 function cleanText(settings: readonly number[]): string {
   if (settings.length === 0) return '';
-  return ` Nothing stands above the noise at ${settingsText(settings)}.`;
+  return ` Nothing above the noise at ${settingSpan(settings)}.`;
 }
 
 function nameOf(setting: number): string {
@@ -147,11 +155,9 @@ function nameOf(setting: number): string {
 /** Null where nothing of the curve stands above its noise and the foot of the picture. */
 function distortionTrace({
   curve: { setting, steps },
-  panel,
   settings,
 }: {
   curve: DistortionCurve;
-  panel: number;
   settings: readonly number[];
 }): Trace | null {
   const seen = steps.filter(({ driveDbFs }) => driveDbFs >= LOWEST_DRIVE_DB_FS);
@@ -160,7 +166,6 @@ function distortionTrace({
   return {
     type: 'scatter',
     name: nameOf(setting),
-    panel,
     x: seen.map(({ driveDbFs }) => driveDbFs),
     y: percent.map((value) => (value === null ? null : rounded(value))),
     ...settingStyle(settings.indexOf(setting), settings.length),
@@ -168,21 +173,31 @@ function distortionTrace({
   };
 }
 
+/** Drives and settings at which nothing stands above the noise are left out. */
 function distortionTables({ label, tones }: TapDistortion): ChartTable[] {
-  return tones.map(({ toneHz, curves }) => {
-    const drives = [...new Set(curves.flatMap(({ steps }) => steps.map(({ driveDbFs }) => driveDbFs)))].sort(
-      (a, b) => a - b,
-    );
-    return {
-      name: `${label}, ${plainHz(toneHz)}`,
-      columns: ['Drive', ...curves.map(({ setting }) => `Setting ${formatSetting(setting)}`)],
-      rows: drives.map((drive) => [
-        `${fixed(drive, 1)} dBFS`,
-        ...curves.map(({ steps }) => {
-          const step = steps.find(({ driveDbFs }) => driveDbFs === drive);
-          return step === undefined ? 'not played' : formatPercent(step.thd);
-        }),
-      ]),
-    };
+  return tones.flatMap(({ toneHz, curves }) => {
+    const seen = curves
+      .map(({ setting, steps }) => {
+        const percent = visiblePercent(steps, LOWEST_PERCENT);
+        return { setting, steps: steps.filter((_, i) => percent[i] !== null) };
+      })
+      .filter(({ steps }) => steps.length > 0);
+    const drives = seen.flatMap(({ steps }) => steps.map(({ driveDbFs }) => driveDbFs));
+    if (seen.length === 0) return [];
+    return [
+      {
+        name: `${label}, ${plainHz(toneHz)}`,
+        columns: ['Drive', ...seen.map(({ setting }) => `Setting ${formatSetting(setting)}`)],
+        rows: [...new Set(drives)]
+          .sort((a, b) => a - b)
+          .map((drive) => [
+            `${fixed(drive, 1)} dBFS`,
+            ...seen.map(({ steps }) => {
+              const step = steps.find(({ driveDbFs }) => driveDbFs === drive);
+              return step === undefined ? 'noise' : formatPercent(step.thd);
+            }),
+          ]),
+      },
+    ];
   });
 }

@@ -18,10 +18,10 @@ export function levelCharts(results: Results): Chart[] {
   return [
     {
       id: 'volume-law',
-      title: 'Level against the volume setting',
+      title: 'How many volts come out?',
       caption: calibrated
-        ? say`Volts of a full-scale tone in the middle of each tap's band, if nothing clipped. Hollow marks: a full-scale tone clips there.`
-        : say`Level of a full-scale tone in the recording: no volts, because the recorder was not calibrated. Hollow marks: a full-scale tone clips there.`,
+        ? say`A full-scale tone in the middle of each output's band, if nothing clipped. Hollow marks clip.`
+        : say`A full-scale tone in the recording; the recorder was not calibrated, so there are no volts. Hollow marks clip.`,
       figure: calibrated ? levelFigure(drawn, VOLTS) : levelFigure(drawn, DB_FS),
       figureInDbu: calibrated ? levelFigure(drawn, DBU) : null,
       tables: [

@@ -2,6 +2,7 @@ import { type FindingOf, findingsOf } from '../../model/finding.ts';
 import type { Results } from '../../model/results.ts';
 import { listed, plainDbFs, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
+import { capitalised } from '../wording/statement.ts';
 import { alikeGroups, twinsText } from './alike.ts';
 import { tapNumber } from './curves.ts';
 import { type Chart, frequencyAxis, rounded } from './figure.ts';
@@ -61,8 +62,8 @@ function noiseChart(results: Results, group: readonly [TapLines, ...TapLines[]])
   const apart = Math.max(0, ...group.slice(1).map((other) => linesApartDb(drawn, other)));
   return {
     id: `noise-${tapNumber(results, finding.tapIds[0])}`,
-    title: `Noise lines: ${listed(labels)}`,
-    caption: say`Steady tones that stand out of the noise under a very quiet tone.${mains}${twinsText(labels, apart)}`,
+    title: `What hums? ${capitalised(listed(labels))}`,
+    caption: say`Steady tones above the noise.${mains}${twinsText(labels, apart)}`,
     figure: {
       data: [
         {

@@ -1,6 +1,7 @@
 import type { Results } from '../../model/results.ts';
 import { formatSetting, listed, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
+import { capitalised } from '../wording/statement.ts';
 import { alikeGroups, apartDb, mergedSettings, SAME_CURVE_DB, settingSpan, twinsText } from './alike.ts';
 import { settingStyle } from './curve-style.ts';
 import { decibelCell, type RelativeCurve, relativeCurves, tapNumber } from './curves.ts';
@@ -52,7 +53,7 @@ function responseChart(results: Results, group: readonly [TapCurves, ...TapCurve
   const apart = Math.max(0, ...group.slice(1).map((other) => tapsApartDb(drawn, other)));
   return {
     id: `response-${tapNumber(results, drawn.tapId)}`,
-    title: `Response of ${listed(labels)}`,
+    title: `What comes out? ${capitalised(listed(labels))}`,
     caption: say`${twinsText(labels, apart).trim()}`,
     figure: {
       data: curves.map(({ settings, curve }, i) => ({
@@ -70,7 +71,7 @@ function responseChart(results: Results, group: readonly [TapCurves, ...TapCurve
           range: [LOWEST_DB, HIGHEST_DB],
           dtick: 6,
         },
-        height: 340,
+        height: 320,
         hovermode: 'x unified',
         showlegend: true,
       },

@@ -45,8 +45,8 @@ export function restorationCharts(results: Results): Chart[] {
     return [
       {
         id: 'restoration-before-after',
-        title: 'The subwoofer feed before and after restoration',
-        caption: say`Bass against the settings that lose none, up to the highest clean setting: as the radio gives it, and as ${plainDb(item.amountDb)} of restoration at ${plainHz(item.atHz)} should leave it. Predicted from the recordings; the check behind the converter proves it after the install.`,
+        title: 'Does restoration bring the bass back?',
+        caption: say`The subwoofer feed up to the highest clean setting, without and with ${plainDb(item.amountDb)} at ${plainHz(item.atHz)}. Predicted: a take behind the converter proves it.`,
         figure: {
           data,
           layout: {

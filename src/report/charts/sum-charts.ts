@@ -4,6 +4,7 @@ import type { Results } from '../../model/results.ts';
 import { fixed, formatSetting, listed, plainHz } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
 import { feedName, feedTapText } from '../wording/feed-words.ts';
+import { capitalised } from '../wording/statement.ts';
 import { alikeGroups, apartDb, SAME_CURVE_DB, twinsText } from './alike.ts';
 import { seriesStyle } from './curve-style.ts';
 import { complexOf, measurementsOf, type Programme } from './curves.ts';
@@ -69,14 +70,14 @@ function feedCurves(results: Results, feed: Feed): FeedCurves | null {
   const last = label(feed.taps[feed.taps.length - 1].tapId);
   const curves = [
     {
-      name: feed.unknownTiming === null ? 'sum as advised' : 'sum, if the timing were as recorded',
+      name: feed.unknownTiming === null ? 'the sum' : 'the sum, if the timing were as recorded',
       db: sum,
       style: sumStyle(),
     },
-    { name: `sum with ${last} the wrong way round`, db: wrong, style: wrongStyle() },
+    { name: `${last} the wrong way round`, db: withoutHum(wrong, sum), style: wrongStyle() },
     ...parts.map(({ tap }, k) => ({
       name: `${feedTapText(tap, label)} alone`,
-      db: values[k].map(levelDb),
+      db: values[k].map(levelDb).map((db, i) => (isTrusted(results, feed, tap, i) ? db : LOWEST_LEVEL_DB)),
       style: seriesStyle(k + 1, 1.25),
     })),
   ].map((curve) => ({ ...curve, db: curve.db.map((value) => value - middle) }));
@@ -91,7 +92,7 @@ function sumChart(results: Results, group: readonly [FeedCurves, ...FeedCurves[]
   const apart = Math.max(0, ...group.slice(1).map((other) => feedsApartDb(drawn, other)));
   return {
     id: `sum-${i + 1}`,
-    title: `Taps and their sum: ${listed(names)}`,
+    title: `How even is the sum? ${capitalised(listed(names))}`,
     caption: say`${caption(results, drawn)}${twinsText(names, apart)}`,
     figure: {
       data: drawn.curves.map(({ name, db, style }) => ({
@@ -105,7 +106,7 @@ function sumChart(results: Results, group: readonly [FeedCurves, ...FeedCurves[]
       layout: {
         xaxis: frequencyAxis(FROM_HZ, TO_HZ),
         yaxis: { title: { text: 'Level against the sum, dB' }, range: [DEEPEST_DB, 12], dtick: 6 },
-        height: 340,
+        height: 320,
         hovermode: 'x unified',
         showlegend: true,
       },
@@ -153,6 +154,20 @@ function phasorsOf(results: Results, feed: Feed, tap: FeedTap): Phasor[] | null 
   });
 }
 
+/** Below and above what was trusted of a tap there is hum and noise, and nothing of it goes into the sum. */
+function isTrusted(
+  { measurements, frequencyHz }: Results,
+  feed: Feed,
+  { tapId }: FeedTap,
+  i: number,
+): boolean {
+  const measurement = measurements.find((one) => one.tapId === tapId && one.setting === feed.setting);
+  const sides = measurement === undefined ? [] : [measurement.left, measurement.right];
+  return sides.some(
+    ({ trustedHz }) => trustedHz !== null && frequencyHz[i] >= trustedHz[0] && frequencyHz[i] <= trustedHz[1],
+  );
+}
+
 function added(values: readonly (readonly Phasor[])[], signs: readonly number[]): number[] {
   return values[0].map((_, i) =>
     levelDb(
@@ -182,7 +197,7 @@ function caption(results: Results, { feed, last }: FeedCurves): Sentence {
     crossoversOf(results, feed).includes(id),
   );
   const where = crossover === undefined ? '' : `, most of it near ${plainHz(crossover.frequencyHz.value)}`;
-  return say`At setting ${formatSetting(feed.setting)}. The heavy line is the sum as advised; the dotted one shows the hole that opens with ${last} the wrong way round${where}.`;
+  return say`Heavy: the sum as advised, at ${formatSetting(feed.setting)}. Dotted: the hole with ${last} the wrong way round${where}.`;
 }
 
 function crossoversOf(results: Results, feed: Feed): string[] {
@@ -190,6 +205,22 @@ function crossoversOf(results: Results, feed: Feed): string[] {
   return findingsOf(results.findings, 'crossover')
     .filter(({ lowTapId, highTapId }) => ids.includes(lowTapId) && ids.includes(highTapId))
     .map(({ id }) => id);
+}
+
+/** A leftover that far below the sum is hum and noise, which do not cancel: their lines are no part of the sum. */
+const LEFTOVER_DB = 20;
+/** Half a sixth of an octave to either side: wider than a line, narrower than any hole of a crossover. */
+const BESIDE_POINTS = 13;
+
+/** A cancelled sum without the lines that hum leaves in it: what stands out of its own surroundings is drawn as they are. */
+function withoutHum(cancelled: readonly number[], sum: readonly number[]): number[] {
+  return cancelled.map((db, i) => {
+    const around = cancelled
+      .slice(Math.max(0, i - BESIDE_POINTS), i + BESIDE_POINTS + 1)
+      .sort((a, b) => a - b);
+    const usual = around[Math.floor(around.length / 2)];
+    return usual < sum[i] - LEFTOVER_DB ? Math.min(db, usual) : db;
+  });
 }
 
 function sumStyle() {

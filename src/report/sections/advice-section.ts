@@ -2,11 +2,11 @@ import type { Reason } from '../../model/reason.ts';
 import type { Recommendation } from '../../model/recommendation.ts';
 import { reasonText } from '../../words/reason-text.ts';
 import { type Html, html } from '../html.ts';
+import { inOrder } from '../in-order.ts';
 import { sentenceHtml } from '../sentence.ts';
 import { recommendationWords, type WordTable } from '../wording/recommendation-words.ts';
-import { inOrder } from './dial-in-section.ts';
 import { type PageParts, pictureLinks, restsOnLinks } from './page-parts.ts';
-import { statementList } from './statements.ts';
+import { more, statementList } from './statements.ts';
 
 /** Every recommendation with its reasons and the findings it rests on. */
 export function adviceSection(parts: PageParts): Html {
@@ -18,8 +18,8 @@ export function adviceSection(parts: PageParts): Html {
 
 function advice(item: Recommendation, parts: PageParts): Html {
   const { title, statements, table } = recommendationWords(item, parts.label);
-  return html`<article id="${parts.anchors.of(item.id) ?? ''}"><h3>${title}</h3>${statementList(statements)}${table === undefined ? '' : wordTable(title, table)}
-${because(item.reasons)}${restsOnLinks(parts, item.restsOn)}${pictureLinks(parts, [item.id])}</article>`;
+  const rest = html`${statementList(statements.slice(1))}${table === undefined ? '' : wordTable(title, table)}${because(item.reasons)}${restsOnLinks(parts, item.restsOn)}${pictureLinks(parts, [item.id])}`;
+  return html`<article id="${parts.anchors.of(item.id) ?? ''}"><h3>${title}</h3>${statementList(statements.slice(0, 1))}${more('Figures and reasons', rest)}</article>`;
 }
 
 function wordTable(title: string, { columns, rows }: WordTable): Html {

@@ -7,11 +7,11 @@ import { links, toldClass } from './statements.ts';
 
 /** The installer's questions, answered, before anything else; what is to be set stands in the table that follows. */
 export function answersSection(list: readonly Verdict[], anchors: Anchors): Html {
-  return html`<section id="answers" aria-label="Answers"><div class="answers">${list.map(
+  return html`<section id="answers"><h2>The three questions, with the exact figures</h2><div class="answers">${list.map(
     ({ question, answers }) =>
-      html`<div class="answer"><h2>${question}</h2><ul>${answers.filter(({ dialIn }) => !dialIn).map((answer) => answerItem(answer, anchors))}${
+      html`<div class="answer"><h3>${question}</h3><ul>${answers.filter(({ dialIn }) => !dialIn).map((answer) => answerItem(answer, anchors))}${
         answers.some(({ dialIn }) => dialIn)
-          ? html`<li>The gains, by meter: in the <a href="#dial-in">settings to dial in</a>.</li>`
+          ? html`<li>The gains: <a href="#volts">in volts, by meter</a>.</li>`
           : ''
       }</ul></div>`,
   )}</div></section>`;

@@ -1,35 +1,48 @@
+import type { Results } from '../../model/results.ts';
 import type { Chart, ChartTable } from '../charts/figure.ts';
+import { radioAtAGlance } from '../charts/radio-at-a-glance.ts';
 import type { ChartGroup } from '../charts.ts';
-import { Html, html } from '../html.ts';
-import { plainText, sentenceHtml } from '../sentence.ts';
+import { type Html, html } from '../html.ts';
+import { sentenceHtml } from '../sentence.ts';
 import { legend } from '../still/legend.ts';
 import { stillPicture } from '../still/still-picture.ts';
+import { SUMMARY_WORDS } from '../wording/summary-words.ts';
 
-/** The reasons as pictures. The page draws each when it comes into view; its numbers stand below it as a table. */
-export function picturesSection(groups: readonly ChartGroup[]): Html {
+/** The reasons as pictures: still until they are touched, with their numbers below them as a table. */
+export function picturesSection(groups: readonly ChartGroup[], results: Results): Html {
   if (groups.length === 0) return html``;
-  return html`<section id="pictures"><h2>The reasons, as pictures</h2>${groups.map(
-    ({ id, title, lead, charts }) =>
-      html`<section id="${id}" class="pictures"><h3>${title}</h3>${lead === '' ? '' : html`<p class="lead">${lead}</p>`}<div class="figures">${charts.map(figure)}</div></section>`,
-  )}</section>`;
+  return html`<section id="pictures"><h2>The reasons, as pictures</h2>${glance(results)}<div class="figures">${groups.flatMap(({ lead, charts }) => charts.map((chart, i) => (i === 0 ? figure(chart, lead) : figure(chart))))}</div></section>`;
 }
 
-function figure(chart: Chart): Html {
-  const { height, panels = [] } = chart.figure.layout;
-  const name = [chart.title, plainText(chart.caption)].filter((text) => text !== '').join('. ');
-  return html`<figure id="${chart.id}"${panels.length > 1 ? new Html(' class="wide"') : ''}><h4>${chart.title}</h4>${chart.caption.length === 0 ? '' : html`<figcaption>${sentenceHtml(chart.caption)}</figcaption>`}
-<div class="plot" data-chart="${chart.id}" role="img" aria-label="${name}" style="--height:${height}px;--panels:${Math.max(1, panels.length)}">${stillPicture(chart.figure)}</div>${legend(chart.figure)}
-<details class="numbers"><summary>${chart.tables.length > 1 ? 'The same as tables' : 'The same as a table'}</summary>${chart.tables.map((table) => chartTable(chart, table))}</details></figure>`;
+/** One picture of the whole radio, to be saved and sent. */
+function glance(results: Results): Html {
+  const picture = radioAtAGlance(results);
+  if (picture.text === '') return picture;
+  return html`<figure id="glance"><h3>${SUMMARY_WORDS.title}</h3>${picture}<p><button type="button" data-save="svg">${SUMMARY_WORDS.saveSvg}</button> <button type="button" data-save="png">${SUMMARY_WORDS.savePng}</button></p></figure>`;
 }
 
-function chartTable(chart: Chart, { name, columns, rows }: ChartTable): Html {
+/** @param lead what the first picture of a subject says for all of them */
+function figure(chart: Chart, lead = ''): Html {
+  const { panels = [] } = chart.figure.layout;
+  return html`<figure id="${chart.id}" class="${panels.length > 1 ? `of-${Math.min(3, panels.length)}` : 'of-1'}"><h3>${chart.title}</h3>${chart.caption.length === 0 && lead === '' ? '' : html`<figcaption>${lead} ${sentenceHtml(chart.caption)}</figcaption>`}
+<div class="plot" data-chart="${chart.id}" role="img" aria-label="${chart.title}">${stills(chart)}</div>${legend(chart.figure)}
+<details class="numbers"><summary>${chart.tables.length > 1 ? 'Tables' : 'Table'}</summary>${chart.tables.map((table) => chartTable(chart, table))}</details></figure>`;
+}
+
+/** Both units are in the page, as in its sentences: the style shows the chosen one. */
+function stills({ figure, figureInDbu }: Chart): Html {
+  if (figureInDbu === null) return stillPicture(figure);
+  return html`<div class="panels in-volts">${stillPicture(figure)}</div><div class="panels in-dbu">${stillPicture(figureInDbu)}</div>`;
+}
+
+function chartTable(chart: Chart, { name, note, columns, rows }: ChartTable): Html {
   const label = chart.tables.length > 1 && name !== undefined ? `${chart.title}, ${name}` : chart.title;
-  return html`<div class="scroll" tabindex="0" role="region" aria-label="${label}, table"><table>${
+  return html`${note === undefined ? '' : html`<p>${note}</p>`}<div class="scroll" tabindex="0" role="region" aria-label="${label}, table"><table>${
     chart.tables.length > 1 && name !== undefined ? html`<caption>${name}</caption>` : ''
   }
 <thead><tr>${columns.map((column) => html`<th scope="col">${column}</th>`)}</tr></thead>
 <tbody>${rows.map(
-    ([first, ...cells]) =>
-      html`<tr><th scope="row">${first}</th>${cells.map((cell) => html`<td>${cell}</td>`)}</tr>`,
-  )}</tbody></table></div>`;
+    // End tags that HTML lets out: there are thousands of cells.
+    ([first, ...cells]) => html`<tr><th scope="row">${first}${cells.map((cell) => html`<td>${cell}`)}`,
+  )}</table></div>`;
 }

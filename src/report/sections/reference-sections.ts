@@ -10,7 +10,7 @@ export function cautionsSection(): Html {
 }
 
 export function methodsSection(): Html {
-  return html`<section id="methods"><h2>How each number was got</h2><dl>${METHODS.map(
-    ({ title, text }) => html`<div class="method"><dt>${title}</dt><dd>${text}</dd></div>`,
-  )}</dl></section>`;
+  return html`<section id="methods"><h2>How each number was got</h2><div>${METHODS.map(
+    ({ title, text }) => html`<details class="method"><summary>${title}</summary><p>${text}</p></details>`,
+  )}</div></section>`;
 }

@@ -5,9 +5,17 @@ import type { Statement } from '../wording/statement.ts';
 
 /** A list of sentences; what cannot be told is marked in words and by a line, not by colour alone. */
 export function statementList(statements: readonly Statement[]): Html {
+  if (statements.length === 0) return html``;
   return html`<ul class="statements">${statements.map(
     (statement) => html`<li class="${toldClass(statement)}">${sentenceHtml(statement.sentence)}</li>`,
   )}</ul>`;
+}
+
+/** What one click opens; nothing where there is nothing more to say. */
+export function more(name: string, inside: Html): Html {
+  return inside.text === ''
+    ? inside
+    : html`<details class="more"><summary>${name}</summary>${inside}</details>`;
 }
 
 export function toldClass({ told }: { readonly told: boolean }): string {

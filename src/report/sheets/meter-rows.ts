@@ -1,26 +1,38 @@
 import { isNotMeasurable } from '../../model/measured.ts';
 import type { RecommendationOf, Target } from '../../model/recommendation.ts';
 import { meterToneName } from '../../tones/stick-files.ts';
-import { formatSetting, significant } from '../format.ts';
+import { formatSetting, plainHz, significant } from '../format.ts';
 import { type Html, html } from '../html.ts';
 import { say, sentenceHtml, volts } from '../sentence.ts';
 import { asClause } from '../wording/statement.ts';
-import { blank } from './sheet-page.ts';
 
 type Knob = RecommendationOf<'converter-level' | 'amplifier-gain'>;
 
-/** One reading of the meter: four cells (tone file, setting, restoration, target) and one to write into. */
-export interface MeterRow {
-  readonly cells: Html;
+/** What to play and what the meter then reads: the reading to set a knob by, with those that check it below. */
+export interface MeterCells {
+  readonly play: Html;
+  readonly target: Html;
 }
 
-/** The reading to set a knob by, then those that check it: the other state of the restoration, another tone. */
-export function meterRows({ targets, tolerancePercent }: Knob): MeterRow[] {
+/** Null where there is nothing to read. */
+export function meterCells({ targets, tolerancePercent }: Knob): MeterCells | null {
   const setBy = targets.find((target) => target.setBy) ?? targets[0];
-  if (setBy === undefined) return [];
-  return [setBy, ...checksOf(setBy, targets)].map((target) => ({ cells: cellsOf(target, tolerancePercent) }));
+  if (setBy === undefined) return null;
+  const checks = checksOf(setBy, targets).map(
+    (target) => html`<br><small>${checkText(target, setBy)}</small>`,
+  );
+  return {
+    play: html`${playText(setBy)}`,
+    target: html`<b>${targetText(setBy, tolerancePercent)}</b>${checks}`,
+  };
 }
 
+function playText({ toneHz, driveDbFs, setting, restoration }: Target): string {
+  const off = restoration === 'none' ? '' : `, restoration ${restoration}`;
+  return `${meterToneName({ toneHz, driveDbFs })} at ${formatSetting(setting)}${off}`;
+}
+
+/** The other state of the restoration, and another tone. */
 function checksOf(setBy: Target, targets: readonly Target[]): Target[] {
   if (isNotMeasurable(setBy.voltsRms)) return [];
   const known = targets.filter(
@@ -37,9 +49,14 @@ function checksOf(setBy: Target, targets: readonly Target[]): Target[] {
   return two.length > 0 ? two : known.slice(0, 1);
 }
 
-function cellsOf(target: Target, tolerancePercent: number): Html {
-  const { toneHz, driveDbFs, setting, restoration } = target;
-  return html`<td class="tone">${meterToneName({ toneHz, driveDbFs })}</td><td>${formatSetting(setting)}</td><td>${restoration === 'none' ? '–' : restoration}</td><td class="target">${targetText(target, tolerancePercent)}</td><td>${blank()}</td>`;
+function checkText(target: Target, setBy: Target): Html {
+  if (isNotMeasurable(target.voltsRms)) return html``;
+  const how = [
+    ...(target.toneHz === setBy.toneHz ? [] : [plainHz(target.toneHz)]),
+    ...(target.restoration === setBy.restoration ? [] : [`restoration ${target.restoration}`]),
+    ...(target.driveDbFs === setBy.driveDbFs ? [] : [`${target.driveDbFs} dBFS`.replace('-', '\u2212')]),
+  ].join(', ');
+  return html`check ${how}: ${sentenceHtml(say`${volts(target.voltsRms.value)}`)}`;
 }
 
 function targetText({ voltsRms, watts, overLimit }: Target, tolerancePercent: number): Html {

@@ -1,21 +1,30 @@
+import { DRAWING_STYLE } from '../drawing/drawing-style.ts';
 import { Html, html } from '../html.ts';
 import { sentenceHtml } from '../sentence.ts';
 import type { Statement } from '../wording/statement.ts';
 
 /** Thin lines on paper: nothing is fetched and nothing runs. */
-const STYLE = new Html(`
+const STYLE = new Html(`${DRAWING_STYLE}
 body { max-width: 46rem; margin: 1rem auto; padding: 0 1rem; background: #fff; color: #000; font: 9.5pt/1.32 Georgia, serif; }
 h1 { font-size: 14pt; margin: 0 0 .2rem; } h2 { font-size: 10.5pt; margin: .6rem 0 .2rem; border-top: 1px solid #000; padding-top: .25rem; }
 p { margin: .25rem 0; }
 table { border-collapse: collapse; width: 100%; font: 8pt/1.3 system-ui, sans-serif; }
 th, td { border-bottom: 1px solid #999; padding: .16rem .5rem .16rem 0; text-align: left; vertical-align: top; }
-.check td { color: #333; } .steps tbody th, .target, .tone { white-space: nowrap; } .steps :is(th, td) { padding-block: .1rem; } .steps td .blank { min-width: 3rem; line-height: 1; }
+.steps { font-size: 7.6pt; line-height: 1.25; } .steps { table-layout: fixed; } .steps :is(th, td) { padding-block: .08rem; } .steps td .blank { min-width: 2.6rem; line-height: 1; } small { font-size: .93em; }
 .in-dbu { display: none; } .in-awg::before { content: " ("; } .in-awg::after { content: ")"; }
 .box { display: inline-block; width: .9em; height: .9em; border: 1px solid #000; }
 .blank { display: inline-block; min-width: 9rem; border-bottom: 1px solid #000; } td .blank { min-width: 3.5rem; }
 .untold { font-style: italic; border-left: 3px double #000; padding-left: .5rem; }
 tr, li, figure, section:not(:has(table, figure)) { break-inside: avoid; } figure { margin: .6rem 0; } h2 { break-after: avoid; } ul, ol { margin: .1rem 0; padding-left: 1.1rem; }
 .beside { display: grid; grid-template-columns: 1fr 1fr; gap: .6rem; } .beside figure { min-width: 0; }
+.drawing { border-top: 1px solid #000; padding-top: .3rem; break-inside: avoid; } h2 + .drawing, h2 + .small .drawing { border: 0; padding: 0; }
+.wrong { color: #333; } .even { table-layout: fixed; } .even :is(th, td):first-child { width: 15%; } .even td .blank { min-width: 3rem; } .drawing + table { margin-top: .5rem; }
+@media screen and (max-width: 40rem) {
+  table, thead, tbody, tr, th, td { display: block; } thead { position: absolute; left: -100rem; } tr { border-bottom: 1px solid #999; padding: .3rem 0; }
+  th, td { border: 0; padding: .1rem 0; } td:empty { display: none; } td[data-name]:not([data-name=""])::before { content: attr(data-name) ": "; color: #333; } .beside { grid-template-columns: 1fr; }
+  td, dd { overflow-wrap: anywhere; }
+}
+@media print { .small .middle-chain { width: 58%; } .back { break-before: page; } }
 @page { margin: 9mm 12mm; } @media print { body { margin: 0; padding: 0; max-width: none; } }
 `);
 
@@ -49,6 +58,18 @@ export function blank(): Html {
 /** A box to tick. */
 export function tickBox(): Html {
   return html`<span class="box" role="img" aria-label="to tick"></span>`;
+}
+
+/** A table that a phone shows as a list: each cell brings the name of its column. */
+export function sheetTable(
+  columns: readonly string[],
+  rows: readonly (readonly (Html | string)[])[],
+  className = '',
+): Html {
+  return html`<table${className === '' ? '' : new Html(` class="${className}"`)}><thead><tr>${columns.map((name) => html`<th scope="col">${name}</th>`)}</tr></thead><tbody>${rows.map(
+    ([first, ...cells]) =>
+      html`<tr><th scope="row">${first}</th>${cells.map((cell, i) => html`<td data-name="${columns[i + 1]}">${cell}</td>`)}</tr>`,
+  )}</tbody></table>`;
 }
 
 export function sheetSection(title: string, body: Html): Html {

@@ -1,29 +1,29 @@
 import type { Recommendation } from '../../model/recommendation.ts';
 
-/** What is likely when a step does not come out (common practice). */
+/** What is likely when a step does not come out, short enough for its row (common practice). */
 export function wrongReading(item: Recommendation): string {
   switch (item.kind) {
     case 'feed':
       return item.summed
-        ? 'Thin or hollow sound: plus and minus of one tap are swapped. One side only: a pair is not connected.'
-        : 'Nothing: the output mutes without its load, or the pair is another one.';
+        ? 'Hollow: swap plus and minus of one pair.'
+        : 'Silent: another pair, or the output wants its load.';
     case 'converter-level':
-      return 'Half: one leg was read, or balance and fade are off centre. Far off at one tone only: restoration or an EQ is on. Nothing: turn-on.';
+      return 'Half: you read one leg. Nothing: check the turn-on.';
     case 'amplifier-gain':
-      return 'Too low at the stop of the knob: the converter is set too low. Too high at its lowest: the range switch. Falls with time: supply or ground.';
+      return 'Low at full gain: raise the converter first. Sagging: supply or ground.';
     case 'highest-clean-setting':
-      return 'Lower: tone controls are not flat, or another source. Higher: the volume shown is not the one recorded.';
+      return 'Low: tone controls are not flat. High: another source.';
     case 'restoration':
-      return 'No change between off and on: the control is not connected, or the test tone is too quiet for it.';
+      return 'No change: the control is not connected.';
     case 'filter':
-      return 'Right is 3 dB less at the corner (Butterworth) or 6 dB (Linkwitz-Riley) than well inside the band. No change: the filter switch is off, or it acts on another pair.';
+      return 'Right: 3 dB less at the corner, 6 dB if Linkwitz-Riley. No change: switched off.';
     case 'protection':
-      return 'Not 12 dB less: the filter is off, or set on another pair. Do not connect the tweeter.';
+      return 'Less than 12 dB: the filter is off. Leave the tweeter unplugged.';
     case 'delay':
-      return 'Thinner than before: the wrong feed waits. Delay the one that comes first, not the one that is late.';
+      return 'Thinner: delay the other feed, the one that comes first.';
     case 'turn-on':
-      return 'Goes off in quiet passages: use the switched line. Stays on: the line is not switched.';
+      return 'Drops out in quiet music: use a switched line.';
     default:
-      return 'Measure at the step before.';
+      return 'Measure one step earlier.';
   }
 }

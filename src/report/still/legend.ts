@@ -1,11 +1,13 @@
 import type { Figure, Trace } from '../charts/figure.ts';
 import { Html, html } from '../html.ts';
+import { fitAtEnds } from './end-labels.ts';
 import { markAt, traceStyle } from './marks.ts';
 
-/** Names of a picture's curves, each with its line and mark; nothing where there is nothing to tell apart. */
-export function legend({ data, layout }: Figure): Html {
+/** Names of a picture's curves, each with its line and mark; nothing where they are named at their ends or none needs a name. */
+export function legend(figure: Figure): Html {
+  const { data, layout } = figure;
   const named = data.filter(({ showlegend }) => showlegend !== false);
-  if (!layout.showlegend || named.length === 0) return html``;
+  if (!layout.showlegend || named.length === 0 || fitAtEnds(figure)) return html``;
   // Names in figures are escaped as the plotting library wants it, which is how a page wants it.
   return html`<ul class="legend">${named.map((trace) => html`<li>${sample(trace)} ${new Html(trace.name)}</li>`)}</ul>`;
 }

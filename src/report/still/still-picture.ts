@@ -1,42 +1,45 @@
 import type { Figure, Layout, Trace } from '../charts/figure.ts';
 import { type Html, html } from '../html.ts';
+import { endLabels } from './end-labels.ts';
 import { markAt, traceStyle } from './marks.ts';
 import { type Scale, scaleOf } from './scale.ts';
 import { type Point, withoutStraights } from './without-straights.ts';
 
-const WIDTH = 580;
-const WIDE_WIDTH = 1200;
-const LEFT = 58;
-const RIGHT = 14;
-const TOP = 14;
-const TITLED_TOP = 26;
-const BOTTOM = 52;
-const GAP = 40;
+const WIDTH = 420;
+/** A picture's height in the figure is what the plotting library gets on a wide page. */
+const HEIGHT_SHARE = 0.8;
+const LEFT = 54;
+const NAMES_LEFT = 110;
+const RIGHT = 12;
+const TOP = 12;
+const TITLED_TOP = 24;
+const BOTTOM = 46;
 
 /**
- * A figure as still SVG: what the page shows from its first moment, until the plotting library has been read and draws
- * the same with values on hover, and what it shows where no script runs. Lines of equal loss are shaded fields here.
+ * A figure as still SVG, one for each panel: what the page shows from its first moment and on paper, until it is touched
+ * and the plotting library draws the same with values on hover. Lines of equal loss are shaded fields here. Names stand
+ * at the ends of the curves where there is room for them.
  */
 export function stillPicture({ data, layout }: Figure): Html {
-  const panels = layout.panels ?? [''];
-  const width = panels.length > 1 ? WIDE_WIDTH : WIDTH;
-  const left = layout.yaxis.type === 'category' ? LEFT + 60 : LEFT;
-  const share = (width - left - RIGHT - GAP * (panels.length - 1)) / panels.length;
-  const bottom = layout.height - BOTTOM;
-  const top = layout.panels === undefined ? TOP : TITLED_TOP;
+  const titles = layout.panels ?? [''];
+  const height = Math.round(layout.height * HEIGHT_SHARE);
+  const names = endLabels({ data, layout });
+  const box = {
+    left: layout.yaxis.type === 'category' ? NAMES_LEFT : LEFT,
+    right: WIDTH - RIGHT - names.width,
+    top: layout.panels === undefined ? TOP : TITLED_TOP,
+    bottom: height - BOTTOM,
+  };
   const xs = data.flatMap(({ x }) => x);
   // A map fills its frame.
   const room = data.some(({ type }) => type === 'contour') ? 0 : undefined;
+  const x = scaleOf(layout.xaxis, xs, [box.left, box.right], room);
   const ys = data.flatMap(({ y }) => y);
-  const y = scaleOf(layout.yaxis, ys, [bottom, top]);
-  const drawn = panels.map((title, k) => {
-    const from = left + k * (share + GAP);
-    const box = { left: from, right: from + share, top, bottom };
-    const x = scaleOf(layout.xaxis, xs, [box.left, box.right], room);
-    const own = data.filter(({ panel = 0 }) => panel === k);
-    return panel({ title, box, x, y, layout, traces: own, first: k === 0 });
-  });
-  return html`<svg class="still" viewBox="0 0 ${width} ${layout.height}" aria-hidden="true">${drawn}</svg>`;
+  const y = scaleOf(layout.yaxis, ys, [box.bottom, box.top]);
+  return html`${titles.map((title, k) => {
+    const traces = data.filter(({ panel = 0 }) => panel === k);
+    return html`<svg class="still" viewBox="0 0 ${WIDTH} ${height}" aria-hidden="true">${panel({ title, box, x, y, layout, traces })}${names.drawn(traces, x, y, box)}</svg>`;
+  })}`;
 }
 
 interface Box {
@@ -53,29 +56,38 @@ interface Panel {
   readonly y: Scale;
   readonly layout: Layout;
   readonly traces: readonly Trace[];
-  readonly first: boolean;
 }
 
-function panel({ title, box, x, y, layout, traces, first }: Panel): Html {
+function panel({ title, box, x, y, layout, traces }: Panel): Html {
   const { left, right, top, bottom } = box;
   const [width, height] = [right - left, bottom - top];
-  return html`<text x="${left}" y="${top - 8}">${title}</text>
+  return html`${title === '' ? '' : html`<text x="${left}" y="${top - 8}">${title}</text>`}
 <svg x="${left}" y="${top}" width="${width}" height="${height}" viewBox="${left} ${top} ${width} ${height}">
 ${(layout.shapes ?? []).map((shape) => shapeIn(shape, { box, x, y }))}
 <path class="grid" d="${x.ticks.map(({ at }) => `M${at} ${top}V${bottom}`).join('')}${y.ticks.map(({ at }) => `M${left} ${at}H${right}`).join('')}"/>
 ${traces.map((trace) => (trace.type === 'contour' ? fields(trace, x, y) : curve(trace, x, y)))}</svg>
 <path class="axis" d="M${left} ${top}V${bottom}H${right}"/>
-${x.ticks.map(({ at, text }) => html`<text x="${at}" y="${bottom + 18}" text-anchor="middle">${text}</text>`)}
-<text x="${(left + right) / 2}" y="${bottom + 40}" text-anchor="middle">${layout.xaxis.title.text}</text>
-${first ? levelLabels(box, y, layout.yaxis.title.text) : ''}`;
+${apartFrom(x.ticks).map(({ at, text }) => html`<text x="${at}" y="${bottom + 17}" text-anchor="middle">${text}</text>`)}
+<text x="${(left + right) / 2}" y="${bottom + 36}" text-anchor="middle">${layout.xaxis.title.text}</text>
+${levelLabels(box, y, layout.yaxis.title.text)}`;
 }
+
+/** Marks of an axis that would run into one another: every second is named. */
+function apartFrom(ticks: Scale['ticks']): Scale['ticks'] {
+  const crowded = ticks.some(
+    ({ at, text }, i) => i > 0 && at - ticks[i - 1].at < LEAST_APART_PX + 6 * text.length,
+  );
+  return crowded ? ticks.filter((_, i) => i % 2 === 0) : ticks;
+}
+
+const LEAST_APART_PX = 8;
 
 function levelLabels({ left, top, bottom }: Box, y: Scale, title: string): Html {
   const middle = (top + bottom) / 2;
   return html`${y.ticks.map(({ at, text }) => {
     const lines = text.split('<br>');
     return html`<text y="${at + 4 - 7 * (lines.length - 1)}" text-anchor="end">${lines.map((line, i) => html`<tspan x="${left - 6}" dy="${i * 14}">${line}</tspan>`)}</text>`;
-  })}<text transform="translate(14 ${middle}) rotate(-90)" text-anchor="middle">${title}</text>`;
+  })}<text transform="translate(13 ${middle}) rotate(-90)" text-anchor="middle">${title}</text>`;
 }
 
 function shapeIn(
@@ -103,7 +115,7 @@ function curve(trace: Trace, x: Scale, y: Scale): Html {
   const symbol = (i: number) =>
     Array.isArray(marker?.symbol) ? marker.symbol[i] : String(marker?.symbol ?? 'circle');
   const marked = mode.includes('markers') ? known.filter((_, k) => k % every === 0) : [];
-  return html`<g style="${traceStyle(trace)}">${mode.includes('lines') ? html`<path d="${pathThrough(points)}" fill="none"/>` : ''}${marked.map((point) => markAt(symbol(point.i), point.x, point.y))}</g>`;
+  return html`<g style="${traceStyle(trace)}">${marked.map((point) => markAt(symbol(point.i), point.x, point.y))}${mode.includes('lines') ? html`<path d="${pathThrough(points)}" fill="none"/>` : ''}</g>`;
 }
 
 /** Points on the straight between others are left out: a flat curve is two points. */

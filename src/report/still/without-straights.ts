@@ -4,8 +4,8 @@ export interface Point {
   readonly y: number;
 }
 
-/** Nearer to a straight line than a third of a pixel is on it. */
-const ON_LINE_PX = 0.3;
+/** Nearer to a straight line than half a pixel is on it. */
+const ON_LINE_PX = 0.5;
 
 /**
  * The points that a line through all of them cannot do without (Douglas and Peucker, Cartographica 10(2), 1973, with

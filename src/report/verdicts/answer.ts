@@ -49,9 +49,9 @@ export function unclearAnswer(
   group: readonly { id: string; tapIds: readonly string[]; reason: Reason | null }[],
   label: TapLabel,
 ): Answer {
-  const reason = asClause(group[0].reason ?? 'the recordings do not show it');
+  const reason = asClause(group[0].reason ?? 'no take shows it');
   return {
-    sentence: say`On ${tapsOf(results, group, label)} it cannot be told ${what}, because ${reason}.`,
+    sentence: say`Not known of ${tapsOf(results, group, label)}: ${what}, because ${reason}.`,
     told: false,
     evidenceIds: group.map(({ id }) => id),
   };
@@ -64,7 +64,7 @@ export function tapsOf(
   label: TapLabel,
 ): string {
   const ids = [...new Set(group.flatMap(({ tapIds }) => tapIds))];
-  if (ids.length > 2 && ids.length === results.session.taps.length) return 'every tap';
+  if (ids.length > 2 && ids.length === results.session.taps.length) return 'every output';
   return listed(ids.map(label));
 }
 

@@ -34,13 +34,18 @@ export function bandAnswers(results: Results, label: TapLabel): Answer[] {
     ...(full.length === 0 ? [] : [answer(say`Full range: ${tapsOf(results, full, label)}.`, full)]),
     ...(limited.length === 0 ? [] : [answer(say`Band-limited: ${spans.join('; ')}.`, limited)]),
     ...(doubted.length === 0 ? [] : [{ ...recorderDoubt(), evidenceIds: doubted.map(({ id }) => id) }]),
-    ...(crossovers.length === 0 ? [] : [answer(say`They meet: ${meetings.join('; ')}.`, crossovers)]),
+    ...(crossovers.length === 0 ? [] : [answer(say`Bands meet: ${meetings.join('; ')}.`, crossovers)]),
     ...(inverted.length === 0
       ? []
-      : [answer(say`Inverted: ${listed(inverted.map(({ tapId }) => label(tapId)))}.`, inverted)]),
+      : [
+          answer(
+            say`Plus and minus swapped: ${listed(inverted.map(({ tapId }) => label(tapId)))}.`,
+            inverted,
+          ),
+        ]),
     ...misrouted.map((finding) =>
       answer(
-        say`${capitalised(tapsOf(results, [finding], label))}: what it carries is not what the session says. Check for swapped channels.`,
+        say`${capitalised(tapsOf(results, [finding], label))}: it plays another side than the session says. Check for swapped channels.`,
         [finding],
       ),
     ),
@@ -57,7 +62,7 @@ function feedAnswers(results: Results, label: TapLabel): Answer[] {
     .filter((feed) => !feed.summed && feed.taps.length > 1)
     .map((feed) => answer(say`Feed the ${feedName(feed)} from ${tapNames(feed, label)}.`, [feed]));
   if (feeds.length > 0 && summed.length === 0) {
-    const nothing = say`Nothing is to be summed: each feed has a tap of its own band.`;
+    const nothing = say`Sum nothing: each feed has an output with its whole band.`;
     return [answer(nothing, feeds), ...joined];
   }
   return [...summed.map((feed) => sumAnswer(feed, label)), ...joined];
@@ -67,7 +72,7 @@ function sumAnswer(feed: RecommendationOf<'feed'>, label: TapLabel): Answer {
   const taps = tapNames(feed, label);
   if (feed.unknownTiming === null) return answer(say`Sum for the ${feedName(feed)}: ${taps}.`, [feed]);
   return {
-    sentence: say`Sum for the ${feedName(feed)}: ${taps}; how they add cannot be told yet. Record ${asClause(feed.unknownTiming.recordNext)}.`,
+    sentence: say`Sum for the ${feedName(feed)}: ${taps}; how they add is not known yet. Record ${asClause(feed.unknownTiming.recordNext)}.`,
     told: false,
     evidenceIds: [feed.id],
   };

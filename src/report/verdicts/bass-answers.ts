@@ -25,13 +25,13 @@ export function bassAnswers(results: Results, label: TapLabel): Answer[] {
       ? []
       : [
           answer(
-            say`${falls.length === 0 ? 'No: on' : 'On'} ${tapsOf(results, steady, label)} the bass stays as the volume rises.`,
+            say`${falls.length === 0 ? 'No: on' : 'On'} ${tapsOf(results, steady, label)} the bass stays as you turn it up.`,
             steady,
           ),
         ]),
     ...alike(findingsOf(results.findings, 'loudness-contour'), results, label),
     ...alike(findingsOf(results.findings, 'bass-limiter'), results, label),
-    ...unclear.map((group) => unclearAnswer('whether the bass falls', results, group, label)),
+    ...unclear.map((group) => unclearAnswer('whether the radio cuts the bass', results, group, label)),
     ...recommendationsOf(results.recommendations, 'restoration').map((item) => firstAdvice(item, label)),
   ];
 }
@@ -48,10 +48,10 @@ function fallSentence(
   const [{ onset }] = group;
   const from =
     onset === null
-      ? say`Yes: on ${taps} bass goes as the volume rises.`
-      : say`Yes: on ${taps} bass goes from about setting ${formatSetting(onset.midpoint)} up (it begins between ${formatSetting(onset.lastIntact)} and ${formatSetting(onset.firstChanged)}).`;
+      ? say`Yes: on ${taps} the radio cuts bass as you turn it up.`
+      : say`Yes: on ${taps} the radio starts cutting bass at about ${formatSetting(onset.midpoint)}, between ${formatSetting(onset.lastIntact)} and ${formatSetting(onset.firstChanged)}.`;
   const top = lossAtTop(group[0], VERDICT_FREQUENCIES_HZ);
   if (top === null) return from;
   const whose = group.length === 1 ? '' : `, on ${label(group[0].tapIds[0])}`;
-  return say`${from} At ${formatSetting(top.setting)} it has lost ${top.losses}${whose}.`;
+  return say`${from} By ${formatSetting(top.setting)} it takes ${top.losses}${whose}.`;
 }

@@ -30,21 +30,20 @@ export function bandWords(finding: Band): FindingWords {
 /** Beside a low edge that the recorder may have made. */
 export function recorderDoubt(): Statement {
   return untold({
-    what: 'Whether the radio or the recorder’s own input loses the lowest bass',
-    reason:
-      'it falls alike at every tap and setting, as behind a coupling capacitor or a transformer of the recorder or its adapter',
+    what: 'whether the radio or the recorder loses the lowest bass',
+    reason: 'every output and setting loses it alike, as a capacitor or transformer at the recorder would',
     recordNext: LOOP_TAKE,
   });
 }
 
-const LOOP_TAKE = 'the loop take: the player straight into the same pad, adapter and recorder';
+const LOOP_TAKE = 'a loop take: the player straight into the same pad, adapter and recorder';
 
 export function crossoverWords(finding: FindingOf<'crossover'>, tapLabel: TapLabel): FindingWords {
   return {
     subject: 'Crossover',
     statements: [
       told(
-        say`${capitalised(tapLabel(finding.lowTapId))} below and ${tapLabel(finding.highTapId)} above meet at ${formatHz(finding.frequencyHz)}. Together they carry what neither carries alone.`,
+        say`${capitalised(tapLabel(finding.lowTapId))} takes what is below, ${tapLabel(finding.highTapId)} what is above ${formatHz(finding.frequencyHz)}. Together they make one full band.`,
       ),
     ],
   };
@@ -55,7 +54,7 @@ export function commonCeilingWords(finding: FindingOf<'common-ceiling'>): Findin
     subject: 'Common ceiling',
     statements: [
       told(
-        say`Every tap ends at ${plainHz(finding.ceilingHz)}. That is the player or a lossy file, not a crossover; play the track as an uncompressed file to be sure.`,
+        say`Every output ends at ${plainHz(finding.ceilingHz)}. That is the player or a lossy file, no crossover. To be sure, play the uncompressed track.`,
       ),
     ],
   };
@@ -79,12 +78,12 @@ function edgePoint({ minus3Hz, minus6Hz }: BandEdge): string | null {
 function bandVerdict(finding: Band): Statement {
   switch (finding.verdict) {
     case 'full range':
-      return told(say`Full range: no edge of 6 dB an octave or more within the trusted band.`);
+      return told(say`Full range.`);
     case 'band-limited':
-      return told(say`Band-limited: it carries the range ${bandSpan(finding)} (−3 dB).`);
+      return told(say`Band-limited: it plays ${bandSpan(finding)} (−3 dB).`);
     case 'cannot be told':
       return untold({
-        what: 'What band it carries',
+        what: 'what band it carries',
         reason: finding.reason ?? 'the recordings do not show it',
       });
   }
@@ -100,22 +99,22 @@ function edgeStatements({ lowEdge, highEdge }: Band): Statement[] {
 function oneEdge(name: string, pass: string, edge: BandEdge): Statement[] {
   return [
     pointStatement(
-      `The −3 dB point of the ${name}`,
+      `the −3 dB point of the ${name}`,
       edge.minus3Hz,
       (hz) => say`Its ${name} is 3 dB down at ${hz}.`,
     ),
     pointStatement(
-      `The −6 dB point of the ${name}`,
+      `the −6 dB point of the ${name}`,
       edge.minus6Hz,
       (hz) => say`Its ${name} is 6 dB down at ${hz}.`,
     ),
     typeof edge.slopeDbPerOctave === 'number'
       ? told(say`It falls by ${fixed(edge.slopeDbPerOctave, 0)} dB an octave.`)
-      : untoldAnswer(`The slope of the ${name}`, edge.slopeDbPerOctave),
+      : untoldAnswer(`the slope of the ${name}`, edge.slopeDbPerOctave),
     isNotMeasurable(edge.filter)
-      ? untoldAnswer(`The filter behind the ${name}`, edge.filter)
+      ? untoldAnswer(`the filter behind the ${name}`, edge.filter)
       : told(
-          say`It fits a ${familyName(edge.filter.family)} ${pass} of order ${edge.filter.order} with its corner at ${formatHz(edge.filter.cornerHz)}.`,
+          say`It is a ${familyName(edge.filter.family)} ${pass} of order ${edge.filter.order}, corner at ${formatHz(edge.filter.cornerHz)}.`,
         ),
   ];
 }
@@ -138,5 +137,5 @@ function eqStatements(fixedEq: Band['fixedEq']): Statement[] {
   const bands = fixedEq.map(
     ({ frequencyHz, gainDb, q }) => `${plainDb(gainDb)} at ${plainHz(frequencyHz)} (Q ${fixed(q, 1)})`,
   );
-  return [told(say`The radio's own fixed EQ, as fitted: ${listed(bands)}.`)];
+  return [told(say`The radio's own EQ, by fit: ${listed(bands)}.`)];
 }

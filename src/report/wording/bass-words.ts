@@ -26,7 +26,7 @@ export function loudnessContourWords(finding: FindingOf<'loudness-contour'>): Fi
     subject: 'Loudness contour',
     statements: [
       told(
-        say`The radio lifts the bass at low settings${size}, up to setting ${formatSetting(finding.upToSetting)}. This is a loudness contour, not a loss: nothing is to be restored for it.`,
+        say`At low settings the radio lifts the bass${size}. It stops doing so above ${formatSetting(finding.upToSetting)}. That is a loudness contour, not a loss: restore nothing for it.`,
       ),
     ],
   };
@@ -37,20 +37,20 @@ export function bassLimiterWords(finding: FindingOf<'bass-limiter'>): FindingWor
     subject: 'Bass limiter',
     statements: [
       told(
-        say`A limiter holds the bass back: a low tone stops following the drive while the mid band still follows. Boosting cannot undo it.`,
+        say`A limiter holds the bass: a low tone stops getting louder while the mid band still does. Boosting cannot undo that.`,
       ),
       limiterPlace(finding.place),
       ...finding.perSetting.flatMap(({ setting, thresholdDriveDbFs, levelVoltsRms }) => {
         const at = `setting ${formatSetting(setting)}`;
         const threshold = measuredOr({
-          what: `The drive at which the limiter sets in at ${at}`,
+          what: `at which drive the limiter starts at ${at}`,
           answer: thresholdDriveDbFs,
-          sentence: (drive) => say`At ${at} it is inactive below a drive of ${formatDrive(drive)}.`,
+          sentence: (drive) => say`At ${at} it leaves the bass alone below ${formatDrive(drive)}.`,
         });
         if (isNotMeasurable(levelVoltsRms)) return [threshold];
         return [
           threshold,
-          told(say`There the tap carries ${volts(levelVoltsRms.value, levelVoltsRms.plusMinus)}.`),
+          told(say`The output then gives ${volts(levelVoltsRms.value, levelVoltsRms.plusMinus)}.`),
         ];
       }),
     ],
@@ -76,10 +76,10 @@ export function lossAtTop(
   return { setting: top.setting, losses: say`${listed(losses)}` };
 }
 
-/** "between 20 and 24, so from about 22". */
+/** "at about 22, between settings 20 and 24". */
 export function onsetWords(onset: NonNullable<BassChange['onset']>): string {
   const { lastIntact, firstChanged, midpoint } = onset;
-  return `between settings ${formatSetting(lastIntact)} and ${formatSetting(firstChanged)} (take ${formatSetting(midpoint)})`;
+  return `at about ${formatSetting(midpoint)}, between settings ${formatSetting(lastIntact)} and ${formatSetting(firstChanged)}`;
 }
 
 function bassStatements(finding: BassChange): Statement[] {
@@ -96,7 +96,7 @@ function bassStatements(finding: BassChange): Statement[] {
     case 'cannot be told':
       return [
         untold({
-          what: 'Whether the bass falls with the volume',
+          what: 'whether the radio cuts the bass',
           reason: finding.reason ?? 'the recordings do not show it',
           recordNext:
             finding.recordNext === null ? undefined : `setting ${formatSetting(finding.recordNext)}`,
@@ -107,15 +107,14 @@ function bassStatements(finding: BassChange): Statement[] {
 
 function fallStatements(finding: BassChange): Statement[] {
   const top = lossAtTop(finding);
-  const loss =
-    top === null ? [] : [told(say`At setting ${formatSetting(top.setting)} it has lost ${top.losses}.`)];
-  if (finding.onset === null) return [told(say`The bass falls as the volume rises.`), ...loss];
+  const loss = top === null ? [] : [told(say`By ${formatSetting(top.setting)} it takes ${top.losses}.`)];
+  if (finding.onset === null) return [told(say`The radio cuts bass as you turn it up.`), ...loss];
   const { atHz, thresholdDb } = finding.onset;
   return [
-    told(say`The bass falls as the volume rises; it begins ${onsetWords(finding.onset)}.`),
+    told(say`The radio starts cutting bass ${onsetWords(finding.onset)}.`),
     ...loss,
     told(
-      say`The beginning is where the loss at ${plainHz(atHz)} first exceeds ${plainDb(thresholdDb)} against settings ${listed(finding.plateauSettings.map(formatSetting))}, which agree with each other.`,
+      say`Settings ${listed(finding.plateauSettings.map(formatSetting))} agree. The cut starts where ${plainHz(atHz)} falls below them by ${plainDb(thresholdDb)}.`,
     ),
   ];
 }
@@ -125,7 +124,7 @@ function gapStatements({ changes }: BassChange): Statement[] {
   return BASS_FREQUENCIES_HZ.flatMap((hz, i) =>
     settingsByReason(changes.map(({ setting, changeDb }) => ({ setting, answer: changeDb[i] }))).map(
       ({ settings, reason, recordNext }) =>
-        untold({ what: `The change at ${plainHz(hz)}, ${settings},`, reason, recordNext }),
+        untold({ what: `the change at ${plainHz(hz)}, ${settings}`, reason, recordNext }),
     ),
   );
 }
@@ -141,17 +140,14 @@ function shapeStatements(shape: Shape | null): Statement[] {
   });
   switch (shape.model) {
     case 'shelf':
-      return [told(say`The loss has the shape of a shelf that deepens with the volume.`), ...perSetting];
+      return [told(say`The cut is a shelf that gets deeper as you turn it up.`), ...perSetting];
     case 'high-pass':
-      return [
-        told(say`The loss has the shape of a high-pass whose corner climbs with the volume.`),
-        ...perSetting,
-      ];
+      return [told(say`The cut is a high-pass whose corner climbs as you turn it up.`), ...perSetting];
     case 'shelf or high-pass':
       return [
-        untold({ what: 'Whether it is a shelf or a climbing high-pass', reason: shape.reason }),
+        untold({ what: 'whether it is a shelf or a climbing high-pass', reason: shape.reason }),
         ...perSetting,
-        told(say`Go by the loss at each frequency; it is the same either way.`),
+        told(say`Go by the loss at each frequency: it is the same either way.`),
       ];
   }
 }
@@ -169,13 +165,13 @@ function highPassWords(highPass: { order: number; fromHz: number | null; cornerH
 function nextStatements({ recordNext }: BassChange): Statement[] {
   return recordNext === null
     ? []
-    : [told(say`To narrow the beginning down, record setting ${formatSetting(recordNext)} next.`)];
+    : [told(say`Record setting ${formatSetting(recordNext)} next: it narrows down where the cut starts.`)];
 }
 
 function steadySentence(finding: BassChange): Sentence {
   const largest = largestChange(finding.changes);
-  if (largest === null) return say`The bass does not change with the volume.`;
-  return say`The bass does not change with the volume: the largest difference is ${formatDb(largest.change)} at ${plainHz(largest.frequencyHz)}, setting ${formatSetting(largest.setting)}.`;
+  if (largest === null) return say`The bass stays as you turn it up.`;
+  return say`The bass stays as you turn it up. Setting ${formatSetting(largest.setting)} differs most: at ${plainHz(largest.frequencyHz)} by ${formatDb(largest.change)}.`;
 }
 
 function largestChange(
@@ -196,15 +192,15 @@ function largestChange(
 function limiterPlace(place: FindingOf<'bass-limiter'>['place']): Statement {
   switch (place) {
     case 'before the volume control':
-      return told(say`It sits before the volume control: it sets in at the same drive at every setting.`);
+      return told(say`It sits ahead of the volume control: at every setting it starts at the same drive.`);
     case 'after the volume control':
       return told(
-        say`It sits after the volume control: it sets in at the same voltage, so at a lower drive when turned up.`,
+        say`It sits behind the volume control: it starts at the same volts, so turned up it starts earlier.`,
       );
     case 'cannot be told':
       return untold({
-        what: 'Whether it sits before or after the volume control',
-        reason: 'it takes two settings in which it acts',
+        what: 'whether it sits ahead of or behind the volume control',
+        reason: 'that takes two settings at which it acts',
       });
   }
 }

@@ -83,6 +83,7 @@ export function feedWords(feed: Feed, tapLabel: TapLabel): RecommendationWords {
     statements: [
       told(action),
       ...connectionStatements(feed, tapLabel),
+      ...leftStatements(feed, tapLabel),
       ...flatnessStatements(feed),
       ...timingStatements(feed),
       ...costStatements(feed, tapLabel),
@@ -103,6 +104,16 @@ function feedCheck({ programmes, summed }: Feed): Sentence {
   return summed ? say`See the picture of the sum.` : say`The tap as it was recorded.`;
 }
 
+/** What goes on playing from the radio beside the amplifier has a volume law of its own. */
+function leftStatements({ leftWithRadio = [] }: Feed, tapLabel: TapLabel): Statement[] {
+  if (leftWithRadio.length === 0) return [];
+  return [
+    told(
+      say`${capitalised(listed(leftWithRadio.map(tapLabel)))} stays with the radio's own amplifier: match the levels at the usual setting.`,
+    ),
+  ];
+}
+
 /** How a hand connects what is crossed, and what to look at before a factory speaker is. */
 function connectionStatements({ connections = [], output }: Feed, tapLabel: TapLabel): Statement[] {
   return connections.flatMap(({ tapId, cross, plusTo, minusTo, lookAtCone }) => {
@@ -111,7 +122,7 @@ function connectionStatements({ connections = [], output }: Feed, tapLabel: TapL
       lookAtCone && output !== 'subwoofer'
         ? [
             told(
-              say`Look at the cone of ${tapLabel(tapId)} before a factory speaker is fed this way: 1.5 V from a battery cell, plus to plus, must move it the same way as on the other side. If it moves the other way, the factory turned the speaker too: for that speaker do not cross, for a new one do.`,
+              say`Look at the cone before a factory speaker is fed from ${tapLabel(tapId)}: a 1.5 V cell, plus to plus, must push both sides the same way. If not, the factory turned that speaker too: leave it uncrossed.`,
             ),
           ]
         : [];

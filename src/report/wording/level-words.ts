@@ -5,6 +5,7 @@ import { formatDrive, formatSetting, plainDb, plainDbFs, plainHz } from '../form
 import { say, volts } from '../sentence.ts';
 import {
   asClause,
+  capitalised,
   type FindingWords,
   type Statement,
   settingsByReason,
@@ -22,20 +23,20 @@ export function volumeLawWords(finding: FindingOf<'volume-law'>): FindingWords {
   const top = levels[levels.length - 1];
   const step = dbPerStep === null ? '' : `, by ${plainDb(dbPerStep)} a step`;
   const follows = followsVolume
-    ? told(say`The level follows the volume control${step}.`)
+    ? told(say`The output follows the volume control${step}.`)
     : told(
-        say`The level does not follow the volume control: a fixed-level tap. It can feed an amplifier only with a level control added, and chimes keep their own level.`,
+        say`A fixed level: the output does not follow the volume control. To feed an amplifier from it, add a level control. Chimes keep their own level.`,
       );
   if (top === undefined) return { subject: 'Volume law', statements: [follows] };
   const at = `setting ${formatSetting(top.setting)}`;
   const level = isNotMeasurable(top.voltsRms)
     ? [
-        told(say`A full-scale tone would be ${plainDbFs(top.levelDbFs)} in the recording at ${at}.`),
-        untoldAnswer(`The volts at ${at}`, top.voltsRms),
+        told(say`At ${at} a full-scale tone is ${plainDbFs(top.levelDbFs)} in the recording.`),
+        untoldAnswer(`the volts at ${at}`, top.voltsRms),
       ]
     : [
         told(
-          say`A full-scale tone would be ${volts(top.voltsRms.value, top.voltsRms.plusMinus)} at ${at}, if nothing clipped.`,
+          say`If nothing clipped, a full-scale tone at ${at} would be ${volts(top.voltsRms.value, top.voltsRms.plusMinus)}.`,
         ),
       ];
   return { subject: 'Volume law', statements: [follows, ...level] };
@@ -60,7 +61,7 @@ export function recorderClippingWords(finding: FindingOf<'recorder-clipping'>): 
     subject: 'Recorder clipping',
     statements: [
       told(
-        say`The recorder itself clipped at ${settingsText(finding.settings)}: this is not the radio. Those takes do not count for distortion; record them again with a larger pad or less recorder gain.`,
+        say`The recorder clipped, not the radio, at ${settingsText(finding.settings)}. Those takes say nothing about distortion. Record them again with a larger pad or less recorder gain.`,
       ),
     ],
   };
@@ -73,43 +74,44 @@ export function railWords(finding: Rail): FindingWords {
     subject: 'Rail against the supply',
     statements: [
       told(
-        say`It clips at ${volts(measured.value, measured.plusMinus)} peak; the supply allows ${volts(low)} to ${volts(high)} peak.`,
+        say`It clips at ${volts(measured.value, measured.plusMinus)} peak. The supply allows ${volts(low)} to ${volts(high)} peak.`,
       ),
       railVerdict(finding),
-      ...(finding.question === null ? [] : [told(say`${reasonText(finding.question)}`)]),
+      ...(finding.question === null ? [] : [told(say`${capitalised(reasonText(finding.question))}`)]),
     ],
   };
 }
 
 function cleanStatement(finding: Clipping): Statement {
   const { highestCleanRecorded, firstClippingRecorded, mostBoostedHz } = finding;
-  const at = `at ${plainHz(mostBoostedHz)}, where this tap is boosted most`;
+  const at = `at ${plainHz(mostBoostedHz)}, where the radio boosts most`;
   if (highestCleanRecorded === null && firstClippingRecorded === null) {
     return untold({
-      what: 'How far the volume may go',
-      reason: 'no setting shows distortion that can be judged',
+      what: 'how far the volume may go',
+      reason: 'no take shows distortion that can be judged',
     });
   }
-  const unknown = finding.perSetting
-    .map(({ setting }) => setting)
-    .filter((one) => one > (highestCleanRecorded ?? one));
+  const recorded = finding.perSetting.map(({ setting }) => setting);
+  const unknown = [...new Set([...recorded, ...(finding.untold?.settings ?? [])])]
+    .filter((one) => one > (highestCleanRecorded ?? one))
+    .sort((one, other) => one - other);
   if (firstClippingRecorded === null && unknown.length > 0) {
     return told(
-      say`Clean up to setting ${formatSetting(highestCleanRecorded ?? 0)} for a full-scale tone ${at}; of ${settingsText(unknown)} it cannot be told.`,
+      say`Clean up to setting ${formatSetting(highestCleanRecorded ?? 0)} with a full-scale tone ${at}. Not known: ${settingsText(unknown)}.`,
     );
   }
   if (firstClippingRecorded === null) {
     return told(
-      say`Clean up to setting ${formatSetting(highestCleanRecorded ?? 0)}, the highest recorded, for a full-scale tone ${at}.`,
+      say`Clean up to setting ${formatSetting(highestCleanRecorded ?? 0)}, the highest recorded, with a full-scale tone ${at}.`,
     );
   }
   if (highestCleanRecorded === null) {
     return told(
-      say`Already at setting ${formatSetting(firstClippingRecorded)}, the lowest recorded that shows it, a full-scale tone clips ${at}. Record lower settings.`,
+      say`A full-scale tone clips from setting ${formatSetting(firstClippingRecorded)} on, the lowest that shows it, ${at}. Record lower settings.`,
     );
   }
   return told(
-    say`Clean at setting ${formatSetting(highestCleanRecorded)}, clipped at ${formatSetting(firstClippingRecorded)}, for a full-scale tone ${at}.`,
+    say`Clean at setting ${formatSetting(highestCleanRecorded)}, clipping at ${formatSetting(firstClippingRecorded)}, with a full-scale tone ${at}.`,
   );
 }
 
@@ -117,7 +119,7 @@ function computedStatement({ highestCleanComputed, highestCleanRecorded }: Clipp
   if (highestCleanComputed === null || highestCleanComputed === highestCleanRecorded) return [];
   return [
     told(
-      say`Worked out between the recorded settings, ${formatSetting(highestCleanComputed)} is the highest clean one.`,
+      say`Between the recorded settings, the highest clean one works out at ${formatSetting(highestCleanComputed)}.`,
     ),
   ];
 }
@@ -127,11 +129,10 @@ function recorderDoubt({ mayBeRecorder }: Clipping): Statement[] {
   if (mayBeRecorder !== true) return [];
   return [
     untold({
-      what: 'Whether the radio clips or the recorder’s own input',
-      reason:
-        'it happens just below the recorder’s full scale, at the same level of the recording at every tap that clips',
+      what: 'whether the radio clips or the recorder',
+      reason: 'every output clips at the same level, just below the recorder’s full scale',
       recordNext:
-        'the setting that clips once more with a larger pad, as a session of its own: a clip of the radio stays at its volts, one of the recorder at its level in the recording',
+        'that setting again with a larger pad, as a session of its own. If the volts stay, the radio clips. If the level stays, the recorder does',
     }),
   ];
 }
@@ -141,19 +142,19 @@ function placeStatement({ place, toneHz, highestHarmonic }: Clipping): Statement
   switch (place) {
     case 'before the volume control':
       return told(
-        say`It clips before the volume control, at the same drive at every setting: turn bass or EQ down in the radio, not the volume. ${limit}`,
+        say`It clips ahead of the volume control: at every setting at the same drive. Turn down bass or EQ in the radio, not the volume. ${limit}`,
       );
     case 'after the volume control':
       return told(
-        say`It clips after the volume control, at the same voltage: the power stage reaches its rail. ${limit}`,
+        say`It clips behind the volume control, at the same volts: the power stage runs out of supply. ${limit}`,
       );
     case 'cannot be told':
       return untold({
-        what: 'Whether it clips before or after the volume control',
-        reason: 'that needs two settings in which it clips',
+        what: 'whether it clips ahead of or behind the volume control',
+        reason: 'that takes two settings at which it clips',
       });
     case 'none seen':
-      return told(say`At ${plainHz(toneHz)} no clipping was seen at any recorded setting. ${limit}`);
+      return told(say`At ${plainHz(toneHz)} nothing clips at any recorded setting. ${limit}`);
   }
 }
 
@@ -163,7 +164,7 @@ function onsetRows(finding: Clipping): Statement[] {
     const level = isNotMeasurable(voltsRms) ? say`` : say`, at ${volts(voltsRms.value, voltsRms.plusMinus)}`;
     return [
       told(
-        say`Setting ${formatSetting(setting)}: 1 % distortion at ${plainHz(finding.toneHz)} is reached at a drive of ${formatDrive(driveDbFs)}${level}.`,
+        say`Setting ${formatSetting(setting)}: ${plainHz(finding.toneHz)} reaches 1 % distortion at ${formatDrive(driveDbFs)}${level}.`,
       ),
     ];
   });
@@ -173,30 +174,28 @@ function onsetRows(finding: Clipping): Statement[] {
 function noOnsetRows({ perSetting }: Clipping): Statement[] {
   const rows = perSetting.map(({ setting, driveDbFs }) => ({ setting, answer: driveDbFs }));
   return settingsByReason(rows).map(({ settings, reason }) =>
-    told(say`No drive for 1 % at ${settings}: ${asClause(reason)}.`),
+    told(say`1 % distortion at ${settings}: ${asClause(reason)}.`),
   );
 }
 
 function railVerdict({ verdict }: Rail): Statement {
   switch (verdict) {
     case 'as the supply allows':
-      return told(say`That is what a bridged power stage gives on this supply.`);
+      return told(say`That is right for a bridged power stage on this supply.`);
     case 'half of it':
       return told(
-        say`That is half of it: was one leg measured instead of the pair? Settle this before trusting any volts in this report.`,
+        say`That is half of it. Did somebody measure one leg instead of the pair? Settle this first: until then, trust no volts here.`,
       );
     case 'far below':
-      return told(
-        say`That is far below it: a limiter or the processor holds it, or the pad was entered wrongly.`,
-      );
+      return told(say`That is far below it. Either a limiter holds it, or the pad was entered wrong.`);
     case 'above the supply':
       return told(
-        say`That is above it: a boosted supply inside, or the pad was entered wrongly by a factor of two.`,
+        say`That is above it. Either the radio boosts its supply, or the pad was entered wrong by a factor of two.`,
       );
     case 'not told':
       return untold({
-        what: 'Whether this agrees with the supply',
-        reason: 'no supply volts were noted for these takes',
+        what: 'whether this agrees with the supply',
+        reason: 'nobody noted the supply volts of these takes',
       });
   }
 }

@@ -23,34 +23,30 @@ export function noiseWords(finding: Noise): FindingWords {
 
 function floorStatements({ perSetting }: Noise): Statement[] {
   const top = perSetting[perSetting.length - 1];
-  if (top === undefined) return [untold({ what: 'The noise', reason: 'no take holds the quiet tone' })];
+  if (top === undefined) return [untold({ what: 'the noise', reason: 'no take holds the quiet tone' })];
   const level = isNotMeasurable(top.underQuietToneVolts)
     ? say`${plainDbFs(top.underQuietToneDbFs)} in the recording`
     : say`${volts(top.underQuietToneVolts.value, top.underQuietToneVolts.plusMinus)}`;
-  return [
-    told(
-      say`Under a very quiet tone the noise is ${level} at setting ${formatSetting(top.setting)} (20 Hz to 20 kHz).`,
-    ),
-  ];
+  return [told(say`At setting ${formatSetting(top.setting)} the noise from 20 Hz to 20 kHz is ${level}.`)];
 }
 
 function limitStatement({ limitedBy }: Noise): Statement {
   switch (limitedBy) {
     case 'radio':
-      return told(say`It is the radio's: it lies above the recorder's own floor.`);
+      return told(say`The radio makes it: the recorder is quieter.`);
     case 'recorder':
-      return told(say`It is the recorder's own floor: the radio is quieter than this.`);
+      return told(say`The recorder makes it: the radio is quieter.`);
     case 'not told':
       return untold({
-        what: "Whether it is the radio's or the recorder's",
-        reason: "there is no take of the recorder's own floor",
+        what: 'whether the radio or the recorder makes it',
+        reason: "there is no take of the recorder's own noise",
         recordNext: 'a take with the inputs shorted',
       });
   }
 }
 
 function lineStatements({ lines, mainsHz }: Noise): Statement[] {
-  if (lines.length === 0) return [told(say`No steady line stands out of it.`)];
+  if (lines.length === 0) return [told(say`No hum and no whine stand out of it.`)];
   const strongest = [...lines].sort((a, b) => b.levelDbFs - a.levelDbFs).slice(0, LINES_IN_WORDS);
   const words = strongest.map(
     ({ frequencyHz, levelDbFs }) => `${plainHz(frequencyHz)} (${plainDbFs(levelDbFs)})`,
@@ -58,11 +54,11 @@ function lineStatements({ lines, mainsHz }: Noise): Statement[] {
   const mains =
     mainsHz === null
       ? ''
-      : ` They are multiples of ${mainsHz} Hz: mains hum, most likely from a bench charger or a ground loop through the recorder.`;
-  return [told(say`Steady lines stand out at ${listed(words)}.${mains}`)];
+      : ` Multiples of ${mainsHz} Hz are mains hum: a bench charger, or a ground loop through the recorder.`;
+  return [told(say`Steady tones stand out at ${listed(words)}.${mains}`)];
 }
 
 function mutingStatement({ mutesInSilence }: Noise): Statement[] {
   if (!mutesInSilence) return [];
-  return [told(say`The output mutes in silence, so a reading taken in silence would flatter it.`)];
+  return [told(say`The output mutes in silence: a reading taken then would flatter it.`)];
 }

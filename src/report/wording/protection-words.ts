@@ -2,7 +2,7 @@ import type { RecommendationOf } from '../../model/recommendation.ts';
 import { fixed, listed, plainHz } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
 import type { RecommendationWords } from './recommendation-words.ts';
-import { type Statement, type TapLabel, told, untold } from './statement.ts';
+import { type Statement, type TapLabel, told } from './statement.ts';
 
 type Protection = RecommendationOf<'protection'>;
 type RadioSounds = RecommendationOf<'radio-sounds'>;
@@ -54,16 +54,9 @@ function protectionAction(item: Protection, taps: string): Statement {
       );
     case 'ask': {
       const { ohms, microfarads } = item.capacitor;
-      const ask = untold({
-        what: `What protects the ${item.output} tweeters`,
-        reason: 'how door and tweeter are wired is not noted',
-      });
       return {
         told: false,
-        sentence: [
-          ...ask.sentence,
-          ...say` Choose before connecting: speakers with a passive crossover of their own take the channel; or the tweeters get ${ownChannel(item)}; or ${taps} stays with the radio's amplifier and the doors alone are fed. At the very least ${fixed(microfarads, 1)} µF in series with a tweeter of ${fixed(ohms, 0)} ohm.`,
-        ],
+        sentence: say`Find out how door and tweeter are wired, and choose before anything is connected: speakers with a passive crossover of their own take the channel; or the tweeters get ${ownChannel(item)}; or ${taps} stay with the radio's amplifier and the doors alone are fed. At the very least ${fixed(microfarads, 1)} µF in series with a tweeter of ${fixed(ohms, 0)} ohm.`,
       };
     }
   }

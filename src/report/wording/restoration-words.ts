@@ -32,11 +32,10 @@ export function restorationWords(item: Restoration): RecommendationWords {
         },
       };
     case 'restore': {
-      const holds = holdsAt(item);
       const from = item.fromSetting === null ? '' : ` from above setting ${formatSetting(item.fromSetting)}`;
-      const to = holds.setting === null ? '' : ` at setting ${formatSetting(holds.setting)}`;
+      const to = item.toSetting === null ? '' : ` at setting ${formatSetting(item.toSetting)}`;
       const atLeast = item.loss?.atLeast === true ? 'at least ' : '';
-      const amount = say`Restore ${atLeast}${plainDb(holds.amountDb)} at ${plainHz(item.atHz)}${to}, on the subwoofer feed only${from}.`;
+      const amount = say`Restore ${atLeast}${plainDb(item.amountDb)} at ${plainHz(item.atHz)}${to}, on the subwoofer feed only${from}.`;
       return {
         title,
         statements: [
@@ -49,7 +48,7 @@ export function restorationWords(item: Restoration): RecommendationWords {
         ],
         step: {
           where: 'Bass restoration',
-          setTo: say`${plainDb(holds.amountDb)} at ${plainHz(item.atHz)}, subwoofer feed only.${isBeyond(item) ? ` Not above setting ${formatSetting(item.holdsUpToSetting!)}.` : ''}`,
+          setTo: say`${plainDb(item.amountDb)} at ${plainHz(item.atHz)}, subwoofer feed only.${isBeyond(item) ? ` Not above setting ${formatSetting(item.holdsUpToSetting!)}.` : ''}`,
           check: say`Set every gain with it off, then switch it on and read again.`,
           told: item.loss?.atLeast !== true,
         },
@@ -63,22 +62,6 @@ function isBeyond({ limitedBy, holdsUpToSetting }: Restoration): boolean {
   return limitedBy === '12 dB' && holdsUpToSetting != null;
 }
 
-/** What is set: for the setting up to which it holds, where that lies lower. */
-function holdsAt(item: Restoration): { setting: number | null; amountDb: number } {
-  const whole = { setting: item.toSetting, amountDb: item.amountDb };
-  const there = item.settings.find(({ setting }) => setting === item.holdsUpToSetting);
-  if (!isBeyond(item) || there === undefined) return whole;
-  const nearest = item.frequencyHz.reduce(
-    (best, hz, i) => (Math.abs(hz - item.atHz) < Math.abs(item.frequencyHz[best] - item.atHz) ? i : best),
-    0,
-  );
-  const amountDb = there.boostDb[nearest];
-  return amountDb < LEAST_WORTH_SETTING_DB ? whole : { setting: there.setting, amountDb };
-}
-
-/** As little is not set (common practice: below what is heard in a car). */
-const LEAST_WORTH_SETTING_DB = 1;
-
 function lossStatement({ loss }: Restoration): Statement[] {
   if (loss == null || !loss.atLeast) return [];
   const [from, to] = loss.betweenSettings;
@@ -91,11 +74,12 @@ function lossStatement({ loss }: Restoration): Statement[] {
 
 function holdStatement(item: Restoration): Statement[] {
   if (!isBeyond(item)) return [];
-  const { holdsUpToSetting, reachesDownToHz, toSetting } = item;
+  const { holdsUpToSetting, reachesDownToHz, settings } = item;
+  const top = settings[settings.length - 1];
   const reach =
-    reachesDownToHz === undefined || toSetting === null
+    reachesDownToHz === undefined || top === undefined
       ? say``
-      : say` At setting ${formatSetting(toSetting)} 12 dB reach down to ${plainHz(reachesDownToHz)} only.`;
+      : say` At setting ${formatSetting(top.setting)}, 12 dB reach down to ${plainHz(reachesDownToHz)} only.`;
   const setting = formatSetting(holdsUpToSetting!);
   return [
     told(
@@ -144,7 +128,9 @@ function residualStatements({
             say`More is not advised: ${limitedBy === '12 dB' ? 'beyond 12 dB, headroom, noise and cone travel go first' : `${limitedBy} sets the limit`}.`,
           ),
         ];
-  const last = settings[settings.length - 1];
+  const beyond =
+    limitedBy === '12 dB' ? settings.find(({ setting }) => setting === holdsUpToSetting) : undefined;
+  const last = beyond ?? settings[settings.length - 1];
   if (last === undefined || last.residualDb.length === 0) return limit;
   const worst = last.residualDb.reduce((best, value, i) => (value < last.residualDb[best] ? i : best), 0);
   const left = `${plainDb(last.residualDb[worst])} at ${plainHz(frequencyHz[worst])}`;

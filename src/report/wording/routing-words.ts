@@ -1,4 +1,4 @@
-import { type FindingOf, NO_LEVEL_DB } from '../../model/finding.ts';
+import type { FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
 import { formatDelay, plainDb } from '../format.ts';
 import { say } from '../sentence.ts';
@@ -10,11 +10,7 @@ type Timing = FindingOf<'timing'>;
 export function routingWords(finding: Routing): FindingWords {
   const warning = finding.agreesWithSession
     ? []
-    : [
-        told(
-          say`This is not what the session says of this tap: check whether channels or wires were swapped before going on.`,
-        ),
-      ];
+    : [told(say`The session says otherwise. Before you go on, check for swapped channels or wires.`)];
   return { subject: 'Programme carried', statements: [told(carriesSentence(finding)), ...warning] };
 }
 
@@ -27,25 +23,29 @@ export function timingWords(finding: Timing, tapLabel: TapLabel): FindingWords {
 }
 
 function carriesSentence({ carries, leftDb, rightDb }: Routing) {
-  const levels = `left ${plainDb(leftDb)}, right ${plainDb(rightDb)} against the stronger`;
+  const levels = `left ${levelText(leftDb)}, right ${levelText(rightDb)}`;
   switch (carries) {
     case 'left':
-      return say`Carries the left programme; ${theOther('right', rightDb)}.`;
+      return say`It plays the left side; ${theOther('right', rightDb)}.`;
     case 'right':
-      return say`Carries the right programme; ${theOther('left', leftDb)}.`;
+      return say`It plays the right side; ${theOther('left', leftDb)}.`;
     case 'left and right':
-      return say`Carries left and right together (${levels}).`;
+      return say`It plays left and right together (${levels}).`;
     case 'difference':
-      return say`Carries the difference of left and right, as derived channels do (${levels}). Never sum it into a stereo feed.`;
+      return say`It plays the difference of left and right, as a surround channel does (${levels}). Never sum it into a stereo feed.`;
     case 'nothing':
-      return say`Carries neither programme: nothing connected, muted, or not an output for music.`;
+      return say`It plays neither side. Nothing is connected, it is muted, or it is no output for music.`;
   }
 }
 
-function theOther(side: 'left' | 'right', levelDb: number): string {
-  return levelDb === NO_LEVEL_DB
-    ? `of the ${side} one nothing stands clear of the noise`
-    : `the ${side} one is ${plainDb(-levelDb)} weaker`;
+function levelText(levelDb: number | null): string {
+  return levelDb === null ? 'nothing' : plainDb(levelDb);
+}
+
+function theOther(side: 'left' | 'right', levelDb: number | null): string {
+  return levelDb === null
+    ? `nothing of the ${side} stands clear of the noise`
+    : `the ${side} is weaker by ${plainDb(-levelDb)}`;
 }
 
 function polarityStatement({ polarity, reason }: Timing, reference: string): Statement {
@@ -53,23 +53,25 @@ function polarityStatement({ polarity, reason }: Timing, reference: string): Sta
     case 'same':
       return told(say`Same polarity as ${reference}.`);
     case 'inverted':
-      return told(say`Inverted against ${reference}: summing the two as they are cancels.`);
+      return told(say`Plus and minus are swapped against ${reference}: summed as they are, the two cancel.`);
     case 'ambiguous':
       return untold({
-        what: `Its polarity against ${reference}`,
+        what: `its polarity against ${reference}`,
         reason: reason ?? 'delay and filters leave both answers open',
       });
   }
 }
 
 function delayStatement({ delaySeconds }: Timing, reference: string): Statement {
-  if (isNotMeasurable(delaySeconds)) return untoldAnswer(`Its delay against ${reference}`, delaySeconds);
+  if (isNotMeasurable(delaySeconds)) return untoldAnswer(`its delay against ${reference}`, delaySeconds);
   const { value, plusMinus } = delaySeconds;
   if (Math.abs(value) <= plusMinus) {
     return told(
-      say`Arrives together with ${reference} (within ${formatDelay({ value: plusMinus, plusMinus: 0 })}).`,
+      say`It arrives with ${reference}, within ${formatDelay({ value: plusMinus, plusMinus: 0 })}.`,
     );
   }
   const order = value > 0 ? 'later' : 'earlier';
-  return told(say`Arrives ${formatDelay({ value: Math.abs(value), plusMinus })} ${order} than ${reference}.`);
+  return told(
+    say`It arrives ${order} than ${reference} by ${formatDelay({ value: Math.abs(value), plusMinus })}.`,
+  );
 }

@@ -39,7 +39,10 @@ export function untold({
   recordNext?: Reason;
 }): Statement {
   const next = recordNext === undefined ? '' : ` To find out, record ${asClause(recordNext)}.`;
-  return { sentence: say`${what} cannot be told, because ${asClause(reason)}.${next}`, told: false };
+  return {
+    sentence: say`Not known: ${lowerFirst(what)}. ${capitalised(asClause(reason))}.${next}`,
+    told: false,
+  };
 }
 
 /** States a number, or why there is none. */
@@ -92,8 +95,13 @@ export function asClause(reason: Reason): string {
     .replace(/^because /i, '')
     .replace(/^record /i, '')
     .replace(/(?<=^|\s)-(?=\d)/g, '\u2212');
-  const startsWithName = /^[A-Z]{2}|^[A-Z][^a-z]/.test(open);
-  return startsWithName ? open : open.charAt(0).toLowerCase() + open.slice(1);
+  return lowerFirst(open);
+}
+
+/** A name in capitals keeps them. */
+function lowerFirst(text: string): string {
+  const startsWithName = /^[A-Z]{2}|^[A-Z][^a-z]/.test(text);
+  return startsWithName ? text : text.charAt(0).toLowerCase() + text.slice(1);
 }
 
 export function capitalised(text: string): string {

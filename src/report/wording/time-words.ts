@@ -4,7 +4,7 @@ import { fixed, listed, plainDb, plainHz } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
 import { feedName } from './feed-words.ts';
 import type { RecommendationWords } from './recommendation-words.ts';
-import { capitalised, type Statement, told } from './statement.ts';
+import { type Statement, told } from './statement.ts';
 
 type Delay = RecommendationOf<'delay'>;
 type Balance = RecommendationOf<'balance'>;
@@ -40,17 +40,21 @@ function delayAction({ by, firstNullHz, reasons }: Delay, waits: readonly string
     case 'converter':
       return say`Delay ${listed(waits)}.`;
     case 'to order':
-      return say`Delay ${listed(waits)}: order a part that can.`;
-    case 'nothing': {
-      const agree = reasons.find((one) => typeof one !== 'string' && one.code === 'use outputs that agree');
-      const instead = agree === undefined ? '' : ` ${capitalised(reasonText(agree))}.`;
-      const nulls =
-        firstNullHz === null
-          ? ''
-          : ` Keep crossovers away from ${plainHz(firstNullHz)}, where the two cancel first.`;
-      return say`Nothing here can delay ${listed(waits)}.${instead}${nulls}`;
-    }
+      return say`Nothing here can delay yet. Where a processor is fitted, delay ${listed(waits)}.${otherwise({ firstNullHz, reasons })}`;
+    case 'nothing':
+      return say`Nothing here can delay ${listed(waits)}.${otherwise({ firstNullHz, reasons })}`;
   }
+}
+
+/** What helps without a delay. */
+function otherwise({ firstNullHz, reasons }: Pick<Delay, 'firstNullHz' | 'reasons'>): string {
+  const agree = reasons.find((one) => typeof one !== 'string' && one.code === 'use outputs that agree');
+  const instead = agree === undefined ? '' : ` Without one ${reasonText(agree)}.`;
+  const nulls =
+    firstNullHz === null
+      ? ''
+      : ` Keep crossovers away from ${plainHz(firstNullHz)}, where the two cancel first.`;
+  return instead + nulls;
 }
 
 function milliseconds(seconds: number): string {

@@ -8,7 +8,8 @@ import { asClause, measuredOr, type Statement, told, untold } from './statement.
 
 export function filterWords(item: RecommendationOf<'filter'>): RecommendationWords {
   const name = item.type === 'high-pass' ? 'High-pass' : 'Low-pass';
-  const filter = `${plainHz(item.cornerHz)}, ${fixed(item.slopeDbPerOctave, 0)} dB an octave`;
+  const slope = item.slopeTold === false ? '' : `, ${fixed(item.slopeDbPerOctave, 0)} dB an octave`;
+  const filter = `${plainHz(item.cornerHz)}${slope}`;
   const where = `${name}: ${item.output}`;
   const start = item.handOver === undefined ? [] : [startPolarity(item.handOver)];
   if (item.state === 'open') {
