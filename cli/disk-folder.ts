@@ -18,7 +18,7 @@ export function diskFolder(folder: string, { named }: { named?: string } = {}): 
       const path = join(folder, inside);
       if (inside !== '.' && !existsSync(path)) return [];
       return entriesOf(path)
-        .filter((entry) => entry.isFile() || entry.isSymbolicLink())
+        .filter((entry) => !entry.isDirectory()) // a pipe is told where it is opened
         .map(({ name }) => name)
         .sort();
     },
