@@ -1,13 +1,16 @@
 import { join } from 'node:path';
 import type { Results } from '../src/model/results.ts';
 import { REPORT_FILE, SHEET_FILES } from '../src/report/page-files.ts';
+import { checkTargets } from './check-targets.ts';
 import { type LoadedSession, loadSession } from './load-session.ts';
 import { openRecordings } from './open-recordings.ts';
 import type { Outcome } from './outcome.ts';
 import { toolVersion } from './package-folder.ts';
 import { readAhead } from './read-ahead.ts';
+import type { ReadPhotos } from './read-photos.ts';
+import { textOfResults } from './read-results.ts';
 import type { Progress } from './terminal.ts';
-import { checkTargets, writeTogether } from './write-together.ts';
+import { writeTogether } from './write-together.ts';
 
 export interface AnalyseOptions {
   readonly target: string;
@@ -45,24 +48,30 @@ export async function analyseCommand(
   const photos = readPhotos(loaded);
   const files = {
     ...renderPages(results, readReportAssets(), photos.images),
-    [RESULTS_FILE]: `${JSON.stringify(results)}\n`,
+    [RESULTS_FILE]: textOfResults(results),
   };
   writeTogether({ folder, files, force });
   const { findings, recommendations, notes } = results;
   return {
-    text: [
-      summaryOf(results),
-      ...photos.remarks.map((remark) => `Photo ${remark}`),
-      ...writtenLines(folder),
-    ].join('\n'),
+    text: [summaryOf(results), ...photoLines(photos), ...writtenLines(folder)].join('\n'),
     data: {
       report: join(folder, REPORT_FILE),
       results: join(folder, RESULTS_FILE),
       findings,
       recommendations,
       notes,
+      photos: [...photos.images.keys()],
     },
   };
+}
+
+/** What was put into the pages is named: it goes to whoever gets them. */
+function photoLines({ images, remarks }: ReadPhotos): string[] {
+  const shown = [...images.keys()];
+  return [
+    ...(shown.length === 0 ? [] : [`Photos in report and sheets: ${shown.join(', ')}`]),
+    ...remarks.map((remark) => `Photo ${remark}`),
+  ];
 }
 
 /** Where the pages and the results are. */

@@ -6,6 +6,7 @@ import type { Results } from '../src/model/results.ts';
 import { type SameRadio, sameRadio } from '../src/verify/same-radio.ts';
 import { loadSession } from './load-session.ts';
 import { openRecordings } from './open-recordings.ts';
+import { recordingsOf, refuseSameBytes } from './same-bytes.ts';
 import type { Progress } from './terminal.ts';
 
 export interface ConfirmOptions {
@@ -23,7 +24,8 @@ export interface ConfirmedRadio extends SameRadio {
 /**
  * Measures one take of a tap that the results hold, at a setting that they hold, and compares the two.
  *
- * @throws SteptoneError 'usage' where the plan has nothing to confirm, or the take shows no tap and setting of it;
+ * @throws SteptoneError 'usage' where the plan has nothing to confirm, or the take shows no tap and setting of it or is a
+ *   recording that the plan was made from;
  *   otherwise as `analyse` does
  */
 export function confirmRadio(
@@ -45,6 +47,7 @@ export function confirmRadio(
   };
   const recordings = openRecordings(loaded);
   try {
+    refuseSameBytes({ recorded: recordingsOf(recordings.fingerprints(onProgress), loaded), plan: results });
     const { measurements } = measureSession({ session, open: recordings.open, onProgress });
     for (const now of measurements) {
       const record = results.measurements.find(

@@ -24,7 +24,7 @@ export async function curvesCommand({
   const folder = out ?? join(dirname(resultsFile), DEFAULT_OUT);
   writeTogether({
     folder,
-    files: Object.fromEntries(tables.map(({ fileName, text }) => [fileName, text])),
+    files: Object.fromEntries(tables.map(({ fileName, pieces }) => [fileName, pieces])),
     force,
   });
   const files = tables.map(({ fileName }) => join(folder, fileName));

@@ -1,25 +1,14 @@
-import {
-  closeSync,
-  existsSync,
-  fstatSync,
-  fsyncSync,
-  mkdirSync,
-  openSync,
-  readSync,
-  renameSync,
-  rmSync,
-  writeFileSync,
-} from 'node:fs';
-import { dirname } from 'node:path';
+import { closeSync, constants, existsSync, fstatSync, openSync, readSync, statSync } from 'node:fs';
 import type { ByteSource } from '../src/audio/byte-source.ts';
 import { SteptoneError } from '../src/model/errors.ts';
-import { holdSignals } from './hold-signals.ts';
 import { nearName } from './near-name.ts';
+import { systemReason } from './system-reason.ts';
 
 /**
  * A file as bytes that can be read in any order. Stays open until `close`.
  *
- * @throws SteptoneError 'file-missing' where there is none, it is a folder, it may not be read, or a card is pulled out
+ * @throws SteptoneError 'file-missing' where there is none, it is a folder, a pipe or a device, it may not be read, or a
+ *   card is pulled out
  */
 export function fileSource(path: string): ByteSource & { close(): void } {
   const descriptor = openForReading(path);
@@ -35,7 +24,7 @@ export function fileSource(path: string): ByteSource & { close(): void } {
           filled += got;
         }
       } catch (error) {
-        throw fileMissing(path, `a failure to read it (${reasonOf(error)})`);
+        throw fileMissing(path, `a failure to read it (${systemReason(error)})`);
       }
       return filled;
     },
@@ -44,59 +33,29 @@ export function fileSource(path: string): ByteSource & { close(): void } {
 }
 
 /**
- * Writes a file whole or not at all: under another name beside it first, then renamed. Missing folders are made.
+ * All of a file at once; for texts.
  *
- * @throws SteptoneError 'would-overwrite' where the file exists and `force` is not given, 'cannot-write' where the
- *   system refuses
+ * @throws SteptoneError as `fileSource` does; 'usage' where it is longer than what it is taken for can be
  */
-export function writeNew(path: string, data: Uint8Array | string, options: { force?: boolean } = {}): void {
-  refuseToOverwrite([path], options);
-  const unfinished = `${path}.${process.pid}.unfinished`;
-  const letGo = holdSignals();
+export function readWhole(path: string, { mostBytes }: { mostBytes: number }): Buffer {
+  const source = fileSource(path);
   try {
-    mkdirSync(dirname(path), { recursive: true });
-    const descriptor = openSync(unfinished, 'w');
-    try {
-      writeFileSync(descriptor, data);
-      fsyncSync(descriptor); // a stick that is pulled out early must not keep a name without its content
-    } finally {
-      closeSync(descriptor);
-    }
-    renameSync(unfinished, path);
-  } catch (error) {
-    removeQuietly(unfinished);
-    throw cannotWrite(path, error);
+    if (source.byteLength > mostBytes) throw tooLong({ path, bytes: source.byteLength, mostBytes });
+    const bytes = Buffer.alloc(source.byteLength);
+    return bytes.subarray(0, source.read(0, bytes));
   } finally {
-    letGo();
+    source.close();
   }
 }
 
-/** For commands that write several files: refuses before the first is written. Without `force` there is no such option. */
-export function refuseToOverwrite(paths: readonly string[], { force }: { force?: boolean }): void {
-  const existing = paths.filter((path) => existsSync(path));
-  if (force === true || existing.length === 0) return;
-  const others = existing.length > 1 ? ` and ${existing.length - 1} more` : '';
-  throw new SteptoneError({
-    code: 'would-overwrite',
-    expected: 'a name that is not in use',
-    found: `a file that is there already${others}`,
-    where: existing[0],
-    nextStep:
-      force === undefined
-        ? 'choose another folder, or move it away'
-        : 'choose another folder, or add --force to replace it',
-  });
-}
-
+/** Opening a pipe waits for its other end for ever, and opening a device may set it going: they are looked at first. */
 function openForReading(path: string): number {
   let descriptor: number;
   try {
-    descriptor = openSync(path, 'r');
+    if (!statSync(path).isFile()) throw fileMissing(path, 'something that is not a file');
+    descriptor = openSync(path, constants.O_RDONLY | (constants.O_NONBLOCK ?? 0)); // Windows has no such flag
   } catch (error) {
-    throw fileMissing(
-      path,
-      reasonOf(error) === 'ENOENT' ? 'nothing there' : `a refusal by the system (${reasonOf(error)})`,
-    );
+    throw error instanceof SteptoneError ? error : fileMissing(path, systemReason(error));
   }
   if (fstatSync(descriptor).isFile()) return descriptor;
   closeSync(descriptor);
@@ -109,32 +68,27 @@ function fileMissing(path: string, found: string): SteptoneError {
     code: 'file-missing',
     expected: 'a file that can be read',
     found,
-    where: path,
+    where: path || 'an empty name',
     likelyCause: 'a slip in the name, or a card that is not plugged in',
     nextStep: near === undefined ? 'check the name and the folder' : `write '${near}' if that was meant`,
   });
 }
 
-function cannotWrite(path: string, error: unknown): SteptoneError {
+function tooLong({
+  path,
+  bytes,
+  mostBytes,
+}: {
+  path: string;
+  bytes: number;
+  mostBytes: number;
+}): SteptoneError {
   return new SteptoneError({
-    code: 'cannot-write',
-    expected: 'a place that can be written to',
-    found: `a refusal by the system (${reasonOf(error)})`,
+    code: 'usage',
+    expected: `a text of at most ${mostBytes} bytes`,
+    found: `${bytes} bytes`,
     where: path,
-    likelyCause:
-      reasonOf(error) === 'ENOSPC' ? 'the disk or stick is full' : 'a write-protected folder or stick',
-    nextStep: 'choose another folder',
+    likelyCause: 'it is another kind of file',
+    nextStep: 'look at the name once more',
   });
-}
-
-function reasonOf(error: unknown): string {
-  return error instanceof Error && 'code' in error ? String(error.code) : String(error);
-}
-
-function removeQuietly(path: string): void {
-  try {
-    rmSync(path, { force: true });
-  } catch {
-    // What stopped the writing may stop the removal too; the first error is the one to tell.
-  }
 }

@@ -1,10 +1,12 @@
-import { existsSync, statSync } from 'node:fs';
+import { lstatSync, type Stats, statSync } from 'node:fs';
 import { basename, dirname, extname, join } from 'node:path';
 import { SteptoneError } from '../src/model/errors.ts';
 import { fieldName } from '../src/model/field-path.ts';
 import { looksLikeSession, parseSessionFile, type SessionFile } from '../src/model/session-file.ts';
+import { pathInside } from './inside-folder.ts';
 import { namesIn, nearName } from './near-name.ts';
 import { MOST_TEXT_BYTES, readText } from './read-text.ts';
+import { systemCode, systemReason } from './system-reason.ts';
 
 export interface FoundSession {
   /** Where its files are. */
@@ -27,13 +29,12 @@ const SESSION_EXTENSIONS = ['.yaml', '.yml', '.json'];
  *   `parseSessionFile` does
  */
 export function findSession(target: string): FoundSession {
-  if (!existsSync(target)) throw notThere(target);
-  if (statSync(target).isDirectory()) {
+  if (lookedAt(target).isDirectory()) {
     const sessionFile = sessionFileIn(target);
     const written =
       sessionFile === null
         ? nothingWritten((path) => [target, fieldName(path)].filter(Boolean).join(', '))
-        : readSessionFile(join(target, sessionFile));
+        : readSessionFile(pathInside(target, sessionFile));
     return { folder: target, sessionFile, written, alone: false };
   }
   const folder = dirname(target);
@@ -57,7 +58,9 @@ export function findSession(target: string): FoundSession {
 
 /** By its usual name; else the one file that reads like a session, whatever it is called. */
 function sessionFileIn(folder: string): string | null {
-  const usual = SESSION_NAMES.filter((name) => existsSync(join(folder, name)));
+  const usual = SESSION_NAMES.filter(
+    (name) => lstatSync(join(folder, name), { throwIfNoEntry: false }) !== undefined,
+  );
   const present = usual.length > 0 ? usual : namesIn(folder).filter((name) => isSession(join(folder, name)));
   if (present.length < 2) return present[0] ?? null;
   throw new SteptoneError({
@@ -71,9 +74,14 @@ function sessionFileIn(folder: string): string | null {
 
 function isSession(path: string): boolean {
   if (!SESSION_EXTENSIONS.includes(extname(path).toLowerCase())) return false;
-  const file = statSync(path, { throwIfNoEntry: false });
-  // Results and truths are JSON too, and long.
-  return file?.isFile() === true && file.size <= MOST_TEXT_BYTES && looksLikeSession(readText(path));
+  try {
+    const file = statSync(path);
+    // Results and truths are JSON too, and long.
+    return file.isFile() && file.size <= MOST_TEXT_BYTES && looksLikeSession(readText(path));
+  } catch (error) {
+    if (error instanceof SteptoneError || systemCode(error) !== undefined) return false; // a link to nowhere, or not ours
+    throw error;
+  }
 }
 
 function readSessionFile(path: string): SessionFile {
@@ -84,12 +92,20 @@ function nothingWritten(locate: SessionFile['locate']): SessionFile {
   return { input: {}, locate };
 }
 
-function notThere(target: string): SteptoneError {
+function lookedAt(target: string): Stats {
+  try {
+    return statSync(target);
+  } catch (error) {
+    throw notThere(target, systemReason(error));
+  }
+}
+
+function notThere(target: string, found: string): SteptoneError {
   const near = nearName(target);
   return new SteptoneError({
     code: 'file-missing',
     expected: 'a folder of recordings, a session file or a WAV',
-    found: 'nothing there',
+    found,
     where: target || 'an empty name',
     nextStep:
       near === undefined

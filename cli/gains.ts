@@ -13,6 +13,10 @@ export interface GainsArguments {
   readonly watts: string;
   readonly ohms?: string;
   readonly overlap?: string;
+  /** What the speaker stands. */
+  readonly speakerWatts?: string;
+  /** `0.2,4`: volts for rated output, gain fully up and fully down. */
+  readonly sensitivity?: string;
   readonly restore?: string;
   readonly inputLimit?: string;
 }
@@ -29,6 +33,8 @@ export async function gainsCommand({
   watts,
   ohms = '4',
   overlap = '0',
+  speakerWatts,
+  sensitivity,
   restore = String(MOST_RESTORATION_DB),
   inputLimit,
 }: GainsArguments): Promise<Outcome> {
@@ -42,6 +48,8 @@ export async function gainsCommand({
       words: 'a number from 0 to 10',
       holds: (db) => db >= 0 && db <= 10,
     }),
+    speakerWatts: speakerWatts === undefined ? null : figure(speakerWatts, '--speaker-watts', ABOVE_ZERO),
+    sensitivityRangeVolts: sensitivity === undefined ? null : rangeOf(sensitivity),
     mostRestorationDb: figure(restore, '--restore', {
       words: 'a number of 0 or more',
       holds: (db) => db >= 0,
@@ -68,6 +76,19 @@ function parseReadings(text: string, where: string): MeterReading[] {
       });
     }
     return { toneHz: Number(found.tone), voltsRms: Number(found.volts), driveDbFs: Number(found.drive ?? 0) };
+  });
+}
+
+/** Two figures above zero, the lower first. */
+function rangeOf(text: string): [number, number] {
+  const [from, to, ...more] = text.split(',').map((part) => figure(part, '--sensitivity', ABOVE_ZERO));
+  if (to !== undefined && more.length === 0 && from <= to) return [from, to];
+  throw new SteptoneError({
+    code: 'usage',
+    expected: 'volts for rated output with the gain fully up and fully down, such as 0.2,4',
+    found: `'${text}'`,
+    where: '--sensitivity',
+    nextStep: 'read both from the amplifier’s data sheet',
   });
 }
 

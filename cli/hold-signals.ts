@@ -1,16 +1,20 @@
 const SIGNALS = ['SIGINT', 'SIGTERM'] as const;
 
 let holders = 0;
+const cleanUps = new Set<() => void>();
 
 /**
  * Ctrl-C waits while a file is half written, and ends the process right after it. At all other times it ends the process
  * at once, as the system does by itself: nothing unfinished lies about then.
  *
+ * @param cleanUp what to do before the process ends by a signal that came meanwhile
  * @returns ends the holding; a signal that came meanwhile is heard when the process next looks for one
  */
-export function holdSignals(): () => void {
+export function holdSignals(cleanUp: () => void): () => void {
   if (holders++ === 0) for (const signal of SIGNALS) process.on(signal, endBy);
+  cleanUps.add(cleanUp);
   return () => {
+    cleanUps.delete(cleanUp);
     // Without a listener when the event loop looks, a signal that waits would be lost.
     hearSignals().then(() => {
       if (--holders === 0) stopListening();
@@ -26,6 +30,7 @@ export function hearSignals(): Promise<void> {
 
 /** Sent once more without a listener, it ends the process as it would have: shells show 130 for Ctrl-C, 143 for SIGTERM. */
 function endBy(signal: NodeJS.Signals): void {
+  for (const cleanUp of cleanUps) cleanUp();
   stopListening();
   process.kill(process.pid, signal);
 }

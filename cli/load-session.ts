@@ -8,6 +8,7 @@ import type { Session } from '../src/model/session.ts';
 import type { SessionInput } from '../src/model/session-input.ts';
 import { fileSource } from './files.ts';
 import { findSession, WAV_EXTENSIONS } from './find-session.ts';
+import { pathInside } from './inside-folder.ts';
 import { readEquipment } from './read-equipment.ts';
 
 export interface LoadedSession {
@@ -87,7 +88,7 @@ function equipmentOf({
   if (equipmentFile !== undefined) return { name: basename(equipmentFile), path: equipmentFile };
   const name = written.equipmentFile;
   if (name === undefined) return null;
-  if (written.equipment == null) return { name, path: join(folder, name) };
+  if (written.equipment == null) return { name, path: pathInside(folder, name) };
   throw new SteptoneError({
     code: 'session-field',
     expected: 'either equipment or equipmentFile',
@@ -132,7 +133,7 @@ function channelCountOf({ folder, files }: { folder: string; files: readonly str
   const wavs = files.filter((name) => WAV_EXTENSIONS.includes(extname(name).toLowerCase()));
   for (const file of wavs) {
     try {
-      const source = fileSource(join(folder, file));
+      const source = fileSource(pathInside(folder, file));
       const { channelCount } = openWav(source);
       source.close();
       return channelCount;

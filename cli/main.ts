@@ -1,15 +1,20 @@
 #!/usr/bin/env node
 import { CommanderError } from 'commander';
+import { SteptoneError } from '../src/model/errors.ts';
 import { carryOut } from './carry-out.ts';
 import { EXIT_BAD_INPUT, EXIT_FINE, type Failure, failureOf } from './failure.ts';
 import { createProgram, type Request } from './program.ts';
+import { systemCode, systemReason } from './system-reason.ts';
 import { openTerminal } from './terminal.ts';
 
-process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+process.stdout.on('error', (error) => {
   // `steptone schema session | head` has seen enough.
-  if (error.code !== 'EPIPE') throw error;
-  process.exit(EXIT_FINE);
+  if (systemCode(error) === 'EPIPE') process.exit(EXIT_FINE);
+  openTerminal({ quiet: false }).error(failureOf(notPrinted(error)).text);
+  process.exit(EXIT_BAD_INPUT);
 });
+// Where not even an error can be told, the status still tells it.
+process.stderr.on('error', () => process.exit(process.exitCode ?? EXIT_BAD_INPUT));
 process.exitCode = await run(process.argv.slice(2));
 
 async function run(args: readonly string[]): Promise<number> {
@@ -38,6 +43,16 @@ function notUnderstood(
   terminal.error(text);
   if (json) terminal.out(JSON.stringify(data, null, 2));
   return status;
+}
+
+function notPrinted(error: unknown): SteptoneError {
+  return new SteptoneError({
+    code: 'cannot-write',
+    expected: 'a place where the outcome can be printed',
+    found: systemReason(error),
+    where: 'standard output',
+    nextStep: 'make room on the disk that it is sent to, or print to the terminal',
+  });
 }
 
 function usageFailure({ message }: CommanderError, command: string | undefined): Failure {

@@ -8,8 +8,9 @@ import { benchSheet } from '../src/tones/bench-sheet.ts';
 import { TRACK_RATES_HZ } from '../src/tones/render-track.ts';
 import { stickFiles } from '../src/tones/stick-files.ts';
 import type { Person } from './ask.ts';
+import { checkTargets } from './check-targets.ts';
 import type { Outcome } from './outcome.ts';
-import { checkTargets, writeTogether } from './write-together.ts';
+import { writeTogether } from './write-together.ts';
 
 export interface NewArguments extends Partial<NewSessionAnswers> {
   readonly folder: string;

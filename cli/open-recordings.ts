@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { basename, resolve } from 'node:path';
+import { basename } from 'node:path';
 import type { ByteSource } from '../src/audio/byte-source.ts';
 import { openWav } from '../src/audio/read-wav.ts';
 import type { Sound } from '../src/audio/sound.ts';
@@ -7,6 +7,7 @@ import { photoFilesOf } from '../src/model/bay-notes.ts';
 import { SteptoneError } from '../src/model/errors.ts';
 import type { Results } from '../src/model/results.ts';
 import { fileSource } from './files.ts';
+import { pathInside } from './inside-folder.ts';
 import type { LoadedSession } from './load-session.ts';
 import type { Progress } from './terminal.ts';
 
@@ -41,7 +42,7 @@ export function openRecordings({ session, folder, documents }: LoadedSession): O
     const known = sources.get(file);
     if (known !== undefined) return known;
     // Under its name in the session, so that results do not depend on where the folder is.
-    const source = { ...fileSource(resolve(folder, file)), name: file };
+    const source = { ...fileSource(pathInside(folder, file)), name: file };
     sources.set(file, source);
     return source;
   }

@@ -213,6 +213,8 @@ export function createProgram(ask: (request: Request) => void): Command {
     .requiredOption('--watts <watts>', 'rated power of the amplifier channel')
     .option('--ohms <ohms>', 'load that it is rated into (default: 4)')
     .option('--overlap <db>', 'gain overlap, 0 to 10 dB (default: 0)')
+    .option('--speaker-watts <watts>', 'what the speaker stands (default: not checked)')
+    .option('--sensitivity <volts>', 'input volts for rated output, gain fully up and fully down: 0.2,4')
     .option('--restore <db>', 'most bass restoration (default: 12)')
     .option('--input-limit <volts>', 'most volts that the converter input takes')
     .action(({ json, quiet, ...given }) =>

@@ -12,6 +12,8 @@ import type { Progress } from './terminal.ts';
 
 /** A second thread compiles the code anew, which takes longer than it reads two or three files (`npm run bench`). */
 const FEWEST_RECORDINGS = 4;
+/** Samples a second, as 8 channels at 192 kHz have them: of more, one thread fills what two are to need. */
+const MOST_SAMPLES_PER_SECOND = 8 * 192_000;
 /** Small, so that sections that were read are given back soon: both threads stay below 400 MB (`npm run bench`). */
 const YOUNG_GENERATION_MB = 6;
 
@@ -24,8 +26,8 @@ export interface ReadInThreads extends ReadAhead {
  * Reads the recordings of a session in two threads, this one and a worker, file by file. More would need more memory and
  * meet the disk's limits. The results are those of one thread to the last bit, since every file is read by itself.
  *
- * @returns undefined where threads do not pay or cannot be had: few recordings, one processor, or sources that are run
- *   without having been compiled
+ * @returns undefined where threads do not pay or cannot be had: few recordings, very wide ones, one processor, or sources
+ *   that are run without having been compiled
  */
 export async function readAhead(of: {
   loaded: LoadedSession;
@@ -38,6 +40,7 @@ export async function readAhead(of: {
   const files = session.recordings.filter(({ kind }) => kind === 'takes').map(({ file }) => file);
   const isCompiled = import.meta.url.endsWith('.js');
   if (!isCompiled || availableParallelism() < 2 || files.length < FEWEST_RECORDINGS) return undefined;
+  if (isWide(files[0], recordings)) return undefined;
 
   const answers = new Map<string, FileAnswer>();
   const take = (answer: FileAnswer) => {
@@ -63,6 +66,17 @@ export async function readAhead(of: {
     return { recorder, readings: (file) => readingsIn(answers.get(file)), fingerprints: printsIn(answers) };
   } finally {
     await worker.terminate();
+  }
+}
+
+/** One that cannot be opened is told where it is read. */
+function isWide(file: string, recordings: OpenRecordings): boolean {
+  try {
+    const { channelCount, sampleRateHz } = recordings.open(file);
+    return channelCount * sampleRateHz > MOST_SAMPLES_PER_SECOND;
+  } catch (error) {
+    if (error instanceof SteptoneError) return false;
+    throw error;
   }
 }
 

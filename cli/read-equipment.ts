@@ -8,14 +8,16 @@ import { readText } from './read-text.ts';
  * @throws SteptoneError `file-missing`; `session-syntax` and `session-field` as for the same lines in a session file
  */
 export function readEquipment(fileName: string): Equipment {
-  return checkDocument(
-    { fileName, text: readText(fileName) },
-    {
-      schema: equipmentSchema,
-      syntaxCode: 'session-syntax',
-      fieldCode: () => 'session-field',
-      expected: 'equipment in YAML or JSON, such as amplifiers: [{ feeds: [subwoofer], ratedWatts: 500 }]',
-      nextStep: 'write what would stand under equipment in a session file',
-    },
-  ).value;
+  return readEquipmentText({ fileName, text: readText(fileName) });
+}
+
+/** The same from its text. */
+export function readEquipmentText(file: { fileName: string; text: string }): Equipment {
+  return checkDocument(file, {
+    schema: equipmentSchema,
+    syntaxCode: 'session-syntax',
+    fieldCode: () => 'session-field',
+    expected: 'equipment in YAML or JSON, such as amplifiers: [{ feeds: [subwoofer], ratedWatts: 500 }]',
+    nextStep: 'write what would stand under equipment in a session file',
+  }).value;
 }

@@ -1,8 +1,8 @@
-import { join } from 'node:path';
 import { photoFilesOf } from '../src/model/bay-notes.ts';
 import { SteptoneError } from '../src/model/errors.ts';
 import { type PhotoImages, photoKind } from '../src/report/photos.ts';
 import { fileSource } from './files.ts';
+import { pathInside } from './inside-folder.ts';
 import type { LoadedSession } from './load-session.ts';
 
 /** A page of 6 MB has no room for more, base64 counted. */
@@ -19,7 +19,7 @@ export function readPhotos({ folder, session }: LoadedSession): ReadPhotos {
   const images = new Map<string, string>();
   const remarks: string[] = [];
   for (const file of photoFilesOf(session)) {
-    const found = dataAddress(join(folder, file));
+    const found = dataAddress(folder, file);
     if (found.startsWith('data:')) images.set(file, found);
     else remarks.push(`${file}: ${found}, so it is only named`);
   }
@@ -27,9 +27,9 @@ export function readPhotos({ folder, session }: LoadedSession): ReadPhotos {
 }
 
 /** `data:` and the photo, or why not. */
-function dataAddress(path: string): string {
+function dataAddress(folder: string, file: string): string {
   try {
-    const source = fileSource(path);
+    const source = fileSource(pathInside(folder, file));
     try {
       if (source.byteLength > MOST_PHOTO_BYTES) return `over ${MOST_PHOTO_BYTES / 1e6} MB`;
       const bytes = new Uint8Array(source.byteLength);

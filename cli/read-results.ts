@@ -1,34 +1,24 @@
-import { readFileSync } from 'node:fs';
-import { SteptoneError } from '../src/model/errors.ts';
-import { type Results, resultsSchema } from '../src/model/results.ts';
-import { fileSource } from './files.ts';
+import { createHash } from 'node:crypto';
+import type { Results } from '../src/model/results.ts';
+import { readResultsText, resultsText } from '../src/model/results-file.ts';
+import { readWhole } from './files.ts';
+
+/** All that is kept of the largest session takes a fifth of it; anything larger is another kind of file. */
+const MOST_RESULTS_BYTES = 60e6;
+
+const hash = { sha256Hex: (text: string) => createHash('sha256').update(text, 'utf8').digest('hex') };
 
 /**
  * Results that `analyse` wrote.
  *
- * @throws SteptoneError 'file-missing'; 'usage' where the file is another one or of another version
+ * @throws SteptoneError 'file-missing'; 'usage' where the file is another one, of another version, damaged or edited
  */
 export function readResults(path: string): Results {
-  fileSource(path).close();
-  const found = parsed(readFileSync(path, 'utf8'));
-  const checked = resultsSchema.safeParse(found);
-  if (checked.success) return checked.data;
-  const [issue] = checked.error.issues;
-  throw new SteptoneError({
-    code: 'usage',
-    expected: 'a results file that steptone analyse wrote',
-    found:
-      found === null ? 'no JSON' : `a wrong field ${issue.path.join('.')}: ${issue.message.toLowerCase()}`,
-    where: path,
-    likelyCause: 'it is another file, or was written by another version',
-    nextStep: 'name the results.json beside the report',
-  });
+  const text = readWhole(path, { mostBytes: MOST_RESULTS_BYTES }).toString('utf8');
+  return readResultsText({ text, where: path }, hash);
 }
 
-function parsed(text: string): unknown {
-  try {
-    return JSON.parse(text);
-  } catch {
-    return null;
-  }
+/** Results as they are written to their file. */
+export function textOfResults(results: Results): string {
+  return resultsText(results, hash);
 }

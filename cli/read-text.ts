@@ -1,9 +1,7 @@
-import { readFileSync } from 'node:fs';
-import { SteptoneError } from '../src/model/errors.ts';
-import { fileSource } from './files.ts';
+import { readWhole } from './files.ts';
 
-/** A session with a thousand recordings stays below a tenth of this; anything larger is another kind of file. */
-export const MOST_TEXT_BYTES = 1 << 20;
+/** A session with a thousand recordings stays below half of this; anything larger is another kind of file. */
+export const MOST_TEXT_BYTES = 1 << 18;
 
 /**
  * The text of a session or scenario file.
@@ -11,15 +9,5 @@ export const MOST_TEXT_BYTES = 1 << 20;
  * @throws SteptoneError `file-missing` where there is none or it is a folder; `usage` where it is far too long
  */
 export function readText(path: string): string {
-  const source = fileSource(path);
-  source.close();
-  if (source.byteLength <= MOST_TEXT_BYTES) return readFileSync(path, 'utf8');
-  throw new SteptoneError({
-    code: 'usage',
-    expected: `a text of at most ${MOST_TEXT_BYTES} bytes`,
-    found: `${source.byteLength} bytes`,
-    where: path,
-    likelyCause: 'it is another kind of file',
-    nextStep: 'name the session file, or the folder of recordings',
-  });
+  return readWhole(path, { mostBytes: MOST_TEXT_BYTES }).toString('utf8');
 }

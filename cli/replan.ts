@@ -5,13 +5,14 @@ import type { Results } from '../src/model/results.ts';
 import { planAgain } from '../src/recommend/plan-again.ts';
 import { REPORT_FILE, SHEET_FILES } from '../src/report/page-files.ts';
 import { RESULTS_FILE, writtenLines } from './analyse.ts';
+import { checkTargets } from './check-targets.ts';
 import { confirmedLine, confirmRadio } from './confirm-radio.ts';
 import { EXIT_NOT_AS_PLANNED } from './failure.ts';
 import type { Outcome } from './outcome.ts';
 import { readEquipment } from './read-equipment.ts';
-import { readResults } from './read-results.ts';
+import { readResults, textOfResults } from './read-results.ts';
 import type { Progress } from './terminal.ts';
-import { checkTargets, writeTogether } from './write-together.ts';
+import { writeTogether } from './write-together.ts';
 
 export interface ReplanArguments {
   /** Results that `analyse` wrote. */
@@ -69,7 +70,7 @@ export async function replanCommand(
     ]);
   const files = {
     ...renderPages(results, readReportAssets(), NO_IMAGES),
-    [RESULTS_FILE]: `${JSON.stringify(results)}\n`,
+    [RESULTS_FILE]: textOfResults(results),
   };
   writeTogether({ folder: outFolder, files, force });
   return {

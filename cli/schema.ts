@@ -1,14 +1,14 @@
 import { z } from 'zod';
 import { SteptoneError } from '../src/model/errors.ts';
 import { wordHint } from '../src/model/nearest-word.ts';
-import { resultsSchema } from '../src/model/results.ts';
+import { resultsFileSchema } from '../src/model/results-file.ts';
 import { sessionInputSchema } from '../src/model/session-input.ts';
 import { verificationSchema } from '../src/model/verification.ts';
 import type { Outcome } from './outcome.ts';
 
 const SCHEMAS = {
   session: { schema: sessionInputSchema, io: 'input', title: 'Steptone session file' },
-  results: { schema: resultsSchema, io: 'output', title: 'Steptone results' },
+  results: { schema: resultsFileSchema, io: 'output', title: 'Steptone results' },
   verification: { schema: verificationSchema, io: 'output', title: 'Steptone verification' },
 } as const;
 

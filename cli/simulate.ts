@@ -1,14 +1,13 @@
-import { join } from 'node:path';
 import { stringify } from 'yaml';
 import { encodeWav } from '../src/audio/write-wav.ts';
 import { planFiles } from '../src/simulate/file-plan.ts';
 import { parseScenario } from '../src/simulate/read-scenario.ts';
 import { simulate } from '../src/simulate/simulate.ts';
-import { refuseToOverwrite, writeNew } from './files.ts';
 import { hearSignals } from './hold-signals.ts';
 import type { Outcome } from './outcome.ts';
 import { readText } from './read-text.ts';
 import type { Progress } from './terminal.ts';
+import { beginTogether } from './write-together.ts';
 
 const SESSION_FILE = 'session.yaml';
 const TRUTH_FILE = 'truth.json';
@@ -21,7 +20,8 @@ export interface SimulateArguments {
 }
 
 /**
- * Writes the recordings of a scenario, the session file to analyse them with, and the truth to hold the answer against.
+ * Writes the recordings of a scenario, the session file to analyse them with, and the truth to hold the answer against, all
+ * or none.
  *
  * @throws SteptoneError 'file-missing' or 'scenario-field' for the scenario, 'would-overwrite' before anything is written,
  *   'cannot-write'
@@ -32,19 +32,20 @@ export async function simulateCommand(args: SimulateArguments): Promise<Outcome>
   const { recordings, session, truth } = simulate(scenario);
   const planned = planFiles(scenario).map(({ file }) => file);
   const names = [...planned, SESSION_FILE, TRUTH_FILE];
-  refuseToOverwrite(
-    names.map((name) => join(outFolder, name)),
-    { force },
-  );
-
-  let done = 0;
-  for (const { file, sampleRateHz, bits, channels } of recordings()) {
-    progress?.(done++, planned.length, file);
-    writeNew(join(outFolder, file), encodeWav({ sampleRateHz, channels, bitDepth: bits }), { force });
-    await hearSignals();
+  const set = beginTogether({ folder: outFolder, names, force });
+  try {
+    let done = 0;
+    for (const { file, sampleRateHz, bits, channels } of recordings()) {
+      progress?.(done++, planned.length, file);
+      set.add(file, encodeWav({ sampleRateHz, channels, bitDepth: bits }));
+      await hearSignals();
+    }
+    set.add(SESSION_FILE, stringify(session));
+    set.add(TRUTH_FILE, `${JSON.stringify(truth, null, 1)}\n`);
+    set.finish();
+  } finally {
+    set.abandon();
   }
-  writeNew(join(outFolder, SESSION_FILE), stringify(session), { force });
-  writeNew(join(outFolder, TRUTH_FILE), `${JSON.stringify(truth, null, 1)}\n`, { force });
 
   return {
     text: [

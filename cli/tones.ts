@@ -1,15 +1,14 @@
-import { join } from 'node:path';
 import { encodeWav } from '../src/audio/write-wav.ts';
 import { SteptoneError } from '../src/model/errors.ts';
 import { benchSheet } from '../src/tones/bench-sheet.ts';
 import { renderMeterTone } from '../src/tones/meter-tone.ts';
 import { renderTrack, TRACK_RATES_HZ } from '../src/tones/render-track.ts';
 import { type StickFile, stickFiles } from '../src/tones/stick-files.ts';
-import { refuseToOverwrite, writeNew } from './files.ts';
 import { findSession } from './find-session.ts';
 import { hearSignals } from './hold-signals.ts';
 import type { Outcome } from './outcome.ts';
 import type { Progress } from './terminal.ts';
+import { beginTogether } from './write-together.ts';
 
 const BENCH_SHEET = 'steptone-bench-sheet.html';
 
@@ -25,7 +24,7 @@ export interface TonesArguments {
 }
 
 /**
- * Writes the test tracks, the meter tones and the bench sheet.
+ * Writes the test tracks, the meter tones and the bench sheet, all or none.
  *
  * @throws SteptoneError 'usage' for a rate that is not one of the tracks', 'would-overwrite' before anything is written,
  *   'cannot-write'
@@ -42,17 +41,19 @@ export async function tonesCommand({
   const session = sessionTarget === undefined ? undefined : findSession(sessionTarget).written.input;
   const files = [...new Set(rates)].flatMap(stickFiles);
   const names = [...files.map((file) => file.name), BENCH_SHEET];
-  refuseToOverwrite(
-    names.map((name) => join(outFolder, name)),
-    { force },
-  );
-
-  for (const [done, file] of files.entries()) {
-    progress?.(done, files.length, file.name);
-    writeNew(join(outFolder, file.name), wavOf(file), { force });
-    await hearSignals();
+  const sheet = benchSheet({ settings, session, files });
+  const set = beginTogether({ folder: outFolder, names, force });
+  try {
+    for (const [done, file] of files.entries()) {
+      progress?.(done, files.length, file.name);
+      set.add(file.name, wavOf(file));
+      await hearSignals();
+    }
+    set.add(BENCH_SHEET, sheet);
+    set.finish();
+  } finally {
+    set.abandon();
   }
-  writeNew(join(outFolder, BENCH_SHEET), benchSheet({ settings, session, files }), { force });
 
   return {
     text: [

@@ -1,13 +1,16 @@
 import { join } from 'node:path';
+import { jsonText } from '../src/model/json-text.ts';
 import { verifyLines } from '../src/verify/verify-lines.ts';
+import { checkTargets } from './check-targets.ts';
 import { EXIT_FINE, EXIT_NOT_AS_PLANNED } from './failure.ts';
 import { loadSession } from './load-session.ts';
 import { fileFingerprint, openRecordings } from './open-recordings.ts';
 import type { Outcome } from './outcome.ts';
 import { toolVersion } from './package-folder.ts';
-import { readResults } from './read-results.ts';
+import { readResults, textOfResults } from './read-results.ts';
+import { recordingsOf, refuseSameBytes } from './same-bytes.ts';
 import type { Progress } from './terminal.ts';
-import { checkTargets, writeTogether } from './write-together.ts';
+import { writeTogether } from './write-together.ts';
 
 export interface VerifyOptions {
   readonly target: string;
@@ -29,7 +32,8 @@ const JOB = 'results.json';
  * Holds recordings behind the converter or the amplifier against the plan, and writes the proof as data and as a page.
  *
  * @returns status 4 where the install is not as planned
- * @throws SteptoneError as `analyse` does, and 'session-field' where a tap names no feed of the plan
+ * @throws SteptoneError as `analyse` does, 'session-field' where a tap names no feed of the plan, and 'usage' for
+ *   recordings of which two are the same file, or one is a recording that the plan was made from
  */
 export async function verifyCommand(
   { target, plan: planFile, settings, channels, out, force }: VerifyOptions,
@@ -41,7 +45,9 @@ export async function verifyCommand(
   checkTargets({ folder, names: [DATA, PAGE, JOB], force });
   const recordings = openRecordings(loaded);
   try {
-    const inputs = [fileFingerprint(planFile), ...recordings.fingerprints(onProgress)];
+    const prints = recordings.fingerprints(onProgress);
+    const inputs = [fileFingerprint(planFile), ...prints];
+    refuseSameBytes({ recorded: recordingsOf(prints, loaded), plan });
     const [{ measureSession }, { verify }, { proofPage }] = await Promise.all([
       import('../src/measure/measure-session.ts'),
       import('../src/verify/verify.ts'),
@@ -59,9 +65,9 @@ export async function verifyCommand(
     });
     const asLeft = verification.feeds.flatMap((feed) => feed.asLeft);
     const files = {
-      [DATA]: `${JSON.stringify(verification)}\n`,
+      [DATA]: `${jsonText(verification)}\n`,
       [PAGE]: proofPage(verification),
-      [JOB]: `${JSON.stringify({ ...plan, asLeft })}\n`,
+      [JOB]: textOfResults({ ...plan, asLeft }),
     };
     writeTogether({ folder, files, force });
     return {

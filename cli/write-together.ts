@@ -1,63 +1,107 @@
-import { existsSync, readdirSync, renameSync, rmdirSync, rmSync, statSync } from 'node:fs';
-import { join } from 'node:path';
-import { SteptoneError } from '../src/model/errors.ts';
-import { refuseToOverwrite, writeNew } from './files.ts';
+import { closeSync, fsyncSync, mkdirSync, openSync, rmdirSync, rmSync, writeSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { cannotWrite, checkNames, checkTargets, type Targets } from './check-targets.ts';
 import { holdSignals } from './hold-signals.ts';
+import { makeStage, type Stage, swapFiles } from './swap-files.ts';
 
-/**
- * Refuses what would fail after the long work, before it: files that are there already, and a folder that is a file.
- *
- * @throws SteptoneError 'would-overwrite' or 'cannot-write'
- */
-export function checkTargets({
-  folder,
-  names,
-  force,
-}: {
-  folder: string;
-  names: readonly string[];
-  force?: boolean;
-}): void {
-  if (existsSync(folder) && !statSync(folder).isDirectory()) {
-    throw new SteptoneError({
-      code: 'cannot-write',
-      expected: 'a folder to write to',
-      found: 'a file of that name',
-      where: folder,
-      nextStep: 'name another folder with --out',
-    });
-  }
-  refuseToOverwrite(
-    names.map((name) => join(folder, name)),
-    { force },
-  );
+/** Of a file: whole, or in pieces that are made while it is written. */
+export type FileContent = string | Uint8Array | Iterable<string>;
+
+/** Files of one folder that are written one by one and take their places together. */
+export interface FileSet {
+  /** Writes one of the files beside its place. */
+  add(name: string, content: FileContent): void;
+  /** All files that were added take their places. */
+  finish(): void;
+  /** Removes what was written; nothing where the files have their places. */
+  abandon(): void;
 }
 
 /**
- * Writes several files of one folder all or none: each beside its place first, then renamed together.
+ * Writes several files of one folder all or none, even where the process is killed.
  *
- * @throws SteptoneError as `writeNew` does
+ * @throws SteptoneError as `checkTargets` does, 'cannot-write' where the system refuses
  */
 export function writeTogether({
-  folder,
   files,
-  force,
-}: {
-  folder: string;
-  files: Readonly<Record<string, string | Uint8Array>>;
-  force?: boolean;
-}): void {
-  const names = Object.keys(files);
-  checkTargets({ folder, names, force });
-  const isNew = !existsSync(folder);
-  const stage = join(folder, `.${process.pid}.unfinished`);
-  const letGo = holdSignals();
+  ...targets
+}: Omit<Targets, 'names'> & { files: Readonly<Record<string, FileContent>> }): void {
+  const set = beginTogether({ ...targets, names: Object.keys(files) });
   try {
-    for (const name of names) writeNew(join(stage, name), files[name], { force: true });
-    for (const name of names) renameSync(join(stage, name), join(folder, name));
+    for (const name of Object.keys(files)) set.add(name, files[name]);
+    set.finish();
   } finally {
-    rmSync(stage, { recursive: true, force: true });
-    if (isNew && existsSync(folder) && readdirSync(folder).length === 0) rmdirSync(folder);
-    letGo();
+    set.abandon();
+  }
+}
+
+/** The same for files that are made one after the other, so that not all of them have to be held in memory. */
+export function beginTogether(targets: Targets): FileSet {
+  const { folder, names } = targets;
+  checkTargets(targets);
+  let stage: Stage | null = null;
+  let firstMade: string | undefined;
+  const undo = () => {
+    if (stage !== null) rmSync(stage.all, { recursive: true, force: true });
+    removeEmpty({ from: dirname(folder), to: firstMade });
+    stage = null;
+  };
+  const letGo = holdSignals(undo);
+  const written = (work: () => void, path: string) => {
+    try {
+      work();
+    } catch (error) {
+      throw cannotWrite(path, error);
+    }
+  };
+  return {
+    add(name, content) {
+      written(
+        () => {
+          if (stage === null) {
+            firstMade = mkdirSync(dirname(folder), { recursive: true });
+            stage = makeStage(folder);
+          }
+          writeWhole(join(stage.files, name), content);
+        },
+        join(folder, name),
+      );
+    },
+    finish() {
+      written(() => {
+        if (stage !== null) swapFiles(stage, { folder, names, checkAgain: () => checkNames(targets) });
+        stage = null;
+        firstMade = undefined;
+      }, folder);
+    },
+    abandon() {
+      undo();
+      letGo();
+    },
+  };
+}
+
+function writeWhole(path: string, content: FileContent): void {
+  const descriptor = openSync(path, 'wx');
+  try {
+    for (const piece of typeof content === 'string' || content instanceof Uint8Array ? [content] : content)
+      writeAll(descriptor, typeof piece === 'string' ? Buffer.from(piece) : piece);
+    fsyncSync(descriptor); // a stick that is pulled out early must not keep a name without its content
+  } finally {
+    closeSync(descriptor);
+  }
+}
+
+function writeAll(descriptor: number, bytes: Uint8Array): void {
+  for (let done = 0; done < bytes.length; ) done += writeSync(descriptor, bytes, done);
+}
+
+/** Folders that were made for the work, where it came to nothing. */
+function removeEmpty({ from, to }: { from: string; to: string | undefined }): void {
+  if (to === undefined) return;
+  try {
+    for (let at = from; at.length >= to.length; at = dirname(at)) rmdirSync(at);
+  } catch {
+    // Others have put something there.
   }
 }

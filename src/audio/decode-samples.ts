@@ -43,7 +43,8 @@ function channelDecoder({ coding, bytesPerSample }: WavFormat, bytes: Uint8Array
     const isDouble = bytesPerSample === 8;
     return ({ offset, stride, frames, out, at }) => {
       for (let i = 0, byte = offset; i < frames; i++, byte += stride) {
-        const value = isDouble ? view.getFloat64(byte, true) : view.getFloat32(byte, true);
+        // Rounded first: a double that 32 bits cannot hold becomes an infinity.
+        const value = Math.fround(isDouble ? view.getFloat64(byte, true) : view.getFloat32(byte, true));
         out[at + i] = value - value === 0 ? value : 0; // infinities and NaN would spoil everything downstream
       }
     };

@@ -1,11 +1,12 @@
 import { findingsOf } from '../model/finding.ts';
 import { isNotMeasurable } from '../model/measured.ts';
 import type { MeasurementRecord, ResponseRecord, Results } from '../model/results.ts';
-import { type CsvCell, csvText } from './csv.ts';
+import { type CsvCell, csvPieces } from './csv.ts';
 
 export interface CurveTable {
   readonly fileName: string;
-  readonly text: string;
+  /** Made piece by piece while it is written: of a large session it is a hundred megabytes. */
+  readonly pieces: Iterable<string>;
 }
 
 /**
@@ -14,9 +15,9 @@ export interface CurveTable {
  */
 export function curveTables(results: Results): CurveTable[] {
   return [
-    { fileName: 'responses.csv', text: responses(results) },
-    { fileName: 'ladders.csv', text: ladders(results) },
-    { fileName: 'volume-law.csv', text: volumeLaw(results) },
+    { fileName: 'responses.csv', pieces: responses(results) },
+    { fileName: 'ladders.csv', pieces: ladders(results) },
+    { fileName: 'volume-law.csv', pieces: volumeLaw(results) },
   ];
 }
 
@@ -26,8 +27,8 @@ const PROGRAMMES = [
   ['both, low drive', ({ bothLowDrive }: MeasurementRecord) => bothLowDrive],
 ] as const;
 
-function responses({ measurements, frequencyHz }: Results): string {
-  return csvText({
+function responses({ measurements, frequencyHz }: Results): Iterable<string> {
+  return csvPieces({
     header: [
       'tap',
       'volume setting',
@@ -38,7 +39,7 @@ function responses({ measurements, frequencyHz }: Results): string {
       'phase (degrees)',
       'trusted (yes or no)',
     ],
-    rows: measurements.flatMap((measurement) =>
+    rows: groups(measurements, (measurement) =>
       PROGRAMMES.flatMap(([programme, responseOf]) => {
         const response = responseOf(measurement);
         return response === null ? [] : responseRows(measurement, { programme, response, frequencyHz });
@@ -64,8 +65,8 @@ function responseRows(
   ]);
 }
 
-function ladders({ measurements }: Results): string {
-  return csvText({
+function ladders({ measurements }: Results): Iterable<string> {
+  return csvPieces({
     header: [
       'tap',
       'volume setting',
@@ -77,7 +78,7 @@ function ladders({ measurements }: Results): string {
       'distortion before the filters (%)',
       'highest harmonic',
     ],
-    rows: measurements.flatMap(({ tapId, setting, voltsPerFullScale, ladders: tones }) =>
+    rows: groups(measurements, ({ tapId, setting, voltsPerFullScale, ladders: tones }) =>
       tones.flatMap(({ toneHz, highestHarmonic, steps }) =>
         steps.map(({ driveDbFs, levelDbFs, thd, thdBeforeFilters }) => [
           tapId,
@@ -95,8 +96,8 @@ function ladders({ measurements }: Results): string {
   });
 }
 
-function volumeLaw({ findings }: Results): string {
-  return csvText({
+function volumeLaw({ findings }: Results): Iterable<string> {
+  return csvPieces({
     header: [
       'tap',
       'volume setting',
@@ -104,7 +105,7 @@ function volumeLaw({ findings }: Results): string {
       'level (V RMS)',
       'uncertainty (V RMS)',
     ],
-    rows: findingsOf(findings, 'volume-law').flatMap(({ tapIds, levels }) =>
+    rows: groups(findingsOf(findings, 'volume-law'), ({ tapIds, levels }) =>
       levels.map(({ setting, levelDbFs, voltsRms }) => [
         tapIds.join(' '),
         setting,
@@ -115,6 +116,10 @@ function volumeLaw({ findings }: Results): string {
       ]),
     ),
   });
+}
+
+function* groups<Item>(items: readonly Item[], rowsOf: (item: Item) => CsvCell[][]): Generator<CsvCell[][]> {
+  for (const item of items) yield rowsOf(item);
 }
 
 /** Six digits, as the results file keeps. */

@@ -10,14 +10,14 @@ import {
   type SectionId,
   sectionOf,
 } from '../tones/track.ts';
+import { eachAround, MARGIN_SECONDS, sectionStartSeconds } from './around-section.ts';
 import { measureNoise } from './disturbances/noise.ts';
 import { measureLadder } from './ladders/ladder.ts';
 import { withoutStruckSteps } from './ladders/struck-steps.ts';
 import { recorderWatch } from './recorder/recorder-state.ts';
 import { standardDeviation } from './standard-deviation.ts';
 import { calmStretch } from './sweeps/calm-stretch.ts';
-import { readShared } from './sweeps/section-memory.ts';
-import { takeStartFrame } from './sweeps/section-response.ts';
+import { inParts, readShared } from './sweeps/section-memory.ts';
 import { type ChannelResponses, measureTakeResponses, type SweepFaults } from './sweeps/take-responses.ts';
 import { toneArrivalSeconds } from './sweeps/tone-arrival.ts';
 
@@ -57,8 +57,6 @@ export interface ChannelMeasurement extends ChannelResponses {
 }
 
 const LADDER_IDS = ['ladder bass', 'ladder middle', 'ladder treble'] as const;
-/** A section is read with this much around it: taps are late by a few milliseconds, clocks by less. */
-const MARGIN_SECONDS = 0.15;
 /** Fades of the quiet tone, and a mute that takes its time to close. */
 const NOISE_EDGE_SECONDS = 0.45;
 
@@ -84,8 +82,8 @@ export function measureTake(of: {
   for (const id of LADDER_IDS) {
     const ladder = sectionOf(take.track, 'ladder', id);
     if (ladder === undefined) continue;
-    const { samples, startFrame } = readAround({ sound, take, channels, section: ladder, clockPpm });
-    channels.forEach((channel, i) => {
+    const around = { sound, take, section: ladder, clockPpm };
+    eachAround(around, channels, ({ samples, startFrame }, channel, i) => {
       watches[i].see(samples[channel]);
       const whole = ladderOf({
         ladder,
@@ -109,7 +107,18 @@ export function measureTake(of: {
         announcements[i].push({ section: id, fromSeconds: startOf(first), toSeconds: startOf(last + 1) });
     });
   }
-  const noise = noiseOf(of, responses.channels, clockPpm);
+  const longest = Math.max(0, ...take.track.sections.map(({ durationSeconds }) => durationSeconds));
+  const noise = inParts(channels, longest * sound.sampleRateHz).flatMap((part) =>
+    noiseOf(
+      {
+        ...of,
+        channels: part.map((i) => channels[i]),
+        recorderFloorDbFs: part.map((i) => of.recorderFloorDbFs[i]),
+      },
+      part.map((i) => responses.channels[i]),
+      clockPpm,
+    ),
+  );
   noise.forEach((one, i) => {
     knocks[i].push(...one.knocks);
     announcements[i].push(...one.announcements);
@@ -266,31 +275,4 @@ function calmPart(of: {
       toSeconds: seconds(one.to),
     })),
   };
-}
-
-function readAround(of: {
-  sound: Sound;
-  take: Take;
-  channels: readonly number[];
-  section: Section;
-  clockPpm: number;
-}): {
-  samples: Float32Array[];
-  startFrame: number;
-} {
-  const { sound, section } = of;
-  const startFrame = Math.round((sectionStartSeconds(of, section) - MARGIN_SECONDS) * sound.sampleRateHz);
-  const count = Math.ceil(
-    (section.durationSeconds * (1 + of.clockPpm * 1e-6) + 2 * MARGIN_SECONDS) * sound.sampleRateHz,
-  );
-  const { channels } = of;
-  return { samples: readShared(sound, { place: 'first', start: startFrame, count, channels }), startFrame };
-}
-
-/** Start of a section in the recording, by the recorder's clock. */
-function sectionStartSeconds(of: { sound: Sound; take: Take; clockPpm: number }, section: Section): number {
-  return (
-    takeStartFrame(of.take, of.sound.sampleRateHz) / of.sound.sampleRateHz +
-    section.startSeconds * (1 + of.clockPpm * 1e-6)
-  );
 }

@@ -1,9 +1,10 @@
-import { type Document, LineCounter, parseDocument } from 'yaml';
+import { type Document, isNode, LineCounter, parseDocument, visit } from 'yaml';
 import type { z } from 'zod';
 import { documentPlace } from './document-place.ts';
 import { type ErrorCode, SteptoneError } from './errors.ts';
 import { described, fieldFault } from './field-fault.ts';
 import { type FieldPath, fieldName } from './field-path.ts';
+import { nestedTooDeep } from './nested-too-deep.ts';
 
 export interface CheckedDocument<Value> {
   readonly value: Value;
@@ -32,16 +33,29 @@ export function checkDocument<Schema extends z.ZodType>(
   { schema, syntaxCode, fieldCode, expected, nextStep }: DocumentKind<Schema>,
 ): CheckedDocument<z.output<Schema>> {
   const lineCounter = new LineCounter();
-  const document = parseDocument(text, { lineCounter, prettyErrors: false, stringKeys: true });
+  if (nestedTooDeep(text))
+    throw new SteptoneError({
+      code: syntaxCode,
+      expected,
+      found: 'lists or groups within one another by the hundred',
+      where: fileName,
+      nextStep,
+    });
+  const document = parseDocument(text, {
+    lineCounter,
+    prettyErrors: false,
+    stringKeys: true,
+    uniqueKeys: false,
+  });
   const notReadable = ({ where = fileName, found }: { where?: string; found: string }) =>
     new SteptoneError({ code: syntaxCode, expected, found, where, nextStep });
 
-  const fault = document.errors[0];
+  const fault = document.errors[0] ?? repeatedField(document);
   if (fault !== undefined) {
     const { line, col } = lineCounter.linePos(fault.pos[0]);
     throw notReadable({
       where: `${fileName} line ${line}, column ${col}`,
-      found: fault.code === 'DUPLICATE_KEY' ? 'the same field a second time' : fault.message.toLowerCase(),
+      found: fault.message.toLowerCase(),
     });
   }
   const value = plainValue(document);
@@ -63,6 +77,22 @@ export function checkDocument<Schema extends z.ZodType>(
     where: locate(path),
     nextStep: hint ?? nextStep,
   });
+}
+
+/** The parser's own search takes a minute for a file full of fields. */
+function repeatedField(document: Document): { message: string; pos: readonly number[] } | undefined {
+  let repeated: readonly number[] | null | undefined;
+  visit(document, {
+    Map(_, { items }) {
+      const seen = new Set<string>();
+      for (const { key } of items) {
+        if (seen.has(String(key)) && isNode(key)) repeated ??= key.range;
+        seen.add(String(key));
+      }
+      return repeated === undefined ? undefined : visit.BREAK;
+    },
+  });
+  return repeated == null ? undefined : { message: 'the same field a second time', pos: repeated };
 }
 
 /** An error where an alias points nowhere, or unfolds without end. */

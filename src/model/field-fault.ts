@@ -56,7 +56,9 @@ function expectation(issue: Issue): string {
         ? `at least ${issue.minimum} ${issue.origin === 'array' ? 'entry' : 'letter'}`
         : `a number ${issue.inclusive ? 'of at least' : 'above'} ${issue.minimum}`;
     case 'too_big':
-      return `a number of at most ${issue.maximum}`;
+      return issue.origin === 'array'
+        ? `at most ${issue.maximum} entries`
+        : `a number of at most ${issue.maximum}`;
     default:
       return issue.message.toLowerCase();
   }

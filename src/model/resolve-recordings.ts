@@ -1,5 +1,7 @@
 import { SteptoneError } from './errors.ts';
+import { described } from './field-fault.ts';
 import type { FieldPath } from './field-path.ts';
+import { fitsPattern } from './fits-pattern.ts';
 import { engineOf, recordingKindOf } from './recording-kind.ts';
 import { resolveChannels } from './resolve-channels.ts';
 import { isSeatKind, type Recording, type RecordingKind, type Tap } from './session.ts';
@@ -131,7 +133,7 @@ function unfold({
     return [{ ...entry, ownSettings: own, group: entry.channels.join('\n') }];
   }
 
-  const files = naturalOrder(context.folderFiles.filter((file) => patternOf(form.file).test(file)));
+  const files = naturalOrder(context.folderFiles.filter((file) => fitsPattern(form.file, file)));
   const matched =
     own === null || files.length === 0 ? null : settingsOfFiles({ files, settings: own, where });
   return files.map((file) => ({
@@ -170,15 +172,6 @@ function noiseFields({ engine, rpm }: RecordingInput, file: string): Pick<Record
   return { engine: engine ?? engineOf(file), ...(rpm === undefined ? {} : { rpm }) };
 }
 
-/** `*` is any text, `?` one letter; capitals do not count, as on a stick. */
-function patternOf(pattern: string): RegExp {
-  const escaped = pattern
-    .replace(/[.+^${}()|[\]\\]/g, '\\$&')
-    .replaceAll(/\*+/g, '[^/]*')
-    .replaceAll('?', '[^/]');
-  return new RegExp(`^${escaped}$`, 'i');
-}
-
 function rejectRepeatedFiles(entries: readonly Entry[]): void {
   entries.forEach((entry, i) => {
     if (entries.findIndex(({ file }) => file === entry.file) === i) return;
@@ -199,7 +192,7 @@ function patternUnmet(
   const present = wavNames(context).slice(0, 4);
   return new SteptoneError({
     code: 'file-missing',
-    expected: `files named like ${pattern}`,
+    expected: `files named like ${described(pattern)}`,
     found: 'none',
     where,
     nextStep: `compare the pattern with the names in the folder${present.length === 0 ? '' : `: ${present.join(', ')}`}`,

@@ -18,7 +18,7 @@ const responseRecordSchema = z.object({
 });
 export type ResponseRecord = z.infer<typeof responseRecordSchema>;
 
-const ladderRecordSchema = z.object({
+export const ladderRecordSchema = z.object({
   toneHz: z.number(),
   highestHarmonic: z.number(),
   steps: z.array(
@@ -34,6 +34,8 @@ const ladderRecordSchema = z.object({
     }),
   ),
 });
+
+export type LadderRecord = z.infer<typeof ladderRecordSchema>;
 
 export const measurementRecordSchema = z.object({
   tapId: z.string(),

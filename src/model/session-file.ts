@@ -1,6 +1,7 @@
 import { parse } from 'yaml';
 import { checkDocument } from './checked-document.ts';
 import type { FieldPath } from './field-path.ts';
+import { nestedTooDeep } from './nested-too-deep.ts';
 import { type SessionInput, sessionInputSchema } from './session-input.ts';
 
 export interface SessionFile {
@@ -36,8 +37,9 @@ const MOST_UNKNOWN_FIELDS = 1;
  * passed over.
  */
 export function looksLikeSession(text: string): boolean {
+  if (nestedTooDeep(text)) return true;
   try {
-    const value: unknown = parse(text);
+    const value: unknown = parse(text, { uniqueKeys: false });
     if (typeof value !== 'object' || value === null) return false;
     const unknown = Object.keys(value).filter((field) => !Object.hasOwn(sessionInputSchema.shape, field));
     return unknown.length <= MOST_UNKNOWN_FIELDS && TELLING_FIELDS.some((field) => field in value);

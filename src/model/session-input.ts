@@ -12,6 +12,7 @@ import {
   sideSchema,
   verifiesSchema,
 } from './session.ts';
+import { MOST_SETTINGS } from './setting-range.ts';
 
 /**
  * The session as people write it. Only `settings`, which channels are which tap, and one calibration are needed;
@@ -21,6 +22,10 @@ import {
 
 /** Any more cannot be meant: a 1:10000 pad on a 15 V output leaves 1.5 mV. */
 const MOST_PAD_RATIO = 10_000;
+/** More than any recorder has channels. */
+export const MOST_TAPS = 256;
+/** 64 settings of 64 taps, recorded in pairs. */
+const MOST_RECORDINGS = 2048;
 /** Far above any output that this tool is made for; beyond it a unit was mistaken. */
 const MOST_VOLTS = 1000;
 
@@ -28,7 +33,14 @@ const volts = z.number().positive().max(MOST_VOLTS);
 const name = z.string().trim().min(1);
 
 const settingsInputSchema = z
-  .union([z.number(), z.string(), z.array(z.union([z.number(), z.string()])).min(1)])
+  .union([
+    z.number(),
+    z.string(),
+    z
+      .array(z.union([z.number(), z.string()]))
+      .min(1)
+      .max(MOST_SETTINGS),
+  ])
   .describe(
     'Volume settings in the order recorded: 10-38/4, 10-38, "10, 14, 18" or a list. A setting written twice is a repeated ' +
       'take. More settings narrow the bracket in which the bass begins to fall. Default: those of the recordings.',
@@ -37,6 +49,7 @@ const settingsInputSchema = z
 const channelsInputSchema = z
   .array(name.nullable())
   .min(1)
+  .max(MOST_TAPS)
   .describe(
     'The tap on each channel of the WAV, in order; null (or "-") for an unused channel. Default: the taps in order.',
   );
@@ -189,6 +202,7 @@ export const sessionInputSchema = form({
   taps: z
     .array(tapInputSchema)
     .min(1)
+    .max(MOST_TAPS)
     .optional()
     .describe('The outputs recorded: names, or names with details. Default: the names in `channels`.'),
   level: outputLevelSchema
@@ -199,6 +213,7 @@ export const sessionInputSchema = form({
   channels: channelsInputSchema.optional(),
   recordings: z
     .array(recordingInputSchema)
+    .max(MOST_RECORDINGS)
     .optional()
     .describe(
       'Files and what they hold. Noise, loop, shorted and seat takes are found by their names and need not be listed. ' +

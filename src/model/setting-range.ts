@@ -1,7 +1,8 @@
 import { SteptoneError } from './errors.ts';
+import { described } from './field-fault.ts';
 
 /** No radio has more steps; a range that makes more is a slip of the pen. */
-const MOST_SETTINGS = 250;
+export const MOST_SETTINGS = 250;
 const NUMBER = String.raw`-?\d+(?:\.\d+)?`;
 const RANGE = new RegExp(`^(${NUMBER})\\s*[-–]\\s*(${NUMBER})(?:\\s*/\\s*(${NUMBER}))?$`);
 const SINGLE = new RegExp(`^${NUMBER}$`);
@@ -18,15 +19,11 @@ export function parseSettings({ text, where }: { text: string; where: string }):
     .map((part) => part.trim())
     .filter((part) => part !== '');
   if (parts.length === 0) throw settingsError({ found: 'nothing', where });
-  const settings = parts.flatMap((part) => parsePart({ part, where }));
-  if (settings.length > MOST_SETTINGS) {
-    throw settingsError({
-      found: `${settings.length} settings in '${text}'`,
-      where,
-      expected: `at most ${MOST_SETTINGS} settings`,
-    });
-  }
-  return settings;
+  if (parts.length > MOST_SETTINGS) throw tooMany({ found: `${parts.length} of them`, where });
+  return notTooMany(
+    parts.flatMap((part) => parsePart({ part, where })),
+    where,
+  );
 }
 
 /** Settings from a session's field, where they may be a number, a text or a list of both. */
@@ -37,15 +34,23 @@ export function settingsInOrder({
   given: number | string | readonly (number | string)[];
   where: string;
 }): number[] {
-  return [given]
-    .flat()
-    .flatMap((entry) => (typeof entry === 'number' ? [entry] : parseSettings({ text: entry, where })));
+  return notTooMany(
+    [given]
+      .flat()
+      .flatMap((entry) => (typeof entry === 'number' ? [entry] : parseSettings({ text: entry, where }))),
+    where,
+  );
+}
+
+function notTooMany(settings: number[], where: string): number[] {
+  if (settings.length > MOST_SETTINGS) throw tooMany({ found: `${settings.length} of them`, where });
+  return settings;
 }
 
 function parsePart({ part, where }: { part: string; where: string }): number[] {
   if (SINGLE.test(part)) return [Number(part)];
   const match = RANGE.exec(part);
-  if (match === null) throw settingsError({ found: `'${part}'`, where });
+  if (match === null) throw settingsError({ found: described(part), where });
   const [first, last] = [Number(match[1]), Number(match[2])];
   const step = match[3] === undefined ? 1 : Number(match[3]);
   if (step <= 0)
@@ -63,11 +68,7 @@ function parsePart({ part, where }: { part: string; where: string }): number[] {
     });
   }
   if (whole >= MOST_SETTINGS) {
-    throw settingsError({
-      found: `${whole + 1} settings in '${part}'`,
-      where,
-      expected: `at most ${MOST_SETTINGS} settings`,
-    });
+    throw tooMany({ found: `${whole + 1} settings in '${part}'`, where });
   }
   return Array.from({ length: whole + 1 }, (_, i) => tidy(first + i * direction));
 }
@@ -75,6 +76,10 @@ function parsePart({ part, where }: { part: string; where: string }): number[] {
 /** Half steps stay 0.5 and do not become 0.49999. */
 function tidy(setting: number): number {
   return Number(setting.toFixed(6));
+}
+
+function tooMany(of: { found: string; where: string }): SteptoneError {
+  return settingsError({ ...of, expected: `at most ${MOST_SETTINGS} settings` });
 }
 
 function settingsError({

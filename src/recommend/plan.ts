@@ -86,8 +86,10 @@ export function makePlan(input: PlanInput): Plan {
           chain: solved.find(({ output }) => output === 'subwoofer'),
           reach,
         });
+  const protections = smallDrivers(context, feeds);
   const chain = solveChain(context, {
     feeds,
+    protections,
     clean,
     setting,
     solved,
@@ -107,14 +109,14 @@ export function makePlan(input: PlanInput): Plan {
       ...(order === null ? [] : cannotBeDone(context, { feeds, clean, restoration, order, chain })),
       ...feeds,
       restoration,
-      ...subwooferLaw(context, feeds),
+      ...subwooferLaw(context, feeds, (at) => restoring?.boostDb(at) ?? null),
       reach ?? null,
       feeds.length === 0 ? null : clean,
       ...(feeds.length === 0 ? [] : supplyCheck(context, chain.supply)),
       feeds.length === 0 ? null : turnOnAdvice(context, tapIds),
       ...(feeds.length === 0 ? [] : groundingAdvice(context)),
       ...(feeds.length === 0 ? [] : radioSounds(context, feeds, input.takes ?? [])),
-      ...smallDrivers(context, feeds),
+      ...protections,
       ...equalizing,
       ...gainsOf((one, feed) => [
         converterLevel(context, one, feed),

@@ -2,6 +2,7 @@ import type { Results } from '../model/results.ts';
 import { bassCharts } from './charts/bass-charts.ts';
 import { distortionCharts } from './charts/distortion-charts.ts';
 import type { Chart } from './charts/figure.ts';
+import { inShort } from './charts/in-short.ts';
 import { levelCharts } from './charts/level-charts.ts';
 import { noiseCharts } from './charts/noise-charts.ts';
 import { responseCharts } from './charts/response-charts.ts';
@@ -42,5 +43,5 @@ export function chartGroups(results: Results): ChartGroup[] {
     },
     { id: 'pictures-noise', title: 'Noise', lead: '', charts: noiseCharts(results) },
   ];
-  return groups.filter(({ charts }) => charts.length > 0);
+  return inShort(groups.filter(({ charts }) => charts.length > 0));
 }

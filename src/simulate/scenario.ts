@@ -1,12 +1,13 @@
 import { z } from 'zod';
 import { equipmentSchema } from '../model/equipment.ts';
 import { form } from '../model/form.ts';
-import { parseSettings } from '../model/setting-range.ts';
+import { MOST_TAPS } from '../model/session-input.ts';
+import { MOST_SETTINGS, parseSettings } from '../model/setting-range.ts';
 import { filesSchema, recorderSchema, simulatedCalibrationSchema } from './simulated-recorder.ts';
 import { simulatedTapSchema } from './simulated-tap.ts';
 
 const settingsSchema = z.union([
-  z.array(z.number()).min(1),
+  z.array(z.number()).min(1).max(MOST_SETTINGS),
   z.string().transform((text) => parseSettings({ text, where: 'settings' })),
 ]);
 
@@ -24,7 +25,7 @@ const scenarioForm = form({
   track: z.enum(['full', 'response only']).default('full'),
   playerRateHz: z.union([z.literal(44_100), z.literal(48_000)]).default(48_000),
   settings: settingsSchema,
-  taps: z.array(simulatedTapSchema).min(1),
+  taps: z.array(simulatedTapSchema).min(1).max(MOST_TAPS),
   recorder: recorderSchema.prefault({}),
   files: filesSchema.prefault({}),
   calibration: simulatedCalibrationSchema.default({ kind: 'pad' }),

@@ -3,7 +3,10 @@ import { form } from '../model/form.ts';
 import { engineSchema } from '../model/session.ts';
 
 const positive = z.number().positive();
-const range = z.tuple([z.number(), z.number()]);
+/** Nobody waits longer; more is a slip of the pen that would fill the disk. */
+const MOST_SECONDS = 600;
+const seconds = z.number().min(-MOST_SECONDS).max(MOST_SECONDS);
+const range = z.tuple([seconds, seconds]);
 
 /** The recorder, and what people and benches do to a recording. */
 export const recorderSchema = form({
@@ -44,7 +47,7 @@ export const recorderSchema = form({
   deadChannels: z.array(z.int().min(1)).default([]),
   /** Knocks on the bench: in every file, or in the one named. */
   knocks: z
-    .array(form({ file: z.string().optional(), atSeconds: z.number().min(0), peakDbFs: z.number() }))
+    .array(form({ file: z.string().optional(), atSeconds: z.number().min(0).max(1e6), peakDbFs: z.number() }))
     .default([]),
   /** The track begins this long after the recording; negative where recording began late. */
   startSeconds: range.default([0.6, 1.6]),
@@ -61,7 +64,9 @@ export const filesSchema = form({
   gapSeconds: range.default([2, 5]),
   repeats: z.int().min(1).max(9).default(1),
   /** In one long file: the track begun and stopped again before a take, counted from 1; the session does not list it. */
-  aborted: z.array(form({ beforeTake: z.int().min(1), playedSeconds: positive })).default([]),
+  aborted: z
+    .array(form({ beforeTake: z.int().min(1), playedSeconds: positive.max(MOST_SECONDS) }))
+    .default([]),
   loop: z.boolean().default(false),
   shorted: z.boolean().default(false),
   /** Files in which nothing plays; the engine turns at `rpm`, 0 where it is off. */

@@ -32,7 +32,7 @@ export function unnamedGroups(): BenchGroup[] {
 
 /**
  * The groups of a session: each list of channels once. A later list that shares a tap with one before it is the link to
- * that tap of the others.
+ * that tap of the others. Pairs to fill in where the session names no taps.
  */
 export function benchGroups(session: SessionInput): BenchGroup[] {
   const taps = resolveTaps({ input: session, channelCount: 0, locate: (path) => path.join('.') });
@@ -47,6 +47,7 @@ export function benchGroups(session: SessionInput): BenchGroup[] {
     for (const tap of list.taps) seen.add(tap);
     return isNew;
   });
+  if (groups.length === 0) return unnamedGroups();
   const links = lists.filter((list) => !groups.includes(list));
   return groups.map((group, i) => {
     const link = links.find(

@@ -14,6 +14,7 @@ import { feedLevel, measuredTogether, nearestRecorded } from '../recommend/chain
 import type { Feed } from '../recommend/feeds/feed.ts';
 import { predictSum, type Spectrum } from '../recommend/feeds/predict-sum.ts';
 import { type PlanContext, planContext } from '../recommend/plan-context.ts';
+import { waitOf } from '../recommend/seat/feed-delays.ts';
 import type { Programme } from '../tones/track.ts';
 
 export type Node = NonNullable<Verifies['node']>;
@@ -45,7 +46,7 @@ export interface PlannedFeed {
   readonly relativePlusMinus: number;
   readonly filters: readonly RecommendationOf<'filter'>[];
   readonly amplifier: RecommendationOf<'amplifier-gain'> | null;
-  /** Turned round on purpose, as the takes at the seat advised. */
+  /** Turned round on purpose, as the takes at the seat or the filters ask. */
   readonly inverted: boolean;
 }
 
@@ -63,6 +64,7 @@ export function plannedFeeds(results: Results): PlannedFeed[] {
     equipment: session.equipment,
   });
   const feeds = recommendationsOf(recommendations, 'feed');
+  const [delay] = recommendationsOf(recommendations, 'delay');
   const [clean] = recommendationsOf(recommendations, 'highest-clean-setting');
   const sub = feeds.find(({ output }) => output === 'subwoofer');
   const restoring = sub === undefined || clean === undefined ? null : restorationPlan(context, sub, clean);
@@ -77,7 +79,8 @@ export function plannedFeeds(results: Results): PlannedFeed[] {
     return {
       feed,
       volts: (setting) => feedLevel(context, feed.taps, setting)?.level ?? null,
-      spectrum: (setting, programme, taps = feed.taps) => spectrumOf(context, taps, { setting, programme }),
+      spectrum: (setting, programme, taps = feed.taps) =>
+        spectrumOf(context, waiting(taps, waitOf(delay ?? null, feed)), { setting, programme }),
       boostDb: (setting) => (isSub ? (restoring?.boostDb(setting) ?? flat) : flat),
       restores: isSub && restoring?.recommendation.verdict === 'restore',
       gain: (node) => gainOf(context, beside, targetsOf(node)),
@@ -88,9 +91,23 @@ export function plannedFeeds(results: Results): PlannedFeed[] {
         ({ output, state }) => output === feed.output && state !== 'open',
       ),
       amplifier,
-      inverted: isSub && recommendationsOf(recommendations, 'seat')[0]?.polarity === 'inverted',
+      inverted: isSub && startsInverted(recommendations),
     };
   });
+}
+
+/** As the takes at the seat advised; without them, as radio and filters add. */
+function startsInverted(recommendations: Results['recommendations']): boolean {
+  const [seat] = recommendationsOf(recommendations, 'seat');
+  if (seat !== undefined) return seat.polarity === 'inverted';
+  return recommendationsOf(recommendations, 'filter').some(
+    ({ handOver }) => handOver?.startWith === 'inverted',
+  );
+}
+
+/** The whole feed waits for the latest, as the plan has it. */
+function waiting(taps: readonly FeedTap[], seconds: number): FeedTap[] {
+  return taps.map((tap) => ({ ...tap, delaySeconds: tap.delaySeconds + seconds }));
 }
 
 /** The targets of a node are its gain times the louder feed of the output; any one of them tells the gain. */

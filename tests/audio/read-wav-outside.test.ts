@@ -1,8 +1,8 @@
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
-import { fileSource, writeNew } from '../../cli/files.ts';
+import { fileSource } from '../../cli/files.ts';
 import { openWav } from '../../src/audio/read-wav.ts';
 import type { Sound } from '../../src/audio/sound.ts';
 import { encodeWav } from '../../src/audio/write-wav.ts';
@@ -103,7 +103,7 @@ describeWith(['scipy'], 'WAV files that we write', () => {
     const channels = [0.5, -0.25, 0.125].map((gain) =>
       Float64Array.from({ length: 50 }, (_, i) => (gain * i) / 50),
     );
-    writeNew(path, encodeWav({ sampleRateHz: 88200, channels, bitDepth }));
+    writeFileSync(path, encodeWav({ sampleRateHz: 88200, channels, bitDepth }));
     const answer = JSON.parse(
       runOutside('scipy', [
         'import json, scipy.io.wavfile as w\n' +

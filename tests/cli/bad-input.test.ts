@@ -1,6 +1,15 @@
-import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { execFileSync } from 'node:child_process';
+import {
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { encodeWav } from '../../src/audio/write-wav.ts';
 import { steptone } from './steptone.ts';
@@ -159,4 +168,83 @@ describe.concurrent('bad input', () => {
     expect(stderr).not.toContain('\u001b');
     expect(stderr.trimEnd()).not.toContain('\n');
   });
+
+  it.each<[string, (path: string) => string[], string | RegExp]>([
+    ['a session that is a pipe', (path) => piped(join(path, 'session.yaml')), /session\.yaml.*not a file/],
+    ['a recording that is a pipe', (path) => piped(join(path, 'a.wav')), /a\.wav.*not a file/],
+    [
+      'a recordings folder behind a looped link',
+      (path) => looped(join(path, 'more')),
+      'leads back to itself',
+    ],
+    ['a session behind a looped link', (path) => looped(join(path, 'session.yaml')), 'leads back to itself'],
+    ['equipment that is a device', () => ['--equipment', '/dev/zero'], /zero.*not a file/],
+    [
+      'a report folder through a file',
+      (path) => ['--out', join(path, 'vol10.wav', 'out')],
+      'vol10.wav in the path',
+    ],
+  ])('%s: one clear line, exit status 2, at once', async (_, make, says) => {
+    const path = folderWith({ 'vol10.wav': tone() });
+    const more = make(path);
+    const target = more[0]?.startsWith(path) ? more : [path, '--settings', '10', ...more];
+    const { status, stderr } = await steptone(['analyse', ...target], { timeoutSeconds: 20 });
+    expect(stderr).toMatch(says instanceof RegExp ? says : new RegExp(says));
+    expect(stderr.trimEnd().split('\n')).toHaveLength(1);
+    expect(status).toBe(2);
+  });
+
+  it.each([
+    ['200,000 settings', `settings: [${Array.from({ length: 200_000 }, (_, i) => i).join(',')}]`, /bytes/],
+    ['40,000 settings', `settings: [${Array.from({ length: 40_000 }, (_, i) => i).join(',')}]`, /250/],
+    ['40,000 settings as text', `settings: "${'1-2,'.repeat(40_000)}"`, /250 settings/],
+    ['60,000 brackets', `settings: ${'['.repeat(60_000)}`, /by the hundred/],
+    ['60,000 lists in a line', '- '.repeat(60_000), /by the hundred/],
+    ['20,000 fields', Array.from({ length: 20_000 }, (_, i) => `k${i}: 1`).join('\n'), /k0/],
+    [
+      '20,000 recordings',
+      `recordings: [${Array.from({ length: 20_000 }, (_, i) => `a${i}.wav`).join(',')}]`,
+      /2048/,
+    ],
+  ])('%s: one clear line, exit status 2', async (_, text, says) => {
+    await expectRefused({ path: folderWith({ 'session.yaml': `${text}\n`, 'a.wav': tone() }), says });
+  });
+
+  it('A scenario that begins after thirty years is refused before any memory is taken.', async () => {
+    const path = folderWith({
+      'a.yaml':
+        'settings: [10]\ntaps: [{ id: a, side: left, volume: { atSetting: 10, voltsRms: 1, dbPerStep: 1 } }]\nrecorder: { startSeconds: [1e9, 1e9] }\n',
+    });
+    const { status, stderr } = await steptone(['simulate', join(path, 'a.yaml'), '--out', join(path, 'out')]);
+    expect(stderr).toMatch(/startSeconds.*at most 600/);
+    expect(status).toBe(2);
+  });
+
+  it('Links are followed only inside the folder of the job.', async () => {
+    const outside = folderWith({ 'a.wav': tone(), 'session.yaml': SESSION });
+    const path = folderWith({ 'session.yaml': 'settings: 10\nrecordings: [a.wav]\n' });
+    symlinkSync(join(outside, 'a.wav'), join(path, 'a.wav'));
+    const linked = folderWith({ 'a.wav': tone() });
+    symlinkSync(join(outside, 'session.yaml'), join(linked, 'session.yaml'));
+    for (const folder of [path, linked]) {
+      const { status, stderr } = await steptone(['check', folder]);
+      expect(stderr).toMatch(/a link that leads out of it/);
+      expect(status).toBe(2);
+    }
+    // Inside the folder, and as the name that is given to the command, a link is as good as the file.
+    const inside = folderWith({ 'session.yaml': 'settings: 10\nrecordings: [a.wav]\n', 'b.wav': tone() });
+    symlinkSync('b.wav', join(inside, 'a.wav'));
+    symlinkSync(inside, join(path, 'job'));
+    expect((await steptone(['check', join(path, 'job')])).stderr).not.toMatch(/a link/);
+  });
 });
+
+function piped(path: string): string[] {
+  execFileSync('mkfifo', [path]);
+  return path.endsWith('.wav') ? [path, '--settings', '10'] : [dirname(path)];
+}
+
+function looped(path: string): string[] {
+  symlinkSync(path, path);
+  return [path.endsWith('.yaml') ? dirname(path) : path];
+}

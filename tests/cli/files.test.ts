@@ -1,8 +1,10 @@
-import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { execFileSync } from 'node:child_process';
+import { mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { fileSource, refuseToOverwrite, writeNew } from '../../cli/files.ts';
+import { fileSource } from '../../cli/files.ts';
+import { thrown } from '../thrown.ts';
 
 let folder: string;
 beforeEach(() => {
@@ -45,43 +47,16 @@ describe('fileSource', () => {
   });
 });
 
-describe('writeNew', () => {
-  it('writes text and bytes, makes folders, and leaves nothing else behind', () => {
-    writeNew(join(folder, 'a', 'b', 'text.html'), 'tap');
-    writeNew(join(folder, 'a', 'b', 'bytes.wav'), Uint8Array.of(1, 2, 3));
-    expect(readFileSync(join(folder, 'a', 'b', 'text.html'), 'utf8')).toBe('tap');
-    expect([...readFileSync(join(folder, 'a', 'b', 'bytes.wav'))]).toEqual([1, 2, 3]);
-    expect(readdirSync(join(folder, 'a', 'b')).sort()).toEqual(['bytes.wav', 'text.html']);
-  });
-
-  it('leaves an existing file alone unless told to replace it', () => {
-    const path = join(folder, 'report.html');
-    writeNew(path, 'old');
-    expect(() => writeNew(path, 'new')).toThrow(expect.objectContaining({ code: 'would-overwrite' }));
-    expect(readFileSync(path, 'utf8')).toBe('old');
-    writeNew(path, 'new', { force: true });
-    expect(readFileSync(path, 'utf8')).toBe('new');
-  });
-
-  it('says that it cannot write, and leaves no part of a file, where a folder or a file is in the way', () => {
-    mkdirSync(join(folder, 'taken'));
-    expect(() => writeNew(join(folder, 'taken'), 'x', { force: true })).toThrow(
-      expect.objectContaining({ code: 'cannot-write' }),
-    );
-    writeFileSync(join(folder, 'file'), '');
-    expect(() => writeNew(join(folder, 'file', 'below'), 'x')).toThrow(
-      expect.objectContaining({ code: 'cannot-write' }),
-    );
-    expect(readdirSync(folder).sort()).toEqual(['file', 'taken']);
-  });
-});
-
-describe('refuseToOverwrite', () => {
-  it('counts the files that are in the way', () => {
-    writeFileSync(join(folder, 'b'), '');
-    writeFileSync(join(folder, 'c'), '');
-    const paths = ['a', 'b', 'c'].map((name) => join(folder, name));
-    expect(() => refuseToOverwrite(paths, {})).toThrow(/1 more/);
-    expect(() => refuseToOverwrite(paths, { force: true })).not.toThrow();
-  });
+it('refuses at once what can keep a reader waiting for ever, and says why a name leads nowhere', () => {
+  const pipe = join(folder, 'pipe.wav');
+  execFileSync('mkfifo', [pipe]);
+  symlinkSync('loop.wav', join(folder, 'loop.wav'));
+  writeFileSync(join(folder, 'file'), '');
+  const found = (path: string) => thrown(() => fileSource(path)).parts.found;
+  expect(found(pipe)).toBe('something that is not a file');
+  expect(found('/dev/zero')).toBe('something that is not a file');
+  expect(found(join(folder, 'loop.wav'))).toMatch(/^a link that leads back to itself/);
+  expect(found(join(folder, 'file', 'a.wav'))).toMatch(/^a path that leads through a file/);
+  expect(found(join(folder, 'a\0.wav'))).toMatch(/null character/);
+  expect(found(join(folder, 'a'.repeat(300)))).toMatch(/^a name that is too long/);
 });

@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync, truncateSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync, symlinkSync, truncateSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
@@ -31,4 +31,20 @@ it('reads what is an image by its bytes, and says of the others why they are onl
   expect(remarks[0]).toMatch(/^drawing.svg: no JPEG or PNG/);
   expect(remarks[1]).toMatch(/^large.png: over 4 MB/);
   expect(remarks[2]).toMatch(/^none.jpg: nothing there/);
+});
+
+it('does not follow a link out of the folder of the job', () => {
+  const job = mkdtempSync(join(tmpdir(), 'steptone-linked-'));
+  writeFileSync(
+    join(job, 'session.yaml'),
+    'recordings: [{ file: a.wav, setting: 10 }]\nphotos: [private.jpg, own.jpg]\n',
+  );
+  writeFileSync(join(job, 'a.wav'), '');
+  writeFileSync(join(job, 'pixel.jpg'), PNG);
+  symlinkSync(join(folder, 'pixel.jpg'), join(job, 'private.jpg'));
+  symlinkSync('pixel.jpg', join(job, 'own.jpg'));
+  const { images, remarks } = readPhotos(loadSession({ target: job }));
+  expect([...images.keys()]).toEqual(['own.jpg']);
+  expect(remarks).toEqual([expect.stringMatching(/^private.jpg: a link that leads out of it/)]);
+  rmSync(job, { recursive: true });
 });

@@ -1,7 +1,18 @@
-import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { createHash } from 'node:crypto';
+import {
+  copyFileSync,
+  cpSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { textOfResults } from '../../cli/read-results.ts';
 import { replanCommand } from '../../cli/replan.ts';
 import { simulateCommand } from '../../cli/simulate.ts';
 import { verifyCommand } from '../../cli/verify.ts';
@@ -67,7 +78,7 @@ async function recorded(name: string, volts: Record<string, number>, padRatio = 
 beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), 'steptone-verify-'));
   plan = place('results.json');
-  writeFileSync(plan, JSON.stringify(savedResults()));
+  writeFileSync(plan, textOfResults(savedResults()));
   writeFileSync(place('larger.yaml'), 'amplifiers: [{ feeds: [front], channels: 2, ratedWatts: 150 }]\n');
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
@@ -99,6 +110,27 @@ describe('steptone verify', () => {
     expect(data.inputs.map(({ file }) => file)).toEqual(['results.json', 'session.yaml', 'setting-20.wav']);
     const again = verifyCommand({ target, plan, force: false }, quiet);
     await expect(again).rejects.toMatchObject({ code: 'would-overwrite' });
+  });
+
+  it('refuses the recordings that the plan was made from, and one file under two names.', async () => {
+    const target = place('after');
+    const inputs = [
+      { file: 'setting-30.wav', byteLength: 1, sha256: sha256(readFileSync(join(target, 'setting-20.wav'))) },
+    ];
+    writeFileSync(place('made-from.json'), textOfResults({ ...savedResults(), inputs }));
+    const own = verifyCommand({ target, plan: place('made-from.json'), force: true }, quiet);
+    await expect(own).rejects.toMatchObject({ code: 'usage', parts: { where: 'setting-20.wav' } });
+    await expect(own).rejects.toThrow(/setting-30\.wav, from which the plan was made/);
+
+    const twice = place('twice');
+    cpSync(target, twice, { recursive: true });
+    copyFileSync(join(twice, 'setting-20.wav'), join(twice, 'setting-24.wav'));
+    rmSync(join(twice, 'session.yaml'));
+    const doubled = verifyCommand(
+      { target: twice, plan, settings: '20,24', channels: 'front left,front right', force: true },
+      quiet,
+    );
+    await expect(doubled).rejects.toThrow(/setting-24\.wav.*setting-20\.wav once more, byte for byte/);
   });
 
   it('meets a feed that the plan does not have with the right word, and writes nothing.', async () => {
@@ -161,3 +193,7 @@ describe('steptone replan --confirm', () => {
     expect(readdirSync(place('untouched'))).toEqual([]);
   });
 });
+
+function sha256(bytes: Uint8Array): string {
+  return createHash('sha256').update(bytes).digest('hex');
+}

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { csvText } from '../../src/curves/csv.ts';
+import { csvPieces } from '../../src/curves/csv.ts';
 import { curveTables } from '../../src/curves/curve-tables.ts';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import { toRecord } from '../../src/model/measurement-record.ts';
@@ -30,15 +30,16 @@ function results(): Results {
 }
 
 it('quotes what RFC 4180 wants quoted, and ends every line with CRLF (examples of its section 2)', () => {
-  const text = csvText({
+  const pieces = csvPieces({
     header: ['aaa', 'b"bb', 'c\r\ncc'],
-    rows: [['zzz', 1.5, null]],
+    rows: [[['zzz', 1.5, null]]],
   });
-  expect(text).toBe('aaa,"b""bb","c\r\ncc"\r\nzzz,1.5,\r\n');
+  expect([...pieces].join('')).toBe('aaa,"b""bb","c\r\ncc"\r\nzzz,1.5,\r\n');
 });
 
 it('has a unit in the header of every number', () => {
-  for (const { text } of curveTables(results())) {
+  for (const { pieces } of curveTables(results())) {
+    const text = [...pieces].join('');
     const header = text.slice(0, text.indexOf('\r\n')).split(',');
     const numbers = header.filter((name) => !/^(tap|volume setting|programme|highest harmonic)/.test(name));
     expect(
@@ -50,7 +51,9 @@ it('has a unit in the header of every number', () => {
 
 describeWith(['scipy'], 'Python’s csv module reads the tables', () => {
   it('every row has the columns of the header, names survive, and 6.85 V stands at setting 30', () => {
-    const tables = Object.fromEntries(curveTables(results()).map(({ fileName, text }) => [fileName, text]));
+    const tables = Object.fromEntries(
+      curveTables(results()).map(({ fileName, pieces }) => [fileName, [...pieces].join('')]),
+    );
     const source = `
 import csv, io, json, base64
 text = base64.b64decode('${Buffer.from(tables['volume-law.csv']).toString('base64')}').decode()

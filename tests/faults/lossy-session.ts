@@ -1,5 +1,6 @@
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { fileSource, writeNew } from '../../cli/files.ts';
+import { fileSource } from '../../cli/files.ts';
 import { analyse } from '../../src/analyse.ts';
 import { openWav } from '../../src/audio/read-wav.ts';
 import { encodeWav } from '../../src/audio/write-wav.ts';
@@ -42,7 +43,10 @@ export function analysedThrough(codec: Codec, of: { track: Track; folder: string
     path,
   );
   const { left, right } = renderTrack(of.track, SAMPLE_RATE_HZ);
-  writeNew(original, encodeWav({ sampleRateHz: SAMPLE_RATE_HZ, channels: [left, right], bitDepth: '16' }));
+  writeFileSync(
+    original,
+    encodeWav({ sampleRateHz: SAMPLE_RATE_HZ, channels: [left, right], bitDepth: '16' }),
+  );
   runOutside('ffmpeg', ['-v', 'error', '-y', '-i', original, '-c:a', ...codec.coding, coded]);
   runOutside('ffmpeg', ['-v', 'error', '-y', '-i', coded, '-c:a', 'pcm_s24le', decoded]);
   const source = fileSource(decoded);

@@ -55,3 +55,43 @@ function shifted(finding: Results['findings'][number], tap: number): Results['fi
   }));
   return { ...finding, changes };
 }
+
+/** Far more than the page is made for: 16 taps at 64 settings, no two alike. */
+export function hugeResults(): Results {
+  const results = exampleResults();
+  const taps = Array.from({ length: 16 }, (_, t) => ({
+    ...results.session.taps[0],
+    id: `tap-${t}`,
+    label: `tap ${t}`,
+  }));
+  const settings = Array.from({ length: 64 }, (_, s) => s + 1);
+  const measurements = taps.flatMap(({ id }, t) =>
+    settings.map((setting, s) => {
+      const like = results.measurements[s % results.measurements.length];
+      return sloped({ ...like, tapId: id, setting, evidence: [evidenceOf(id, setting)] }, t + 1, 0.2 * s);
+    }),
+  );
+  const firsts = results.findings.filter(
+    ({ kind }, i) => results.findings.findIndex((other) => other.kind === kind) === i,
+  );
+  const findings = firsts.flatMap((finding) =>
+    taps.map(({ id }, t) => ({
+      ...shifted(atSettings(finding, settings), t),
+      id: `${finding.id}-${t}`,
+      tapIds: [id],
+    })),
+  );
+  return { ...results, session: { ...results.session, taps, settings }, measurements, findings };
+}
+
+/** A finding with an entry at each setting. */
+function atSettings(
+  finding: Results['findings'][number],
+  settings: readonly number[],
+): Results['findings'][number] {
+  const spread = <Entry>(entries: readonly Entry[]) =>
+    settings.map((setting, i) => ({ ...entries[i % entries.length], setting }));
+  if (finding.kind === 'bass-change') return { ...finding, changes: spread(finding.changes) };
+  if (finding.kind === 'volume-law') return { ...finding, levels: spread(finding.levels) };
+  return finding.kind === 'clipping' ? { ...finding, perSetting: spread(finding.perSetting) } : finding;
+}

@@ -8,6 +8,12 @@ import { takeList } from '../../src/tones/take-list.ts';
 
 const files = [...stickFiles(44_100), ...stickFiles(48_000)];
 
+it('has pairs to fill in for a session that knows its settings only', () => {
+  const sheet = benchSheet({ session: { settings: '10-38/4' }, files });
+  expect(sheet).toContain('Pair A: both taps');
+  expect(sheet.match(/<td>38<\/td>/g)?.length).toBeGreaterThan(1);
+});
+
 describe('takeList', () => {
   const settings = [34, 10, 14, 18, 22, 26, 30, 38, 10];
   const takes = takeList(settings);

@@ -1,8 +1,8 @@
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { fileSource, writeNew } from '../../cli/files.ts';
+import { fileSource } from '../../cli/files.ts';
 import { openWav } from '../../src/audio/read-wav.ts';
 import { encodeWav } from '../../src/audio/write-wav.ts';
 import { measureTake } from '../../src/measure/measure-take.ts';
@@ -44,7 +44,7 @@ beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), 'steptone-lossy-'));
   original = join(folder, 'track.wav');
   const { left, right } = renderTrack(fullTrack, 44_100);
-  writeNew(original, encodeWav({ sampleRateHz: 44_100, channels: [left, right], bitDepth: '16' }));
+  writeFileSync(original, encodeWav({ sampleRateHz: 44_100, channels: [left, right], bitDepth: '16' }));
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 

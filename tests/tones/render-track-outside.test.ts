@@ -1,8 +1,7 @@
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
-import { writeNew } from '../../cli/files.ts';
 import { encodeWav } from '../../src/audio/write-wav.ts';
 import { renderTrack } from '../../src/tones/render-track.ts';
 import { fullTrack, sectionOf } from '../../src/tones/track.ts';
@@ -16,7 +15,7 @@ beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), 'steptone-track-'));
   path = join(folder, 'track.wav');
   const { left, right } = renderTrack(fullTrack, RATE_HZ);
-  writeNew(path, encodeWav({ sampleRateHz: RATE_HZ, channels: [left, right], bitDepth: '16' }));
+  writeFileSync(path, encodeWav({ sampleRateHz: RATE_HZ, channels: [left, right], bitDepth: '16' }));
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 

@@ -64,7 +64,7 @@ export function everySentence(): Said[] {
   ].filter(({ text }) => text !== '');
 }
 
-const MAY_LACK_NUMBERS = new Set(['bass-change', 'bass-limiter', 'band', 'timing', 'volume-law', 'clipping']);
+const MAY_LACK_NUMBERS = new Set(['bass-change', 'bass-limiter', 'timing', 'volume-law', 'clipping']);
 
 function ofResults(results: Results): Said[] {
   return [
@@ -80,7 +80,7 @@ function ofResults(results: Results): Said[] {
       whatWeDid(results, label),
       howLoud(results),
       whatBass(results),
-      whatStays(results),
+      whatStays(results, label),
       fuseAndWire(results),
     ].flatMap((list) => list.map(({ sentence }) => said('hand-over', plainText(sentence)))),
     ...ifSomethingChanges(results).map(([, text]) => said('hand-over', text)),

@@ -15,7 +15,7 @@ import type { Take } from '../../takes/find-takes.ts';
 import type { SweepSection } from '../../tones/track.ts';
 import type { AnnouncementsInSweep } from '../disturbances/find-announcements.ts';
 import { type Burst, findKnocks } from '../disturbances/find-knocks.ts';
-import { readShared } from './section-memory.ts';
+import { inParts, readShared } from './section-memory.ts';
 
 /** One sweep of a take on every channel asked for, clocks not corrected. */
 export interface SectionResponses {
@@ -63,7 +63,6 @@ export function sectionResponses(
     readShared(sound, { place: 'first', start: startFrame, count: plan.sectionLength, channels: wanted });
   const readAgain = (i: number) => read([channels[i]])[channels[i]];
   let kept: { i: number; residual: Float64Array } | null = null;
-  const all = read(channels);
   return {
     section,
     plan,
@@ -73,9 +72,12 @@ export function sectionResponses(
       if (kept?.i !== i) kept = { i, residual: sweepResidual(plan, readAgain(i)) };
       return kept.residual;
     },
-    channels: channels.map((channel, i) => {
-      of.seen?.(i, all[channel]);
-      return sweepResponse(plan, all[channel]);
+    channels: inParts(channels, plan.sectionLength).flatMap((part) => {
+      const samples = read(part.map((i) => channels[i]));
+      return part.map((i) => {
+        of.seen?.(i, samples[channels[i]]);
+        return sweepResponse(plan, samples[channels[i]]);
+      });
     }),
   };
 }

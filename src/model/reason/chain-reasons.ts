@@ -32,6 +32,7 @@ export const chainReasons = {
     watts: z.number().nullable(),
     fullWatts: z.number().nullable(),
   },
+  'tweeter not protected yet': { tapIds: z.array(z.string()), notBelowHz: z.number() },
   'volume ends early': { setting, highestRecorded: setting },
   'restoration holds up to': { setting, mostDb: z.number() },
   'noise is high': { tapId: z.string(), belowFullOutputDb: z.number() },
@@ -59,6 +60,7 @@ export const chainReasons = {
   'gain overlap': { overlapDb: z.number() },
   'limiter holds low tones': { aboveDriveDbFs: z.number(), setting },
   'limiter holds this tone': {},
+  'limiter holds every tone': {},
   /** The knob is set at a lower setting, where the limiter leaves the tone alone. */
   'tone below the limiter': { setting },
   'line level taken from the volts': { volts: z.number() },

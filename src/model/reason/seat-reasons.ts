@@ -11,7 +11,7 @@ export const seatReasons = {
   'distances are not known': {},
   'nothing here can delay': { name: z.string() },
   'delay ends before it is enough': { name: z.string(), mostSeconds: seconds },
-  'order a part that delays': { seconds },
+  'a part that delays would do it': { seconds },
   'use outputs that agree': { tapIds: z.array(z.string()) },
   'first null of the delay': { hz },
   'a low-pass is late by itself': { cornerHz: hz, seconds },

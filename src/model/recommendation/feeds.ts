@@ -113,9 +113,10 @@ export const restorationSchema = z.object({
   verdict: z.enum(['none needed', 'restore', 'cannot be told']),
   /** Highest recorded setting that needs none. */
   fromSetting: setting.nullable(),
-  /** At the highest clean setting, at `atHz`. */
+  /** At `toSetting`, at `atHz`. */
   amountDb: z.number(),
   atHz: z.number(),
+  /** The highest clean setting, or the one up to which 12 dB are enough. */
   toSetting: setting.nullable(),
   frequencyHz: z.array(z.number()),
   /** One value for each of `frequencyHz`; `residualDb` is negative where bass stays missing. */
@@ -139,7 +140,7 @@ export const restorationSchema = z.object({
     .optional(),
   /** Highest clean setting up to which the boost that can be had is enough; gains are for it. Null where nothing is restored. */
   holdsUpToSetting: setting.nullable().optional(),
-  /** Lowest frequency that the boost still brings back in full at `toSetting`; absent where it brings back all. */
+  /** Lowest frequency that the boost still brings back in full at the highest clean setting; absent where it brings back all. */
   reachesDownToHz: z.number().optional(),
   /** The shelf that comes nearest, where the data fit one. */
   shelf: z.object({ frequencyHz: z.number(), gainDb: z.number() }).nullable(),

@@ -26,6 +26,8 @@ export const filterSchema = z.object({
   /** Of the amplifier's filter; where it is left open, of the radio's. */
   cornerHz: z.number(),
   slopeDbPerOctave: z.number(),
+  /** False where it is left open and the slope of the radio's filter was not told. */
+  slopeTold: z.boolean().optional(),
   /** Where the amplifier given cannot do it. */
   shortfall: reasonSchema.nullable(),
   /** Only where it is left open: what the feed loses at a frequency by the radio alone, and with the amplifier's on top. */
@@ -67,7 +69,7 @@ export const equalizerSchema = z.object({
 export const delaySchema = z.object({
   ...base,
   kind: z.literal('delay'),
-  /** `converter`: the part given does it; `to order`: none is given yet; `nothing`: what is given cannot. */
+  /** `converter`: the part given does it; `to order`: no part is given that could; `nothing`: what is given cannot. */
   by: z.enum(['converter', 'to order', 'nothing']),
   /** Whether the way from the speakers to the seat is counted in, by the distances noted. */
   distancesCounted: z.boolean(),
@@ -80,7 +82,7 @@ export const delaySchema = z.object({
       delaySeconds: z.number(),
     }),
   ),
-  /** Where nothing can delay: the first frequency at which the earliest and the latest cancel, 1/(2d). */
+  /** Where nothing that is there can delay: the first frequency at which the earliest and the latest cancel, 1/(2d). */
   firstNullHz: z.number().nullable(),
 });
 

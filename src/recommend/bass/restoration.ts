@@ -6,12 +6,21 @@ import type { RecommendationOf } from '../../model/recommendation.ts';
 import type { HighestClean } from '../chain/highest-clean-setting.ts';
 import type { SolvedFeed } from '../chain/solved-feed.ts';
 import type { Feed } from '../feeds/feed.ts';
-import { indexRange } from '../feeds/flatness.ts';
 import { findingsAbout, idsOf, limitersOn, type PlanContext } from '../plan-context.ts';
-import { type BassNeed, type BassNeeds, bassNeed } from './bass-need.ts';
+import { bassNeed } from './bass-need.ts';
 import type { BassReach } from './bass-reach.ts';
+import { boostLaw, predictedBass } from './boost-law.ts';
 import { fitLowShelf } from './fit-low-shelf.ts';
 import { MOST_RESTORATION_DB } from './restoration-limit.ts';
+import {
+  atLeastReason,
+  beyondReasons,
+  ENOUGH_WITHIN_DB,
+  holdsUpTo,
+  lossOf,
+  mostNeededDb,
+  reachHz,
+} from './restoration-reach.ts';
 
 export type Restoration = RecommendationOf<'restoration'>;
 
@@ -69,17 +78,18 @@ export function restorationPlan(context: PlanContext, feed: Feed, clean: Highest
   const usable = perSetting.filter(({ setting }) => clean.recorded === null || setting <= clean.recorded);
   const top = usable.at(-1) ?? perSetting[0];
   const mostDb = Math.min(MOST_RESTORATION_DB, abilityDb(converter));
-  const boostDb = boostLaw({ needs: perSetting, top, mostDb, fixed: ability?.kind === 'fixed' });
-  const wantedDb = valueAt(top.neededDb, centreHz);
   const worthIt = mostNeededDb(top) >= WORTH_RESTORING_DB;
   const limited = worthIt
     ? limitedBy({ wantedDb: mostNeededDb(top), mostDb, ability: converter })
     : 'nothing';
-  const holds = usable.findLast((_, i) =>
-    usable.slice(0, i + 1).every((need) => mostNeededDb(need) <= mostDb + ENOUGH_WITHIN_DB),
-  );
+  const holds = holdsUpTo(usable, mostDb);
+  const isBeyond =
+    limited === '12 dB' && holds !== undefined && valueAt(holds.neededDb, centreHz) >= WORTH_RESTORING_DB;
+  // What is set is for the setting that the plan holds up to.
+  const set = isBeyond ? holds : top;
+  const boostDb = boostLaw({ needs: perSetting, top: set, mostDb, fixed: ability?.kind === 'fixed' });
   const loss = lossOf(needs);
-  const reach = limited === 'nothing' ? {} : { reachesDownToHz: reachHz(top.neededDb, mostDb) };
+  const reach = limited === 'nothing' ? {} : { reachesDownToHz: reachHz(top, mostDb) };
   return {
     recommendation: {
       ...base,
@@ -91,9 +101,9 @@ export function restorationPlan(context: PlanContext, feed: Feed, clean: Highest
           : [{ code: 'loss too small to hear' as const }]),
         ...(limited === '12 dB' ? beyondReasons({ top, holds, mostDb }) : []),
       ],
-      amountDb: worthIt ? Math.min(wantedDb, mostDb) : 0,
+      amountDb: worthIt ? Math.min(valueAt(set.neededDb, centreHz), mostDb) : 0,
       fromSetting: lastIntact(falls) ?? null,
-      toSetting: top.setting,
+      toSetting: set.setting,
       settings: usable.map(({ setting, neededDb }) => {
         const boost = boostDb(setting);
         const needed = STATED_HZ.map((hz) => valueAt(neededDb, hz));
@@ -105,12 +115,12 @@ export function restorationPlan(context: PlanContext, feed: Feed, clean: Highest
           residualDb: given.map((db, i) => db - needed[i]),
         };
       }),
-      shelf: worthIt ? fitLowShelf((limited === 'nothing' ? top : (holds ?? top)).neededDb) : null,
+      shelf: worthIt ? shelfWithin((limited === 'nothing' ? top : (holds ?? top)).neededDb, mostDb) : null,
       limitedBy: limited,
       loss,
       holdsUpToSetting: worthIt ? (holds?.setting ?? null) : null,
       ...reach,
-      ...(worthIt ? { predicted: predicted(usable, boostDb) } : {}),
+      ...(worthIt ? { predicted: predictedBass(usable, boostDb) } : {}),
     },
     boostDb: worthIt ? boostDb : () => NO_BOOST,
   };
@@ -132,112 +142,15 @@ function whyUntold(changes: readonly FindingOf<'bass-change'>[]): Reason | null 
   return changes.find(({ verdict }) => verdict === 'cannot be told')?.reason ?? null;
 }
 
-/** Restoration is judged from here up: what music has below is little (common practice). */
-const LOWEST_RESTORED_HZ = 40;
-/** Takes repeat to half a decibel. */
-const ENOUGH_WITHIN_DB = 0.5;
-
-function mostNeededDb({ neededDb }: BassNeed): number {
-  const { first } = indexRange([LOWEST_RESTORED_HZ, LOWEST_RESTORED_HZ * 2]);
-  return neededDb.subarray(first).reduce((most, db) => Math.max(most, db), 0);
-}
-
-/** Between the setting with least loss and the top one. */
-function lossOf({ perSetting, atLeast }: BassNeeds): NonNullable<Restoration['loss']> {
-  const db = ({ neededDb }: BassNeed) => valueAt(neededDb, LOWEST_RESTORED_HZ);
-  const least = perSetting.reduce((best, need) => (db(need) < db(best) ? need : best));
-  const top = perSetting[perSetting.length - 1];
-  return {
-    atLeast,
-    db: db(top) - db(least),
-    atHz: LOWEST_RESTORED_HZ,
-    betweenSettings: [least.setting, top.setting],
-  };
-}
-
-function atLeastReason({ db, atHz, betweenSettings: [from, to] }: NonNullable<Restoration['loss']>): Reason {
-  return { code: 'loss is at least this', db, atHz, from, to };
-}
-
-/** Above this frequency the boost is enough. */
-function reachHz(neededDb: Float64Array, mostDb: number): number {
-  const last = neededDb.findLastIndex((db) => db > mostDb + ENOUGH_WITHIN_DB);
-  return gridFrequencyHz[Math.min(gridFrequencyHz.length - 1, last + 1)];
-}
-
-function beyondReasons({
-  top,
-  holds,
-  mostDb,
-}: {
-  top: BassNeed;
-  holds: BassNeed | undefined;
-  mostDb: number;
-}): Reason[] {
-  const reach = {
-    code: 'boost reaches down to' as const,
-    mostDb,
-    hz: reachHz(top.neededDb, mostDb),
-    setting: top.setting,
-  };
-  if (holds === undefined) return [reach];
-  return [
-    reach,
-    { code: 'full only up to a setting', setting: holds.setting, mostDb },
-    { code: 'stay below or tap ahead', setting: holds.setting },
-  ];
-}
-
-/** For a picture: 20 points a decade over the bass in which losses are worked out. */
-const PREDICTED_STEP = 8;
-const PREDICTED_FROM_HZ = 25;
-const PREDICTED_TO_HZ = 300;
-
-function predicted(
-  needs: readonly BassNeed[],
-  boostDb: (setting: number) => Float64Array,
-): Restoration['predicted'] {
-  const points = Array.from(gridFrequencyHz).flatMap((hz, i) =>
-    i % PREDICTED_STEP === 0 && hz >= PREDICTED_FROM_HZ && hz <= PREDICTED_TO_HZ ? [i] : [],
-  );
-  return {
-    frequencyHz: points.map((i) => gridFrequencyHz[i]),
-    settings: needs.map(({ setting, neededDb }) => {
-      const boost = boostDb(setting);
-      return {
-        setting,
-        beforeDb: points.map((i) => 0 - neededDb[i]),
-        afterDb: points.map((i) => boost[i] - neededDb[i]),
-      };
-    }),
-  };
+/** The shelf that comes nearest; none where it would have to be more than can be given. */
+function shelfWithin(neededDb: Float64Array, mostDb: number): Restoration['shelf'] {
+  const shelf = fitLowShelf(neededDb);
+  return shelf === null || shelf.gainDb > mostDb + ENOUGH_WITHIN_DB ? null : shelf;
 }
 
 function abilityDb(converter: Converter | null): number {
   if (converter === null) return Number.POSITIVE_INFINITY;
   return converter.restoration?.maximumDb ?? 0;
-}
-
-/** `fixed`: one boost for all settings, half way between the least and the most that is needed. */
-function boostLaw({
-  needs,
-  top,
-  mostDb,
-  fixed,
-}: {
-  readonly needs: readonly BassNeed[];
-  readonly top: BassNeed;
-  readonly mostDb: number;
-  readonly fixed: boolean;
-}): (setting: number) => Float64Array {
-  if (fixed) {
-    const half = top.neededDb.map((db) => Math.min(mostDb, db / 2));
-    return () => half;
-  }
-  return (setting) => {
-    const nearest = needs.findLast((need) => need.setting <= setting) ?? needs[0];
-    return nearest.neededDb.map((db) => Math.min(mostDb, db));
-  };
 }
 
 function limitedBy({

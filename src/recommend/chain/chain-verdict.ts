@@ -1,6 +1,7 @@
 import type { Chain } from '../../model/chain.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
 import { codeOf, type Reason } from '../../model/reason.ts';
+import type { RecommendationOf } from '../../model/recommendation.ts';
 import type { Restoration } from '../bass/restoration.ts';
 import { MOST_RESTORATION_DB } from '../bass/restoration-limit.ts';
 
@@ -12,6 +13,7 @@ const LEAST_NOISE_DISTANCE_DB = 60;
 type Solved = Omit<Chain, 'verdict' | 'because'> & {
   readonly noSource: readonly Reason[];
   readonly restoration: Restoration | null;
+  readonly protections: readonly RecommendationOf<'protection'>[];
   readonly bassBeginsAt: number | null;
 };
 
@@ -23,6 +25,7 @@ export function verdictOf(solved: Solved): Pick<Chain, 'verdict' | 'because'> {
   const limits = [
     ...noBass,
     ...feeds.flatMap(({ noGains }) => noGains),
+    ...tweeters(solved),
     ...early(solved),
     ...endOfRestoration(solved),
     ...bassMatters(feeds).flatMap(({ conditions }) => conditions.filter(isALimit)),
@@ -32,6 +35,17 @@ export function verdictOf(solved: Solved): Pick<Chain, 'verdict' | 'because'> {
   const verdict =
     noSource.length > 0 || none ? 'not like this' : limits.length > 0 ? 'do it with limits' : 'do it';
   return { verdict, because: distinct([...noSource, ...limits]) };
+}
+
+/** A small driver that nobody protected yet burns with the first tone. */
+function tweeters({ protections }: Solved): Reason[] {
+  return protections
+    .filter(({ answer }) => answer === 'ask')
+    .map(({ tapIds, highPass }) => ({
+      code: 'tweeter not protected yet',
+      tapIds,
+      notBelowHz: highPass.notBelowHz,
+    }));
 }
 
 function early({ volume }: Solved): Reason[] {

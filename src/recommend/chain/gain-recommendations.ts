@@ -18,6 +18,7 @@ export function converterLevel(
   const { levels, inVolts } = solved;
   const gainDb = 20 * Math.log10(levels.converterGain) + levels.padDb;
   const knob = knobTone(context, solved);
+  if (knob === null) return null;
   return {
     kind: 'converter-level',
     id: `converter-level-${solved.output}`,
@@ -55,6 +56,7 @@ export function amplifierGain(
   const { amplifier, levels, load } = solved;
   if (amplifier === null || feed.noGains.length > 0 || levels.outputVolts === null) return null;
   const knob = knobTone(context, solved);
+  if (knob === null) return null;
   const wattsAtLoad = levels.outputVolts ** 2 / load.load.ohms;
   return {
     kind: 'amplifier-gain',

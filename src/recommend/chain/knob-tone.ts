@@ -31,8 +31,11 @@ const CLEAR_OF_LIMITER_DB = 1;
 /** Limiters act on the bass (common practice: below 150 Hz). */
 const LIMITED_BELOW_HZ = 150;
 
-/** A tone inside the band that the feed carries, below any limiter's threshold, that no stage is driven over its limit by. */
-export function knobTone(context: PlanContext, solved: SolvedFeed): KnobTone {
+/**
+ * A tone inside the band that the feed carries, below any limiter's threshold. Null where the limiter holds every tone of the
+ * stick that lies inside the band.
+ */
+export function knobTone(context: PlanContext, solved: SolvedFeed): KnobTone | null {
   const { output, levels, setting, tapLevel } = solved;
   const toneHz = insideBand(solved, TONES_OF_OUTPUT[output]);
   const usual = {
@@ -40,9 +43,12 @@ export function knobTone(context: PlanContext, solved: SolvedFeed): KnobTone {
     driveDbFs: driveForOverlap(levels.gainOverlapDb),
     setting,
     tapLevel,
-    limiterDriveDbFs: limiterDrive(context, solved, { setting, tapLevel }),
+    limiterDriveDbFs: limiterDrive(context, solved, { setting, tapLevel, toneHz }),
   };
-  return clearOfLimiter(context, solved, usual) ?? usual;
+  const isFree = usual.limiterDriveDbFs === null || toneHz > LIMITED_BELOW_HZ;
+  if (isFree) return usual;
+  const above = TONES_OF_OUTPUT[output].find((hz) => hz > LIMITED_BELOW_HZ);
+  return clearOfLimiter(context, solved, usual) ?? (above === undefined ? null : { ...usual, toneHz: above });
 }
 
 function insideBand({ tapLevel, equalizerDb }: SolvedFeed, tones: readonly number[]): number {
@@ -55,16 +61,15 @@ function loudestOf(tones: readonly number[], level: (hz: number) => number): num
   return tones.reduce((loudest, hz) => (level(hz) > level(loudest) ? hz : loudest));
 }
 
-/** The loudest recorded setting and drive at which the limiter leaves the tone alone; null where none does, or there is none. */
+/** The loudest recorded setting and drive at which the limiter leaves the tone alone; null where none does. */
 function clearOfLimiter(context: PlanContext, solved: SolvedFeed, usual: KnobTone): KnobTone | null {
-  if (usual.limiterDriveDbFs === null || usual.toneHz > LIMITED_BELOW_HZ) return null;
   const settings = context.session.settings.filter((setting) => setting <= solved.setting).reverse();
   const drives = METER_DRIVES_DB_FS.filter((drive) => drive <= usual.driveDbFs);
   for (const setting of settings) {
     const levels = solved.feeds.flatMap(({ taps }) => feedLevel(context, taps, setting) ?? []);
     if (levels.length === 0) continue;
     const tapLevel = levels[0].level.map((_, i) => Math.max(...levels.map(({ level }) => level[i])));
-    const limiterDriveDbFs = limiterDrive(context, solved, { setting, tapLevel });
+    const limiterDriveDbFs = limiterDrive(context, solved, { setting, tapLevel, toneHz: usual.toneHz });
     const most = (limiterDriveDbFs ?? Number.POSITIVE_INFINITY) - CLEAR_OF_LIMITER_DB;
     const driveDbFs = drives.find((drive) => drive <= most);
     if (driveDbFs !== undefined) return { ...usual, setting, driveDbFs, tapLevel, limiterDriveDbFs };
@@ -76,18 +81,20 @@ function clearOfLimiter(context: PlanContext, solved: SolvedFeed, usual: KnobTon
 function limiterDrive(
   context: PlanContext,
   solved: SolvedFeed,
-  { setting, tapLevel }: { readonly setting: number; readonly tapLevel: Float64Array },
+  {
+    setting,
+    tapLevel,
+    toneHz,
+  }: { readonly setting: number; readonly tapLevel: Float64Array; readonly toneHz: number },
 ): number | null {
   const held = heldVolts(context, solved);
-  if (held !== null) return 20 * Math.log10(held / valueAt(tapLevel, BASS_TONE_HZ));
+  if (held !== null) return 20 * Math.log10(held / valueAt(tapLevel, toneHz));
   const drives = limitersOn(context, solved.tapIds).flatMap(({ perSetting }) => {
     const here = perSetting.find((one) => one.setting >= setting && 'value' in one.thresholdDriveDbFs);
     return here !== undefined && 'value' in here.thresholdDriveDbFs ? [here.thresholdDriveDbFs.value] : [];
   });
   return drives.length === 0 ? null : Math.min(...drives);
 }
-
-const BASS_TONE_HZ = 55;
 
 /** At which volts the limiter holds the bass; null where there is none, or its volts are not known. */
 function heldVolts(context: PlanContext, { tapIds, setting, inVolts }: SolvedFeed): number | null {

@@ -1,6 +1,7 @@
 import { SteptoneError } from '../../model/errors.ts';
 import { padFor } from '../install/pad.ts';
 import { driveForOverlap, METER_DRIVES_DB_FS } from './meter-targets.ts';
+import { solveLevels } from './solve-levels.ts';
 
 /** One reading of a meter across a factory output while a meter tone plays. */
 export interface MeterReading {
@@ -18,6 +19,10 @@ export interface MeterGainsWanted {
   readonly watts: number;
   readonly ohms: number;
   readonly gainOverlapDb: number;
+  /** What the speaker stands; null where nobody noted it. */
+  readonly speakerWatts: number | null;
+  /** Volts for rated output, from the gain fully up to fully down; null where nobody noted it. */
+  readonly sensitivityRangeVolts: readonly [number, number] | null;
   /** Most that the converter can restore. */
   readonly mostRestorationDb: number;
   /** What the converter's inputs stand; null where it is not known. */
@@ -48,6 +53,8 @@ export interface MeterGains {
   readonly pad: ReturnType<typeof padFor>;
 }
 
+/** How far a converter reaches is not asked here: its level is set by the reading. */
+const ANY_GAIN_DB = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY] as const;
 /** Many meters fall off above this; readings above it are believed for what they are. */
 const METER_TRUSTED_HZ = 400;
 const AT_LIMIT_RATIO = 1.005;
@@ -72,10 +79,21 @@ export function meterGains(wanted: MeterGainsWanted): MeterGains {
   const restoredDb = (toneHz: number) => Math.min(wanted.mostRestorationDb, lostDb(toneHz));
   const restored = (toneHz: number) => atFullScale.get(toneHz)! * ratio(restoredDb(toneHz));
   const worstHz = tones.reduce((worst, toneHz) => (restored(toneHz) > restored(worst) ? toneHz : worst));
-  const gain = wanted.lineVolts / restored(worstHz);
-  const fullOutputVolts = Math.sqrt(wanted.watts * wanted.ohms);
-  const sensitivityVolts = wanted.lineVolts * ratio(-wanted.gainOverlapDb);
-  const amplifierGain = fullOutputVolts / sensitivityVolts;
+  const levels = solveLevels({
+    sourceVolts: restored(worstHz),
+    playedVolts: restored(worstHz),
+    converter: { gainRangeDb: ANY_GAIN_DB, outputLimitVolts: wanted.lineVolts },
+    amplifier: {
+      ratedVolts: Math.sqrt(wanted.watts * wanted.ohms),
+      sensitivityRangeVolts: wanted.sensitivityRangeVolts,
+      gainOverlapDb: wanted.gainOverlapDb,
+    },
+    loadVolts:
+      wanted.speakerWatts === null ? Number.POSITIVE_INFINITY : Math.sqrt(wanted.speakerWatts * wanted.ohms),
+  });
+  const { converterGain: gain, gainOverlapDb } = levels;
+  const [fullOutputVolts, sensitivityVolts] = [levels.outputVolts!, levels.sensitivityVolts!];
+  const amplifierGain = levels.amplifierGain!;
   const worstTapVolts = Math.max(...atFullScale.values());
   const limit = wanted.inputLimitVolts;
   return {
@@ -103,7 +121,7 @@ export function meterGains(wanted: MeterGainsWanted): MeterGains {
     })),
     setBy: {
       toneHz: tones.find((toneHz) => toneHz <= METER_TRUSTED_HZ) ?? tones[0],
-      driveDbFs: driveForOverlap(wanted.gainOverlapDb),
+      driveDbFs: driveForOverlap(gainOverlapDb),
     },
     pad:
       limit === null || worstTapVolts <= limit

@@ -1,6 +1,7 @@
 import type { Chain, ChainFeed } from '../../model/chain.ts';
 import { findingsOf } from '../../model/finding.ts';
 import type { Reason } from '../../model/reason.ts';
+import type { RecommendationOf } from '../../model/recommendation.ts';
 import type { Restoration } from '../bass/restoration.ts';
 import type { Feed } from '../feeds/feed.ts';
 import type { PlanContext } from '../plan-context.ts';
@@ -21,6 +22,8 @@ export interface ChainToSolve {
   readonly setting: number | null;
   readonly solved: readonly SolvedFeed[];
   readonly restoration: Restoration | null;
+  /** Small drivers that the radio's split protected so far. */
+  readonly protections: readonly RecommendationOf<'protection'>[];
   /** How long a feed waits for the latest, seconds. */
   readonly waitsSeconds: (feed: Feed) => number;
   readonly filters: readonly {
@@ -35,7 +38,7 @@ export interface ChainToSolve {
 /** Puts what was solved into the one value that everything else reads. */
 export function solveChain(
   context: PlanContext,
-  { feeds, clean, setting, solved, restoration, filters, waitsSeconds }: ChainToSolve,
+  { feeds, clean, setting, solved, restoration, protections, filters, waitsSeconds }: ChainToSolve,
 ): Chain {
   const usedIds = [...new Set(feeds.flatMap(({ taps }) => taps.map(({ tapId }) => tapId)))];
   const noSource = withoutCleanSetting(context, clean);
@@ -45,13 +48,16 @@ export function solveChain(
     const one = solved.find((feed) => feed.output === output) ?? null;
     const noGains = [
       ...noSource,
+      ...(output === 'subwoofer' && restoration?.loss?.atLeast === true
+        ? [{ code: 'bass not judged' as const, tapIds: restoration.tapIds }]
+        : []),
       ...(output === 'subwoofer'
         ? withoutBass(
             context,
             own.flatMap(({ taps }) => taps.map(({ tapId }) => tapId)),
           )
         : []),
-      ...(one === null ? [] : againstGains(one)),
+      ...(one === null ? [] : againstGains(context, one)),
     ];
     return chainFeed(context, { output, own, one, noGains, clean, restoration, filters, waitsSeconds });
   });
@@ -71,7 +77,10 @@ export function solveChain(
     feeds: chainFeeds,
     supply: chainSupply(context.equipment),
   };
-  return { ...verdictOf({ ...chain, noSource, restoration, bassBeginsAt: bassBeginsAt(context) }), ...chain };
+  return {
+    ...verdictOf({ ...chain, noSource, restoration, protections, bassBeginsAt: bassBeginsAt(context) }),
+    ...chain,
+  };
 }
 
 function chainFeed(

@@ -154,7 +154,7 @@ function louder(levels: readonly FeedLevel[]): FeedLevel {
   };
 }
 
-/** Ripple within this is noise of the recordings: the meter tone of the band then stands for its highest point. */
+/** Ripple within this is noise of the recordings: the usual tone of the band is then named for its highest point. */
 const RIPPLE_DB = 0.1;
 const USUAL_HZ = [55, 1000] as const;
 
@@ -166,6 +166,5 @@ function highestIn(level: Float64Array, band: Band): { frequencyHz: number; leve
     const apart = 20 * Math.log10(level[at] / valueAt(level, hz));
     return hz >= band[0] && hz <= band[1] && apart <= RIPPLE_DB;
   });
-  if (usualHz !== undefined) return { frequencyHz: usualHz, level: valueAt(level, usualHz) };
-  return { frequencyHz: gridFrequencyHz[at], level: level[at] };
+  return { frequencyHz: usualHz ?? gridFrequencyHz[at], level: level[at] };
 }

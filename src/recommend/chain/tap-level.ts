@@ -36,8 +36,13 @@ export function measuredTogether(
 
 /** Level of a tap for programme on both sides alike, decibels on the grid, full-scale units. */
 export function tapLevelDb(measurement: TapMeasurement): Float64Array {
-  return decibels(magnitudes(programmeSpectrum(measurement, 'both')));
+  const known = levelsOf.get(measurement) ?? decibels(magnitudes(programmeSpectrum(measurement, 'both')));
+  levelsOf.set(measurement, known);
+  return known;
 }
+
+/** Asked for over and over while feeds are compared; the measurements do not change. */
+const levelsOf = new WeakMap<TapMeasurement, Float64Array>();
 
 /** Middle of 300 Hz to 3 kHz, or of the tap's own band where it ends below. */
 export function ownMiddleDb(context: PlanContext, measurement: TapMeasurement): number {

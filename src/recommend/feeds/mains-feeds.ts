@@ -114,7 +114,10 @@ function summed(
     output,
     side,
     taps,
-    reasons: [...sumReasons({ ...best, taps }), ...(taps.length === 1 ? turnedByRadio(taps) : [])],
+    reasons: [
+      ...sumReasons({ ...best, taps }, sums.length),
+      ...(taps.length === 1 ? turnedByRadio(taps) : []),
+    ],
     lost: mixesPlaces ? [{ code: 'front-to-rear fade is lost' }] : [],
     runnersUp: runnersUp(sums, (sum) => soundOf(context, sum, side, wantedBand(output))),
   };

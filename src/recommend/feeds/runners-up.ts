@@ -28,8 +28,9 @@ export function runnersUp(
 }
 
 /** Why this sum: what its taps do together, what has to be done to them, what remains. */
-export function sumReasons({ taps, dipDb }: ScoredSum): Reason[] {
-  if (taps.length === 1) return [{ code: 'the most even alone', tapId: taps[0].tapId }];
+export function sumReasons({ taps, dipDb }: ScoredSum, among: number): Reason[] {
+  if (taps.length === 1)
+    return [{ code: among > 1 ? 'the most even alone' : 'the only output there', tapId: taps[0].tapId }];
   const inverted = taps.filter(({ polarity }) => polarity === 'inverted').map(({ tapId }) => tapId);
   const delayed = taps.filter(({ delaySeconds }) => delaySeconds > 0);
   return [

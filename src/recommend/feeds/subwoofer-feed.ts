@@ -2,9 +2,9 @@ import { valueAt } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
 import { bassNeed } from '../bass/bass-need.ts';
 import { measuredTogether, measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
+import { bassBeginsAt } from '../chain/usable-source.ts';
 import { findingsAbout, idsOf, limitersOn, type PlanContext, type TapRole } from '../plan-context.ts';
 import { anchorPolarity } from './anchor-polarity.ts';
-import { noBassSource } from './bass-source.ts';
 import { type Feed, feedOf, judgedSettingFor } from './feed.ts';
 import { flatnessOf, indexRange, SUBWOOFER_RANGE_HZ } from './flatness.ts';
 import { decibels, magnitudes, predictSum, programmeSpectrum } from './predict-sum.ts';
@@ -24,13 +24,13 @@ const REAR_DB = -0.02;
 const MOST_TAPS = 4;
 const JUDGED_AT_HZ = 50;
 
-/** The feed for the subwoofer; null where none is wanted or no tap carries bass (`noBassSource` then says how little). */
+/** The feed for the subwoofer; null where none is wanted or no tap carries bass (`bassBeginsAt` then says where it begins). */
 export function subwooferFeed(context: PlanContext): Feed | null {
   const candidates = carryingBass(
     context,
     context.taps.filter(({ unfit, output }) => unfit === null && output !== 'centre'),
   );
-  if (!isSubwooferWanted(context) || candidates.length === 0 || noBassSource(context) !== null) return null;
+  if (!isSubwooferWanted(context) || candidates.length === 0 || bassBeginsAt(context) !== null) return null;
   const sums = searchSums({
     candidates: candidateSpectra(context, candidates),
     wantedHz: SUBWOOFER_RANGE_HZ,
@@ -38,7 +38,10 @@ export function subwooferFeed(context: PlanContext): Feed | null {
     trimsDb: [0],
     maximumDelaySeconds: 0,
     delayStepSeconds: 1,
-    allowed: (tapIds) => isSymmetrical(candidates.filter(({ tapId }) => tapIds.includes(tapId))),
+    allowed: (tapIds) => {
+      const set = candidates.filter(({ tapId }) => tapIds.includes(tapId));
+      return isSymmetrical(set) && isOfOneKind(set);
+    },
   });
   if (sums.length === 0) return null;
   const chosen = candidates.filter(({ tapId }) => sums[0].taps.some((tap) => tap.tapId === tapId));
@@ -116,6 +119,11 @@ function isSymmetrical(taps: readonly TapRole[]): boolean {
     const place = `${tap.output} ${tap.position}`;
     return count('left', place) === count('right', place);
   });
+}
+
+/** A subwoofer output has passed the radio's crossover: together with what has not, the hand-over would be in it twice. */
+function isOfOneKind(taps: readonly TapRole[]): boolean {
+  return new Set(taps.map(({ output }) => output === 'subwoofer')).size === 1;
 }
 
 /** The search gives each set in every polarity; a reader wants other taps, not other mistakes. */

@@ -2,14 +2,23 @@ import type { Reason } from '../../model/reason.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
 import type { Feed } from './feed.ts';
+import { indexRange, SUBWOOFER_RANGE_HZ } from './flatness.ts';
 
 type SubwooferLaw = RecommendationOf<'subwoofer-law'>;
 
 /** Drift over the recorded settings that is heard as a change of balance (common practice). */
 const AUDIBLE_DRIFT_DB = 2;
 
-/** Whether the radio's subwoofer output goes up with the mains; only where it has a law of its own to compare. */
-export function subwooferLaw(context: PlanContext, feeds: readonly Feed[]): SubwooferLaw[] {
+/**
+ * Whether the radio's subwoofer output goes up with the mains; only where it has a law of its own to compare.
+ *
+ * @param boostDb what restoration adds at a setting, on the frequency grid: what it brings back is not missing
+ */
+export function subwooferLaw(
+  context: PlanContext,
+  feeds: readonly Feed[],
+  boostDb: (setting: number) => Float64Array | null = () => null,
+): SubwooferLaw[] {
   const sub = feeds.find(({ output }) => output === 'subwoofer');
   const mains = feeds.find(({ output }) => output !== 'subwoofer');
   const subTap = sub?.taps.find(({ tapId }) => roleOfTap(context, tapId).output === 'subwoofer');
@@ -23,7 +32,8 @@ export function subwooferLaw(context: PlanContext, feeds: readonly Feed[]): Subw
   if (subLaw === undefined || mainsLaw === undefined) return [];
   const apart = subLaw.levels.flatMap(({ setting, levelDbFs }) => {
     const other = mainsLaw.levels.find((level) => level.setting === setting);
-    return other === undefined ? [] : [{ setting, db: levelDbFs - other.levelDbFs }];
+    if (other === undefined) return [];
+    return [{ setting, db: levelDbFs - other.levelDbFs + meanBoostDb(boostDb(setting)) }];
   });
   if (apart.length < 2) return [];
   const judgedAt = apart.find(({ setting }) => setting === context.judgedSettings[0]) ?? apart[0];
@@ -47,6 +57,12 @@ const REASONS: Readonly<Record<SubwooferLaw['verdict'], Reason>> = {
   'falls behind': { code: 'subwoofer output falls behind' },
   'runs off': { code: 'subwoofer output runs ahead' },
 };
+
+function meanBoostDb(boostDb: Float64Array | null): number {
+  if (boostDb === null) return 0;
+  const { first, last } = indexRange(SUBWOOFER_RANGE_HZ);
+  return boostDb.subarray(first, last + 1).reduce((total, db) => total + db, 0) / (last - first + 1);
+}
 
 function verdictFor(perSetting: SubwooferLaw['perSetting']): SubwooferLaw['verdict'] {
   const drift = perSetting.at(-1)!.againstMainsDb - perSetting[0].againstMainsDb;

@@ -10,7 +10,7 @@ export interface ScoredSum {
   /** Highest less lowest. */
   readonly rippleDb: number;
   readonly dipDb: number;
-  /** Mean of what its taps cost whatever they add up to: part of `costDb`. */
+  /** What the worst of its taps costs whatever they add up to, part of `costDb`: a good tap beside it makes it no better. */
   readonly penaltyDb: number;
 }
 
@@ -72,11 +72,11 @@ export function thinned(onGrid: Float64Array, judgedHz: Band): Float64Array {
 }
 
 export function costWithoutDeviations(columns: readonly Column[]): number {
-  return PER_FURTHER_TAP_DB * (columns.length - 1) + meanPenaltyDb(columns);
+  return PER_FURTHER_TAP_DB * (columns.length - 1) + worstPenaltyDb(columns);
 }
 
-function meanPenaltyDb(columns: readonly Column[]): number {
-  return columns.reduce((total, { penaltyDb }) => total + penaltyDb, 0) / columns.length;
+function worstPenaltyDb(columns: readonly Column[]): number {
+  return columns.reduce((worst, { penaltyDb }) => Math.max(worst, penaltyDb), Number.NEGATIVE_INFINITY);
 }
 
 export function score(settings: readonly SumSetting[]): ScoredSum {
@@ -141,7 +141,7 @@ export function judge(settings: readonly SumSetting[], total: Total): ScoredSum 
   const dipDb = dipOf(total);
   const costDb = rmsDb - DIP_WEIGHT * dipDb + simplicityCost(settings);
   const rippleDb = Math.min(highestDb - lowestDb, -FULL_NULL_DB);
-  const penaltyDb = meanPenaltyDb(settings.map(({ column }) => column));
+  const penaltyDb = worstPenaltyDb(settings.map(({ column }) => column));
   return { taps: settings.map(({ tap }) => tap), rmsDb, rippleDb, dipDb, penaltyDb, costDb };
 }
 

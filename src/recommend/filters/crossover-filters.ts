@@ -68,6 +68,7 @@ export function crossoverFilters(
         state: 'open',
         cornerHz: radio.cornerHz,
         slopeDbPerOctave: radio.slopeDbPerOctave ?? slope,
+        slopeTold: radio.slopeDbPerOctave !== null,
         shortfall: null,
         ...(price === null ? {} : { price }),
       };

@@ -22,8 +22,10 @@ export function radioFilter(
   type: 'high-pass' | 'low-pass',
 ): RadioFilter | null {
   const each = feeds.map((feed) => filterOfFeed(context, feed, type));
-  if (each.includes('open')) return null;
-  return each.find((found) => found !== 'open') ?? null;
+  const found = each.flatMap((one) => (one === 'open' ? [] : [one]));
+  if (found.length === 0 || found.length < each.length) return null;
+  // Left and right are alike: the one of which more is known speaks for both.
+  return found.find(({ filter }) => filter !== null) ?? found[0];
 }
 
 function filterOfFeed(

@@ -45,6 +45,8 @@ export function cannotBeDone(
 
 function notInFull(restoration: Restoration | null): Limit[] {
   if (restoration === null || restoration.limitedBy === 'nothing') return [];
+  // The chain says up to which setting it holds.
+  if (restoration.limitedBy === '12 dB' && restoration.holdsUpToSetting != null) return [];
   const { limitedBy, amountDb, toSetting, restsOn } = restoration;
   const missing = -Math.min(0, ...(restoration.settings.at(-1)?.residualDb ?? []));
   return [
@@ -114,6 +116,7 @@ function limitsOfChain({ feeds, because }: Chain): Limit[] {
 }
 
 const LIMITS = new Set<string>([
+  'no bass at any output',
   'bass held by the limiter',
   'amplifier not filled',
   'restoration holds up to',

@@ -47,7 +47,7 @@ export function feedDelays(context: PlanContext, feeds: readonly Feed[]): Delay 
       { code: distancesCounted ? 'distances are counted in' : 'distances are not known' },
       ...(feeds.some(({ output }) => output === 'subwoofer') ? [LOW_PASS_IS_LATE] : []),
       ...reasonsOfPart(context, by, apart),
-      ...(by === 'nothing' ? withoutDelay(context, latest.feed, apart) : []),
+      ...(by === 'converter' ? [] : withoutDelay(context, latest.feed, apart)),
     ],
     by,
     distancesCounted,
@@ -57,7 +57,7 @@ export function feedDelays(context: PlanContext, feeds: readonly Feed[]): Delay 
       arrivesSeconds: seconds - earliest,
       delaySeconds: Math.min(most, latest.seconds - seconds),
     })),
-    firstNullHz: by === 'nothing' ? 1 / (2 * apart) : null,
+    firstNullHz: by === 'converter' ? null : 1 / (2 * apart),
   };
 }
 
@@ -74,9 +74,9 @@ const NEVER: { readonly feed: Feed | null; readonly seconds: number } = {
   seconds: Number.NEGATIVE_INFINITY,
 };
 
-/** How long a feed is made to wait; nothing where no part can do it. */
+/** How long a feed is made to wait; nothing where no part that is given can do it. */
 export function waitOf(delay: Delay | null, { output, side }: Feed): number {
-  if (delay === null || delay.by === 'nothing') return 0;
+  if (delay === null || delay.by !== 'converter') return 0;
   return delay.feeds.find((feed) => feed.output === output && feed.side === side)?.delaySeconds ?? 0;
 }
 
@@ -109,7 +109,7 @@ function whoDelays({ equipment }: PlanContext, seconds: number): Delay['by'] {
 
 function reasonsOfPart({ equipment }: PlanContext, by: Delay['by'], seconds: number): Reason[] {
   const converter = equipment?.converter;
-  if (converter == null) return [{ code: 'order a part that delays', seconds }];
+  if (converter == null) return [{ code: 'a part that delays would do it', seconds }];
   const { name, maximumDelaySeconds } = converter;
   if (by === 'nothing') return [{ code: 'nothing here can delay', name }];
   return maximumDelaySeconds < seconds

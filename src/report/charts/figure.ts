@@ -27,6 +27,8 @@ export interface Chart {
 export interface ChartTable {
   /** Whose numbers they are, where a picture has several tables. */
   readonly name?: string;
+  /** What was left out of it. */
+  readonly note?: string;
   readonly columns: readonly string[];
   readonly rows: readonly (readonly string[])[];
 }

@@ -35,9 +35,9 @@ function stills({ figure, figureInDbu }: Chart): Html {
   return html`<div class="panels in-volts">${stillPicture(figure)}</div><div class="panels in-dbu">${stillPicture(figureInDbu)}</div>`;
 }
 
-function chartTable(chart: Chart, { name, columns, rows }: ChartTable): Html {
+function chartTable(chart: Chart, { name, note, columns, rows }: ChartTable): Html {
   const label = chart.tables.length > 1 && name !== undefined ? `${chart.title}, ${name}` : chart.title;
-  return html`<div class="scroll" tabindex="0" role="region" aria-label="${label}, table"><table>${
+  return html`${note === undefined ? '' : html`<p>${note}</p>`}<div class="scroll" tabindex="0" role="region" aria-label="${label}, table"><table>${
     chart.tables.length > 1 && name !== undefined ? html`<caption>${name}</caption>` : ''
   }
 <thead><tr>${columns.map((column) => html`<th scope="col">${column}</th>`)}</tr></thead>

@@ -36,7 +36,7 @@ ${section('How loud', howLoud(results))}
 <p>Customer: ${blank()} Shop: ${blank()}</p>
 <div class="back">${sheetSection('If something changes', sheetTable(['You notice', 'Do this'], ifSomethingChanges(results)))}
 ${section('What to expect from the bass', whatBass(results))}
-${section('What stays', whatStays(results))}
+${section('What stays', whatStays(results, label))}
 ${sheetSection('Parts fitted', partsTable(results))}
 ${section('Fuse and wire', fuseAndWire(results))}
 <p>Main fuse fitted: ${blank()} Wire: ${blank()} Where the adapters and fuses are: ${blank()}</p>

@@ -63,15 +63,23 @@ export function whatBass({ recommendations }: Results): Statement[] {
   });
 }
 
-export function whatStays({ session }: Results): Statement[] {
-  const speakers = (session.equipment?.speakers ?? []).filter(({ factory }) => factory);
+export function whatStays({ session, recommendations }: Results, label: TapLabel): Statement[] {
+  const silent = recommendationsOf(recommendations, 'protection').filter(
+    ({ factorySpeakerLosesFeed }) => factorySpeakerLosesFeed,
+  );
+  const playing = (session.equipment?.speakers ?? []).filter(
+    ({ factory, feeds }) => factory && !silent.some(({ output }) => output === feeds),
+  );
   return [
     told(
       say`The radio, its screen, camera, prompts and chimes stay as they came. Chimes may be louder than before.`,
     ),
-    ...(speakers.length === 0
+    ...(playing.length === 0
       ? []
-      : [told(say`Your factory speakers still play: ${listed(speakers.map(({ feeds }) => feeds))}.`)]),
+      : [told(say`Your factory speakers still play: ${listed(playing.map(({ feeds }) => feeds))}.`)]),
+    ...silent.map(({ tapIds }) =>
+      told(say`The small factory speakers on ${listed(tapIds.map(label))} no longer play from the radio.`),
+    ),
   ];
 }
 

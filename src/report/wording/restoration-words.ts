@@ -12,7 +12,7 @@ export function restorationWords(item: Restoration): RecommendationWords {
     case 'none needed':
       return {
         title,
-        statements: [told(say`No bass restoration is needed.`)],
+        statements: [told(say`Nothing needs restoring.`)],
         step: { where: 'Bass restoration', setTo: say`Off.`, check: say`None needed.`, told: true },
       };
     case 'cannot be told':
@@ -20,23 +20,22 @@ export function restorationWords(item: Restoration): RecommendationWords {
         title,
         statements: [
           untold({
-            what: 'Whether restoration is needed',
+            what: 'whether the bass needs restoring',
             reason: item.reasons[0] ?? 'the bass change could not be told',
           }),
         ],
         step: {
           where: 'Bass restoration',
-          setTo: say`Leave off until it is known.`,
-          check: say`Cannot be told yet.`,
+          setTo: say`Leave it off until that is known.`,
+          check: say`Not known yet.`,
           told: false,
         },
       };
     case 'restore': {
-      const holds = holdsAt(item);
-      const from = item.fromSetting === null ? '' : ` from above setting ${formatSetting(item.fromSetting)}`;
-      const to = holds.setting === null ? '' : ` at setting ${formatSetting(holds.setting)}`;
+      const from = item.fromSetting === null ? '' : ` above setting ${formatSetting(item.fromSetting)}`;
+      const to = item.toSetting === null ? '' : ` at setting ${formatSetting(item.toSetting)}`;
       const atLeast = item.loss?.atLeast === true ? 'at least ' : '';
-      const amount = say`Restore ${atLeast}${plainDb(holds.amountDb)} at ${plainHz(item.atHz)}${to}, on the subwoofer feed only${from}.`;
+      const amount = say`Restore bass for the subwoofer only${from}. At ${plainHz(item.atHz)}${to} that is ${atLeast}${plainDb(item.amountDb)}.`;
       return {
         title,
         statements: [
@@ -49,8 +48,8 @@ export function restorationWords(item: Restoration): RecommendationWords {
         ],
         step: {
           where: 'Bass restoration',
-          setTo: say`${plainDb(holds.amountDb)} at ${plainHz(item.atHz)}, subwoofer feed only.${isBeyond(item) ? ` Not above setting ${formatSetting(item.holdsUpToSetting!)}.` : ''}`,
-          check: say`Set every gain with it off, then switch it on and read again.`,
+          setTo: say`${plainDb(item.amountDb)} at ${plainHz(item.atHz)}, subwoofer feed only.${isBeyond(item) ? ` Not above setting ${formatSetting(item.holdsUpToSetting!)}.` : ''}`,
+          check: say`Set every gain with it off. Then switch it on and read again.`,
           told: item.loss?.atLeast !== true,
         },
       };
@@ -62,22 +61,6 @@ export function restorationWords(item: Restoration): RecommendationWords {
 function isBeyond({ limitedBy, holdsUpToSetting }: Restoration): boolean {
   return limitedBy === '12 dB' && holdsUpToSetting != null;
 }
-
-/** What is set: for the setting up to which it holds, where that lies lower. */
-function holdsAt(item: Restoration): { setting: number | null; amountDb: number } {
-  const whole = { setting: item.toSetting, amountDb: item.amountDb };
-  const there = item.settings.find(({ setting }) => setting === item.holdsUpToSetting);
-  if (!isBeyond(item) || there === undefined) return whole;
-  const nearest = item.frequencyHz.reduce(
-    (best, hz, i) => (Math.abs(hz - item.atHz) < Math.abs(item.frequencyHz[best] - item.atHz) ? i : best),
-    0,
-  );
-  const amountDb = there.boostDb[nearest];
-  return amountDb < LEAST_WORTH_SETTING_DB ? whole : { setting: there.setting, amountDb };
-}
-
-/** As little is not set (common practice: below what is heard in a car). */
-const LEAST_WORTH_SETTING_DB = 1;
 
 function lossStatement({ loss }: Restoration): Statement[] {
   if (loss == null || !loss.atLeast) return [];
@@ -91,11 +74,12 @@ function lossStatement({ loss }: Restoration): Statement[] {
 
 function holdStatement(item: Restoration): Statement[] {
   if (!isBeyond(item)) return [];
-  const { holdsUpToSetting, reachesDownToHz, toSetting } = item;
+  const { holdsUpToSetting, reachesDownToHz, settings } = item;
+  const top = settings[settings.length - 1];
   const reach =
-    reachesDownToHz === undefined || toSetting === null
+    reachesDownToHz === undefined || top === undefined
       ? say``
-      : say` At setting ${formatSetting(toSetting)} 12 dB reach down to ${plainHz(reachesDownToHz)} only.`;
+      : say` At setting ${formatSetting(top.setting)}, 12 dB reach down to ${plainHz(reachesDownToHz)} only.`;
   const setting = formatSetting(holdsUpToSetting!);
   return [
     told(
@@ -106,9 +90,9 @@ function holdStatement(item: Restoration): Statement[] {
 
 export function subwooferLawWords(item: RecommendationOf<'subwoofer-law'>): RecommendationWords {
   const verdicts = {
-    'keeps with the mains': 'The subwoofer feed keeps with the main speakers as the volume rises.',
-    'falls behind': 'The subwoofer feed falls behind the main speakers as the volume rises.',
-    'runs off': 'The subwoofer feed rises faster than the main speakers.',
+    'keeps with the mains': 'As you turn it up, the subwoofer keeps pace with the main speakers.',
+    'falls behind': 'As you turn it up, the subwoofer falls behind the main speakers.',
+    'runs off': 'As you turn it up, the subwoofer runs ahead of the main speakers.',
   };
   const steps = item.perSetting.map(
     ({ setting, againstMainsDb }) => `${plainDb(againstMainsDb)} at ${formatSetting(setting)}`,
@@ -122,9 +106,7 @@ export function subwooferLawWords(item: RecommendationOf<'subwoofer-law'>): Reco
 
 function shelfStatement({ shelf }: Restoration): Statement[] {
   if (shelf === null) return [];
-  return [
-    told(say`The shelf that comes nearest: ${plainDb(shelf.gainDb)} at ${plainHz(shelf.frequencyHz)}.`),
-  ];
+  return [told(say`The nearest plain shelf is ${plainDb(shelf.gainDb)} at ${plainHz(shelf.frequencyHz)}.`)];
 }
 
 /** Half a decibel is what settings of an unchanging tap differ by (common practice). */
@@ -144,17 +126,19 @@ function residualStatements({
             say`More is not advised: ${limitedBy === '12 dB' ? 'beyond 12 dB, headroom, noise and cone travel go first' : `${limitedBy} sets the limit`}.`,
           ),
         ];
-  const last = settings[settings.length - 1];
+  const beyond =
+    limitedBy === '12 dB' ? settings.find(({ setting }) => setting === holdsUpToSetting) : undefined;
+  const last = beyond ?? settings[settings.length - 1];
   if (last === undefined || last.residualDb.length === 0) return limit;
   const worst = last.residualDb.reduce((best, value, i) => (value < last.residualDb[best] ? i : best), 0);
   const left = `${plainDb(last.residualDb[worst])} at ${plainHz(frequencyHz[worst])}`;
   if (last.residualDb[worst] > -MISSING_WORTH_NAMING_DB) {
     return [
       ...limit,
-      told(say`Less than half a decibel stays missing at setting ${formatSetting(last.setting)}.`),
+      told(say`At setting ${formatSetting(last.setting)} less than half a decibel stays missing.`),
     ];
   }
-  return [...limit, told(say`What stays missing at setting ${formatSetting(last.setting)}: ${left}.`)];
+  return [...limit, told(say`At setting ${formatSetting(last.setting)} this stays missing: ${left}.`)];
 }
 
 function impossibleStatements({ impossible }: Restoration): Statement[] {

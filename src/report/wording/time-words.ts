@@ -4,7 +4,7 @@ import { fixed, listed, plainDb, plainHz } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
 import { feedName } from './feed-words.ts';
 import type { RecommendationWords } from './recommendation-words.ts';
-import { capitalised, type Statement, told } from './statement.ts';
+import { type Statement, told } from './statement.ts';
 
 type Delay = RecommendationOf<'delay'>;
 type Balance = RecommendationOf<'balance'>;
@@ -29,7 +29,7 @@ export function delayWords(item: Delay): RecommendationWords {
     step: {
       where: 'Delays',
       setTo: action,
-      check: say`A take at the seat: the sum around the hand-over is fuller than before.`,
+      check: say`A take at the seat sounds fuller around the hand-over.`,
       told: item.by === 'converter',
     },
   };
@@ -40,17 +40,21 @@ function delayAction({ by, firstNullHz, reasons }: Delay, waits: readonly string
     case 'converter':
       return say`Delay ${listed(waits)}.`;
     case 'to order':
-      return say`Delay ${listed(waits)}: order a part that can.`;
-    case 'nothing': {
-      const agree = reasons.find((one) => typeof one !== 'string' && one.code === 'use outputs that agree');
-      const instead = agree === undefined ? '' : ` ${capitalised(reasonText(agree))}.`;
-      const nulls =
-        firstNullHz === null
-          ? ''
-          : ` Keep crossovers away from ${plainHz(firstNullHz)}, where the two cancel first.`;
-      return say`Nothing here can delay ${listed(waits)}.${instead}${nulls}`;
-    }
+      return say`Nothing here can delay yet. If you fit a processor, delay ${listed(waits)}.${otherwise({ firstNullHz, reasons })}`;
+    case 'nothing':
+      return say`Nothing here can delay ${listed(waits)}.${otherwise({ firstNullHz, reasons })}`;
   }
+}
+
+/** What helps without a delay. */
+function otherwise({ firstNullHz, reasons }: Pick<Delay, 'firstNullHz' | 'reasons'>): string {
+  const agree = reasons.find((one) => typeof one !== 'string' && one.code === 'use outputs that agree');
+  const instead = agree === undefined ? '' : ` Without one ${reasonText(agree)}.`;
+  const nulls =
+    firstNullHz === null
+      ? ''
+      : ` Keep crossovers away from ${plainHz(firstNullHz)}, where the two cancel first.`;
+  return instead + nulls;
 }
 
 function milliseconds(seconds: number): string {
@@ -62,11 +66,11 @@ export function balanceWords({ levels, rearFill, centre }: Balance): Recommendat
     againstFrontDb === null || output === 'front' ? [] : [`${output} ${plainDb(againstFrontDb)}`],
   );
   const levelText =
-    started.length === 0 ? say`Front at 0 dB.` : say`Against the front start with ${listed(started)}.`;
+    started.length === 0 ? say`Front at 0 dB.` : say`Start below the front: ${listed(started)}.`;
   const statements = [
     told(levelText),
     ...(levels.some(({ output }) => output === 'subwoofer')
-      ? [told(say`The subwoofer starts at its computed gain; turn it at the seat.`)]
+      ? [told(say`Start the subwoofer at its gain from the table, then turn it at the seat.`)]
       : []),
     ...rearStatements(rearFill),
     ...centreStatements(centre),
@@ -101,9 +105,7 @@ function centreStatements(centre: Balance['centre']): Statement[] {
     case 'own output':
       return [told(say`The centre is fed from its own output alone.`)];
     case 'stays with the radio':
-      return [
-        told(say`The centre stays with the radio's own amplifier: what it decodes is in no other output.`),
-      ];
+      return [told(say`Leave the centre on the radio: no other output has what it decodes.`)];
     case 'no output of its own':
       return [
         told(

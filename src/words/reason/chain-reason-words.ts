@@ -37,6 +37,8 @@ export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
             `behind the amplifier that is ${voltsText(outputVolts)}, ${wattsText(watts)}${fullWatts === null ? '' : ` of ${wattsText(fullWatts)}`}`,
           ]),
     ].join('; '),
+  'tweeter not protected yet': ({ tapIds, notBelowHz }) =>
+    `first protect the small speakers of ${listed(tapIds)}: so far the radio kept everything below ${hertz(notBelowHz)} from them`,
   'volume ends early': ({ setting, highestRecorded }) =>
     `the radio is clean up to ${amount(setting)} only, of ${amount(highestRecorded)} recorded`,
   'restoration holds up to': ({ setting, mostDb }) =>
@@ -73,6 +75,8 @@ export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
       '-',
       '\u2212',
     ),
+  'limiter holds every tone': () =>
+    'the radio’s limiter holds even the quietest bass tone at the lowest setting recorded: record lower settings',
   'limiter holds this tone': () => 'the radio’s limiter holds this tone',
   'tone below the limiter': ({ setting }) =>
     `set it with the radio at ${amount(setting)}: there the limiter leaves the tone alone`,

@@ -9,6 +9,7 @@ export const feedReasonWords: ReasonWords<keyof typeof feedReasons> = {
   'full range, used alone': ({ tapId }) =>
     `${tapId} is full range: it is used as it is, nothing is added to it`,
   'the most even alone': ({ tapId }) => `${tapId} alone is the most even that there is`,
+  'the only output there': ({ tapId }) => `${tapId} is the only output for this feed`,
   'a further tap adds its own phase': () => 'a second tap would only bring its own phase into the sound',
   'the radio turns this tap': ({ tapId }) => `the radio turns ${tapId} against the other taps`,
   'taps carry the band together': ({ tapIds }) => `${and(tapIds)} together carry the whole band`,
@@ -32,8 +33,6 @@ export const feedReasonWords: ReasonWords<keyof typeof feedReasons> = {
   'no better and more to set': () => 'no better, and more to set',
   'record taps together': ({ tapIds, setting }) =>
     `record ${and(tapIds)} together in one file, at setting ${setting}`,
-  'no output carries bass': ({ tapId, belowDb, atHz, fromHz }) =>
-    `no output carries bass: ${tapId}, which reaches deepest, is ${belowDb.toFixed(0)} dB down at ${atHz.toFixed(0)} Hz${fromHz === null ? '' : ` and begins at ${fromHz.toFixed(0)} Hz`}`,
   'subwoofer output keeps with the others': () => 'the subwoofer output goes up with the others',
   'subwoofer output falls behind': () =>
     'the subwoofer output falls behind as the volume goes up: set its level at the setting that is used most',

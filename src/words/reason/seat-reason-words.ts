@@ -12,15 +12,15 @@ export const seatReasonWords: ReasonWords<keyof typeof seatReasons> = {
     'the distances to the seat are not noted: this makes the feeds agree at the outputs, not at the ear',
   'nothing here can delay': ({ name }) => `${name} cannot delay`,
   'delay ends before it is enough': ({ name, mostSeconds }) => `${name} delays by ${ms(mostSeconds)} at most`,
-  'order a part that delays': ({ seconds }) =>
-    `order a processor that delays each output by ${ms(seconds)} or more`,
+  'a part that delays would do it': ({ seconds }) =>
+    `no part is given that delays: a processor with ${ms(seconds)} or more on each output would do it`,
   'use outputs that agree': ({ tapIds }) => `feed from outputs that agree in time: ${tapIds.join(' and ')}`,
   'first null of the delay': ({ hz: at }) =>
     `what both carry cancels first at ${hz(at)}: keep crossovers away from it`,
   'a low-pass is late by itself': ({ cornerHz, seconds }) =>
     `a low-pass at ${hz(cornerHz)} is late by about ${ms(seconds)} itself: the takes at the seat decide`,
   'rears start lower and late': ({ levelDb, fromSeconds, toSeconds }) =>
-    `rears that only fill in start ${Math.abs(levelDb).toFixed(0)} dB below the front and ${(1000 * fromSeconds).toFixed(0)} to ${ms(toSeconds)} late`,
+    `rears that only fill in start ${Math.abs(levelDb).toFixed(0)} dB below the front and ${(1000 * fromSeconds).toFixed(0)} to ${(1000 * toSeconds).toFixed(0)} ms late`,
   'rears as a second front': () =>
     'nothing here can delay or band-limit the rears: keep them low, or leave them with the radio',
   'subwoofer is turned at the seat': () =>
@@ -37,7 +37,7 @@ export const seatReasonWords: ReasonWords<keyof typeof seatReasons> = {
     'subwoofer and mains do not meet in level: set the level first, then repeat the takes',
   'takes leave it open': () => 'the takes leave both answers open',
   'a quarter turn apart': ({ lostDb, seconds }) =>
-    `they stand about a quarter turn apart, which costs ${lostDb.toFixed(1)} dB in the better polarity: move the subwoofer’s low-pass a third of an octave, or delay the nearer one by ${ms(seconds)}, repeat the takes and keep what is fuller`,
+    `they stand about a quarter turn apart, which costs ${lostDb.toFixed(1)} dB in the better polarity. Move the subwoofer’s low-pass a third of an octave, or delay the nearer one by ${ms(seconds)}. Repeat the takes and keep what is fuller`,
   'trim the subwoofer': ({ trimDb, cornerHz }) =>
     `turn the subwoofer ${trimDb > 0 ? 'up' : 'down'} by ${Math.abs(trimDb).toFixed(1)} dB: at the corner of ${hz(cornerHz)} it stands that far ${trimDb > 0 ? 'under' : 'over'} the mains`,
   'takes do not fit together': () =>

@@ -10,6 +10,8 @@ const wanted = {
   watts: 500,
   ohms: 4,
   gainOverlapDb: 5,
+  speakerWatts: null,
+  sensitivityRangeVolts: null,
   mostRestorationDb: 12,
   inputLimitVolts: null,
 };
@@ -42,6 +44,21 @@ describe('gains from meter readings', () => {
       readings: wanted.readings.map(({ toneHz, voltsRms }) => full(toneHz, voltsRms * 10 ** (-10 / 20), -10)),
     };
     expect(meterGains(lower).converterGainDb).toBeCloseTo(meterGains(wanted).converterGainDb, 9);
+  });
+
+  // 25 W into 4 ohm is 10 V; 60 W is 15.49 V, and with the gain fully down at 4 V the line is 4 x 10 / 15.49 = 2.58 V.
+  it('stop at what the speaker stands, and turn the line down where the amplifier’s gain ends', () => {
+    const doors = meterGains({
+      ...wanted,
+      quietReadings: [],
+      watts: 60,
+      gainOverlapDb: 0,
+      speakerWatts: 25,
+      sensitivityRangeVolts: [0.2, 4],
+    });
+    expect(doors.fullOutputVolts).toBeCloseTo(10, 9);
+    const loudest = Math.max(...doors.tones.map(({ readings }) => readings[0].lineVoltsOff));
+    expect(loudest).toBeCloseTo(2.582, 3);
   });
 
   it('never lower a voltage when a gain goes up', () => {

@@ -97,7 +97,7 @@ function bruteForceCost(search: SumSearch): number {
     const heard = levels.filter(({ db, lossDb }) => db - lossDb >= loudest - 12);
     const dip = Math.max(-60, Math.min(...heard.map(({ lossDb }) => lossDb)));
     const count = (test: (part: (typeof used)[number]) => boolean) => used.filter(test).length;
-    const penalty = used.reduce((total, { tap }) => total + candidates[tap].penaltyDb, 0) / used.length;
+    const penalty = Math.max(...used.map(({ tap }) => candidates[tap].penaltyDb));
     const cost =
       rms -
       0.5 * dip +

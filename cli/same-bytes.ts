@@ -1,0 +1,55 @@
+import { SteptoneError } from '../src/model/errors.ts';
+import type { Results } from '../src/model/results.ts';
+import type { LoadedSession } from './load-session.ts';
+import type { Fingerprint } from './open-recordings.ts';
+
+/** Of the fingerprints, those of sound files in which something plays or is heard. */
+export function recordingsOf(
+  prints: readonly Fingerprint[],
+  { session }: Pick<LoadedSession, 'session'>,
+): Fingerprint[] {
+  const files = new Set(session.recordings.map(({ file }) => file));
+  return prints.filter(({ file }) => files.has(file));
+}
+
+/**
+ * Refuses recordings that cannot be what they are called: the same file twice under two names, or one of those that the
+ * plan was made from. Two recordings never agree to the last bit: noise alone sees to that.
+ *
+ * @throws SteptoneError 'usage'
+ */
+export function refuseSameBytes({
+  recorded,
+  plan,
+}: {
+  recorded: readonly Fingerprint[];
+  plan: Results;
+}): void {
+  const seen = new Map(plan.inputs.map((input) => [input.sha256, { ...input, isOfPlan: true }]));
+  for (const print of recorded) {
+    const same = seen.get(print.sha256);
+    if (same !== undefined) throw sameBytes({ print, same });
+    seen.set(print.sha256, { ...print, isOfPlan: false });
+  }
+}
+
+function sameBytes({
+  print,
+  same,
+}: {
+  print: Fingerprint;
+  same: { file: string; isOfPlan: boolean };
+}): SteptoneError {
+  return new SteptoneError({
+    code: 'usage',
+    expected: same.isOfPlan
+      ? 'recordings made after the plan'
+      : 'recordings of which each was made by itself',
+    found: same.isOfPlan
+      ? `${same.file}, from which the plan was made, byte for byte`
+      : `${same.file} once more, byte for byte`,
+    where: print.file,
+    likelyCause: 'the file was copied from another folder, or under another name',
+    nextStep: same.isOfPlan ? 'record behind the installed parts' : 'record the one that is missing',
+  });
+}

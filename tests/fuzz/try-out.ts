@@ -1,0 +1,42 @@
+import { type Random, seededRandom } from '../../src/dsp/random.ts';
+import { SteptoneError } from '../../src/model/errors.ts';
+import seeds from './seeds.json' with { type: 'json' };
+
+/** Seconds for each kind; `npm run fuzz` gives more. */
+export const SECONDS = Number(process.env.STEPTONE_FUZZ_SECONDS ?? 15);
+/** Far above what a case takes on a machine that others share. */
+const LONGEST_CASE_SECONDS = 60;
+
+/**
+ * Tries a kind of input again and again: the seeds kept in the repository, which once found something, and then one seed
+ * after the other until the time is over.
+ *
+ * @param attempt makes one input from the random numbers and uses it; any error but one for users is a fault
+ * @returns how often each outcome came up
+ */
+export function tryOut(kind: keyof typeof seeds, attempt: (random: Random) => void): Map<string, number> {
+  const outcomes = new Map<string, number>();
+  const end = performance.now() + 1000 * SECONDS;
+  const first = process.env.STEPTONE_FUZZ_SEED === undefined ? 1 : Number(process.env.STEPTONE_FUZZ_SEED);
+  const kept = process.env.STEPTONE_FUZZ_SEED === undefined ? seeds[kind] : [];
+  for (let i = 0; i < kept.length || performance.now() < end; i++) {
+    const seed = kept[i] ?? first + i - kept.length;
+    const began = performance.now();
+    const outcome = outcomeOf(() => attempt(seededRandom(seed)), `${kind}, seed ${seed}`);
+    const seconds = (performance.now() - began) / 1000;
+    if (seconds > LONGEST_CASE_SECONDS)
+      throw new Error(`${kind}, seed ${seed}: took ${seconds.toFixed(1)} s`);
+    outcomes.set(outcome, (outcomes.get(outcome) ?? 0) + 1);
+  }
+  return outcomes;
+}
+
+function outcomeOf(work: () => void, which: string): string {
+  try {
+    work();
+    return 'used';
+  } catch (error) {
+    if (error instanceof SteptoneError) return error.code;
+    throw new Error(`${which}: a fault of the tool`, { cause: error });
+  }
+}
