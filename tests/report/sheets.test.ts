@@ -50,8 +50,8 @@ describe('the dial-in sheet', () => {
       [1, 'Wiring: front'],
       [2, 'Wiring: subwoofer'],
       [3, 'Radio volume'],
-      [4, 'Converter level: subwoofer'],
-      [5, 'Amplifier gain: subwoofer'],
+      [4, 'Converter: subwoofer'],
+      [5, 'Amplifier: subwoofer'],
       [6, 'Bass restoration'],
       [7, 'Filters: subwoofer'],
     ]);
@@ -69,7 +69,7 @@ describe('the readings of the dial-in sheet', () => {
   const page = renderDialInSheet(results);
 
   it('name tone file, setting and state of the restoration, and have a blank to write into', () => {
-    const row = /Amplifier gain: subwoofer<\/th>(.*?)<\/tr>/.exec(page)?.[1] ?? '';
+    const row = /Amplifier: subwoofer<\/th>(.*?)<\/tr>/.exec(page)?.[1] ?? '';
     expect(row).toMatch(/<td data-name="Play">meter-\d+hz-(0|minus-\d+)db at 30, restoration off<\/td>/);
     expect(row).toContain('class="blank"');
     expect(row).toMatch(/<small>check [^:<]+: /);
@@ -78,7 +78,7 @@ describe('the readings of the dial-in sheet', () => {
   it('say in their own row what a wrong reading means', () => {
     const rows = [...page.matchAll(/<tr><td>\d+<\/td>(.*?)<\/tr>/g)].map(([, cells]) => cells);
     expect(rows).toHaveLength(7);
-    for (const cells of rows) expect(cells).toMatch(/data-name="If wrong">[A-Z][^<]+\.<\/td>$/);
+    for (const cells of rows) expect(cells).toMatch(/data-name="If wrong">([A-Z][^<]+\.|see \d+)<\/td>$/);
   });
 });
 
@@ -90,7 +90,7 @@ describe('the order sheet', () => {
       '6 speaker-level inputs',
       '7.2 dB',
       '11.0 ± 0.2 V',
-      'keep the factory speakers connected',
+      'Keep the factory speakers connected',
     ]) {
       expect(page).toContain(text);
     }

@@ -1,7 +1,7 @@
 import type { HandOverSum } from '../../model/recommendation/tuning.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import { fixed, LEAST_SHOWN_DB, listed, plainDb, plainHz } from '../format.ts';
-import { joined, say } from '../sentence.ts';
+import { joined, type Sentence, say } from '../sentence.ts';
 import { feedName } from './feed-words.ts';
 import type { RecommendationWords } from './recommendation-words.ts';
 import { asClause, capitalised, measuredOr, type Statement, told, untold } from './statement.ts';
@@ -25,7 +25,7 @@ export function filterWords(item: RecommendationOf<'filter'>): RecommendationWor
       ],
       step: {
         where,
-        setTo: joined([open, ...start.map(({ sentence }) => sentence)]),
+        setTo: joined([open, ...shortStart(item.handOver)]),
         check: say`Switching the amplifier's filter off and on changes the reading at ${plainHz(item.cornerHz)}: it stays off.`,
         told: true,
       },
@@ -42,7 +42,7 @@ export function filterWords(item: RecommendationOf<'filter'>): RecommendationWor
     ],
     step: {
       where,
-      setTo: joined([say`${filter}.`, ...start.map(({ sentence }) => sentence)]),
+      setTo: joined([say`${filter}.`, ...shortStart(item.handOver)]),
       check: say`At ${plainHz(item.cornerHz)} the meter reads 3 dB less than well inside the band (Linkwitz-Riley: 6 dB).`,
       told: true,
     },
@@ -68,6 +68,13 @@ function startPolarity({ atHz, asWired, inverted, startWith }: HandOverSum): Sta
       ? say`Start with the subwoofer as wired: ${sums}, neither clearly fuller. Try both, keep the fuller.`
       : say`Start with the subwoofer ${startWith}: ${sums}. Try both, keep the fuller.`,
   );
+}
+
+/** The sums stand with the advice. */
+function shortStart(sum: HandOverSum | undefined): Sentence[] {
+  if (sum === undefined) return [];
+  const polarity = sum.startWith === 'either' ? 'as wired' : sum.startWith;
+  return [say`Start with the subwoofer ${polarity}. Try both, keep the fuller.`];
 }
 
 export function equalizerWords(item: RecommendationOf<'equalizer'>): RecommendationWords {
