@@ -1,9 +1,5 @@
 import { checkLines } from '../src/check/check-lines.ts';
-import { checkSession } from '../src/check/check-session.ts';
-import { findAll } from '../src/findings/find-all.ts';
-import { withheldFromMicrophones } from '../src/findings/withheld/microphone.ts';
-import { measureNoiseTakes } from '../src/measure/disturbances/noise-takes.ts';
-import { measureSession } from '../src/measure/measure-session.ts';
+import { checkedSession } from '../src/check/checked-session.ts';
 import { EXIT_FINE, EXIT_RECORD_MORE } from './failure.ts';
 import { loadSession } from './load-session.ts';
 import { openRecordings } from './open-recordings.ts';
@@ -32,17 +28,7 @@ export async function checkCommand(
   const recordings = openRecordings(loaded);
   try {
     const ahead = await readAhead({ loaded, recordings, progress: onProgress });
-    const measured = measureSession({ session, open: recordings.open, ahead, onProgress });
-    const noise = measureNoiseTakes({ session, open: recordings.open });
-    const findings = withheldFromMicrophones(
-      findAll({ session, measurements: measured.measurements, noiseTakes: noise.takes }),
-      session,
-    );
-    const check = checkSession({
-      session,
-      measured: { ...measured, notes: [...measured.notes, ...noise.notes] },
-      findings,
-    });
+    const { check } = checkedSession({ session, open: recordings.open, ahead, onProgress });
     return {
       text: checkLines(check).join('\n'),
       data: check,

@@ -1,8 +1,11 @@
 import type { Results } from '../src/model/results.ts';
 import { summaryLines } from '../src/report/verdicts.ts';
+import { reasonText } from '../src/words/reason-text.ts';
 
 /** The verdicts in the words of the report, and what was noted on the way, for the terminal. */
 export function summaryOf(results: Results): string {
-  const notes = results.notes.map(({ file, text }) => `  ${file === null ? '' : `${file}: `}${text}`);
+  const notes = results.notes.map(
+    ({ file, reason }) => `  ${file === null ? '' : `${file}: `}${reasonText(reason)}`,
+  );
   return [...summaryLines(results), ...(notes.length === 0 ? [] : ['Noted:', ...notes])].join('\n');
 }

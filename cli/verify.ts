@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import { jsonText } from '../src/model/json-text.ts';
 import { verifyLines } from '../src/verify/verify-lines.ts';
+import { reasonText } from '../src/words/reason-text.ts';
 import { checkTargets } from './check-targets.ts';
 import { EXIT_FINE, EXIT_NOT_AS_PLANNED } from './failure.ts';
 import { loadSession } from './load-session.ts';
@@ -59,7 +60,7 @@ export async function verifyCommand(
       plan,
       session,
       measurements,
-      notes: notes.map(({ file, text }) => `${file}: ${text}`),
+      notes: notes.map(({ file, reason }) => `${file}: ${reasonText(reason)}`),
       toolVersion: toolVersion(),
       inputs,
     });

@@ -1,9 +1,7 @@
 import type { Sound } from './audio/sound.ts';
-import { checkSession } from './check/check-session.ts';
-import { findAll } from './findings/find-all.ts';
-import { isMicrophone, withheldFromMicrophones } from './findings/withheld/microphone.ts';
-import { measureNoiseTakes } from './measure/disturbances/noise-takes.ts';
-import { measureSession, type ReadAhead } from './measure/measure-session.ts';
+import { checkedSession } from './check/checked-session.ts';
+import { isMicrophone } from './findings/withheld/microphone.ts';
+import type { ReadAhead } from './measure/measure-session.ts';
 import { measureSeatTakes } from './measure/seat-takes.ts';
 import { type Equipment, equipmentSchema, type SeatTakes } from './model/equipment.ts';
 import { gridFrequencyHz } from './model/frequency-grid.ts';
@@ -29,19 +27,10 @@ export interface AnalyseInput {
  * @throws SteptoneError 'no-recordings' where none can be used, or what is wrong with the only one
  */
 export function analyse({ session, open, ahead, toolVersion, inputs, onProgress }: AnalyseInput): Results {
-  const notes: Results['notes'] = session.notes.map((text) => ({ file: null, text }));
-  const measured = measureSession({ session, open, ahead, onProgress });
-  const { measurements } = measured;
-  notes.push(...measured.notes.map(({ file, text }) => ({ file, text })));
-  const noise = measureNoiseTakes({ session, open });
+  const { measured, findings, check } = checkedSession({ session, open, ahead, onProgress });
+  const { measurements, doubts } = measured;
   const seat = measureSeatTakes({ session, open });
   const equipment = withSeat(session.equipment, seat.seat);
-  notes.push(...[...noise.notes, ...seat.notes].map(({ file, text }) => ({ file, text })));
-  onProgress?.(1, 1, 'findings');
-  const findings = withheldFromMicrophones(
-    findAll({ session, measurements, noiseTakes: noise.takes }),
-    session,
-  );
   const { chain, recommendations } = makePlan({
     session: outputsOnly(session),
     measurements,
@@ -56,15 +45,15 @@ export function analyse({ session, open, ahead, toolVersion, inputs, onProgress 
     session: { ...session, equipment },
     frequencyHz: Array.from(gridFrequencyHz, (hz) => Number(hz.toPrecision(6))),
     measurements: measurements.map(toRecord),
-    findings,
+    findings: [...findings],
+    ...(doubts.length === 0 ? {} : { doubts: [...doubts] }),
     chain,
     recommendations,
-    notes,
-    checks: checkSession({
-      session,
-      measured: { ...measured, notes: [...measured.notes, ...noise.notes] },
-      findings,
-    }),
+    notes: [
+      ...session.notes.map((reason) => ({ file: null, reason })),
+      ...[...measured.notes, ...seat.notes].map(({ file, reason }) => ({ file, reason })),
+    ],
+    checks: check,
     inputs,
   };
 }

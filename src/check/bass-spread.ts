@@ -1,4 +1,5 @@
 import { BASS_FREQUENCIES_HZ } from '../model/finding.ts';
+import { gridPosition } from '../model/frequency-grid.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import { MIDDLE_HZ, meanDb, strongerCurve } from './tone-against-middle.ts';
 
@@ -23,14 +24,29 @@ export function bassSpread(measurements: readonly TapMeasurement[]): BassSpread 
   const [before, after] = [bassAgainstMiddle(low), bassAgainstMiddle(high)];
   const spreads = BASS_FREQUENCIES_HZ.flatMap((atHz, at): BassSpread[] => {
     const [from, to] = [before?.[at] ?? null, after?.[at] ?? null];
-    return from === null || to === null
-      ? []
-      : [{ atHz, lowSetting: low.setting, highSetting: high.setting, changeDb: to - from }];
+    if (from === null || to === null || [low, high].some((one) => isClouded(one, atHz))) return [];
+    return [{ atHz, lowSetting: low.setting, highSetting: high.setting, changeDb: to - from }];
   });
   return spreads.reduce<BassSpread | null>(
     (most, one) => (most === null || Math.abs(one.changeDb) > Math.abs(most.changeDb) ? one : most),
     null,
   );
+}
+
+/** Hum or whine beside a frequency, or noise that leaves more than a plateau's width open: the level there is not the track's. */
+function isClouded(measurement: TapMeasurement, hz: number): boolean {
+  const beside = measurement.noise?.lines.some(({ frequencyHz }) => Math.abs(frequencyHz / hz - 1) < BESIDE);
+  return beside === true || relativeNoise(measurement, hz) > NOISY;
+}
+
+/** A sweep’s response is read over about a twelfth of an octave (the smoothing kernel). */
+const BESIDE = 0.06;
+/** Two standard deviations of 0.5 dB. */
+const NOISY = 0.5 / 2 / 8.686;
+
+function relativeNoise({ left, right }: TapMeasurement, hz: number): number {
+  const k = Math.round(gridPosition(hz));
+  return Math.min(...[left, right].map(({ real, imag, sigma }) => sigma[k] / Math.hypot(real[k], imag[k])));
 }
 
 function bassAgainstMiddle(measurement: TapMeasurement): (number | null)[] | null {

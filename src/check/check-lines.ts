@@ -1,17 +1,23 @@
 import type { Check, Remark, TakeFacts } from '../model/check.ts';
 import { ended } from '../model/ended.ts';
+import { isSameReason } from '../model/reason.ts';
+import { reasonText } from '../words/reason-text.ts';
+import { statementText, takeToRecordText } from '../words/statement-text.ts';
 
 /** The check as an installer reads it on the terminal: a line a take, what is known, what to record next, and the answer last. */
 export function checkLines(check: Check): string[] {
   const { takes, files, notes, recordNext, mayCloseDash, reasons } = check;
   return [
     ...takes.map(takeLine),
-    ...files.map(({ file, text }) => `${file}: ${text}`),
+    ...files.map(({ file, reason }) => `${file}: ${reasonText(reason)}`),
     ...listUnder(
       'So far',
-      check.soFar.map(({ tapIds, text }) => `${tapIds.join(', ')}: ${text}`),
+      check.soFar.map(({ tapIds, known }) => `${tapIds.join(', ')}: ${known.map(reasonText).join(', ')}`),
     ),
-    ...listUnder('To look at', notes),
+    ...listUnder(
+      'To look at',
+      notes.map((note) => statementText(note)),
+    ),
     ...nextLines(
       'Record next',
       recordNext.filter(({ needed }) => needed),
@@ -22,7 +28,7 @@ export function checkLines(check: Check): string[] {
     ),
     mayCloseDash
       ? 'You may close the dash: yes.'
-      : ended(`You may close the dash: no, ${reasons.join('; ')}`),
+      : ended(`You may close the dash: no, ${reasons.map((one) => statementText(one)).join('; ')}`),
   ];
 }
 
@@ -31,7 +37,10 @@ function listUnder(title: string, lines: readonly string[]): string[] {
 }
 
 function nextLines(title: string, next: Check['recordNext']): string[] {
-  return listUnder(`${title}${settingsText(next.flatMap(({ settings }) => settings))}`, next.map(nextLine));
+  return listUnder(
+    `${title}${settingsText(next.flatMap(({ settings }) => settings))}`,
+    next.map((one) => takeToRecordText(one)),
+  );
 }
 
 /** All of them in one go: the installer turns the volume once. */
@@ -40,36 +49,26 @@ function settingsText(settings: readonly number[]): string {
   return each.length < 2 ? '' : ` (in one go: ${each.join(', ')})`;
 }
 
-function nextLine({ tapIds, settings, why }: Check['recordNext'][number]): string {
-  return `${tapIds.join(', ')}${settings.length === 0 ? '' : ` at ${settings.join(', ')}`}: ${why}`;
-}
-
 function takeLine({ facts, remarks }: Check['takes'][number]): string {
   const { setting, file, takeStartSeconds, channels, clockPpm } = facts;
   const where = `${setting === null ? 'No setting' : `Setting ${setting}`} (${file} at ${takeStartSeconds.toFixed(1)} s)`;
   const clock = clockPpm === null ? 'clock unknown' : `clock ${clockPpm.value.toFixed(1)} ppm`;
-  const said = together(remarks).map(({ weight, text }) =>
-    weight === 'note' ? text : `${text} (${weight})`,
-  );
+  const said = together(remarks).map((remark) => {
+    const text = statementText({ ...remark, settings: [] });
+    return remark.weight === 'note' ? text : `${text} (${remark.weight})`;
+  });
   return `${where}: ${channels.map(channelText).join(', ')}; ${clock}. ${said.length === 0 ? 'Good.' : ended(said.join('; '))}`;
 }
 
 /** What is said of several taps alike is said once. */
-function together(remarks: readonly Remark[]): Pick<Remark, 'weight' | 'text'>[] {
-  const lines = new Map<string, { weight: Remark['weight']; text: string; tapIds: string[] }>();
-  for (const { weight, text, tapIds } of remarks) {
-    const start = `${tapIds[0]}: `;
-    const own = tapIds.length === 1 && text.startsWith(start);
-    const rest = own ? text.slice(start.length) : text;
-    const known = lines.get(`${weight} ${rest}`);
-    if (known === undefined)
-      lines.set(`${weight} ${rest}`, { weight, text: rest, tapIds: own ? [tapIds[0]] : [] });
-    else if (own) known.tapIds.push(tapIds[0]);
+function together(remarks: readonly Remark[]): Remark[] {
+  const all: Remark[] = [];
+  for (const remark of remarks) {
+    const same = all.find((one) => one.weight === remark.weight && isSameReason(one.reason, remark.reason));
+    if (same === undefined) all.push({ ...remark, tapIds: [...remark.tapIds] });
+    else same.tapIds.push(...remark.tapIds);
   }
-  return Array.from(lines.values(), ({ weight, text, tapIds }) => ({
-    weight,
-    text: tapIds.length === 0 ? text : `${tapIds.join(', ')}: ${text}`,
-  }));
+  return all;
 }
 
 function channelText({ tapId, levelDbFs, peakDbFs, noiseDbFs }: TakeFacts['channels'][number]): string {

@@ -1,12 +1,15 @@
 import { voltsWithheld } from '../findings/clipping/rail.ts';
+import { tapsTouched } from '../measure/doubts/take-doubts.ts';
+import { settingsWithout } from '../measure/doubts/unread-settings.ts';
 import type { MeasuredSession } from '../measure/measure-session.ts';
-import type { Check, Remark } from '../model/check.ts';
+import type { Check, Statement } from '../model/check.ts';
+import type { Doubt } from '../model/doubt.ts';
 import type { Finding } from '../model/finding.ts';
+import { codeOf, isSameReason } from '../model/reason.ts';
 import type { Session } from '../model/session.ts';
-import { recordNext } from './record-next.ts';
 import { sessionNotes } from './session-notes.ts';
 import { soFar } from './so-far.ts';
-import { takeRemarks } from './take-remarks.ts';
+import { takesToRecord } from './takes-to-record.ts';
 
 /**
  * Whether the recordings are usable and enough while the dash is still open: what is to be said of each take, what is
@@ -16,87 +19,112 @@ export function checkSession(of: {
   session: Session;
   measured: MeasuredSession;
   findings: readonly Finding[];
+  /** Settings that do not go with the others of their tap, which no take shows by itself. */
+  odd?: readonly Doubt[];
 }): Check {
-  const { session, measured, findings } = of;
-  const takes = measured.facts.map((facts) => ({
-    facts,
-    remarks: takeRemarks({ take: facts, all: measured.facts, session }),
-  }));
-  const missing = missingSettings({ session, takes });
-  const next = recordNext({ session, measurements: measured.measurements, findings, missing });
-  const settle = settledReasons(takes);
+  const { session, measured, findings, odd = [] } = of;
+  const takes = measured.facts.map((facts, t) => ({ facts, remarks: [...measured.remarks[t]] }));
+  const missing = settingsWithout(session, (tapId, setting) =>
+    takes.some((take) => take.facts.setting === setting && serves(take, { tapId, takes })),
+  );
+  const next = takesToRecord({
+    session,
+    measurements: measured.measurements,
+    findings,
+    missing,
+    unread: unreadFiles(measured),
+  });
+  const settle = [...toSettle(takes), ...odd.map(statementOf)];
   const slip = voltsWithheld(findings);
-  const reasons = [
-    ...missing.map(({ tapId, settings }) => `missing ${tapId} at ${settings.join(', ')}`),
+  const reasons: Statement[] = [
     ...next
-      .filter(({ needed, why }) => needed && why !== 'no usable take')
-      .map(
-        ({ tapIds, why, settings }) =>
-          `${tapIds.join(', ')}: ${why}${settings.length === 0 ? '' : `: record ${settings.join(', ')}`}`,
-      ),
+      .filter(({ needed }) => needed)
+      .map(({ tapIds, settings, why, because }) => ({ tapIds, settings, reason: why, because })),
     ...settle.slice(0, MOST_SETTLED),
-    ...(slip === null ? [] : [`volts are withheld until this is settled in the notes: ${slip}`]),
+    ...(slip === null
+      ? []
+      : [
+          {
+            tapIds: [],
+            settings: [],
+            reason: { code: 'volts withheld until settled' as const },
+            because: slip,
+          },
+        ]),
   ];
   return {
-    soFar: soFar({ session, measurements: measured.measurements, findings }),
+    soFar: soFar({
+      session,
+      measurements: measured.measurements,
+      findings,
+      doubts: measured.doubts,
+    }),
     takes,
-    files: measured.notes.map(({ file, text, leftOut }) => ({ file, text, left: leftOut })),
+    files: measured.notes.map(({ file, reason, leftOut }) => ({ file, reason, left: leftOut })),
     missing,
     recordNext: next,
     notes: sessionNotes({ session, measurements: measured.measurements, findings }),
     mayCloseDash: reasons.length === 0 && settle.length === 0,
-    reasons: reasons.map(withoutStop),
+    reasons,
   };
-}
-
-/** They are parts of one sentence. */
-function withoutStop(reason: string): string {
-  return reason.replace(/[.]$/, '');
 }
 
 /** Wrong labels show at every take alike; they are said once, and the first few say enough. */
 const MOST_SETTLED = 2;
 
-function settledReasons(takes: Check['takes']): string[] {
-  const settings = new Map<string, (number | null)[]>();
+function statementOf({ tapIds, settings, reason }: Doubt): Statement {
+  return { tapIds, settings: settings ?? [], reason };
+}
+
+function toSettle(takes: Check['takes']): Statement[] {
+  const all: Statement[] = [];
   for (const { facts, remarks } of takes)
-    for (const { weight, text } of remarks)
-      if (weight === 'settle') settings.set(text, [...(settings.get(text) ?? []), facts.setting]);
-  return Array.from(settings, ([text, at]) => {
-    const known = [...new Set(at.filter((setting) => setting !== null))];
-    if (known.length === 0) return text;
-    return `${known.length === 1 ? 'setting' : 'settings'} ${known.join(', ')}: ${text}`;
-  });
+    for (const { weight, tapIds, reason } of remarks) {
+      if (weight !== 'settle') continue;
+      const same = all.find((one) => isSameReason(one.reason, reason));
+      const settings = facts.setting === null ? [] : [facts.setting];
+      if (same === undefined) all.push({ tapIds, settings, reason });
+      else {
+        same.tapIds = [...new Set([...same.tapIds, ...tapIds])];
+        same.settings = [...new Set([...same.settings, ...settings])];
+      }
+    }
+  return all;
 }
 
-/** Settings that a tap was to be recorded at, by the session, and has no usable take of. */
-function missingSettings({ session, takes }: { session: Session; takes: Check['takes'] }): Check['missing'] {
-  const recordings = session.recordings.filter(({ kind }) => kind === 'takes');
-  const planned = new Set(recordings.flatMap(({ settings }) => settings));
-  const unplanned = session.settings.filter((setting) => !planned.has(setting));
-  const fullest = recordings.reduce((most, one) => (one.settings.length > most.settings.length ? one : most));
-  return session.taps.flatMap(({ id }) => {
-    const own = recordings.filter(({ channels }) => channels.includes(id));
-    if (own.length === 0) return [{ tapId: id, settings: [...session.settings] }];
-    const wanted = new Set(own.flatMap(({ settings }) => settings));
-    if (fullest.channels.includes(id)) for (const setting of unplanned) wanted.add(setting);
-    const lacking = [...wanted]
-      .filter((setting) => !takes.some((take) => take.facts.setting === setting && serves(take, id)))
-      .sort((a, b) => a - b);
-    return lacking.length === 0 ? [] : [{ tapId: id, settings: lacking }];
-  });
+/** Files of the session of which nothing was read, so that what they were to say is not known. */
+function unreadFiles({ notes, facts }: MeasuredSession): string[] {
+  return notes
+    .filter(({ file, leftOut }) => leftOut && !facts.some((take) => take.file === file))
+    .map(({ file }) => file);
 }
 
-/** A radio’s volume, its supply and a recorder’s gain move all channels, also where one alone shows it. */
-const MOVES_ALL_CHANNELS: readonly Remark['code'][] = ['gain-changed', 'automatic-gain'];
+type CheckedTake = Check['takes'][number];
 
-function serves({ facts, remarks }: Check['takes'][number], tapId: string): boolean {
+function serves(take: CheckedTake, { tapId, takes }: { tapId: string; takes: Check['takes'] }): boolean {
+  const { facts, remarks } = take;
   return (
     facts.channels.some((channel) => channel.tapId === tapId) &&
     !remarks.some(
-      ({ weight, code, tapIds }) =>
-        weight === 'record again' &&
-        (tapIds.length === 0 || tapIds.includes(tapId) || MOVES_ALL_CHANNELS.includes(code)),
+      (remark) =>
+        remark.weight === 'record again' &&
+        tapsTouched(remark, facts).includes(tapId) &&
+        !isSoAgain(take, { code: codeOf(remark.reason), tapId, takes }),
     )
+  );
+}
+
+/** Recorded again and still so: it is how this car or this recorder is, and a third take would say no more. */
+function isSoAgain(
+  take: CheckedTake,
+  { code, tapId, takes }: { code: ReturnType<typeof codeOf>; tapId: string; takes: Check['takes'] },
+): boolean {
+  return takes.some(
+    (other) =>
+      other !== take &&
+      other.facts.setting === take.facts.setting &&
+      other.remarks.some(
+        (remark) => codeOf(remark.reason) === code && tapsTouched(remark, other.facts).includes(tapId),
+      ),
   );
 }

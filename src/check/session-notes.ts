@@ -1,33 +1,33 @@
 import { voltsWithheld } from '../findings/clipping/rail.ts';
 import { isMicrophone } from '../findings/withheld/microphone.ts';
+import type { Statement } from '../model/check.ts';
 import { type Finding, findingsOf, type LineOrigin } from '../model/finding.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
+import { isSameReason, type Reason } from '../model/reason.ts';
 import type { Session, Tap } from '../model/session.ts';
-import { reasonText } from '../words/reason-text.ts';
 import { toneAgainstMiddle } from './tone-against-middle.ts';
 
 /** Outputs of one radio rarely differ by more with balance and fade at centre (common practice). */
 const UNLIKE_DB = 1;
 /** A lift of bass or treble that is more than a maker's usual correction (common practice). */
 const TONE_DB = 3;
+/** One hum on all outputs reads alike; outputs with hum of their own differ by more (common practice). */
+const HUM_ALIKE_DB = 3;
 
 /** What is to be looked at in the car or the notes, although no take is at fault: controls, questions of volts, habits of the radio. */
 export function sessionNotes(of: {
   session: Session;
   measurements: readonly TapMeasurement[];
   findings: readonly Finding[];
-}): string[] {
+}): Statement[] {
   const { session, measurements, findings } = of;
   const outputs = session.taps.filter((tap) => !isMicrophone(tap));
-  const slip = voltsWithheld(findings);
-  const questions = findingsOf(findings, 'rail').flatMap(({ question }) =>
-    question === null || question === slip ? [] : [reasonText(question)],
-  );
   return [
     ...unlikeSides(outputs, findings),
     ...unlikeEnds(outputs, findings),
     ...tone(outputs, measurements),
-    ...new Set(questions),
+    ...railQuestions(findings),
+    ...commonHum(outputs, findings),
     ...engineSounds(findings),
     ...muting(findings),
     ...oneChannel(session, outputs),
@@ -35,24 +35,26 @@ export function sessionNotes(of: {
   ];
 }
 
+const about = (tapIds: readonly string[], reason: Reason): Statement => ({
+  tapIds: [...tapIds],
+  settings: [],
+  reason,
+});
+
 /** Left and right of one place: balance. */
-function unlikeSides(taps: readonly Tap[], findings: readonly Finding[]): string[] {
+function unlikeSides(taps: readonly Tap[], findings: readonly Finding[]): Statement[] {
   return pairsOf(
     taps,
     (one, other) => one.position === other.position && one.side === 'left' && other.side === 'right',
-  ).flatMap(({ one, other }) =>
-    louder({ one, other, findings }, 'is balance at centre, and does the same load hang on both'),
-  );
+  ).flatMap((pair) => louder(pair, { findings, control: 'balance' }));
 }
 
 /** Front and rear of one side: fade. */
-function unlikeEnds(taps: readonly Tap[], findings: readonly Finding[]): string[] {
+function unlikeEnds(taps: readonly Tap[], findings: readonly Finding[]): Statement[] {
   return pairsOf(
     taps,
     (one, other) => one.position === 'front' && other.position === 'rear' && one.side === other.side,
-  ).flatMap(({ one, other }) =>
-    louder({ one, other, findings }, 'is fade at centre, or does the radio have it so'),
-  );
+  ).flatMap((pair) => louder(pair, { findings, control: 'fade' }));
 }
 
 interface TapPair {
@@ -67,9 +69,9 @@ function pairsOf(taps: readonly Tap[], belong: (one: Tap, other: Tap) => boolean
 }
 
 function louder(
-  { one, other, findings }: TapPair & { findings: readonly Finding[] },
-  question: string,
-): string[] {
+  { one, other }: TapPair,
+  { findings, control }: { findings: readonly Finding[]; control: 'balance' | 'fade' },
+): Statement[] {
   const levels = findingsOf(findings, 'volume-law');
   const law = ({ id }: Tap) => levels.find(({ tapIds }) => tapIds[0] === id);
   const differencesDb = (law(one)?.levels ?? []).flatMap(({ setting, levelDbFs }) => {
@@ -80,11 +82,11 @@ function louder(
   const alike = new Set(differencesDb.map(Math.sign)).size === 1;
   if (!alike || least <= UNLIKE_DB) return [];
   const [loud, quiet] = differencesDb[0] > 0 ? [one, other] : [other, one];
-  return [`${loud.id} is ${least.toFixed(1)} dB louder than ${quiet.id} at every setting: ${question}?`];
+  return [about([loud.id], { code: 'one side louder', quietTapId: quiet.id, db: least, control })];
 }
 
 /** The same lift on every output with a middle, at its middle setting: the tone control, or the maker's own. */
-function tone(taps: readonly Tap[], measurements: readonly TapMeasurement[]): string[] {
+function tone(taps: readonly Tap[], measurements: readonly TapMeasurement[]): Statement[] {
   const shapes = taps.flatMap(({ id }) => {
     const own = measurements
       .filter(({ tapId }) => tapId === id)
@@ -97,63 +99,84 @@ function tone(taps: readonly Tap[], measurements: readonly TapMeasurement[]): st
     const lifts = shapes.map((shape) => shape[end]);
     const least = Math.min(...lifts.map(Math.abs));
     return least > TONE_DB && new Set(lifts.map(Math.sign)).size === 1
-      ? [
-          `every full-range output has ${least.toFixed(1)} dB or more ${lifts[0] > 0 ? 'lift' : 'cut'} of ${end} at middle volume: is tone at centre, or does the radio have it so?`,
-        ]
+      ? [about([], { code: 'tone off centre', end, db: least, lift: lifts[0] > 0 })]
       : [];
   });
 }
 
-function engineSounds(findings: readonly Finding[]): string[] {
-  const taps = new Map<string, string[]>();
-  for (const { tapIds, origins = [] } of findingsOf(findings, 'noise'))
-    for (const text of origins.flatMap(originText)) taps.set(text, [...(taps.get(text) ?? []), ...tapIds]);
-  return Array.from(taps, ([text, tapIds]) => `${tapIds.join(', ')}: ${text}`);
+/** Those that withhold no volts; what does is a reason against closing the dash. */
+function railQuestions(findings: readonly Finding[]): Statement[] {
+  const slip = voltsWithheld(findings);
+  const questions = findingsOf(findings, 'rail').flatMap(({ question }) =>
+    question === null || (slip !== null && isSameReason(question, slip)) ? [] : [question],
+  );
+  return questions
+    .filter((question, i) => questions.findIndex((one) => isSameReason(one, question)) === i)
+    .map((question) => about([], question));
 }
 
-function originText(origin: LineOrigin): string[] {
-  const about = linesOf(origin);
-  switch (origin.origin) {
+/** Mains hum at every output, and alike: what comes in behind the radio, or through its ground. */
+function commonHum(outputs: readonly Tap[], findings: readonly Finding[]): Statement[] {
+  const hum = findingsOf(findings, 'noise').filter(({ tapIds }) =>
+    outputs.some(({ id }) => id === tapIds[0]),
+  );
+  const [first] = hum;
+  if (first === undefined || hum.length < 2 || hum.length < outputs.length) return [];
+  const { mainsHz } = first;
+  if (mainsHz === null || hum.some((one) => one.mainsHz !== mainsHz)) return [];
+  const loudest = hum.map(({ lines }) => Math.max(...lines.map(({ levelDbFs }) => levelDbFs)));
+  if (Math.max(...loudest) - Math.min(...loudest) > HUM_ALIKE_DB) return [];
+  return [
+    about(
+      hum.flatMap(({ tapIds }) => tapIds),
+      { code: 'hum common to all outputs', mainsHz },
+    ),
+  ];
+}
+
+function engineSounds(findings: readonly Finding[]): Statement[] {
+  const all: Statement[] = [];
+  for (const { tapIds, origins = [] } of findingsOf(findings, 'noise'))
+    for (const reason of origins.flatMap(originReason)) {
+      const same = all.find((one) => isSameReason(one.reason, reason));
+      if (same === undefined) all.push(about(tapIds, reason));
+      else same.tapIds.push(...tapIds);
+    }
+  return all;
+}
+
+function originReason({ origin, atVolumeZero, combs }: LineOrigin): Reason[] {
+  const lines = combs.map(({ engine, fundamentalHz }) => ({ engine, fundamentalHz }));
+  switch (origin) {
     case 'engine sound':
-      return [
-        `tones that follow the engine (${about})${origin.atVolumeZero ? ' at volume zero' : ''}: cabin noise cancelling or synthesised engine sound; settle it by the maker’s information before a subwoofer is added`,
-      ];
+      return [{ code: 'tones follow the engine', lines, atVolumeZero }];
     case 'alternator':
-      return [`alternator whine (${about})`];
+      return [{ code: 'alternator whine', lines }];
     default:
       return [];
   }
 }
 
-function linesOf({ combs }: LineOrigin): string {
-  return combs
-    .map(({ engine, fundamentalHz }) => `${fundamentalHz.toFixed(0)} Hz with the engine ${engine}`)
-    .join(', ');
-}
-
-function muting(findings: readonly Finding[]): string[] {
+function muting(findings: readonly Finding[]): Statement[] {
   const tapIds = findingsOf(findings, 'noise').flatMap((finding) =>
     finding.mutesInSilence ? finding.tapIds : [],
   );
-  return tapIds.length === 0
-    ? []
-    : [`${tapIds.join(', ')}: muted in silence; noise is read under the quiet tone`];
+  return tapIds.length === 0 ? [] : [about(tapIds, { code: 'muted in silence' })];
 }
 
-function oneChannel(session: Session, outputs: readonly Tap[]): string[] {
+function oneChannel(session: Session, outputs: readonly Tap[]): Statement[] {
   const takes = session.recordings.filter(({ kind }) => kind === 'takes');
   const alone = takes.every(({ channels }) => channels.filter((tapId) => tapId !== null).length === 1);
   return alone && outputs.length > 1
     ? [
-        `one channel at a time: arrival times and polarity of ${outputs.map(({ id }) => id).join(', ')} do not compare, and sums get a best and a worst case; to know, record two outputs together`,
+        about(
+          outputs.map(({ id }) => id),
+          { code: 'one channel at a time' },
+        ),
       ]
     : [];
 }
 
-function uncalibrated({ calibration }: Session, outputs: readonly Tap[]): string[] {
-  return calibration.kind === 'none' && outputs.length > 0
-    ? [
-        'no calibration: everything is told but volts; to have them, note the pad and the recorder’s full-scale volts, or record a steady tone whose volts a meter reads',
-      ]
-    : [];
+function uncalibrated({ calibration }: Session, outputs: readonly Tap[]): Statement[] {
+  return calibration.kind === 'none' && outputs.length > 0 ? [about([], { code: 'no calibration' })] : [];
 }

@@ -2,6 +2,7 @@ import { CARRIES_NO_BASS } from '../findings/bass/bass-levels.ts';
 import { NO_LOW_DRIVE } from '../findings/bass/bass-onset.ts';
 import { isMicrophone } from '../findings/withheld/microphone.ts';
 import type { Check } from '../model/check.ts';
+import { type Doubt, touches } from '../model/doubt.ts';
 import {
   BASS_FREQUENCIES_HZ,
   type BandEdge,
@@ -11,6 +12,7 @@ import {
 } from '../model/finding.ts';
 import { isNotMeasurable } from '../model/measured.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
+import { type CodedReason, codeOf, isSameReason, type Reason } from '../model/reason.ts';
 import type { Session } from '../model/session.ts';
 import { bassSpread } from './bass-spread.ts';
 
@@ -19,14 +21,15 @@ const ALIKE_DB = 0.5;
 /** Pairs rarely meet closer than this; a later tap is worth a word from here on (a tenth of a period at 1 kHz). */
 const LATE_SECONDS = 1e-4;
 
-/** What the recordings say of the radio up to now, a few words a tap; taps that say the same share a line. */
+/** What the recordings say of the radio up to now; taps of which the same is known stand together. */
 export function soFar(of: {
   session: Session;
   measurements: readonly TapMeasurement[];
   findings: readonly Finding[];
+  doubts?: readonly Doubt[];
 }): Check['soFar'] {
-  const { session, measurements, findings } = of;
-  const lines = new Map<string, string[]>();
+  const { session, measurements, findings, doubts = [] } = of;
+  const all: Check['soFar'] = [];
   for (const tap of session.taps) {
     const { id } = tap;
     const own = measurements
@@ -34,45 +37,70 @@ export function soFar(of: {
       .sort((one, other) => one.setting - other.setting);
     if (own.length === 0) continue;
     const about = findings.filter(({ tapIds }) => tapIds[0] === id);
-    const text = isMicrophone(tap) ? heardText(about, own) : tapText(about, own);
-    lines.set(text, [...(lines.get(text) ?? []), id]);
+    const taken = doubts.filter(({ kind }) => kind === 'take' || kind === 'gain');
+    const isDoubted = own.every(({ setting }) =>
+      taken.some((doubt) => touches(doubt, { tapId: id, setting })),
+    );
+    const known = isDoubted
+      ? [{ code: 'nothing settled' as const }]
+      : isMicrophone(tap)
+        ? knownFromMicrophone(about, own)
+        : knownOfTap(about, own, notReadAbove(own, doubts));
+    const same = all.find((other) => isAlike(other.known, known));
+    if (same === undefined) all.push({ tapIds: [id], known });
+    else same.tapIds.push(id);
   }
-  return Array.from(lines, ([text, tapIds]) => ({ tapIds, text }));
+  return all;
 }
 
-function tapText(about: readonly Finding[], measurements: readonly TapMeasurement[]): string {
-  if (findingsOf(about, 'routing')[0]?.carries === 'nothing') return 'carries nothing';
-  return [band(about), volume(about), bass(about, measurements), clipping(about, measurements), timing(about)]
-    .flat()
-    .join(', ');
+/** Settings above all that were read, listed and not read: no take that said no. */
+function notReadAbove(measurements: readonly TapMeasurement[], doubts: readonly Doubt[]): number[] {
+  const tapId = measurements[0]?.tapId;
+  const highest = Math.max(...measurements.map(({ setting }) => setting));
+  const unread = doubts.flatMap(({ reason, tapIds, settings }) =>
+    codeOf(reason) === 'listed and not read' && tapIds.includes(tapId) ? (settings ?? []) : [],
+  );
+  return [...new Set(unread)].filter((setting) => setting > highest).sort((a, b) => a - b);
+}
+
+function isAlike(one: readonly Reason[], other: readonly Reason[]): boolean {
+  return one.length === other.length && one.every((reason, i) => isSameReason(reason, other[i]));
+}
+
+function knownOfTap(
+  about: readonly Finding[],
+  measurements: readonly TapMeasurement[],
+  notRead: number[],
+): CodedReason[] {
+  if (findingsOf(about, 'routing')[0]?.carries === 'nothing') return [{ code: 'nothing carried' }];
+  return [
+    ...band(about),
+    ...volume(about),
+    ...bass(about, measurements, notRead),
+    ...clipping(about, measurements, notRead),
+    ...timing(about),
+  ];
 }
 
 /** A phone left in the car: what changes between settings is the radio's, nothing else is. */
-function heardText(about: readonly Finding[], measurements: readonly TapMeasurement[]): string {
-  return [
-    ...bass(about, measurements),
-    'heard by a microphone, so that volts, band limits, clipping, polarity and timing are withheld',
-  ].join(', ');
+function knownFromMicrophone(
+  about: readonly Finding[],
+  measurements: readonly TapMeasurement[],
+): CodedReason[] {
+  return [...bass(about, measurements), { code: 'heard in the air alone' }];
 }
 
-function band(about: readonly Finding[]): string[] {
+function band(about: readonly Finding[]): CodedReason[] {
   const [finding] = findingsOf(about, 'band');
   if (finding === undefined) return [];
   switch (finding.verdict) {
     case 'full range':
-      return ['full range'];
+      return [{ code: 'full range' }];
     case 'cannot be told':
-      return ['band not told'];
+      return [{ code: 'band not told' }];
     case 'band-limited':
-      return [bandText(finding)];
+      return [{ code: 'band-limited', fromHz: edgeHz(finding.lowEdge), toHz: edgeHz(finding.highEdge) }];
   }
-}
-
-function bandText({ lowEdge, highEdge }: FindingOf<'band'>): string {
-  const [from, to] = [edgeHz(lowEdge), edgeHz(highEdge)];
-  if (from !== null && to !== null) return `band-limited, ${from} to ${to} Hz`;
-  if (from !== null) return `band-limited, from ${from} Hz up`;
-  return to !== null ? `band-limited, up to ${to} Hz` : 'band-limited';
 }
 
 function edgeHz(edge: BandEdge | null): number | null {
@@ -80,37 +108,64 @@ function edgeHz(edge: BandEdge | null): number | null {
   return Number(edge.minus3Hz.value.toPrecision(2));
 }
 
-function volume(about: readonly Finding[]): string[] {
+function volume(about: readonly Finding[]): CodedReason[] {
   return findingsOf(about, 'volume-law').some(({ followsVolume }) => !followsVolume)
-    ? ['does not follow the volume']
+    ? [{ code: 'does not follow the volume' }]
     : [];
 }
 
-function bass(about: readonly Finding[], measurements: readonly TapMeasurement[]): string[] {
+function bass(
+  about: readonly Finding[],
+  measurements: readonly TapMeasurement[],
+  notRead: number[] = [],
+): CodedReason[] {
   const [finding] = findingsOf(about, 'bass-change');
   const lifted = findingsOf(about, 'loudness-contour').map(
-    ({ upToSetting }) => `bass lifted up to setting ${upToSetting}`,
+    ({ upToSetting: setting }): CodedReason => ({ code: 'bass lifted up to', setting }),
   );
-  const limited = findingsOf(about, 'bass-limiter').map(() => 'a limiter holds loud bass');
-  return [...lifted, ...(finding === undefined ? [] : bassText(finding, measurements)), ...limited];
+  const limited = findingsOf(about, 'bass-limiter').map((): CodedReason => ({ code: 'limiter holds bass' }));
+  return [
+    ...lifted,
+    ...(finding === undefined ? [] : bassChange(finding, measurements, notRead)),
+    ...limited,
+  ];
 }
 
-function bassText(finding: FindingOf<'bass-change'>, measurements: readonly TapMeasurement[]): string[] {
-  const { verdict, onset, changes } = finding;
-  if (verdict === 'steady') return ['bass steady'];
+function bassChange(
+  { verdict, onset, changes, reason }: FindingOf<'bass-change'>,
+  measurements: readonly TapMeasurement[],
+  notRead: number[],
+): CodedReason[] {
+  const highest = measurements.at(-1)?.setting;
+  if (verdict === 'steady')
+    return [
+      notRead.length === 0 || highest === undefined
+        ? { code: 'bass steady' }
+        : { code: 'bass steady up to', setting: highest, notRead },
+    ];
   if (verdict === 'falls with volume' && onset !== null) {
-    const most = largestLoss(changes);
-    const how = most === null ? '' : ` (${most.db.toFixed(1)} dB less at ${most.atHz} Hz at ${most.setting})`;
-    return [`bass falls from between ${onset.lastIntact} and ${onset.firstChanged} on${how}`];
+    const { lastIntact, firstChanged } = onset;
+    return [{ code: 'bass falls', lastIntact, firstChanged, most: largestLoss(changes) }];
   }
   const spread = bassSpread(measurements);
-  if (spread === null) return finding.reason === CARRIES_NO_BASS ? [] : ['bass against volume not told yet'];
-  const { atHz, lowSetting, highSetting, changeDb } = spread;
+  if (spread === null) return isReason(reason, CARRIES_NO_BASS) ? [] : [{ code: 'bass not told yet' }];
+  const { atHz, lowSetting: low, highSetting: high, changeDb } = spread;
   return [
     Math.abs(changeDb) < ALIKE_DB
-      ? `bass alike at ${lowSetting} and ${highSetting}`
-      : `bass at ${atHz} Hz ${Math.abs(changeDb).toFixed(1)} dB ${changeDb < 0 ? 'lower' : 'higher'} at ${highSetting} than at ${lowSetting} (${finding.reason === NO_LOW_DRIVE ? 'by the volume or a limiter' : 'from where on'} is not told yet)`,
+      ? { code: 'bass alike', low, high }
+      : {
+          code: 'bass differs',
+          atHz,
+          changeDb: Number(changeDb.toFixed(1)),
+          low,
+          high,
+          untold: isReason(reason, NO_LOW_DRIVE) ? 'by the volume or a limiter' : 'from where on',
+        },
   ];
+}
+
+function isReason(one: Reason | null, other: Reason): boolean {
+  return one !== null && isSameReason(one, other);
 }
 
 function largestLoss(
@@ -118,34 +173,38 @@ function largestLoss(
 ): { setting: number; atHz: number; db: number } | null {
   const losses = changes.flatMap(({ setting, changeDb }) =>
     changeDb.flatMap((value, at) =>
-      isNotMeasurable(value) ? [] : [{ setting, atHz: BASS_FREQUENCIES_HZ[at], db: -value.value }],
+      isNotMeasurable(value)
+        ? []
+        : [{ setting, atHz: BASS_FREQUENCIES_HZ[at], db: Number((-value.value).toFixed(1)) }],
     ),
   );
   return losses.sort((one, other) => other.db - one.db)[0] ?? null;
 }
 
-function clipping(about: readonly Finding[], measurements: readonly TapMeasurement[]): string[] {
-  if (measurements.every(({ ladders }) => ladders.length === 0)) return ['clipping not recorded'];
+function clipping(
+  about: readonly Finding[],
+  measurements: readonly TapMeasurement[],
+  notRead: number[],
+): CodedReason[] {
+  if (measurements.every(({ ladders }) => ladders.length === 0)) return [{ code: 'clipping not recorded' }];
   const [finding] = findingsOf(about, 'clipping');
   if (finding === undefined) return [];
   const { highestCleanRecorded: clean, firstClippingRecorded: clips } = finding;
-  const whose = findingsOf(about, 'clipping').some(({ mayBeRecorder }) => mayBeRecorder === true)
-    ? ' (the radio or the recorder’s own input, not told which)'
-    : '';
-  if (clean !== null && clips !== null) return [`clips between ${clean} and ${clips}${whose}`];
+  const mayBeRecorder = findingsOf(about, 'clipping').some((one) => one.mayBeRecorder === true);
+  if (clean !== null && clips !== null) return [{ code: 'clips between', clean, clips, mayBeRecorder }];
   if (clean === null)
-    return [clips === null ? 'clipping not told' : `clips at ${clips} already, the lowest recorded${whose}`];
-  const higher = measurements.some(({ setting }) => setting > clean);
-  return [`clean up to ${clean}, ${higher ? 'above it not told' : 'the highest recorded'}`];
+    return clips === null
+      ? [{ code: 'clipping not told' }]
+      : [{ code: 'clips at the lowest', setting: clips, mayBeRecorder }];
+  const isHighest = measurements.every(({ setting }) => setting <= clean);
+  return [{ code: 'clean up to', setting: clean, isHighest, notRead }];
 }
 
-function timing(about: readonly Finding[]): string[] {
-  return findingsOf(about, 'timing').flatMap(({ polarity, delaySeconds, referenceTapId }) => [
-    ...(polarity === 'inverted' ? [`inverted against ${referenceTapId}`] : []),
-    ...(!isNotMeasurable(delaySeconds) && Math.abs(delaySeconds.value) > LATE_SECONDS
-      ? [
-          `${(1000 * Math.abs(delaySeconds.value)).toFixed(2)} ms ${delaySeconds.value > 0 ? 'later' : 'earlier'} than ${referenceTapId}`,
-        ]
-      : []),
-  ]);
+function timing(about: readonly Finding[]): CodedReason[] {
+  return findingsOf(about, 'timing').flatMap(({ polarity, delaySeconds, referenceTapId: tapId }) => {
+    const inverted: CodedReason[] = polarity === 'inverted' ? [{ code: 'inverted against', tapId }] : [];
+    return isNotMeasurable(delaySeconds) || Math.abs(delaySeconds.value) <= LATE_SECONDS
+      ? inverted
+      : [...inverted, { code: 'later than' as const, tapId, seconds: Number(delaySeconds.value.toFixed(5)) }];
+  });
 }

@@ -1,25 +1,30 @@
+import type { Doubt } from '../model/doubt.ts';
 import type { Finding, NoiseTake } from '../model/finding.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
+import type { Reason } from '../model/reason.ts';
 import type { Session } from '../model/session.ts';
 import { findTiming } from './arrival/timing.ts';
 import { findBand } from './band/band.ts';
+import { carriedResponse } from './band/carried-response.ts';
 import { findCommonCeiling } from './band/common-ceiling.ts';
 import { findCrossovers } from './band/crossover.ts';
 import { fitTap, isFitted } from './band/fitted-tap.ts';
-import { withRecorderDoubt } from './band/recorder-low-end.ts';
+import { recorderLowEndDoubts } from './band/recorder-low-end.ts';
 import { findBassChanges } from './bass/bass-change.ts';
 import { findBassLimiter } from './bass/bass-limiter.ts';
 import { linearResponse } from './bass/linear-response.ts';
 import { findClipping } from './clipping/clipping.ts';
 import { findRail, voltsWithheld } from './clipping/rail.ts';
-import { withCeilingDoubt } from './clipping/recorder-ceiling.ts';
+import { recorderCeilingDoubts } from './clipping/recorder-ceiling.ts';
 import { findRecorderClipping } from './clipping/recorder-clipping.ts';
 import { findNoise } from './noise/noise.ts';
 import { noiseByEngine } from './noise/noise-by-engine.ts';
-import { tapSeries } from './tap-series.ts';
+import { type TapSeries, tapSeries } from './tap-series.ts';
 import { findVolumeLaw } from './volume-law.ts';
-import { withheldFromAutomaticGain } from './withheld/automatic-gain.ts';
-import { withholdVolts } from './withheld/withhold-volts.ts';
+import { automaticGainDoubts } from './withheld/automatic-gain.ts';
+import { microphoneDoubts } from './withheld/microphone.ts';
+import { oddSettingDoubts } from './withheld/odd-settings.ts';
+import { underDoubt } from './withheld/under-doubt.ts';
 
 /**
  * Everything that the measurements say about the radio, each finding with its evidence. Where the volts at which an output
@@ -29,12 +34,15 @@ export function findAll({
   session,
   measurements,
   noiseTakes = [],
+  doubts: doubtsOfTakes = [],
 }: {
   session: Session;
   measurements: readonly TapMeasurement[];
   noiseTakes?: readonly (NoiseTake & { tapId: string; file: string; channel: number })[];
+  doubts?: readonly Doubt[];
 }): Finding[] {
-  const series = tapSeries({ session, measurements });
+  const doubts = [...doubtsOfTakes, ...oddSettingDoubts({ session, measurements })];
+  const series = tapSeries({ session, measurements, doubts });
   const ceiling = findCommonCeiling(series);
   const ceilingHz = ceiling?.ceilingHz ?? null;
   const taps = series.map(({ tap, carries, measurements: own, takes }) =>
@@ -43,13 +51,17 @@ export function findAll({
       carries,
       measurements: own,
       ceilingHz,
-      responseOf: (one) => linearResponse(takes.find(({ measurement }) => measurement === one)!, carries),
+      responseOf: (one) => {
+        const take = takes.find(({ measurement }) => measurement === one);
+        return take === undefined ? carriedResponse(one, carries) : linearResponse(take, carries);
+      },
     }),
   );
   const fitted = taps.filter(isFitted);
+  const bands = taps.map(findBand);
   const found = [
     ...findBassChanges(series),
-    ...withRecorderDoubt(taps.map(findBand), taps),
+    ...bands,
     ...findCrossovers(fitted),
     ...findTiming({ taps: fitted, referenceTapId: session.referenceTapId }),
     ...series.flatMap((tap): (Finding | null)[] => [
@@ -64,7 +76,31 @@ export function findAll({
     ceiling,
   ];
   const heard = noiseByEngine(found, noiseTakes).filter((finding) => finding !== null);
-  const findings = withheldFromAutomaticGain(withCeilingDoubt(heard, series), measurements);
+  const findings = underDoubt(heard, {
+    doubts: [
+      ...doubts,
+      ...automaticGainDoubts(measurements).filter(
+        ({ tapIds }) =>
+          !doubts.some((one) => one.kind === 'gain' && tapIds.every((id) => one.tapIds.includes(id))),
+      ),
+      ...microphoneDoubts(session),
+      ...recorderCeilingDoubts(heard, series),
+      ...recorderLowEndDoubts(bands, taps),
+    ],
+    measurements,
+  });
   const question = voltsWithheld(findings);
-  return question === null ? findings : withholdVolts(findings, question);
+  return question === null
+    ? findings
+    : underDoubt(findings, { doubts: [voltsDoubt(series, question)], measurements });
+}
+
+/** One calibration serves all taps: where one contradicts its supply, the volts of none are sure. */
+function voltsDoubt(series: readonly TapSeries[], question: Reason): Doubt {
+  return {
+    kind: 'volts',
+    reason: question,
+    tapIds: series.map(({ tap }) => tap.id),
+    settings: null,
+  };
 }

@@ -1,3 +1,4 @@
+import { type Doubt, type DoubtKind, touches } from '../model/doubt.ts';
 import type { Evidence } from '../model/evidence.ts';
 import type { FindingOf } from '../model/finding.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
@@ -12,22 +13,44 @@ export interface TapSeries {
   readonly carries: Carries;
   readonly routing: FindingOf<'routing'>;
   readonly measurements: readonly TapMeasurement[];
-  /** The same measurements, with what several findings need. */
+  /** Those of them whose setting is sure, with what several findings need. */
   readonly takes: readonly TapTake[];
 }
 
-/** The measurements sorted by tap (in the session's order) and setting; taps that were not recorded are left out. */
-export function tapSeries(of: { session: Session; measurements: readonly TapMeasurement[] }): TapSeries[] {
+/**
+ * The measurements sorted by tap (in the session's order) and setting; taps that were not recorded are left out, and of the
+ * others the takes in doubt. Where all are in doubt they stay, so that there are findings to withhold.
+ */
+export function tapSeries(of: {
+  session: Session;
+  measurements: readonly TapMeasurement[];
+  doubts?: readonly Doubt[];
+}): TapSeries[] {
+  const doubts = of.doubts ?? [];
   return of.session.taps.flatMap((tap) => {
-    const measurements = of.measurements
+    const recorded = of.measurements
       .filter(({ tapId }) => tapId === tap.id)
       .sort((one, other) => one.setting - other.setting);
-    if (measurements.length === 0) return [];
+    if (recorded.length === 0) return [];
+    const measurements = withoutDoubted(recorded, doubts, 'take');
     const routing = findRouting({ tap, measurements });
     const heardInAir = tap.position === 'microphone';
-    const takes = measurements.map((measurement) => tapTake(measurement, routing.carries, { heardInAir }));
+    const takes = withoutDoubted(measurements, doubts, 'setting').map((measurement) =>
+      tapTake(measurement, routing.carries, { heardInAir }),
+    );
     return [{ tap, carries: routing.carries, routing, measurements, takes }];
   });
+}
+
+function withoutDoubted(
+  measurements: readonly TapMeasurement[],
+  doubts: readonly Doubt[],
+  kind: DoubtKind,
+): readonly TapMeasurement[] {
+  const sure = measurements.filter(
+    (one) => !doubts.some((doubt) => doubt.kind === kind && touches(doubt, one)),
+  );
+  return sure.length === 0 ? measurements : sure;
 }
 
 export function allEvidence(measurements: readonly TapMeasurement[]): Evidence[] {

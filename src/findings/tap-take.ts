@@ -13,7 +13,7 @@ export interface TapTake {
   readonly setting: number;
   readonly tones: readonly ToneOnset[];
   /** Levels free of limiting and clipping, or why there are none. */
-  readonly linear: LinearLevels | string;
+  readonly linear: LinearLevels | NotMeasurable;
   /** The same where there are, the main sweep's as they are otherwise. */
   readonly profile: LevelProfile;
 }
@@ -56,6 +56,6 @@ export function tapTake(
     ];
   });
   const linear = linearLevels({ measurement, carries, main, tones, heardInAir });
-  const profile = typeof linear === 'string' ? main : linear.profile;
+  const profile = isNotMeasurable(linear) ? main : linear.profile;
   return { measurement, setting: measurement.setting, tones, linear, profile };
 }

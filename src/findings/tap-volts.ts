@@ -9,10 +9,7 @@ export function tapVoltsRms(
   { levelDbFs, plusMinusDb }: { levelDbFs: number; plusMinusDb: number },
 ): MeasuredOrReason {
   if (voltsPerFullScale === null) {
-    return notMeasurable(
-      'the recording has no calibration to volts',
-      'a steady tone whose volts are read on a meter',
-    );
+    return notMeasurable({ code: 'recording not calibrated' }, { code: 'record a calibration tone' });
   }
   const value = voltsPerFullScale.volts * 10 ** (levelDbFs / 20);
   return measured({

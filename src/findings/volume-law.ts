@@ -1,5 +1,6 @@
 import type { FindingOf } from '../model/finding.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
+import { isNotMeasurable } from '../model/measured.ts';
 import { type LevelProfile, meanLevel, strongestLevelDb, trustedPoints } from './bass/level-profile.ts';
 import { evidenceOf, type TapSeries } from './tap-series.ts';
 import { tapVoltsRms } from './tap-volts.ts';
@@ -23,7 +24,7 @@ const SIGNIFICANT = 4;
 /** Level of a tap at each setting for a full-scale drive that does not clip, and whether it follows the volume at all. */
 export function findVolumeLaw(series: TapSeries): FindingOf<'volume-law'> | null {
   const takes = series.takes.filter(
-    ({ linear, profile }) => typeof linear !== 'string' && profile.trustedHz !== null,
+    ({ linear, profile }) => !isNotMeasurable(linear) && profile.trustedHz !== null,
   );
   const points = levelPoints(takes.map(({ profile }) => profile));
   if (points.length === 0) return null;

@@ -1,12 +1,15 @@
 import type { TakeFacts } from '../model/check.ts';
 import { SteptoneError } from '../model/errors.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
+import type { Reason } from '../model/reason.ts';
 import type { Recording, Session } from '../model/session.ts';
 import { type AssignedSettings, assignSettings, type KnownLevel } from '../takes/assign-settings.ts';
-import { falseStarts, falseStartText } from './disturbances/false-starts.ts';
+import { reasonText } from '../words/reason-text.ts';
+import { falseStartNote, falseStarts } from './disturbances/false-starts.ts';
 import type { ChannelMeasurement } from './measure-take.ts';
 import type { RecordingReadings } from './read-recording.ts';
 import { voltsPerFullScale } from './recorder/calibration.ts';
+import { ladderWithoutRecorder } from './recorder/ladder-without-recorder.ts';
 import type { RecorderKnowledge } from './recorder/measure-recorder.ts';
 import { withoutRecorder } from './recorder/recorder-response.ts';
 
@@ -16,7 +19,8 @@ export interface MeasuredRecording {
   readonly takes: readonly (readonly TapMeasurement[])[];
   /** The same takes, and those whose setting is none of the session's. */
   readonly facts: readonly TakeFacts[];
-  readonly notes: readonly string[];
+  readonly prints: readonly (Float32Array | null)[];
+  readonly notes: readonly Reason[];
 }
 
 /**
@@ -36,7 +40,7 @@ export function measureRecording(of: {
 }): MeasuredRecording {
   const { recording, session, recorder } = of;
   const { file } = recording;
-  const { taps, measured, facts, notes } = withoutFalseStarts(of.readings);
+  const { taps, measured, facts, prints, notes } = withoutFalseStarts(of.readings);
   const { settings, doubt } = settingsOfTakes({ recording, facts, known: of.known });
   const takes = settings.flatMap((setting, t) =>
     setting === null
@@ -65,17 +69,19 @@ export function measureRecording(of: {
   return {
     takes,
     facts: facts.map((fact, t) => ({ ...fact, setting: settings[t] })),
+    prints,
     notes: [...notes, ...(doubt === null ? [] : [doubt])],
   };
 }
 
-function withoutFalseStarts({ taps, measured, facts, notes }: RecordingReadings): RecordingReadings {
+function withoutFalseStarts({ taps, measured, facts, prints, notes }: RecordingReadings): RecordingReadings {
   const isFalse = falseStarts(facts);
   return {
     taps,
     measured: measured.filter((_, t) => !isFalse[t]),
     facts: facts.filter((_, t) => !isFalse[t]),
-    notes: [...notes, ...facts.filter((_, t) => isFalse[t]).map(falseStartText)],
+    prints: prints.filter((_, t) => !isFalse[t]),
+    notes: [...notes, ...facts.filter((_, t) => isFalse[t]).map(falseStartNote)],
   };
 }
 
@@ -110,7 +116,7 @@ function settingsOfTakes(of: {
   throw new SteptoneError({
     code: 'settings',
     expected: `${recording.settings.length} takes, one for each setting that the session lists`,
-    found: `${facts.length}, starting at ${facts.map(({ takeStartSeconds }) => takeStartSeconds.toFixed(1)).join(', ')} s; ${answer.unclear}`,
+    found: `${facts.length}, starting at ${facts.map(({ takeStartSeconds }) => takeStartSeconds.toFixed(1)).join(', ')} s; ${reasonText(answer.unclear)}`,
     where: recording.file,
     likelyCause: 'a take was left out, broken off or repeated',
     nextStep: 'list the settings of the takes that are in this file, in the order of time',
@@ -153,5 +159,6 @@ function withoutRecorderOf(
     left: withoutRecorder(one.left, shape),
     right: withoutRecorder(one.right, shape),
     bothLowDrive: one.bothLowDrive === null ? null : withoutRecorder(one.bothLowDrive, shape),
+    ladders: one.ladders.map((ladder) => ladderWithoutRecorder(ladder, shape)),
   };
 }

@@ -1,12 +1,17 @@
 import type { Sound } from '../audio/sound.ts';
-import type { TakeFacts } from '../model/check.ts';
+import type { Remark, TakeFacts } from '../model/check.ts';
+import type { Doubt } from '../model/doubt.ts';
 import { SteptoneError } from '../model/errors.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
+import type { Reason } from '../model/reason.ts';
 import type { Recording, Session } from '../model/session.ts';
+import { type PrintedTake, withSameTakes } from './disturbances/same-takes.ts';
+import { takeDoubts } from './doubts/take-doubts.ts';
 import { measureRecording } from './measure-recording.ts';
 import { mergeRepeats } from './merge-repeats.ts';
 import { type RecordingReadings, readRecording } from './read-recording.ts';
 import { measureRecorder, type RecorderKnowledge } from './recorder/measure-recorder.ts';
+import { takeRemarks } from './remarks/take-remarks.ts';
 import { linkTakes } from './sweeps/link-takes.ts';
 import { strongerMedianDb } from './sweeps/median-level.ts';
 
@@ -15,13 +20,17 @@ export interface MeasuredSession {
   readonly measurements: readonly TapMeasurement[];
   /** Of every take that was found. */
   readonly facts: readonly TakeFacts[];
+  /** What is to be said of each of them. */
+  readonly remarks: readonly (readonly Remark[])[];
   readonly notes: readonly FileNote[];
+  /** What keeps takes from saying what they seem to say. */
+  readonly doubts: readonly Doubt[];
 }
 
 /** Something about a file that has to be told; `leftOut` where nothing of it is used. */
 export interface FileNote {
   readonly file: string;
-  readonly text: string;
+  readonly reason: Reason;
   readonly leftOut: boolean;
 }
 
@@ -47,7 +56,7 @@ export function measureSession(of: {
   const { session, open, ahead, onProgress } = of;
   const recorder = ahead?.recorder ?? measureRecorder({ session, open });
   const takes: (readonly TapMeasurement[])[] = [];
-  const facts: TakeFacts[] = [];
+  const printed: PrintedTake[] = [];
   const notes: FileNote[] = [...uselessLoopTakes(session, recorder)];
   const failures: SteptoneError[] = [];
   const known = (tapId: string) =>
@@ -64,12 +73,12 @@ export function measureSession(of: {
         ahead?.readings(file) ?? readRecording({ recording, session, sound: open(file), recorder });
       const measured = measureRecording({ recording, session, readings, recorder, known });
       takes.push(...measured.takes);
-      facts.push(...measured.facts);
-      notes.push(...measured.notes.map((text) => ({ file, text, leftOut: false })));
+      printed.push(...measured.facts.map((facts, t) => ({ facts, print: measured.prints[t] })));
+      notes.push(...measured.notes.map((reason) => ({ file, reason, leftOut: false })));
     } catch (error) {
       if (!(error instanceof SteptoneError)) throw error;
       failures.push(error);
-      notes.push({ file, text: `left out: ${error.message}`, leftOut: true });
+      notes.push({ file, reason: cannotBeUsed(error), leftOut: true });
     }
   });
   if (takes.length === 0) throw nothingUsable(recordings, failures);
@@ -81,7 +90,13 @@ export function measureSession(of: {
       ),
     ),
   );
-  return { measurements, facts, notes };
+  const facts = withSameTakes(printed);
+  const remarks = takeRemarks({ all: facts, session });
+  return { measurements, facts, remarks, notes, doubts: takeDoubts({ session, facts, remarks }) };
+}
+
+function cannotBeUsed({ code, message }: SteptoneError): Reason {
+  return { code: 'cannot be used', errorCode: code, message };
 }
 
 function uselessLoopTakes(session: Session, { response }: RecorderKnowledge): FileNote[] {
@@ -90,7 +105,7 @@ function uselessLoopTakes(session: Session, { response }: RecorderKnowledge): Fi
     .filter(({ kind }) => kind === 'loop')
     .map(({ file }) => ({
       file,
-      text: 'no test track was found in this loop take: the recorder is not divided out',
+      reason: { code: 'no track in the loop take' },
       leftOut: true,
     }));
 }

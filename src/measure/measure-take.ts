@@ -2,6 +2,7 @@ import type { Sound } from '../audio/sound.ts';
 import type { LadderMeasurement, NoiseMeasurement, RecorderState } from '../model/measurement.ts';
 import { magnitudeCurve } from '../model/response.ts';
 import type { ClockDifference } from '../takes/clock.ts';
+import type { Continuity } from '../takes/continuity.ts';
 import type { Take } from '../takes/find-takes.ts';
 import {
   type LadderSection,
@@ -24,6 +25,7 @@ import { toneArrivalSeconds } from './sweeps/tone-arrival.ts';
 export interface TakeMeasurement {
   readonly clock: ClockDifference | null;
   readonly channels: readonly ChannelMeasurement[];
+  readonly continuity: Continuity;
   /** What went wrong in each channel of the recording meanwhile. */
   readonly faults: readonly ChannelFaults[];
 }
@@ -125,6 +127,7 @@ export function measureTake(of: {
   });
   return {
     clock: responses.clock,
+    continuity: responses.continuity,
     channels: responses.channels.map((response, i) => ({
       ...response,
       ladders: ladders[i],
@@ -246,8 +249,13 @@ function noiseOf(
       right: responses[i].right,
       recorderDbFs: of.recorderFloorDbFs[i],
     });
-    return { measurement, ...told };
+    return { measurement: isHeard(measurement) ? measurement : null, ...told };
   });
+}
+
+/** What is zero to the last bit, gated or too coarsely rounded, is no measurement of noise. */
+function isHeard({ underQuietToneDbFs, underQuietToneADbFs, inSilenceDbFs }: NoiseMeasurement): boolean {
+  return [underQuietToneDbFs, underQuietToneADbFs, inSilenceDbFs].every(Number.isFinite);
 }
 
 /** What of a section of noise nothing struck, and what struck the rest. */

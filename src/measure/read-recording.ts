@@ -1,12 +1,15 @@
 import type { Sound } from '../audio/sound.ts';
+import { isWild, wildSamples, withoutWildSamples } from '../audio/without-wild-samples.ts';
 import type { TakeFacts } from '../model/check.ts';
 import { SteptoneError } from '../model/errors.ts';
+import type { Reason } from '../model/reason.ts';
 import type { Recording, Session, Tap } from '../model/session.ts';
 import { type AbortedTrack, findTracks } from '../takes/find-takes.ts';
+import { isStretched, trackStretch } from '../takes/track-stretch.ts';
 import { whyNoTrack } from '../takes/why-no-track.ts';
 import { measureTake, type TakeMeasurement } from './measure-take.ts';
 import type { RecorderKnowledge } from './recorder/measure-recorder.ts';
-import { takeFacts } from './take-facts.ts';
+import { takeFacts, takePrint } from './take-facts.ts';
 
 /** What the samples of one file say, whatever the other files say: plain data, which can be sent between threads. */
 export interface RecordingReadings {
@@ -14,7 +17,9 @@ export interface RecordingReadings {
   /** One for each take. */
   readonly measured: readonly TakeMeasurement[];
   readonly facts: readonly TakeFacts[];
-  readonly notes: readonly string[];
+  /** Hiss by which the same recording is known again, one for each take. */
+  readonly prints: readonly (Float32Array | null)[];
+  readonly notes: readonly Reason[];
 }
 
 /**
@@ -28,19 +33,43 @@ export function readRecording(of: {
   sound: Sound;
   recorder: RecorderKnowledge;
 }): RecordingReadings {
+  const channels = tapsOf(of.recording, of.session, of.sound).map(({ channel }) => channel);
+  const read = readSound(of);
+  if (read.facts.some(({ missingSections }) => missingSections.length > 0)) {
+    const stretch = trackStretch(of.sound, channels);
+    if (stretch !== null && isStretched(stretch))
+      throw noTrack({ file: of.recording.file, sound: of.sound, channels });
+  }
+  if (read.facts.length > 0 && !read.facts.some(isBeyondRecorders)) return read;
+  const wild = wildSamples(of.sound, channels);
+  const mended = wild === null ? read : readSound({ ...of, sound: withoutWildSamples(of.sound) });
+  if (mended.facts.length === 0) throw noTrack({ file: of.recording.file, sound: of.sound, channels });
+  return wild === null ? mended : { ...mended, facts: mended.facts.map((facts) => ({ ...facts, wild })) };
+}
+
+function isBeyondRecorders({ channels }: TakeFacts): boolean {
+  return channels.some(({ peakDbFs }) => isWild(10 ** (peakDbFs / 20)));
+}
+
+function readSound(of: {
+  recording: Recording;
+  session: Session;
+  sound: Sound;
+  recorder: RecorderKnowledge;
+}): RecordingReadings {
   const { recording, session, sound, recorder } = of;
   const { file } = recording;
   const taps = tapsOf(recording, session, sound);
   const channels = taps.map(({ channel }) => channel);
   const found = findTracks(sound, channels);
-  if (found.takes.length === 0) throw noTrack({ file, sound, channels, aborted: found.aborted });
   const recorderFloorDbFs = channels.map((channel) => recorder.floorDbFs.get(channel) ?? null);
   const measured = found.takes.map((take) => measureTake({ sound, take, channels, recorderFloorDbFs }));
   return {
     taps,
     measured,
     facts: found.takes.map((take, t) => takeFacts({ sound, take, file, taps, measured: measured[t] })),
-    notes: [...sound.notes, ...found.aborted.map(abortedText)],
+    prints: found.takes.map((take) => takePrint({ sound, take, channels })),
+    notes: [...sound.notes, ...found.aborted.map(abortedNote)],
   };
 }
 
@@ -60,22 +89,25 @@ function tapsOf(recording: Recording, session: Session, sound: Sound): { tap: Ta
   });
 }
 
-function noTrack(of: {
+function noTrack({
+  file,
+  sound,
+  channels,
+}: {
   file: string;
   sound: Sound;
   channels: readonly number[];
-  aborted: readonly AbortedTrack[];
 }): SteptoneError {
-  const { file, sound } = of;
+  const { aborted } = findTracks(sound, channels);
   return new SteptoneError({
     code: 'no-track',
     expected: 'a recording of the test track',
     found: `no whole track in ${(sound.length / sound.sampleRateHz).toFixed(1)} s`,
     where: file,
-    ...whyNoTrack(of),
+    ...whyNoTrack({ sound, channels, aborted }),
   });
 }
 
-function abortedText({ startSeconds, endSeconds }: AbortedTrack): string {
-  return `a track that begins at ${startSeconds.toFixed(1)} s is broken off at ${endSeconds.toFixed(1)} s: it is not used`;
+function abortedNote({ startSeconds, endSeconds }: AbortedTrack): Reason {
+  return { code: 'track broken off', fromSeconds: startSeconds, toSeconds: endSeconds };
 }

@@ -14,24 +14,20 @@ export function isSameSignal(one: Float32Array, other: Float32Array): boolean {
   return Math.abs(cross) > SAME_NOISE * Math.sqrt(powerOne * powerOther);
 }
 
+/**
+ * Of second differences: hum and whine come in on all channels alike and say nothing, hiss does not. 50 Hz at 48 kHz is
+ * 4e-5 of what it was afterwards, 1 kHz a sixtieth, hiss two and a half times as much.
+ */
 function covariance(one: Float32Array, other: Float32Array) {
-  const meanOne = mean(one);
-  const meanOther = mean(other);
   let cross = 0;
   let powerOne = 0;
   let powerOther = 0;
-  for (let n = 0; n < one.length; n++) {
-    const a = one[n] - meanOne;
-    const b = other[n] - meanOther;
+  for (let n = 2; n < one.length; n++) {
+    const a = one[n] - 2 * one[n - 1] + one[n - 2];
+    const b = other[n] - 2 * other[n - 1] + other[n - 2];
     cross += a * b;
     powerOne += a * a;
     powerOther += b * b;
   }
   return { cross, powerOne, powerOther };
-}
-
-function mean(samples: Float32Array): number {
-  let sum = 0;
-  for (let n = 0; n < samples.length; n++) sum += samples[n];
-  return sum / Math.max(1, samples.length);
 }

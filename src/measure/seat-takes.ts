@@ -2,6 +2,7 @@ import type { Sound } from '../audio/sound.ts';
 import type { SeatTakes } from '../model/equipment.ts';
 import { SteptoneError } from '../model/errors.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
+import type { Reason } from '../model/reason.ts';
 import { isSeatKind, type RecordingKind, type Session } from '../model/session.ts';
 import { findTakes } from '../takes/find-takes.ts';
 import type { FileNote } from './measure-session.ts';
@@ -34,26 +35,26 @@ export function measureSeatTakes({ session, open }: { session: Session; open: (f
     );
     try {
       const level = levelOf(open(file), channel);
-      if (level === null) notes.push(leftOut(file, 'no whole track in it'));
+      if (level === null) notes.push(leftOut(file, { code: 'no whole track' }));
       else if (!levels.has(kind)) levels.set(kind, level);
-      else notes.push(leftOut(file, `another ${kind} take is used`));
+      else notes.push(leftOut(file, { code: 'another such take is used', kind }));
     } catch (error) {
       if (!(error instanceof SteptoneError)) throw error;
-      notes.push(leftOut(file, error.message));
+      notes.push(leftOut(file, { code: 'cannot be used', errorCode: error.code, message: error.message }));
     }
   }
   const missing = NEEDED.filter((kind) => !levels.has(kind));
   if (recordings.length > 0 && missing.length > 0)
     notes.push({
       file: recordings[0].file,
-      text: `nothing is told of the seat: ${missing.join(' and ')} ${missing.length === 1 ? 'is' : 'are'} missing`,
+      reason: { code: 'seat takes missing', kinds: [...missing] },
       leftOut: false,
     });
   return { seat: missing.length > 0 ? null : together(levels), notes };
 }
 
-function leftOut(file: string, why: string): FileNote {
-  return { file, text: `left out: ${why}`, leftOut: true };
+function leftOut(file: string, reason: Reason): FileNote {
+  return { file, reason, leftOut: true };
 }
 
 /** Decibels on the grid; null at points that do not stand clear of the noise. */

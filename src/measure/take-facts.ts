@@ -5,7 +5,9 @@ import { magnitudeCurve } from '../model/response.ts';
 import type { Tap } from '../model/session.ts';
 import type { Take } from '../takes/find-takes.ts';
 import { MIDDLE_TONE_HZ, type Section } from '../tones/track.ts';
+import { hissPrint } from './disturbances/hiss-print.ts';
 import { leadInExcessDb, readLeadIn } from './disturbances/lead-in-gain.ts';
+import { tonesAgainstSweep } from './ladders/tone-against-sweep.ts';
 import type { ChannelFaults, ChannelMeasurement, TakeMeasurement } from './measure-take.ts';
 import { isSameSignal } from './same-channel.ts';
 import { readShared } from './sweeps/section-memory.ts';
@@ -23,6 +25,16 @@ const RECORDER_LIMIT_DB = 0.02;
 /** Part of the silence that is compared between channels. */
 const SILENCE_EDGE_SECONDS = 0.15;
 const SILENCE_SECONDS = 0.5;
+
+/** The hiss of a take's first channel that carries something, to know the same recording again. */
+export function takePrint(of: {
+  sound: Sound;
+  take: Take;
+  channels: readonly number[];
+}): Float32Array | null {
+  const [first] = of.channels;
+  return first === undefined ? null : hissPrint(silenceOf(of.sound, of.take, [first])[first]);
+}
 
 /** The facts of one take for the check; `setting` is filled in once it is known. */
 export function takeFacts(of: {
@@ -48,10 +60,14 @@ export function takeFacts(of: {
     ),
     clockPpm:
       measured.clock === null ? null : { value: measured.clock.ppm, plusMinus: measured.clock.plusMinusPpm },
+    ...(measured.continuity.slip === null ? {} : { timeSlip: measured.continuity.slip }),
+    ...(measured.continuity.torn.length === 0 ? {} : { tornSections: [...measured.continuity.torn] }),
     channels: taps.map(({ tap, channel }, i): ChannelFacts => {
       const one = measured.channels[i];
       const { peakDbFs, clippedRuns, dcOffset } = one.recorder;
       const { levelsDbFs, gainChangeDb, mutedUpToHz, knocks } = measured.faults[i];
+      const noiseDbFs = one.noise?.underQuietToneDbFs ?? null;
+      const against = tonesAgainstSweep({ ladders: one.ladders, low: one.bothLowDrive, noiseDbFs });
       const announcements = joined(measured.faults[i].announcements);
       const levels = [levelsDbFs.left ?? [], levelsDbFs.right ?? []].flat();
       const twin = taps.find(
@@ -66,10 +82,13 @@ export function takeFacts(of: {
         channel: channel + 1,
         levelDbFs: levels.length === 0 ? null : Math.max(...levels),
         peakDbFs,
+        upToHz: upToHz(one),
+        clearDb: clearDb(one),
         clippedRuns,
         clippedFromDriveDbFs: clippedRuns > 0 ? clippedFromDriveDbFs(one) : null,
         gainChangeDb,
         ladderSpreadDb: ladderSpreadDb(one.ladders),
+        ...(against.length === 0 ? {} : { tonesAgainstSweep: against }),
         leadInExcessDb: leadInExcessDb({
           take,
           samples: leadIn[channel],
@@ -78,7 +97,7 @@ export function takeFacts(of: {
           clockPpm: measured.clock?.ppm ?? 0,
         }),
         dcOffset,
-        noiseDbFs: one.noise?.underQuietToneDbFs ?? null,
+        noiseDbFs,
         carries: carried[i],
         sameAsTapId: twin?.tap.id ?? null,
         mutedUpToHz,
@@ -138,6 +157,19 @@ function missingSections(take: Take, carried: readonly ChannelFacts['carries'][]
   return take.missing.filter((id) =>
     id.endsWith('left') ? hears('left') : id.endsWith('right') ? hears('right') : true,
   );
+}
+
+function upToHz({ left, right }: ChannelMeasurement): number | null {
+  const tops = [left, right].flatMap(({ trustedHz }) => (trustedHz === null ? [] : [trustedHz[1]]));
+  return tops.length === 0 ? null : Math.max(...tops);
+}
+
+function clearDb({ left, right }: ChannelMeasurement): number | null {
+  const ratios = [left, right].flatMap(({ real, imag, sigma, trustedHz }) =>
+    trustedHz === null ? [] : Array.from(sigma, (noise, k) => Math.hypot(real[k], imag[k]) / noise),
+  );
+  const most = ratios.reduce((highest, ratio) => Math.max(highest, ratio), 0);
+  return most > 0 && Number.isFinite(most) ? 20 * Math.log10(most) : null;
 }
 
 function clippedFromDriveDbFs({ ladders, recorder }: ChannelMeasurement): number | null {

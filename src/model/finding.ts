@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { doubtSchema } from './doubt.ts';
 import { evidenceSchema } from './evidence.ts';
 import { measuredOrReasonSchema, measuredSchema, notMeasurableSchema } from './measured-schema.ts';
 import { reasonSchema } from './reason.ts';
@@ -7,7 +8,13 @@ import { engineSchema } from './session.ts';
 /** Frequencies at which bass change is stated. */
 export const BASS_FREQUENCIES_HZ = [40, 63, 80, 100] as const;
 
-const base = { id: z.string(), tapIds: z.array(z.string()), evidence: z.array(evidenceSchema) };
+const base = {
+  id: z.string(),
+  tapIds: z.array(z.string()),
+  evidence: z.array(evidenceSchema),
+  /** What touches the takes that it rests on, or would rest on; left out where nothing does. */
+  doubts: z.array(doubtSchema).optional(),
+};
 const setting = z.number();
 
 /** One value for each of BASS_FREQUENCIES_HZ, relative to the plateau settings; negative where bass is lost. */
@@ -49,6 +56,13 @@ export const bassChangeSchema = z.object({
       reason: reasonSchema,
     })
     .nullable(),
+  /**
+   * Set where nothing shows all of the loss: no plateau, or the tap's own upper bass for a middle. The changes are then
+   * what is lost at least, and this the largest of them.
+   */
+  atLeast: z
+    .object({ fromSetting: setting, toSetting: setting, atHz: z.number(), lossDb: measuredSchema })
+    .optional(),
   /** Setting to record next to narrow the bracket; null where neighbours are adjacent. */
   recordNext: setting.nullable(),
 });
@@ -102,6 +116,8 @@ export const bandSchema = z.object({
   lowEdgeMayBeRecorder: z.boolean().optional(),
   /** Fixed peaks and dips of the radio's own EQ as fitted, for those who want to undo it. */
   fixedEq: z.array(z.object({ frequencyHz: z.number(), gainDb: z.number(), q: z.number() })),
+  /** Why there is none, where there may be; left out where it is known. */
+  fixedEqReason: reasonSchema.optional(),
 });
 
 export const crossoverSchema = z.object({
@@ -112,15 +128,15 @@ export const crossoverSchema = z.object({
   frequencyHz: measuredSchema,
 });
 
-/** Level of a programme of which nothing stands clear of the noise. */
-export const NO_LEVEL_DB = -120;
-
 export const routingSchema = z.object({
   ...base,
   kind: z.literal('routing'),
-  /** Programme left and programme right at this tap, relative to the stronger, mid of its trusted band. */
-  leftDb: z.number(),
-  rightDb: z.number(),
+  /**
+   * Programme left and programme right at this tap, relative to the stronger, mid of its trusted band; null where nothing of
+   * it stands clear of the noise.
+   */
+  leftDb: z.number().nullable(),
+  rightDb: z.number().nullable(),
   carries: z.enum(['left', 'right', 'left and right', 'difference', 'nothing']),
   agreesWithSession: z.boolean(),
 });
@@ -165,11 +181,16 @@ export const clippingSchema = z.object({
   firstClippingRecorded: setting.nullable(),
   /** Settings of which neither is known: noise hides it, or the most boosted frequency is louder there than any tone played. */
   untold: z
-    .object({ settings: z.array(setting), because: z.enum(['noise', 'no tone was as loud']) })
+    .object({
+      settings: z.array(setting),
+      because: z.enum(['noise', 'no tone was as loud', 'no tone was as low', 'in doubt']),
+    })
     .optional(),
   /** The same worked out between recorded settings from the volume law; null where it cannot be. */
   highestCleanComputed: setting.nullable(),
   mostBoostedHz: z.number(),
+  /** Tones at which 'clean' was tried. */
+  triedHz: z.array(z.number()).optional(),
   /** True where the recorder's own input may be what clips, just below its full scale, and nothing recorded tells. */
   mayBeRecorder: z.boolean().optional(),
 });

@@ -1,17 +1,35 @@
 import { z } from 'zod';
+import { arrivalReasons } from './reason/arrival-reasons.ts';
+import { bandReasons } from './reason/band-reasons.ts';
+import { bassReasons } from './reason/bass-reasons.ts';
 import { chainReasons } from './reason/chain-reasons.ts';
+import { checkReasons } from './reason/check-reasons.ts';
+import { clippingReasons } from './reason/clipping-reasons.ts';
+import { doubtReasons } from './reason/doubt-reasons.ts';
 import { feedReasons } from './reason/feed-reasons.ts';
+import { fileReasons } from './reason/file-reasons.ts';
 import { filterReasons } from './reason/filter-reasons.ts';
 import { installReasons } from './reason/install-reasons.ts';
 import { protectionReasons } from './reason/protection-reasons.ts';
+import { recordReasons } from './reason/record-reasons.ts';
 import { restorationReasons } from './reason/restoration-reasons.ts';
 import { seatReasons } from './reason/seat-reasons.ts';
+import { takeReasons } from './reason/take-reasons.ts';
 
 /**
  * Every reason, doubt, remark, note and limit is a code with the figures that it is worded with. The codes stand in
  * `reason/` by subject, their words in `src/words/reason/`: nothing reads structure back out of a sentence.
  */
 const figuresOfCode = {
+  ...arrivalReasons,
+  ...bandReasons,
+  ...bassReasons,
+  ...checkReasons,
+  ...clippingReasons,
+  ...doubtReasons,
+  ...fileReasons,
+  ...recordReasons,
+  ...takeReasons,
   ...chainReasons,
   ...installReasons,
   ...feedReasons,

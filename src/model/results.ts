@@ -1,11 +1,14 @@
 import { z } from 'zod';
 import { chainSchema } from './chain.ts';
 import { checkSchema } from './check.ts';
+import { doubtSchema } from './doubt.ts';
 import { evidenceSchema } from './evidence.ts';
 import { findingSchema } from './finding.ts';
+import { reasonSchema } from './reason.ts';
 import { recommendationSchema } from './recommendation.ts';
 import { sessionSchema } from './session.ts';
 import { asLeftSchema } from './verification.ts';
+import { withReason } from './with-reason.ts';
 
 /** Raised whenever a results file of an older version can no longer be read as it is. */
 export const RESULTS_VERSION = 1;
@@ -78,11 +81,13 @@ export const resultsSchema = z.object({
   frequencyHz: z.array(z.number()),
   measurements: z.array(measurementRecordSchema),
   findings: z.array(findingSchema),
+  /** What keeps takes from saying what they seem to say; absent from files of older versions. */
+  doubts: z.array(doubtSchema).optional(),
   /** The solved chain that the recommendations read; absent from files of older versions. */
   chain: chainSchema.optional(),
   recommendations: z.array(recommendationSchema),
-  /** Recordings left out, repairs and doubts: each in plain words with the file it is about. */
-  notes: z.array(z.object({ file: z.string().nullable(), text: z.string() })),
+  /** Recordings left out and repairs, each with the file it is about. */
+  notes: z.array(withReason({ file: z.string().nullable(), reason: reasonSchema })),
   /** What was seen of the recordings themselves; absent from files of older versions. */
   checks: checkSchema.optional(),
   inputs: z.array(z.object({ file: z.string(), sha256: z.string(), byteLength: z.number() })),

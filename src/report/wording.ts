@@ -1,16 +1,39 @@
 import type { Finding } from '../model/finding.ts';
+import { reasonText } from '../words/reason-text.ts';
+import { say } from './sentence.ts';
 import { bandWords, commonCeilingWords, crossoverWords } from './wording/band-words.ts';
 import { bassChangeWords, bassLimiterWords, loudnessContourWords } from './wording/bass-words.ts';
 import { clippingWords, railWords, recorderClippingWords, volumeLawWords } from './wording/level-words.ts';
 import { noiseWords } from './wording/noise-words.ts';
 import { routingWords, timingWords } from './wording/routing-words.ts';
-import type { FindingWords, TapLabel } from './wording/statement.ts';
+import {
+  capitalised,
+  type FindingWords,
+  type Statement,
+  settingsText,
+  type TapLabel,
+  told,
+} from './wording/statement.ts';
 
 /**
  * The words of a finding: what was looked at, the verdict, and everything there is to know about it. The files beside
  * this one hold them by subject; no other place in the project words a finding.
  */
 export function findingWords(finding: Finding, tapLabel: TapLabel): FindingWords {
+  const words = wordsOfKind(finding, tapLabel);
+  return { ...words, statements: [...words.statements, ...doubtStatements(finding)] };
+}
+
+/** Takes that were left out; a doubt about all of them is worded with what it withholds. */
+function doubtStatements({ doubts = [] }: Finding): Statement[] {
+  return doubts.flatMap(({ settings, reason }) =>
+    settings === null
+      ? []
+      : [told(say`${capitalised(settingsText(settings))} left out: ${reasonText(reason)}.`)],
+  );
+}
+
+function wordsOfKind(finding: Finding, tapLabel: TapLabel): FindingWords {
   switch (finding.kind) {
     case 'bass-change':
       return bassChangeWords(finding);

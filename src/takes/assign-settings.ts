@@ -1,3 +1,5 @@
+import type { CodedReason } from '../model/reason.ts';
+
 /** Level of one take of a file, in order of time. */
 export interface TakeLevel {
   readonly startSeconds: number;
@@ -16,12 +18,12 @@ export interface AssignedSettings {
   /** One a take; null where the take was recorded at none of the session's settings. */
   readonly settings: readonly (number | null)[];
   /** What had to be assumed, or null where the session's order simply fits. */
-  readonly doubt: string | null;
+  readonly doubt: CodedReason | null;
 }
 
 /** Why the takes of a file cannot be given settings. */
 export interface UnclearSettings {
-  readonly unclear: string;
+  readonly unclear: CodedReason;
 }
 
 /** Repeats at one setting agree this well; the smallest step of a radio's volume is about 0.5 dB (common practice). */
@@ -52,18 +54,15 @@ export function assignSettings(of: {
   const countFits = takes.length === planned.length;
   if (countFits && !contradicts(takes, planned))
     return { settings: planned, doubt: equalLevels(takes, planned) };
-  if (takes.some(({ unsteady }) => unsteady))
-    return {
-      unclear: 'the level changed by itself within a take, so that levels do not tell the settings',
-    };
+  if (takes.some(({ unsteady }) => unsteady)) return { unclear: { code: 'level not steady within a take' } };
   const steps = levelSteps(takes);
   const settings = [...new Set(planned)].sort((a, b) => a - b);
   const knownSettings = new Set(known.map(({ setting }) => setting));
   const reading =
     knownSettings.size >= 2 ? byKnownLevels({ steps, settings, known }) : byLine({ steps, settings });
-  if (typeof reading === 'string') return { unclear: reading };
+  if ('code' in reading) return { unclear: reading };
   const assigned = takes.map(({ levelDb }) => reading[stepOf(steps, levelDb)]);
-  return { settings: assigned, doubt: doubtText({ takes, planned, assigned, countFits }) };
+  return { settings: assigned, doubt: matchedByLevel({ takes, planned, assigned, countFits }) };
 }
 
 /** Every take of a file with one setting is a repeat at it. */
@@ -74,7 +73,7 @@ function oneSetting(takes: readonly TakeLevel[], setting: number): AssignedSetti
     settings: takes.map(() => setting),
     doubt:
       spreadDb > DIFFERENT_LEVEL_DB
-        ? `${takes.length} takes are stated to be at setting ${setting}, but their levels differ by ${spreadDb.toFixed(1)} dB`
+        ? { code: 'takes of one setting differ', setting, takes: takes.length, spreadDb }
         : null,
   };
 }
@@ -86,16 +85,14 @@ function contradicts(takes: readonly TakeLevel[], planned: readonly number[]): b
   );
 }
 
-function equalLevels(takes: readonly TakeLevel[], planned: readonly number[]): string | null {
+function equalLevels(takes: readonly TakeLevel[], planned: readonly number[]): CodedReason | null {
   const levels = takes.map(({ levelDb }) => levelDb);
   if (Math.max(...levels) - Math.min(...levels) <= SAME_LEVEL_DB) return null; // a tap of fixed level
   const i = takes.findIndex(
     ({ levelDb }, at) =>
       at > 0 && planned[at] !== planned[at - 1] && Math.abs(levelDb - takes[at - 1].levelDb) <= SAME_LEVEL_DB,
   );
-  return i < 0
-    ? null
-    : `the takes listed as settings ${planned[i - 1]} and ${planned[i]} have the same level: if one repeats the other, list the settings in the order recorded`;
+  return i < 0 ? null : { code: 'two settings of one level', settings: [planned[i - 1], planned[i]] };
 }
 
 interface LevelStep {
@@ -129,7 +126,7 @@ function byKnownLevels(of: {
   steps: readonly LevelStep[];
   settings: readonly number[];
   known: readonly KnownLevel[];
-}): Reading | string {
+}): Reading | CodedReason {
   const known = of.known
     .filter(({ setting }, i) => of.known.findIndex((one) => one.setting === setting) === i)
     .sort((a, b) => a.setting - b.setting);
@@ -141,8 +138,8 @@ function byKnownLevels(of: {
     return Math.abs(nearest.levelDb - levelDb) <= FITTING_DB ? nearest.setting : null;
   });
   const given = reading.filter((setting) => setting !== null);
-  if (given.length === 0) return 'no level is that of any setting as other recordings of this tap have it';
-  return new Set(given).size === given.length ? reading : 'two different levels come nearest to one setting';
+  if (given.length === 0) return { code: 'no level is that of a setting' };
+  return new Set(given).size === given.length ? reading : { code: 'two levels for one setting' };
 }
 
 /** Straight lines between known settings, and on beyond them. */
@@ -156,14 +153,14 @@ function levelAt(known: readonly KnownLevel[], setting: number): number {
 }
 
 /** As many levels as settings pair in order; otherwise the pairing whose levels lie best on a line, if no other comes near. */
-function byLine(of: { steps: readonly LevelStep[]; settings: readonly number[] }): Reading | string {
+function byLine(of: { steps: readonly LevelStep[]; settings: readonly number[] }): Reading | CodedReason {
   const { steps, settings } = of;
   if (steps.length === settings.length) return settings;
   const [fewer, more] =
     steps.length < settings.length ? [steps.length, settings.length] : [settings.length, steps.length];
-  if (fewer < 3) return `${steps.length} levels for ${settings.length} settings say too little`;
-  if (choiceCount(more, fewer) > MOST_CHOICES)
-    return `${steps.length} levels for ${settings.length} settings can be paired in too many ways`;
+  const counts = { levels: steps.length, settings: settings.length };
+  if (fewer < 3) return { code: 'too few levels', ...counts };
+  if (choiceCount(more, fewer) > MOST_CHOICES) return { code: 'too many pairings', ...counts };
   const levels = steps.map(({ levelDb }) => levelDb);
   const readings = choices(more, fewer).map((chosen) =>
     steps.length < settings.length
@@ -183,10 +180,9 @@ function byLine(of: { steps: readonly LevelStep[]; settings: readonly number[] }
         },
   );
   const [best, second] = readings.sort((a, b) => a.misfitDb - b.misfitDb);
-  if (best.misfitDb > FITTING_DB)
-    return 'the levels follow no even volume law, so that they do not tell which setting is which';
+  if (best.misfitDb > FITTING_DB) return { code: 'no even volume law' };
   if (second !== undefined && second.misfitDb < CLEARER_FACTOR * best.misfitDb + CLEARER_BY_DB)
-    return `the levels fit ${spelled(best.reading)} and ${spelled(second.reading)} alike`;
+    return { code: 'levels fit two readings', one: [...best.reading], other: [...second.reading] };
   return best.reading;
 }
 
@@ -230,26 +226,17 @@ function misfitDb(settings: readonly number[], levels: readonly number[]): numbe
   return Math.sqrt(mean(squares));
 }
 
-function doubtText(of: {
+function matchedByLevel(of: {
   takes: readonly TakeLevel[];
   planned: readonly number[];
   assigned: readonly (number | null)[];
   countFits: boolean;
-}): string {
+}): CodedReason {
   const { takes, planned, assigned, countFits } = of;
-  const reason = countFits
-    ? `the levels contradict the order ${listed(planned)}`
-    : `${takes.length} takes were found for ${planned.length} settings`;
-  const list = takes
-    .map(({ startSeconds }, i) => `${assigned[i] ?? 'none of them'} at ${startSeconds.toFixed(1)} s`)
-    .join(', ');
-  return `${reason}, so they were matched by level: ${list}; if that is wrong, list the settings of the takes in order`;
-}
-
-function spelled(reading: Reading): string {
-  return reading.map((setting) => setting ?? 'none').join(', ');
-}
-
-function listed(settings: readonly (number | null)[]): string {
-  return settings.filter((setting) => setting !== null).join(', ');
+  return {
+    code: 'matched by level',
+    planned: [...planned],
+    countFits,
+    takes: takes.map(({ startSeconds }, i) => ({ setting: assigned[i], atSeconds: startSeconds })),
+  };
 }

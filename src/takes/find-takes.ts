@@ -37,7 +37,6 @@ const TWEETER_SEARCH_RATE_HZ = 24_000;
 /** Holds a track with some seconds around it at SEARCH_RATE_HZ; longer files are searched in overlapping pieces. */
 const PIECE_SIZE = 2 ** 17;
 const TWEETER_PIECE_SIZE = 2 ** 20;
-const MOST_CHANNELS = 3;
 
 /**
  * Finds every playing of a test track in a recording, in order of time, from its sweeps alone; no marks are needed and the
@@ -68,10 +67,23 @@ export function findTracks(
   return tweeter.takes.length > 0 ? tweeter : found;
 }
 
+/** Every place of a recording that resembles a sweep of a track, at the rate of the search. */
+export function sweepHits(
+  sound: Sound,
+  channels: readonly number[],
+): ReadonlyMap<Sweep, readonly SweepHit[]> {
+  const hits = new Map<Sweep, SweepHit[]>();
+  search(sound, channels, { aboutRateHz: SEARCH_RATE_HZ, mostSamples: PIECE_SIZE }, (sweep, found) =>
+    hits.set(sweep, [...(hits.get(sweep) ?? []), ...found]),
+  );
+  return hits;
+}
+
 function search(
   sound: Sound,
   channels: readonly number[],
   { aboutRateHz, mostSamples }: { aboutRateHz: number; mostSamples: number },
+  onHits: (sweep: Sweep, found: readonly SweepHit[]) => void = () => {},
 ): FoundTracks {
   const decimator = decimatorBy(Math.max(1, Math.round(sound.sampleRateHz / aboutRateHz)));
   const sampleRateHz = sound.sampleRateHz / decimator.factor;
@@ -89,14 +101,16 @@ function search(
   const pieces = piecesOf(sound, { channels, decimator, pieceLength, overlap });
   const spectrum = new Float64Array(size + 2);
   let found: FoundTracks = { takes: [], aborted: [] };
-  for (let rank = 0; rank < Math.min(MOST_CHANNELS, channels.length) && !fills(found, sound); rank++) {
+  // A right side that is a little quieter than three left ones comes fourth: each is asked until nothing is lacking.
+  for (let rank = 0; rank < channels.length && !fills(found, sound); rank++) {
     for (const { start, byStrength } of pieces) {
       const piece = readPiece(sound, { channel: byStrength[rank], decimator, start, length: pieceLength });
       realSpectrum(piece, size, spectrum);
-      for (const { sweep, detector } of detectors)
-        hits
-          .get(sweep)!
-          .push(...hitsFrom(detector, { piece, spectrum, offsetSeconds: start / sampleRateHz }));
+      for (const { sweep, detector } of detectors) {
+        const heard = hitsFrom(detector, { piece, spectrum, offsetSeconds: start / sampleRateHz });
+        hits.get(sweep)!.push(...heard);
+        onHits(sweep, heard);
+      }
     }
     found = chooseTakes(hits);
   }

@@ -1,9 +1,14 @@
 import type { Sound } from '../audio/sound.ts';
 import { powerSpectrum, TONE_HALF_WIDTH_BINS } from '../dsp/power-spectrum.ts';
 import { type AbortedTrack, findTracks } from './find-takes.ts';
+import { isStretched, trackStretch } from './track-stretch.ts';
 
-/** Player and recorder that disagree between 44.1 and 48 kHz play the track this much too fast or too slow. */
-const RATE_SLIPS = [48 / 44.1, 44.1 / 48, 2, 0.5] as const;
+/** Rates that files are labelled with in place of another; the nearest factors are tried first. */
+const RATES_HZ = [16_000, 22_050, 32_000, 44_100, 48_000, 88_200, 96_000, 176_400, 192_000] as const;
+const WIDEST_SLIP = 2.2;
+/** A factor within this of two rates’ ratio is a wrong label; another is a resampling that went wrong. */
+const LABEL_WITHIN = 3e-3;
+
 const LOOK_SECONDS = 3;
 /** A steady tone holds nearly all of the power. */
 const TONE_PART = 0.8;
@@ -21,6 +26,8 @@ export function whyNoTrack(of: {
 }): { likelyCause: string; nextStep: string } {
   const { sound, channels } = of;
   const [aborted] = of.aborted;
+  const stretch = trackStretch(sound, channels);
+  if (stretch !== null && isStretched(stretch)) return runsOtherwise(stretch);
   if (aborted !== undefined)
     return {
       likelyCause: `the track that begins at ${aborted.startSeconds.toFixed(1)} s is broken off at ${aborted.endSeconds.toFixed(1)} s`,
@@ -32,15 +39,11 @@ export function whyNoTrack(of: {
       likelyCause: 'nothing was connected, or the radio was muted',
       nextStep: 'check the wiring and the recorder’s inputs, then record again',
     };
-  const slip = RATE_SLIPS.find((ratio) => {
+  const slip = slipsOf(sound.sampleRateHz).find((ratio) => {
     const otherRate = { ...sound, sampleRateHz: sound.sampleRateHz * ratio };
     return findTracks(otherRate, channels, { tweetersToo: false }).takes.length > 0;
   });
-  if (slip !== undefined)
-    return {
-      likelyCause: `the track runs ${slip > 1 ? 'slow' : 'fast'} by a factor of ${Math.max(slip, 1 / slip).toFixed(3)}: player or recorder was set to another sample rate than the file says`,
-      nextStep: 'set both to the rate of their files and record again',
-    };
+  if (slip !== undefined) return runsOtherwise(slip);
   const toneHz = middle.map((samples) => steadyToneHz(samples, sound.sampleRateHz)).find((hz) => hz !== null);
   return toneHz !== undefined
     ? {
@@ -50,6 +53,30 @@ export function whyNoTrack(of: {
     : {
         likelyCause: 'another file was played',
         nextStep: 'listen to the file, then record this take again with the test track',
+      };
+}
+
+/** What the true rate may be, over the one that the file says. */
+function slipsOf(sampleRateHz: number): number[] {
+  return RATES_HZ.map((rate) => rate / sampleRateHz)
+    .filter((ratio) => ratio !== 1 && ratio < WIDEST_SLIP && ratio > 1 / WIDEST_SLIP)
+    .sort((one, other) => Math.abs(Math.log(one)) - Math.abs(Math.log(other)));
+}
+
+/** @param factor above 1 where the track takes longer than it should */
+function runsOtherwise(factor: number): { likelyCause: string; nextStep: string } {
+  const how = `the track runs ${factor > 1 ? 'slow' : 'fast'} by a factor of ${Math.max(factor, 1 / factor).toFixed(3)}`;
+  const isLabel = RATES_HZ.some((one) =>
+    RATES_HZ.some((other) => one !== other && Math.abs(one / other / factor - 1) < LABEL_WITHIN),
+  );
+  return isLabel
+    ? {
+        likelyCause: `${how}: player or recorder was set to another sample rate than the file says`,
+        nextStep: 'set both to the rate of their files and record again',
+      }
+    : {
+        likelyCause: `${how}: the recording was resampled or stretched`,
+        nextStep: 'give the file as the recorder wrote it, or record again with all such treatment off',
       };
 }
 

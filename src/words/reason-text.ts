@@ -1,11 +1,20 @@
 import type { CodedReason, Reason, ReasonCode } from '../model/reason.ts';
+import { arrivalReasonWords } from './reason/arrival-reason-words.ts';
+import { bandReasonWords } from './reason/band-reason-words.ts';
+import { bassReasonWords } from './reason/bass-reason-words.ts';
 import { chainReasonWords } from './reason/chain-reason-words.ts';
+import { checkReasonWords } from './reason/check-reason-words.ts';
+import { clippingReasonWords } from './reason/clipping-reason-words.ts';
+import { doubtReasonWords } from './reason/doubt-reason-words.ts';
 import { feedReasonWords } from './reason/feed-reason-words.ts';
+import { fileReasonWords } from './reason/file-reason-words.ts';
 import { filterReasonWords } from './reason/filter-reason-words.ts';
 import { installReasonWords } from './reason/install-reason-words.ts';
 import { protectionReasonWords } from './reason/protection-reason-words.ts';
+import { recordReasonWords } from './reason/record-reason-words.ts';
 import { restorationReasonWords } from './reason/restoration-reason-words.ts';
 import { seatReasonWords } from './reason/seat-reason-words.ts';
+import { takeReasonWords } from './reason/take-reason-words.ts';
 
 /** The words of some codes; the compiler asks for those that are missing. */
 export type ReasonWords<Code extends ReasonCode = ReasonCode> = {
@@ -13,6 +22,15 @@ export type ReasonWords<Code extends ReasonCode = ReasonCode> = {
 };
 
 const words: ReasonWords = {
+  ...arrivalReasonWords,
+  ...bandReasonWords,
+  ...bassReasonWords,
+  ...checkReasonWords,
+  ...clippingReasonWords,
+  ...doubtReasonWords,
+  ...fileReasonWords,
+  ...recordReasonWords,
+  ...takeReasonWords,
   ...chainReasonWords,
   ...installReasonWords,
   ...feedReasonWords,

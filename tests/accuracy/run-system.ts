@@ -8,6 +8,7 @@ import type { Sound } from '../../src/audio/sound.ts';
 import { encodeWav } from '../../src/audio/write-wav.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';
 import { type Simulation, simulate } from '../../src/simulate/simulate.ts';
+import { reasonText } from '../../src/words/reason-text.ts';
 import { memorySound } from '../memory-sound.ts';
 import { drawSystem } from './draw-system.ts';
 import type { Analysed } from './outcome.ts';
@@ -35,7 +36,9 @@ function analysed(simulation: Simulation, { names, open }: Recordings): Omit<Ana
   try {
     const session = resolveSession(simulation.session, { folderFiles: [...names] });
     const { findings, notes, measurements } = analyse({ session, open, toolVersion: 'study', inputs: [] });
-    const lost = notes.filter(({ file }) => file !== null).map(({ file, text }) => `${file}: ${text}`);
+    const lost = notes
+      .filter(({ file }) => file !== null)
+      .map(({ file, reason }) => `${file}: ${reasonText(reason)}`);
     const trustedHz = Object.fromEntries(
       measurements
         .flatMap(({ tapId, left, right }) => {

@@ -31,11 +31,11 @@ const take = (remarks: Remark[]): Check['takes'][number] => ({
   remarks,
 });
 const note = (tapId: string, text: string): Remark => ({
-  code: 'noisy',
   weight: 'note',
   tapIds: [tapId],
-  text: `${tapId}: ${text}`,
+  reason: text,
 });
+const said = (reason: string) => ({ tapIds: [], settings: [], reason });
 const nothing: Check = checkSchema.parse({
   takes: [],
   files: [],
@@ -76,15 +76,20 @@ describe('the lines of a check', () => {
     expect(
       checkLines({
         ...nothing,
-        soFar: [{ tapIds: ['front-left', 'front-right'], text: 'full range' }],
-        notes: ['is fade at centre?'],
+        soFar: [
+          { tapIds: ['front-left', 'front-right'], known: [{ code: 'full range' }, { code: 'bass steady' }] },
+        ],
+        notes: [said('is fade at centre?')],
         recordNext: [next([30, 16], 'bass'), next([28], 'clipping'), next([14], 'the onset', false)],
         mayCloseDash: false,
-        reasons: ['missing front-left at 16', 'was the pad entered wrong'],
+        reasons: [
+          { tapIds: ['front-left'], settings: [16], reason: { code: 'no usable take' } },
+          said('was the pad entered wrong'),
+        ],
       }),
     ).toEqual([
       'So far:',
-      '  front-left, front-right: full range',
+      '  front-left, front-right: full range, bass steady',
       'To look at:',
       '  is fade at centre?',
       'Record next (in one go: 16, 28, 30):',
@@ -92,7 +97,7 @@ describe('the lines of a check', () => {
       '  front-left at 28: clipping',
       'If you have time:',
       '  front-left at 14: the onset',
-      'You may close the dash: no, missing front-left at 16; was the pad entered wrong.',
+      'You may close the dash: no, front-left at 16: no usable take; was the pad entered wrong.',
     ]);
   });
 
@@ -109,7 +114,7 @@ describe('the lines of a check', () => {
     const asked = {
       ...nothing,
       mayCloseDash: false,
-      reasons: ['was one leg measured?'],
+      reasons: [said('was one leg measured?')],
       takes: [take([note('front-left', 'was the gain left alone?')])],
     };
     expect(checkLines(asked)).toEqual([

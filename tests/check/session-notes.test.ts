@@ -3,6 +3,7 @@ import { sessionNotes } from '../../src/check/session-notes.ts';
 import type { Finding, FindingOf, LineOrigin } from '../../src/model/finding.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';
 import type { SessionInput } from '../../src/model/session-input.ts';
+import { statementText } from '../../src/words/statement-text.ts';
 
 const CALIBRATION = { kind: 'pad', padRatio: 11, fullScaleVoltsRms: 1.4 } as const;
 const notes = (findings: readonly Finding[], input: SessionInput = {}) =>
@@ -13,7 +14,7 @@ const notes = (findings: readonly Finding[], input: SessionInput = {}) =>
     ),
     measurements: [],
     findings,
-  });
+  }).map((note) => statementText(note));
 
 function noise(changes: Partial<FindingOf<'noise'>>): FindingOf<'noise'> {
   return {
@@ -83,7 +84,7 @@ describe('what is to be looked at in the car', () => {
     ];
     expect(notes([], { recordings })).toEqual([
       expect.stringMatching(
-        /^one channel at a time: .*best and a worst case; to know, record two outputs together/,
+        /^front-left, front-right: one channel at a time: .*best and a worst case; to know, record two outputs together/,
       ),
     ]);
   });

@@ -5,6 +5,7 @@ import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import type { TapMeasurement } from '../../src/model/measurement.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';
 import type { FrequencyResponse } from '../../src/model/response.ts';
+import { reasonText } from '../../src/words/reason-text.ts';
 
 const session = resolveSession(
   { settings: [10, 20, 30], taps: ['front-left', 'front-right'] },
@@ -80,7 +81,8 @@ const clipping = (tapId: string, clean: number | null, clips: number | null): Fi
 const LEFT = [10, 20, 30].map((setting) => measurement('front-left', setting));
 const said = (findings: readonly Finding[], measurements = LEFT) =>
   soFar({ session, measurements, findings });
-const text = (findings: readonly Finding[], measurements = LEFT) => said(findings, measurements)[0].text;
+const text = (findings: readonly Finding[], measurements = LEFT) =>
+  said(findings, measurements)[0].known.map(reasonText).join(', ');
 
 describe('what is known so far', () => {
   test('is one line for taps that say the same', () => {
@@ -91,7 +93,14 @@ describe('what is known so far', () => {
       clipping(id, 20, 30),
     ]);
     expect(said(findings, both)).toEqual([
-      { tapIds: ['front-left', 'front-right'], text: 'full range, bass steady, clips between 20 and 30' },
+      {
+        tapIds: ['front-left', 'front-right'],
+        known: [
+          { code: 'full range' },
+          { code: 'bass steady' },
+          { code: 'clips between', clean: 20, clips: 30, mayBeRecorder: false },
+        ],
+      },
     ]);
   });
 

@@ -46,7 +46,9 @@ describe('steptone check', () => {
       steptone(['check', lacking, '--json']),
     ]);
     expect([told.status, data.status]).toEqual([3, 3]);
-    expect(told.stdout).toMatch(/You may close the dash: no, missing front-left at 24/);
+    expect(told.stdout).toMatch(
+      /You may close the dash: no, front-left, front-right at 24: setting-24.wav could not be read/,
+    );
     const check = checkSchema.parse(JSON.parse(data.stdout));
     expect(check.mayCloseDash).toBe(false);
     expect(check.soFar.map(({ tapIds }) => tapIds)).toEqual([['front-left', 'front-right']]);

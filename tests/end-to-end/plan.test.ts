@@ -5,6 +5,7 @@ import { findingsOf } from '../../src/model/finding.ts';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import { isNotMeasurable, type MeasuredOrReason } from '../../src/model/measured.ts';
 import { fromRecord } from '../../src/model/measurement-record.ts';
+import type { Reason } from '../../src/model/reason.ts';
 import { recommendationsOf } from '../../src/model/recommendation.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';
 import type { Results } from '../../src/model/results.ts';
@@ -109,7 +110,7 @@ it('one leg measured for the pair: asks first, and gives no volts', () => {
     supply: { volts: 14.4 },
   });
   expect(plan[0]).toMatchObject({ kind: 'record-next', blocks: true });
-  expect((plan[0] as { reasons: string[] }).reasons.join(' ')).toMatch(/one leg/i);
+  expect((plan[0] as { reasons: Reason[] }).reasons.map(reasonText).join(' ')).toMatch(/one leg/i);
   const [clean] = recommendationsOf(plan, 'highest-clean-setting');
   expect(clean.recorded).toBe(32);
   expect(clean.voltsRms).toHaveProperty('notMeasurable');

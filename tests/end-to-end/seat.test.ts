@@ -129,6 +129,9 @@ describe('Four microphone takes at the seat', () => {
     const seat = { subwooferVolts: 2, subwooferLateSeconds: 0, subwooferInverted: false };
     const { notes, recommendations } = planAtTheSeat(seat, { without: 'seat-mains.wav' });
     expect(recommendationsOf(recommendations, 'seat')).toEqual([]);
-    expect(notes.map(({ text }) => text)).toContain('nothing is told of the seat: seat mains is missing');
+    expect(notes.map(({ reason }) => reason)).toContainEqual({
+      code: 'seat takes missing',
+      kinds: ['seat mains'],
+    });
   });
 });

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { findingsOf } from '../../src/model/finding.ts';
 import { isNotMeasurable } from '../../src/model/measured.ts';
+import { codeOf } from '../../src/model/reason.ts';
 import type { Results } from '../../src/model/results.ts';
 import { exampleScenario } from '../../src/simulate/examples.ts';
 import type { TapInput } from '../../src/simulate/scenario.ts';
@@ -38,7 +39,9 @@ function announced(kind: Kind, secondsIntoTrack: number): Results {
 /** What is said of the takes: setting, tap, code and weight. */
 function remarks(results: Results): string[] {
   return results.checks!.takes.flatMap(({ facts, remarks: said }) =>
-    said.map(({ code, tapIds, weight }) => `${facts.setting} ${tapIds.join()}: ${code}, ${weight}`),
+    said.map(
+      ({ reason, tapIds, weight }) => `${facts.setting} ${tapIds.join()}: ${codeOf(reason)}, ${weight}`,
+    ),
   );
 }
 

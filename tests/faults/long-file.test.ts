@@ -4,6 +4,7 @@ import { measureSession } from '../../src/measure/measure-session.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';
 import { exampleScenario } from '../../src/simulate/examples.ts';
 import { simulate } from '../../src/simulate/simulate.ts';
+import { reasonText } from '../../src/words/reason-text.ts';
 import { memorySound } from '../memory-sound.ts';
 import { thrown } from '../thrown.ts';
 import { knock } from './spoilt.ts';
@@ -76,7 +77,7 @@ function measured(
   const sound = memorySound({ name: 'all.wav', sampleRateHz, channels });
   return measureSession({ session, open: () => sound });
 }
-const texts = (result: ReturnType<typeof measured>) => result.notes.map(({ text }) => text);
+const texts = (result: ReturnType<typeof measured>) => result.notes.map(({ reason }) => reasonText(reason));
 const settingsOf = (result: ReturnType<typeof measured>) => result.facts.map(({ setting }) => setting);
 
 describe('one long file', () => {

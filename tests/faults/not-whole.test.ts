@@ -1,5 +1,6 @@
 import { beforeAll, describe, expect, test } from 'vitest';
 import type { Remark } from '../../src/model/check.ts';
+import { codeOf } from '../../src/model/reason.ts';
 import { exampleScenario } from '../../src/simulate/examples.ts';
 import { thrown } from '../thrown.ts';
 import { largestDifferenceDb, measuredSpoilt, type Spoilable } from './spoilt.ts';
@@ -14,7 +15,7 @@ beforeAll(() => {
 /** The same radio with more noise, as a part that was not recorded has none. */
 const NOISY_TAKE = exampleScenario('shelf loss', { settings: [20], everyTap: { noise: { snrDb: 30 } } });
 
-const codes = (remarks: readonly Remark[]) => [...new Set(remarks.map(({ code }) => code))];
+const codes = (remarks: readonly Remark[]) => [...new Set(remarks.map(({ reason }) => codeOf(reason)))];
 const left = ({ measurements }: ReturnType<typeof measuredSpoilt>) => measurements[0];
 
 describe('a recording that is not whole', () => {
@@ -26,8 +27,8 @@ describe('a recording that is not whole', () => {
 
   test('started after the first sweep: told, and the rest is measured', () => {
     const spoilt = measuredSpoilt((recording) => cut(recording, start + 8, 60));
-    expect(codes(spoilt.remarks)).toContain('section-missing');
-    expect(codes(spoilt.remarks)).not.toContain('muted-start');
+    expect(codes(spoilt.remarks)).toContain('sections not heard');
+    expect(codes(spoilt.remarks)).not.toContain('muted at the start');
     expect(codes(spoilt.remarks)).not.toContain('knock');
     expect(
       largestDifferenceDb(spoilt.measurements[1].right, good.measurements[1].right, [20, 19_000]),
@@ -38,7 +39,7 @@ describe('a recording that is not whole', () => {
     'started %d s into the first sweep’s take, with noise: clock, levels and sides are right',
     (late) => {
       const spoilt = measuredSpoilt((recording) => cut(recording, start + late, 60), NOISY_TAKE);
-      expect(codes(spoilt.remarks)).toEqual(['noisy', 'section-missing']);
+      expect(codes(spoilt.remarks)).toEqual(['little above the noise', 'sections not heard']);
       const [{ clockPpm, channels }] = spoilt.facts;
       expect(Math.abs(clockPpm!.value - 37)).toBeLessThan(0.02);
       expect(channels.map(({ carries }) => carries)).toEqual(['left', 'right']);
@@ -52,7 +53,7 @@ describe('a recording that is not whole', () => {
 
   test('stopped in the last closing sweep: no gain is said to have changed, no side is taken for another', () => {
     const spoilt = measuredSpoilt((recording) => cut(recording, 0, start + 34.6), NOISY_TAKE);
-    expect(codes(spoilt.remarks)).toEqual(['section-missing']);
+    expect(codes(spoilt.remarks)).toEqual(['stopped early']);
     const [{ clockPpm, channels }] = spoilt.facts;
     expect(Math.abs(clockPpm!.value - 37)).toBeLessThan(0.02);
     expect(channels.map(({ carries }) => carries)).toEqual(['left', 'right']);

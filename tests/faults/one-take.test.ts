@@ -3,6 +3,7 @@ import { seededRandom } from '../../src/dsp/random.ts';
 import type { ChannelFacts, Remark } from '../../src/model/check.ts';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import type { TapMeasurement } from '../../src/model/measurement.ts';
+import { codeOf } from '../../src/model/reason.ts';
 import { exampleScenario } from '../../src/simulate/examples.ts';
 import { fullTrack, ladderStepStartSeconds, sectionOf } from '../../src/tones/track.ts';
 import { thrown } from '../thrown.ts';
@@ -16,7 +17,7 @@ beforeAll(() => {
   start = good.facts[0].takeStartSeconds;
 });
 
-const codes = (remarks: readonly Remark[]) => [...new Set(remarks.map(({ code }) => code))];
+const codes = (remarks: readonly Remark[]) => [...new Set(remarks.map(({ reason }) => codeOf(reason)))];
 const left = ({ measurements }: { measurements: readonly TapMeasurement[] }) => measurements[0];
 const leftFacts = ({ facts }: { facts: readonly { channels: ChannelFacts[] }[] }) => facts[0].channels[0];
 
@@ -31,7 +32,7 @@ describe('what the recorder does', () => {
         for (let n = 0; n < channel.length; n++)
           channel[n] = Math.max(-1, Math.min(1 - 2 ** -23, 10 * channel[n]));
     });
-    expect(codes(spoilt.remarks)).toEqual(['recorder-clipped']);
+    expect(codes(spoilt.remarks)).toEqual(['recorder clipped on the ladder']);
     // Level of a full-scale sine at 20 is 7 dB above 10 times the recorder's full scale: see the unspoilt level.
     const onset = -(leftFacts(good).levelDbFs! + 20);
     const from = leftFacts(spoilt).clippedFromDriveDbFs!;
@@ -45,7 +46,7 @@ describe('what the recorder does', () => {
       for (const channel of recording.channels)
         applyGain(channel, recording, (t) => 10 ** ((-3 * Math.min(1, Math.max(0, t - start) / 34)) / 20));
     });
-    expect(codes(spoilt.remarks)).toEqual(['gain-changed']);
+    expect(codes(spoilt.remarks)).toEqual(['gain changed within the take']);
     expect(leftFacts(spoilt).gainChangeDb!.value).toBeGreaterThan(-3);
     expect(leftFacts(spoilt).gainChangeDb!.value).toBeLessThan(-2);
     expect(left(spoilt).left.trustedHz).toBeNull();
@@ -56,7 +57,7 @@ describe('what the recorder does', () => {
       for (const channel of recording.channels)
         applyGain(channel, recording, (t) => (t > start + 21 ? 10 ** (-0.8 / 20) : 1));
     });
-    expect(codes(spoilt.remarks)).toEqual(['gain-changed']);
+    expect(codes(spoilt.remarks)).toEqual(['gain changed within the take']);
     expect(Math.abs(leftFacts(spoilt).gainChangeDb!.value + 0.8)).toBeLessThan(0.05);
   });
 
@@ -71,7 +72,7 @@ describe('what the recorder does', () => {
             : 10 ** ((-2 * (t - from)) / middle.durationSeconds / 20),
         );
     });
-    expect(codes(spoilt.remarks)).toEqual(['gain-changed']);
+    expect(codes(spoilt.remarks)).toEqual(['gain differs along the ladder']);
     expect(leftFacts(spoilt).ladderSpreadDb!).toBeGreaterThan(1.5);
   });
 
@@ -79,7 +80,7 @@ describe('what the recorder does', () => {
     const spoilt = measuredSpoilt(({ channels }) => {
       for (const channel of channels) for (let n = 0; n < channel.length; n++) channel[n] += 0.05;
     });
-    expect(codes(spoilt.remarks)).toEqual(['dc-offset']);
+    expect(codes(spoilt.remarks)).toEqual(['offset at the recorder']);
     expect(leftFacts(spoilt).dcOffset).toBeCloseTo(0.05, 4);
     expect(largestDifferenceDb(left(spoilt).left, left(good).left, [20, 19_000])).toBeLessThan(0.02);
   });
@@ -88,14 +89,14 @@ describe('what the recorder does', () => {
     const spoilt = measuredSpoilt((recording) => {
       for (const channel of recording.channels) applyGain(channel, recording, () => 1e-3);
     });
-    expect(codes(spoilt.remarks)).toEqual(['low-level']);
+    expect(codes(spoilt.remarks)).toEqual(['low level']);
   });
 
   test('one input on both channels, or mono, is told by the noise that they share', () => {
     const spoilt = measuredSpoilt((recording) => {
       recording.channels[1] = recording.channels[0].slice();
     });
-    expect(codes(spoilt.remarks)).toContain('same-channel-twice');
+    expect(codes(spoilt.remarks)).toContain('same signal as another output');
     expect(spoilt.facts[0].channels[1].sameAsTapId).toBe('front-left');
   });
 
@@ -117,7 +118,7 @@ describe('the wiring', () => {
     const spoilt = measuredSpoilt((recording) => {
       recording.channels.reverse();
     });
-    expect(codes(spoilt.remarks)).toEqual(['channels-swapped']);
+    expect(codes(spoilt.remarks)).toEqual(['channels swapped']);
   });
 
   test.each([
@@ -128,7 +129,7 @@ describe('the wiring', () => {
     const spoilt = measuredSpoilt(({ channels }) => {
       for (let n = 0; n < channels[1].length; n++) channels[1][n] = rms() * random.gaussian();
     });
-    expect(codes(spoilt.remarks)).toEqual(['dead-channel']);
+    expect(codes(spoilt.remarks)).toEqual(['nothing on this channel']);
     expect(spoilt.facts[0].channels[1].carries).toBe('nothing');
     expect(largestDifferenceDb(left(spoilt).left, left(good).left, [20, 19_000])).toBeLessThan(1e-3);
   });
@@ -155,7 +156,7 @@ describe('the radio', () => {
     const spoilt = measuredSpoilt((recording) => {
       for (const channel of recording.channels) applyGain(channel, recording, (t) => gain(t - start));
     });
-    expect(codes(spoilt.remarks)).toContain('muted-start');
+    expect(codes(spoilt.remarks)).toContain('muted at the start');
     // The sweep passes 238 Hz four seconds after the track's start: 10 Hz x 2000^(2.5 / 6).
     expect(leftFacts(spoilt).mutedUpToHz!).toBeGreaterThan(200);
     expect(leftFacts(spoilt).mutedUpToHz!).toBeLessThan(330);

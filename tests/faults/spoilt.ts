@@ -1,5 +1,4 @@
 import { analyse } from '../../src/analyse.ts';
-import { takeRemarks } from '../../src/check/take-remarks.ts';
 import { type MeasuredSession, measureSession } from '../../src/measure/measure-session.ts';
 import type { Remark } from '../../src/model/check.ts';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
@@ -41,14 +40,13 @@ function simulated(scenario: Scenario) {
 export function measuredSpoilt(
   spoil: Spoil,
   scenario: Scenario = ONE_TAKE,
-): MeasuredSession & { remarks: Remark[] } {
+): Omit<MeasuredSession, 'remarks'> & { remarks: Remark[] } {
   const { recordings, session: input } = simulated(scenario);
   const whole = resolveSession(input, { folderFiles: recordings.map(({ file }) => file) });
   const session = { ...whole, recordings: whole.recordings.slice(0, 1) };
   const sound = spoiltSound(recordings[0], { spoil, index: 0 });
   const measured = measureSession({ session, open: () => sound });
-  const remarks = measured.facts.flatMap((take) => takeRemarks({ take, all: measured.facts, session }));
-  return { ...measured, remarks };
+  return { ...measured, remarks: measured.remarks.flat() };
 }
 
 /** A whole scenario analysed, after each recording and the session were spoilt. */

@@ -180,9 +180,31 @@ describe('taps that have no place in a stereo feed', () => {
   });
 });
 
+it('names the output that stays with the radio beside a full-range one', () => {
+  const taps = [...pair('door', { band: FULL_RANGE }), ...pair('dash', { response: way('high-pass', 2500) })];
+  const plan = recommend(planInput({ taps, settings: [10, 20], volts: null }));
+  const front = feedBySide(plan, 'front', 'left');
+  expect(front.taps.map(({ tapId }) => tapId)).toEqual(['door left']);
+  expect(front.leftWithRadio).toEqual(['dash left']);
+  expect(recommendationsOf(plan, 'protection')).toEqual([]);
+});
+
 describe('the subwoofer feed', () => {
   const losing = (hz: number, setting: number) => gainDb(hz < 150 && setting > 20 ? -(setting - 20) : 0);
   const falls: SyntheticRadio['bassChange'] = { verdict: 'falls with volume', plateauSettings: [10, 15, 20] };
+
+  it('takes the subwoofer output, turned over or not, however low the radio filters it', () => {
+    for (const cornerHz of [70, 90, 120]) {
+      for (const sign of [1, -1]) {
+        const low = way('low-pass', cornerHz);
+        const response = (hz: number) => ({ real: sign * low(hz).real, imag: sign * low(hz).imag });
+        const taps = [...pair('front', { band: FULL_RANGE }), ...pair('subwoofer', { response })];
+        const plan = recommend(planInput({ taps, settings: [10, 20, 30], volts: null }));
+        const { taps: used } = feedBySide(plan, 'subwoofer', 'both');
+        expect(used.map(({ tapId }) => tapId)).toEqual(['subwoofer left', 'subwoofer right']);
+      }
+    }
+  });
 
   it('takes other taps where the subwoofer output is limited', () => {
     const limiter: Finding = {

@@ -58,9 +58,9 @@ export function exampleResults(): Results {
     notes: [
       {
         file: 'dash pair.wav',
-        text: 'The take at setting 26 holds a knock at 0:13; it lies outside the sweeps.',
+        reason: 'The take at setting 26 holds a knock at 0:13; it lies outside the sweeps.',
       },
-      { file: 'spare.wav', text: 'Left out: no track was found in it.' },
+      { file: 'spare.wav', reason: 'Left out: no track was found in it.' },
     ],
     inputs: ['dash pair.wav', 'door pair.wav', 'rear pair.wav'].map((file, i) => ({
       file,

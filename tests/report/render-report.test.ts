@@ -8,6 +8,7 @@ import { CAUTIONS } from '../../src/report/cautions.ts';
 import { escapeHtml } from '../../src/report/html.ts';
 import { renderReport } from '../../src/report/render-report.ts';
 import { PLOTLY_FILE } from '../../src/report/report-assets.ts';
+import { reasonText } from '../../src/words/reason-text.ts';
 import { exampleResults, exampleUntold, exampleWithLabel } from './example-results.ts';
 import { largeResults } from './large-results.ts';
 import { reportAssets } from './report-assets.ts';
@@ -122,16 +123,19 @@ describe('the page', () => {
     for (const { label } of results.session.taps) {
       expect([...page.matchAll(new RegExp(`<span class="whole">[12] ${label} `, 'g'))]).toHaveLength(8);
     }
-    for (const { text } of results.notes) expect(page).toContain(escapeHtml(text));
+    for (const { reason } of results.notes) expect(page).toContain(escapeHtml(reasonText(reason)));
     for (const { sha256 } of results.inputs) expect(page).toContain(sha256);
     expect(page).toContain('Steptone 0.1.0');
   });
 
   it('says a note of the session once, and what the tool noted beside it', () => {
     const [note] = results.session.notes;
-    const noted = renderReport({ ...results, notes: [...results.notes, { file: null, text: note }] }, assets);
+    const noted = renderReport(
+      { ...results, notes: [...results.notes, { file: null, reason: note }] },
+      assets,
+    );
     expect(noted.split(escapeHtml(note))).toHaveLength(2);
-    expect(noted).toContain(escapeHtml(results.notes[0].text));
+    expect(noted).toContain(escapeHtml(reasonText(results.notes[0].reason)));
   });
 
   it('keeps text of the user as text, wherever it comes from', () => {
@@ -139,7 +143,7 @@ describe('the page', () => {
     const named = exampleWithLabel(evil);
     const hostile: Results = {
       ...named,
-      notes: [{ file: evil, text: evil }],
+      notes: [{ file: evil, reason: evil }],
       inputs: [{ file: evil, sha256: evil, byteLength: 1 }],
       session: { ...named.session, notes: [evil], source: evil },
       findings: named.findings.map((finding) => ({
@@ -167,8 +171,8 @@ describe('the page', () => {
       {
         ...results,
         checks: {
-          soFar: [{ tapIds: ['rear-left'], text: 'full range, bass steady' }],
-          notes: ['is fade at centre?'],
+          soFar: [{ tapIds: ['rear-left'], known: [{ code: 'full range' }, { code: 'bass steady' }] }],
+          notes: [{ tapIds: [], settings: [], reason: 'is fade at centre?' }],
           takes: [],
           files: [],
           missing: [],
@@ -181,12 +185,12 @@ describe('the page', () => {
             },
           ],
           mayCloseDash: false,
-          reasons: ['rear-left is missing at 24'],
+          reasons: [{ tapIds: ['rear-left'], settings: [24], reason: { code: 'no usable take' } }],
         },
       },
       assets,
     );
-    expect(page).toContain('You may close the dash: no, rear-left is missing at 24.');
+    expect(page).toMatch(/You may close the dash: no, [^<]+ at 24: no usable take\./);
     expect(page).toContain('narrows where the bass begins to go');
     expect(page).toContain('full range, bass steady');
     expect(page).toContain('is fade at centre?');

@@ -11,8 +11,8 @@ export interface Candidate {
   readonly fit: ResponseFit;
 }
 
-/** The slopes radios offer: 6, 12, 18, 24 and 48 dB per octave. */
-const ORDERS = [1, 2, 3, 4, 8];
+/** The slopes radios offer: 6, 12, 18, 24, 30, 36 and 48 dB per octave. */
+const ORDERS = [1, 2, 3, 4, 5, 6, 8];
 /** Bessel of order 1 is Butterworth of order 1. */
 const PROTOTYPES = (['butterworth', 'linkwitz-riley', 'bessel'] as const).flatMap((family) =>
   ORDERS.filter(

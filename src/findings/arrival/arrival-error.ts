@@ -1,6 +1,7 @@
 import { edgeTable, TABLE_REACH } from '../../dsp/fit/edge-table.ts';
 import { CORNER_ERROR, isClouded, isImitated } from '../band/band-edge.ts';
 import { edgeOf, type FittedEdge, type FittedTap, fittedRangeHz } from '../band/fitted-tap.ts';
+import { isUnexplained } from '../band/unexplained.ts';
 
 /** A filter of another family or order, mended by EQ, takes up to a tenth of its delay from the time of flight (the same). */
 const CLOUDED_ERROR = 0.1;
@@ -17,12 +18,12 @@ const REBUILDING_SECONDS = 1.9e-6;
 /**
  * How far the arrival that a tap's own fit leaves may be off for other reasons than noise, seconds, 95 %: the filters take
  * most of a band-limited tap's delay, and what they take wrongly is taken from the time of flight. Infinite where the fitted
- * edge is not the tap's.
+ * edge is not the tap's, or nothing fits it.
  */
 export function modelErrorSeconds(tap: FittedTap): number {
   const [, highestHz] = fittedRangeHz(tap);
   const edges = (['low', 'high'] as const).flatMap((side) => edgeOf(tap.best, side) ?? []);
-  if (edges.length > 0 && isImitated(tap)) return Number.POSITIVE_INFINITY;
+  if (isUnexplained(tap) || (edges.length > 0 && isImitated(tap))) return Number.POSITIVE_INFINITY;
   const ofEdges = edges.map(
     (edge) => (isClouded(tap, edge) ? CLOUDED_ERROR : CORNER_ERROR) * passBandDelaySeconds(edge, highestHz),
   );

@@ -6,7 +6,11 @@ import {
   fitResponse,
   SECONDS_PER_DELAY_UNIT,
 } from '../../dsp/fit/response-fit.ts';
+import { delayBetween } from '../../measure/sweeps/delay-between.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import type { Reason } from '../../model/reason.ts';
+import type { AveragedTake } from '../band/averaged-tap.ts';
+import { carriedResponse } from '../band/carried-response.ts';
 import { COVERAGE_95, type FittedTap, fittedRangeHz, RIVAL_MARGIN } from '../band/fitted-tap.ts';
 import { modelErrorSeconds } from './arrival-error.ts';
 
@@ -15,7 +19,7 @@ export interface Arrival {
   readonly delaySeconds: number;
   readonly sigmaSeconds: number;
   readonly polarity: 'same' | 'inverted' | 'ambiguous';
-  readonly reason: string | null;
+  readonly reason: Reason | null;
 }
 
 /** Two taps alike in shape over at least this are compared directly, without any model of their filters. */
@@ -24,6 +28,11 @@ const LIKE_ABOVE_HZ = 500;
 const LIKE_CHI_SQUARE = 1.5;
 /** Takes that scatter by so much more than their noise do not arrive alike. */
 const MORE_THAN_NOISE = 2;
+/**
+ * What bass that a take has lost may move its arrival by: a high-pass of order 2 at 100 Hz delays 2 kHz by 6 microseconds, 10 kHz
+ * by 0.2 (closed form: 1.41 fc / (2 pi f^2)), and the top of the band counts most.
+ */
+const OTHER_SHAPE_SECONDS = 5e-6;
 /** Beyond this the phase does not follow any minimum-phase filter: an all-pass, an echo, two paths summed. */
 const UNEXPLAINED_PHASE_RADIANS = 0.3;
 
@@ -58,14 +67,9 @@ function sharedTakes(
   tap: FittedTap,
   reference: FittedTap,
 ): { shiftSeconds: number; shiftSigmaSeconds: number } | null {
-  const differences = tap.average.takes.flatMap((take) => {
-    const other = reference.average.takes.find(
-      ({ measurement }) => measurement.timeOrigin === take.measurement.timeOrigin,
-    );
-    if (other === undefined) return [];
-    const seconds = take.shiftSeconds - other.shiftSeconds;
-    return [{ seconds, sigma: Math.hypot(take.shiftSigmaSeconds, other.shiftSigmaSeconds) }];
-  });
+  const averaged = differencesOf(tap.average.takes, reference.average.takes);
+  const differences =
+    averaged.length > 0 ? averaged : differencesOf(placedTakes(tap), placedTakes(reference));
   if (differences.length === 0) return null;
   const count = differences.length;
   const mean = differences.reduce((sum, { seconds }) => sum + seconds, 0) / count;
@@ -75,6 +79,11 @@ function sharedTakes(
   const scatter = Math.sqrt(
     differences.reduce((sum, { seconds }) => sum + (seconds - mean) ** 2, 0) / Math.max(1, count - 1) / count,
   );
+  if (averaged.length === 0)
+    return {
+      shiftSeconds: mean,
+      shiftSigmaSeconds: Math.hypot(scatter, Math.sqrt(variance / count), OTHER_SHAPE_SECONDS),
+    };
   return {
     shiftSeconds: mean,
     shiftSigmaSeconds:
@@ -82,6 +91,27 @@ function sharedTakes(
         ? scatter
         : Math.sqrt(variance * (1 / count - 1 / takes)),
   };
+}
+
+function differencesOf(
+  takes: readonly AveragedTake[],
+  others: readonly AveragedTake[],
+): { seconds: number; sigma: number }[] {
+  return takes.flatMap((take) => {
+    const other = others.find(({ measurement }) => measurement.timeOrigin === take.measurement.timeOrigin);
+    if (other === undefined) return [];
+    const seconds = take.shiftSeconds - other.shiftSeconds;
+    return [{ seconds, sigma: Math.hypot(take.shiftSigmaSeconds, other.shiftSigmaSeconds) }];
+  });
+}
+
+/** All takes of a tap against its average, those too whose shape is not its own: they still arrive when they do. */
+function placedTakes({ average, measurements, carries }: FittedTap): AveragedTake[] {
+  return measurements.flatMap((measurement) => {
+    const later = carriedResponse(measurement, carries);
+    const shift = delayBetween({ earlier: average.response, later });
+    return shift === null ? [] : [{ measurement, shiftSeconds: shift.value, shiftSigmaSeconds: shift.sigma }];
+  });
 }
 
 function arrivalOfAlike(tap: FittedTap, reference: FittedTap): Arrival | null {
@@ -132,7 +162,7 @@ function ownArrival(tap: FittedTap): {
   seconds: number;
   sigma: number;
   inverted: boolean;
-  doubt: string | null;
+  doubt: Reason | null;
 } {
   const { best, rivals, data, reducedChiSquare } = tap;
   const secondsOf = ({ fit }: Candidate) =>
@@ -154,9 +184,9 @@ function ownArrival(tap: FittedTap): {
 }
 
 /** Why a tap's sign cannot be told; null where it can. */
-function polarityDoubt({ tapId, best, rivals, data, reducedChiSquare }: FittedTap): string | null {
+function polarityDoubt({ tapId, best, rivals, data, reducedChiSquare }: FittedTap): Reason | null {
   if (rivals.some(({ fit }) => isOdd(fit.halfTurns) !== isOdd(best.fit.halfTurns))) {
-    return `${tapId}: filters that fit equally well disagree on the sign`;
+    return { code: 'filters disagree on the sign', tapId };
   }
   const scale = Math.max(1, reducedChiSquare);
   const margin = RIVAL_MARGIN * scale;
@@ -167,10 +197,10 @@ function polarityDoubt({ tapId, best, rivals, data, reducedChiSquare }: FittedTa
     }),
   );
   if (turned.some(({ chiSquare }) => chiSquare - best.fit.chiSquare < margin)) {
-    return `${tapId}: half a period more or less of delay fits equally well with the opposite sign`;
+    return { code: 'half a period fits with the other sign', tapId };
   }
   return phaseMisfit({ best, data, reducedChiSquare }) > UNEXPLAINED_PHASE_RADIANS
-    ? `${tapId}: the phase does not follow a filter and a delay (an all-pass, or two paths summed)`
+    ? { code: 'phase follows no filter and delay', tapId }
     : null;
 }
 

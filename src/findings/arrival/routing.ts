@@ -1,4 +1,4 @@
-import { type FindingOf, NO_LEVEL_DB } from '../../model/finding.ts';
+import type { FindingOf } from '../../model/finding.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
 import type { FrequencyResponse } from '../../model/response.ts';
 import type { Side, Tap } from '../../model/session.ts';
@@ -27,16 +27,15 @@ export function findRouting({
   const best = clearest(measurements);
   const weights = best === null ? null : channelWeights(best);
   const strongest = weights === null ? 0 : Math.max(weights.leftPower, weights.rightPower);
-  const relativeDb = (power: number) =>
-    power > 0 ? Math.max(NO_LEVEL_DB, 10 * Math.log10(power / strongest)) : NO_LEVEL_DB;
+  const relativeDb = (power: number) => (power > 0 ? 10 * Math.log10(power / strongest) : null);
   const carries = weights === null ? 'nothing' : carriedBy(weights);
   return {
     kind: 'routing',
     id: `routing:${tap.id}`,
     tapIds: [tap.id],
     evidence: [...(best ?? measurements[0]).evidence],
-    leftDb: weights === null ? NO_LEVEL_DB : relativeDb(weights.leftPower),
-    rightDb: weights === null ? NO_LEVEL_DB : relativeDb(weights.rightPower),
+    leftDb: weights === null ? null : relativeDb(weights.leftPower),
+    rightDb: weights === null ? null : relativeDb(weights.rightPower),
     carries,
     agreesWithSession: agrees(tap.side, carries),
   };

@@ -6,7 +6,6 @@ import { type Arrival, relativeArrival } from './relative-arrival.ts';
 
 type Timing = FindingOf<'timing'>;
 
-const LINKING_TAKE = 'a linking take: both taps, or each with the same third one, in one recording';
 /** Delay is withheld where it is known no better: half a millisecond decides nothing at any crossover. */
 const LEAST_CERTAIN_SECONDS = 1e-3;
 /**
@@ -14,8 +13,8 @@ const LEAST_CERTAIN_SECONDS = 1e-3;
  * filters differ by as much (from memory), and the clock correction leaves a few millionths of the delay.
  */
 const SYSTEMATIC_SECONDS = 1e-7;
-const FLAT_TAKE =
-  'the same taps with the equaliser and tone controls of the radio flat, and with more level at the recorder';
+const FLAT_TAKE = { code: 'record with EQ and tone flat' } as const;
+const NO_COMMON_ZERO = { code: 'no common time zero' } as const;
 
 /**
  * Delay (in the player's seconds) and polarity of every tap against the reference: what is left of their phases after the fitted filters, from takes
@@ -42,10 +41,10 @@ export function findTiming(of: { taps: readonly FittedTap[]; referenceTapId: str
         referenceTapId: reference.tapId,
         delaySeconds:
           arrival === null
-            ? notMeasurable('no take has both taps on one time zero', LINKING_TAKE)
+            ? notMeasurable(NO_COMMON_ZERO, { code: 'record a linking take' })
             : delayOf(arrival),
         polarity: arrival === null ? 'ambiguous' : arrival.polarity,
-        reason: arrival === null ? 'no take has both taps on one time zero' : arrival.reason,
+        reason: arrival === null ? NO_COMMON_ZERO : arrival.reason,
       };
     });
 }
@@ -53,12 +52,9 @@ export function findTiming(of: { taps: readonly FittedTap[]; referenceTapId: str
 function delayOf({ delaySeconds, sigmaSeconds }: Arrival): MeasuredOrReason {
   const plusMinus = Math.hypot(COVERAGE_95 * sigmaSeconds, SYSTEMATIC_SECONDS);
   if (plusMinus === Number.POSITIVE_INFINITY)
-    return notMeasurable('a filter and EQ around it cannot be told apart, nor what they delay', FLAT_TAKE);
+    return notMeasurable({ code: 'filters and their delay not told apart' }, FLAT_TAKE);
   return plusMinus > LEAST_CERTAIN_SECONDS
-    ? notMeasurable(
-        `the filters leave the arrival uncertain by ${(1000 * plusMinus).toFixed(1)} ms`,
-        FLAT_TAKE,
-      )
+    ? notMeasurable({ code: 'filters leave the arrival uncertain', plusMinusSeconds: plusMinus }, FLAT_TAKE)
     : measured({ value: delaySeconds, plusMinus });
 }
 

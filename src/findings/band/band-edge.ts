@@ -1,15 +1,22 @@
 import type { Candidate } from '../../dsp/fit/candidate.ts';
 import { MOST_EQ_GAIN_DB } from '../../dsp/fit/eq-atoms.ts';
+import type { EdgeShape } from '../../dsp/fit/filter-terms.ts';
 import { hiddenShelf } from '../../dsp/fit/hidden-shelf.ts';
 import type { BandEdge } from '../../model/finding.ts';
 import { gridPosition } from '../../model/frequency-grid.ts';
 import { type Measured, measured, notMeasurable } from '../../model/measured.ts';
+import type { CodedReason } from '../../model/reason.ts';
 import { passBandLevelDb } from './band-level.ts';
 import { bandCurve, DEPENDENT_POINTS, fitMisfitDb, minusPoint } from './band-points.ts';
 import { eqOf } from './fitted-eq.ts';
 import { COVERAGE_95, edgeOf, type FittedEdge, type FittedTap, fittedRangeHz } from './fitted-tap.ts';
+import { LEAST_FALL_DB, LEAST_SLOPE_DB, measuredEnd } from './measured-band.ts';
+import { isUnexplained } from './unexplained.ts';
 
 type Side = 'low' | 'high';
+
+/** Why one end of a band is not told. */
+export type EdgeDoubt = Extract<CodedReason, { code: 'ends in doubt' }>['ends'][number];
 
 /** Decibels per octave of each order. */
 const SLOPE_PER_ORDER = 6;
@@ -37,10 +44,7 @@ export const CORNER_ERROR = 2e-5;
 /** A corner known no better is not told: EQ around it trades with it, and the points say where the band ends (common practice: a twelfth of an octave). */
 const LARGEST_CORNER_ERROR = 0.06;
 /** Chi-square per degree of freedom beyond which the terms found are not the right ones: the wrong order that was seen left 10 (radio 104 of `random-factory.ts`). */
-const UNEXPLAINED = 4;
-/** A fall of this much that still goes on at nearly 6 dB an octave is a band limit whatever made it. */
-const LEAST_FALL_DB = 9;
-const LEAST_SLOPE_DB = 5;
+const UNSETTLED = 4;
 /** A shelf of 15 dB falls by 9 dB an octave at most: steeper is a filter, whatever is fitted. */
 const STEEPER_THAN_SHELVES_DB = 11;
 /** A band that noise ends inside of these has ends that are not seen. */
@@ -64,41 +68,40 @@ export function visibleEdge(tap: FittedTap, candidate: Candidate, side: Side): F
  * fall that keeps its slope to the end of the measured band is still a limit; only its slope and filter are withheld.
  */
 export function bandEdge(tap: FittedTap, side: Side): BandEdge | null {
+  if (isGuess(tap)) return measuredEnd(tap, side).edge;
   const edge = visibleEdge(tap, tap.best, side);
   const sure = edge !== null && edgeDoubt(tap, side) === null;
   if (!sure && !fallsOn(tap, side, edge === null ? STEEPER_THAN_SHELVES_DB : LEAST_SLOPE_DB)) return null;
-  if (edge !== null && isImitated(tap)) {
-    const unknown = notMeasurable(
-      'a filter and EQ around it cannot be told apart, so that its pass band is not known',
-    );
-    return { minus3Hz: unknown, minus6Hz: unknown, slopeDbPerOctave: unknown, filter: unknown };
-  }
   const points = {
     minus3Hz: minusPoint(tap, { side, dropDb: 3.0103 }),
     minus6Hz: minusPoint(tap, { side, dropDb: 6.0206 }),
   };
   if (sure) return { ...points, ...identified(tap, side, edge) };
-  const reason = notMeasurable(
-    'a filter and EQ, or EQ alone, fit the measured fall equally well within the noise',
-  );
+  const reason = notMeasurable({ code: 'filter or EQ makes the fall' });
   return { ...points, slopeDbPerOctave: reason, filter: reason };
 }
 
 /**
  * Why it cannot be told whether there is a filter: noise ends the band where it may be falling, what EQ explains may go on
- * falling, or explanations that fit equally well disagree; null where it can.
+ * falling, explanations that fit equally well disagree, or none fits; null where it can.
  */
-export function edgeDoubt(tap: FittedTap, side: Side): string | null {
+export function edgeDoubt(tap: FittedTap, side: Side): EdgeDoubt | null {
+  if (isGuess(tap)) {
+    const { verdict, fallDb } = measuredEnd(tap, side);
+    return verdict === 'cannot be told' ? { side, why: 'no filter explains it', fallDb } : null;
+  }
   const found = visibleEdge(tap, tap.best, side) !== null;
   if (!found && isLostInNoise(tap, side)) {
     const [lowestHz, highestHz] = fittedRangeHz(tap);
-    const end = side === 'low' ? `below ${lowestHz.toFixed(0)}` : `above ${highestHz.toFixed(0)}`;
-    return `${end} Hz the response, which falls there, does not stand clear of the noise`;
+    return { side, why: 'noise', endHz: side === 'low' ? lowestHz : highestHz };
   }
   const disagree = tap.rivals.some((rival) => (visibleEdge(tap, rival, side) !== null) !== found);
-  return disagree || (!found && fallsOn(tap, side, LEAST_SLOPE_DB))
-    ? `at the ${side} end a filter and a shelf or peak fit equally well within the noise`
-    : null;
+  return disagree || (!found && fallsOn(tap, side, LEAST_SLOPE_DB)) ? { side, why: 'filter or EQ' } : null;
+}
+
+/** Whether a fit says nothing of the tap's filters: none explains it, or one with EQ that no radio has. */
+export function isGuess(tap: FittedTap): boolean {
+  return isUnexplained(tap) || isImitated(tap);
 }
 
 /**
@@ -120,15 +123,15 @@ export function isImitated(tap: FittedTap): boolean {
 export function isClouded(tap: FittedTap, { cornerHz }: FittedEdge): boolean {
   return (
     isImitated(tap) ||
-    isUnexplained(tap) ||
+    isUnsettled(tap) ||
     eqAround(tap.best, cornerHz) > MOST_EQ_FOR_FAMILY ||
     fitMisfitDb(tap, cornerHz) > FAMILY_MISFIT_DB
   );
 }
 
 /** Whether several terms of EQ still leave far more than noise: the fit has settled on the wrong terms. */
-function isUnexplained(tap: FittedTap): boolean {
-  return tap.reducedChiSquare > UNEXPLAINED && eqOf(tap.best).length > MOST_EQ_FOR_FAMILY;
+function isUnsettled(tap: FittedTap): boolean {
+  return tap.reducedChiSquare > UNSETTLED && eqOf(tap.best).length > MOST_EQ_FOR_FAMILY;
 }
 
 /** Whether the response falls far, and still falls by `slopeDb` over the last octave that stands clear of the noise. */
@@ -162,8 +165,8 @@ function identified(
 ): Pick<BandEdge, 'slopeDbPerOctave' | 'filter'> {
   if (clearanceDb(tap) < SHAPE_NEEDS_DB) {
     const reason = notMeasurable(
-      'too much noise to tell the slope',
-      'the same take with less noise or more level at the recorder',
+      { code: 'too much noise for the slope' },
+      { code: 'record louder or with less noise' },
     );
     return { slopeDbPerOctave: reason, filter: reason };
   }
@@ -171,15 +174,15 @@ function identified(
     ({ shape }) => shape,
   );
   const slopes = [...new Set(shapes.map(({ order }) => SLOPE_PER_ORDER * order))];
-  const names = [...new Set(shapes.map(({ family, order }) => `${family} of order ${order}`))];
+  const filters = shapes
+    .map(({ family, order }) => ({ family, order }))
+    .filter((one, i, all) => all.findIndex((other) => isSameFilter(one, other)) === i);
   const misfitDb = fitMisfitDb(tap, edge.cornerHz);
-  const misfit = notMeasurable(`no filter follows the measured edge closer than ${misfitDb.toFixed(1)} dB`);
-  const shared = (what: readonly string[]) =>
-    notMeasurable(`${what.join(', ')} fit equally well within the noise`);
-  const clouded = notMeasurable('EQ around the corner would let other filters fit as well');
+  const misfit = notMeasurable({ code: 'no filter follows the edge', misfitDb });
+  const clouded = notMeasurable({ code: 'EQ around the corner' });
   const eq = eqAround(tap.best, edge.cornerHz);
-  const slopeClouded = eq > MOST_EQ_FOR_SLOPE || isUnexplained(tap);
-  const familyClouded = eq > MOST_EQ_FOR_FAMILY || isUnexplained(tap) || hasGentleEqBeside(tap.best, edge);
+  const slopeClouded = eq > MOST_EQ_FOR_SLOPE || isUnsettled(tap);
+  const familyClouded = eq > MOST_EQ_FOR_FAMILY || isUnsettled(tap) || hasGentleEqBeside(tap.best, edge);
   const { family, order } = edge.shape;
   const cornerHz = cornerOf(tap, side, edge);
   return {
@@ -188,18 +191,22 @@ function identified(
       : misfitDb > SLOPE_MISFIT_DB
         ? misfit
         : slopes.length > 1
-          ? shared(slopes.map((slope) => `${slope} dB per octave`))
+          ? notMeasurable({ code: 'slopes fit alike', slopesDbPerOctave: slopes })
           : slopes[0],
     filter: familyClouded
       ? clouded
       : misfitDb > FAMILY_MISFIT_DB
         ? misfit
-        : names.length > 1
-          ? shared(names)
+        : filters.length > 1
+          ? notMeasurable({ code: 'filters fit alike', filters })
           : cornerHz.plusMinus > LARGEST_CORNER_ERROR * cornerHz.value
             ? clouded
             : { family, order, cornerHz },
   };
+}
+
+function isSameFilter(one: Pick<EdgeShape, 'family' | 'order'>, other: typeof one): boolean {
+  return one.family === other.family && one.order === other.order;
 }
 
 /** Peaks and shelves of a fit near a frequency. */

@@ -50,9 +50,7 @@ export function minusPoint(tap: FittedTap, of: { side: Side; dropDb: number }): 
     lnCrossing(tap, bandCurve(candidate, parameters), residual, of);
   const here = lnPoint(tap.best);
   if (here === null) {
-    return notMeasurable(
-      `the response does not fall by ${of.dropDb.toFixed(0)} dB inside the band that stands clear of the noise`,
-    );
+    return notMeasurable({ code: 'no such fall in the band', dropDb: of.dropDb });
   }
   const { parameters, covariance } = tap.best.fit;
   const size = parameters.length;
@@ -74,9 +72,7 @@ export function minusPoint(tap: FittedTap, of: { side: Side; dropDb: number }): 
   const noise = COVERAGE_95 * DEPENDENT_POINTS * Math.sqrt(Math.max(0, variance) * tap.reducedChiSquare);
   const relative = Math.hypot(noise, spread, byLevel(tap, residual, of));
   return relative > LEAST_CERTAIN
-    ? notMeasurable(
-        'filters and EQ that fit equally well put the point, or the level of the pass band, far apart',
-      )
+    ? notMeasurable({ code: 'points lie far apart' })
     : measured({ value, plusMinus: value * relative });
 }
 

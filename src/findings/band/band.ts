@@ -1,7 +1,7 @@
 import type { Candidate } from '../../dsp/fit/candidate.ts';
 import type { FindingOf } from '../../model/finding.ts';
 import { allEvidence } from '../tap-series.ts';
-import { bandEdge, edgeDoubt } from './band-edge.ts';
+import { bandEdge, edgeDoubt, isGuess } from './band-edge.ts';
 import { eqOf } from './fitted-eq.ts';
 import { type FittedTap, isFitted, type UnfittedTap } from './fitted-tap.ts';
 
@@ -41,10 +41,11 @@ export function findBand(tap: FittedTap | UnfittedTap): Band {
   return {
     ...base,
     verdict: limited ? 'band-limited' : doubts.length > 0 ? 'cannot be told' : 'full range',
-    reason: doubts.length === 0 ? null : doubts.join('; '),
+    reason: doubts.length === 0 ? null : { code: 'ends in doubt', ends: doubts },
     lowEdge,
     highEdge,
-    fixedEq: fixedEq(tap.best),
+    fixedEq: isGuess(tap) ? [] : fixedEq(tap.best),
+    ...(isGuess(tap) ? { fixedEqReason: { code: 'EQ not told from the fit' } as const } : {}),
   };
 }
 

@@ -62,10 +62,10 @@ function trebleEnd({ real, imag, sigma }: FrequencyResponse): number | 'goes on'
   const level = real.map((re, i) => 20 * Math.log10(Math.hypot(re, imag[i]) + 1e-15));
   const strongest = Math.max(...level);
   const noiseDb = sigma.map((value) => 20 * Math.log10(value * Math.SQRT2 + 1e-15));
-  const treble = Array.from(gridFrequencyHz, (hz, i) =>
-    hz >= LOWEST_CEILING_HZ / 2 && hz < LOWEST_CEILING_HZ ? level[i] : -400,
-  ).filter((value) => value > -400);
-  const reference = treble.sort((a, b) => a - b)[Math.floor(treble.length / 2)];
+  const treble = level
+    .filter((_, i) => gridFrequencyHz[i] >= LOWEST_CEILING_HZ / 2 && gridFrequencyHz[i] < LOWEST_CEILING_HZ)
+    .sort();
+  const reference = treble[Math.floor(treble.length / 2)];
   if (reference < strongest + HAS_TREBLE_DB) return null;
   const top = Math.max(...Array.from(gridFrequencyHz, (hz, i) => (hz <= NO_CEILING_HZ ? i : 0)));
   let last = top;

@@ -7,6 +7,7 @@ import { FIRST_TERM_PARAMETER } from '../../dsp/fit/response-fit.ts';
 import { searchModel } from '../../dsp/fit/search-model.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
+import type { Reason } from '../../model/reason.ts';
 import type { FrequencyResponse } from '../../model/response.ts';
 import { type AveragedTap, averagedTap } from './averaged-tap.ts';
 import { type Carries, carriedResponse } from './carried-response.ts';
@@ -29,7 +30,7 @@ export interface UnfittedTap {
   readonly tapId: string;
   readonly carries: Carries;
   readonly measurements: readonly TapMeasurement[];
-  readonly reason: string;
+  readonly reason: Reason;
 }
 
 export interface TapToFit {
@@ -54,20 +55,29 @@ const BELOW_CEILING = 0.93;
 const PLAUSIBLE_LOSS_NEPER = 2 / 8.686;
 const FULL_BAND_HZ = [25, 15_000] as const;
 
+type UnfittedCode =
+  | 'tap carries no programme'
+  | 'nothing clear of the noise'
+  | 'band clear of the noise too narrow';
+
 /** Fits a tap's averaged response; the result serves every finding about its filters and its timing. */
 export function fitTap(of: TapToFit): FittedTap | UnfittedTap {
   const { tapId, carries, measurements, ceilingHz } = of;
-  const unfitted = (reason: string): UnfittedTap => ({ tapId, carries, measurements, reason });
-  if (carries === 'nothing') return unfitted('the tap carries no programme');
+  const unfitted = (code: UnfittedCode): UnfittedTap => ({
+    tapId,
+    carries,
+    measurements,
+    reason: { code },
+  });
+  if (carries === 'nothing') return unfitted('tap carries no programme');
   const average = averagedTap(measurements, of.responseOf ?? ((one) => carriedResponse(one, carries)));
-  if (average === null || average.response.trustedHz === null)
-    return unfitted('nothing stands clear of the noise');
+  if (average === null || average.response.trustedHz === null) return unfitted('nothing clear of the noise');
   const [fromHz, toHz] = average.response.trustedHz;
   const data = logResponse(average.response, {
     frequencyHz: gridFrequencyHz,
     rangeHz: [fromHz, ceilingHz === null ? toHz : Math.min(toHz, BELOW_CEILING * ceilingHz)],
   });
-  if (data === null) return unfitted('too narrow a band stands clear of the noise');
+  if (data === null) return unfitted('band clear of the noise too narrow');
   const search = searchModel(data, plausibleEdges(data));
   const margin = RIVAL_MARGIN * Math.max(1, search.reducedChiSquare);
   return {

@@ -1,3 +1,4 @@
+import type { Doubt } from '../../model/doubt.ts';
 import type { FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
 import { visibleEdge } from './band-edge.ts';
@@ -14,21 +15,21 @@ type Band = FindingOf<'band'>;
 
 /** A capacitor makes a high-pass of the first order, a transformer behind one of the second. */
 const HIGHEST_ORDER = 2;
-/** Small transformers and capacitors into a low input resistance lose bass from here down (common practice). */
-const HIGHEST_CORNER_HZ = 60;
+/** Small transformers and capacitors into a low input resistance lose bass from here down (common practice: a pad of 10 kilohm behind 0.15 microfarad ends at 106 Hz). */
+const HIGHEST_CORNER_HZ = 120;
 /** Capacitors of 20 % in the two channels of one adapter, and what noise adds. */
 const SAME_CORNER = 1.3;
 /** A tap whose own band ends this far above a corner shows nothing of it. */
 const HIDES_FROM = 1.5;
 
 /**
- * Marks the low edge of every tap where all that reach so far down fall alike at every setting: the recorder, its pad or an
- * adapter may lose that bass, and only a loop take, which is then divided out, can tell. Bands come in the order of the taps.
+ * The doubt about the low edge of taps where all that reach so far down fall alike at every setting: the recorder, its pad or
+ * an adapter may lose that bass, and only a loop take, which is then divided out, can tell. Bands come in the order of the taps.
  */
-export function withRecorderDoubt(
+export function recorderLowEndDoubts(
   bands: readonly Band[],
   taps: readonly (FittedTap | UnfittedTap)[],
-): Band[] {
+): Doubt[] {
   const ends = taps.map((tap, i) => (isFitted(tap) ? lowEnd(tap, bands[i]) : null));
   const gentle = ends.flatMap((end) => (end?.isGentle === true ? [end] : []));
   const points = gentle.map(({ minus3Hz }) => minus3Hz);
@@ -42,8 +43,11 @@ export function withRecorderDoubt(
   const contradicted = ends.some(
     (end, i) => end !== null && !doubted[i] && end.cornerHz < HIDES_FROM * highest,
   );
-  if (!alike || contradicted) return [...bands];
-  return bands.map((band, i) => (doubted[i] ? { ...band, lowEdgeMayBeRecorder: true } : band));
+  const tapIds = bands.flatMap((band, i) => (doubted[i] ? band.tapIds : []));
+  if (!alike || contradicted || tapIds.length === 0) return [];
+  return [
+    { kind: 'low end', reason: { code: 'radio or recorder loses the low end' }, tapIds, settings: null },
+  ];
 }
 
 /** Whether a fall whose filter could not be told reaches −3 dB where the others do: it says nothing against them. */

@@ -1,7 +1,15 @@
+import type { Doubt } from '../../model/doubt.ts';
 import { BASS_FREQUENCIES_HZ, type FindingOf } from '../../model/finding.ts';
-import { measured, notMeasurable } from '../../model/measured.ts';
+import { isNotMeasurable, measured, notMeasurable } from '../../model/measured.ts';
+import type { Reason } from '../../model/reason.ts';
 import { evidenceOf, type TapSeries } from '../tap-series.ts';
-import { type BassLevel, type BassLevels, bassLevels } from './bass-levels.ts';
+import {
+  type BassLevel,
+  type BassLevels,
+  bassLevels,
+  type LeftOut,
+  NO_FULL_RANGE_TAP,
+} from './bass-levels.ts';
 import {
   type BassDifference,
   bassOnset,
@@ -11,8 +19,10 @@ import {
   whyNotSteady,
 } from './bass-onset.ts';
 import { findBassShape } from './bass-shape.ts';
+import { bendDb } from './bend.ts';
 import { type Estimate, highestLevelDb } from './level-profile.ts';
-import { borrowedPlateau, findPlateau, plateauMean } from './plateau.ts';
+import { largestLoss, lossAtLeast } from './loss-at-least.ts';
+import { borrowedPlateau, findPlateau, lowestAlike, plateauMean } from './plateau.ts';
 
 type BassChange = FindingOf<'bass-change'>;
 type LoudnessContour = FindingOf<'loudness-contour'>;
@@ -28,29 +38,58 @@ const SYSTEMATIC_PART = 1e-3;
 export function findBassChanges(all: readonly TapSeries[]): (BassChange | LoudnessContour)[] {
   const levels = all.map((series) => bassLevels(series, all));
   const plateaus = levels.map((tapLevels) =>
-    typeof tapLevels === 'string' ? tapLevels : findPlateau(tapLevels.perSetting),
+    isNotMeasurable(tapLevels) ? tapLevels : findPlateau(tapLevels.perSetting),
   );
-  const known = plateaus.find((plateau) => typeof plateau !== 'string');
-  const knownSettings = typeof known === 'object' ? known.map(({ setting }) => setting) : [];
-  const limiterFree = settingsWithoutLimiter(levels);
+  const knownSettings =
+    plateaus.flatMap((plateau) =>
+      isNotMeasurable(plateau) ? [] : [plateau.map(({ setting }) => setting)],
+    )[0] ?? [];
+  const limiterFree = settingsWithoutLimiter(
+    levels.flatMap((tapLevels) => (isNotMeasurable(tapLevels) ? [] : [tapLevels])),
+  );
   return all.flatMap((series, i) => {
     const tapLevels = levels[i];
-    if (typeof tapLevels === 'string') return [cannotBeTold({ series, reason: tapLevels, recordNext: null })];
+    if (isNotMeasurable(tapLevels))
+      return [cannotBeTold({ series, reason: tapLevels.notMeasurable, recordNext: null, leftOut: [] })];
     const own = plateaus[i];
-    const plateau =
-      typeof own === 'string' ? (borrowedPlateau(tapLevels.perSetting, knownSettings) ?? own) : own;
-    return typeof plateau === 'string'
-      ? [cannotBeTold({ series, reason: plateau, recordNext: settingForPlateau(tapLevels.perSetting) })]
+    const plateau = isNotMeasurable(own)
+      ? (borrowedPlateau(tapLevels.perSetting, knownSettings) ?? own)
+      : own;
+    return isNotMeasurable(plateau)
+      ? [judgedAtLeast({ series, tapLevels, limiterFree, why: plateau.notMeasurable })]
       : judged({ series, tapLevels, plateau, limiterFree });
   });
 }
 
+/** Without a plateau a loss is at least what was lost since the lowest settings. */
+function judgedAtLeast(of: {
+  series: TapSeries;
+  tapLevels: BassLevels;
+  limiterFree: ReadonlyMap<number, number>;
+  why: Reason;
+}): BassChange {
+  const { series, tapLevels, limiterFree, why } = of;
+  const recordNext = settingForPlateau(tapLevels.perSetting);
+  const reference = lowestAlike(tapLevels.perSetting);
+  const [found] = reference === null ? [] : judged({ series, tapLevels, plateau: reference, limiterFree });
+  if (reference !== null && found?.kind === 'bass-change' && found.verdict === 'falls with volume') {
+    const atLeast = lossAtLeast({ finding: found, reference, levels: tapLevels.perSetting });
+    if (atLeast !== null)
+      return {
+        ...found,
+        plateauSettings: [],
+        shape: null,
+        atLeast,
+        recordNext: recordNext ?? found.recordNext,
+      };
+  }
+  return cannotBeTold({ series, reason: why, recordNext, leftOut: tapLevels.leftOut });
+}
+
 /** Decibels that a limiter may have taken at each setting, by the tap that can tell best: it is one radio. */
-function settingsWithoutLimiter(levels: readonly (BassLevels | string)[]): ReadonlyMap<number, number> {
+function settingsWithoutLimiter(levels: readonly BassLevels[]): ReadonlyMap<number, number> {
   const bounds = new Map<number, number>();
-  for (const { setting, levels: linear } of levels.flatMap((tap) =>
-    typeof tap === 'string' ? [] : tap.perSetting,
-  )) {
+  for (const { setting, levels: linear } of levels.flatMap(({ perSetting }) => perSetting)) {
     if (linear.drive === 'low-drive sweep') continue;
     bounds.set(setting, Math.min(bounds.get(setting) ?? Number.POSITIVE_INFINITY, linear.limitedByAtMostDb));
   }
@@ -70,7 +109,13 @@ function judged(of: {
     return {
       level,
       changes: level.relative.map((value, at) =>
-        changeOf({ value, mean: means[at], inPlateau: plateau.includes(level), plateau }),
+        changeOf({
+          value,
+          mean: means[at],
+          inPlateau: plateau.includes(level),
+          plateau,
+          bentDb: bendDb({ level, plateau, frequencyHz: BASS_FREQUENCIES_HZ[at] }),
+        }),
       ),
       atMostDb: means.map((mean, at) => atMostDb(level, at, mean)),
       limitedByAtMostDb: Number.isFinite(own) ? own : (limiterFree.get(level.setting) ?? own),
@@ -82,11 +127,11 @@ function judged(of: {
   const lifted = liftedUpTo(below);
   const loudness = lifted === null ? [] : [loudnessContour({ series, changes, upToSetting: lifted })];
   const common = {
-    ...bassChangeBase(series),
+    ...bassChangeBase(series, tapLevels.leftOut),
     plateauSettings: plateau.map(({ setting }) => setting),
     changes: changes.map(({ level, changes: values }) => ({
       setting: level.setting,
-      changeDb: values.map(asMeasured),
+      changeDb: values.map((value, at) => asMeasured(value, means[at])),
     })),
   };
   if (loss !== null && loss.doubt === null) {
@@ -97,29 +142,62 @@ function judged(of: {
       {
         ...common,
         verdict: 'falls with volume',
-        reason: leftOutText(tapLevels),
+        reason: null,
         onset: { lastIntact, firstChanged, midpoint, atHz, thresholdDb },
         shape: findBassShape({
           plateau,
           changed: above.map(({ level }) => level).filter(({ setting }) => setting >= firstChanged),
         }),
+        ...atLeastOf(common.changes, { tapLevels, plateau }),
         recordNext: gap > 1 ? Math.floor(midpoint) : null,
       },
       ...loudness,
     ];
   }
-  const reason = loss?.doubt ?? whyNotSteady({ below, above });
+  const reason: Reason | null =
+    loss?.doubt ??
+    whyNotSteady({ below, above }) ??
+    // All of the bass may fall alike, where nothing but the bass itself is there to hold it against.
+    (tapLevels.lossesAtLeast ? NO_FULL_RANGE_TAP : null);
+  const finding: BassChange = {
+    ...common,
+    verdict: reason === null ? 'steady' : 'cannot be told',
+    reason,
+    onset: null,
+    shape: null,
+    recordNext: null,
+  };
   return [
-    {
-      ...common,
-      verdict: reason === null ? 'steady' : 'cannot be told',
-      reason: reason ?? leftOutText(tapLevels),
-      onset: null,
-      shape: null,
-      recordNext: null,
-    },
+    steadyOnlySoFar(
+      finding,
+      tapLevels.leftOut.map(({ setting }) => setting),
+    ),
     ...loudness,
   ];
+}
+
+/** Bass that holds up to a setting says nothing of those above it that were not read, or are in doubt. */
+export function steadyOnlySoFar(finding: BassChange, openSettings: readonly number[]): BassChange {
+  const upToSetting = Math.max(...finding.changes.map(({ setting }) => setting));
+  const above = openSettings.filter((setting) => setting > upToSetting);
+  if (finding.verdict !== 'steady' || above.length === 0) return finding;
+  return {
+    ...finding,
+    verdict: 'cannot be told',
+    reason: { code: 'steady only so far', upToSetting, openSettings: above },
+    recordNext: Math.max(...above),
+  };
+}
+
+/** The largest loss, where it is told too small because the tap's own upper bass stands for its middle. */
+function atLeastOf(
+  changes: BassChange['changes'],
+  { tapLevels, plateau }: { tapLevels: BassLevels; plateau: readonly BassLevel[] },
+): Pick<BassChange, 'atLeast'> {
+  const largest = tapLevels.lossesAtLeast ? largestLoss(changes) : null;
+  return largest === null
+    ? {}
+    : { atLeast: { fromSetting: plateau[plateau.length - 1].setting, ...largest } };
 }
 
 /** What a change stays below where the level is not trusted, but for noise of so many standard deviations; null where it is. */
@@ -137,14 +215,18 @@ function changeOf(of: {
   mean: Estimate | null;
   inPlateau: boolean;
   plateau: readonly BassLevel[];
+  bentDb: number;
 }): Estimate | null {
-  const { value, mean, inPlateau, plateau } = of;
+  const { value, mean, inPlateau, plateau, bentDb } = of;
   if (value === null || mean === null) return null;
   // A setting of the plateau is part of the mean that it is held against.
   const own = inPlateau ? value.sigma ** 2 * (1 - 2 / plateau.length) : value.sigma ** 2;
   const change = value.value - mean.value;
   const systematic = SYSTEMATIC_DB + SYSTEMATIC_PART * Math.abs(change);
-  return { value: change, sigma: Math.sqrt(Math.max(0, own) + mean.sigma ** 2 + systematic ** 2) };
+  return {
+    value: change,
+    sigma: Math.sqrt(Math.max(0, own) + mean.sigma ** 2 + systematic ** 2 + bentDb ** 2),
+  };
 }
 
 function loudnessContour(of: {
@@ -160,14 +242,22 @@ function loudnessContour(of: {
     evidence: evidenceOf(series.takes),
     changes: changes
       .filter(({ level }) => level.setting <= upToSetting)
-      .map(({ level, changes: values }) => ({ setting: level.setting, changeDb: values.map(asMeasured) })),
+      .map(({ level, changes: values }) => ({
+        setting: level.setting,
+        changeDb: values.map((value) => asMeasured(value, value)),
+      })),
     upToSetting,
   };
 }
 
-function cannotBeTold(of: { series: TapSeries; reason: string; recordNext: number | null }): BassChange {
+function cannotBeTold(of: {
+  series: TapSeries;
+  reason: Reason;
+  recordNext: number | null;
+  leftOut: readonly LeftOut[];
+}): BassChange {
   return {
-    ...bassChangeBase(of.series),
+    ...bassChangeBase(of.series, of.leftOut),
     verdict: 'cannot be told',
     reason: of.reason,
     plateauSettings: [],
@@ -178,12 +268,16 @@ function cannotBeTold(of: { series: TapSeries; reason: string; recordNext: numbe
   };
 }
 
-function bassChangeBase({ tap, takes }: TapSeries) {
+function bassChangeBase({ tap, takes }: TapSeries, leftOut: readonly LeftOut[]) {
+  const doubts = leftOut.map(
+    ({ setting, reason }): Doubt => ({ kind: 'take', reason, tapIds: [tap.id], settings: [setting] }),
+  );
   return {
     kind: 'bass-change' as const,
     id: `bass-change:${tap.id}`,
     tapIds: [tap.id],
     evidence: evidenceOf(takes),
+    ...(doubts.length === 0 ? {} : { doubts }),
   };
 }
 
@@ -197,14 +291,9 @@ function settingForPlateau(levels: readonly BassLevel[]): number | null {
   return widest.width > 1 ? Math.floor(widest.from + widest.width / 2) : null;
 }
 
-function leftOutText({ leftOut }: BassLevels): string | null {
-  return leftOut.length === 0
-    ? null
-    : leftOut.map(({ setting, reason }) => `setting ${setting} is left out: ${reason}`).join('; ');
-}
-
-function asMeasured(change: Estimate | null) {
-  return change === null
-    ? notMeasurable('bass here is not far enough above the noise')
-    : measured({ value: change.value, plusMinus: COVERAGE * change.sigma });
+function asMeasured(change: Estimate | null, mean: Estimate | null) {
+  if (change !== null) return measured({ value: change.value, plusMinus: COVERAGE * change.sigma });
+  return notMeasurable({
+    code: mean === null ? 'plateau not clear of the noise' : 'bass not clear of the noise',
+  });
 }

@@ -1,5 +1,7 @@
 import { BASS_FREQUENCIES_HZ } from '../../model/finding.ts';
+import { isNotMeasurable, type NotMeasurable, notMeasurable } from '../../model/measured.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
+import type { Reason } from '../../model/reason.ts';
 import type { TapSeries } from '../tap-series.ts';
 import {
   type Estimate,
@@ -16,11 +18,15 @@ const MIDDLE_HZ = [300, 3000] as const;
 const FEWEST_MIDDLE_POINTS = 16;
 /** What lies this far below the tap's strongest is leakage as likely as programme. */
 const MIDDLE_TOO_FAR_DOWN_DB = 30;
+/** A take that lacks more than half of the middle that most takes of its tap have is another tap's, or spoilt. */
+const PART_OF_TAKES = 0.5;
+const PART_OF_MIDDLE = 0.5;
+/** A subwoofer output's own bass above all that it loses first, for want of any middle. */
+const UPPER_BASS_HZ = [112, 300] as const;
 
-export const CARRIES_NO_BASS = 'there is no bass to judge';
+export const CARRIES_NO_BASS = { code: 'no bass to judge' } as const;
 /** Why the bass of a subwoofer tap that was recorded alone cannot be judged. */
-export const NO_FULL_RANGE_TAP =
-  'this tap has no middle of its own and no full-range tap is in the same file: its volume law and its bass loss cannot be told apart';
+export const NO_FULL_RANGE_TAP = { code: 'no full-range tap beside it' } as const;
 
 /** Bass of one take against the middle. */
 export interface BassLevel {
@@ -37,32 +43,32 @@ export interface BassLevels {
   readonly perSetting: readonly BassLevel[];
   /** Tap whose middle was used in place of this one's own; null where it has its own. */
   readonly referenceTapId: string | null;
+  /** Whether what stands for the middle loses some of the bass itself, so that losses are told too small. */
+  readonly lossesAtLeast: boolean;
   /** Settings that could not be used, with the reason. */
-  readonly leftOut: readonly { readonly setting: number; readonly reason: string }[];
+  readonly leftOut: readonly LeftOut[];
+}
+
+export interface LeftOut {
+  readonly setting: number;
+  readonly reason: Reason;
 }
 
 /**
- * Bass against the middle at every usable setting. A tap without a middle of its own needs a full-range tap in the same
- * file, because its volume law and its bass loss cannot be told apart; a string says what is missing.
+ * Bass against the middle at every usable setting. A tap without a middle of its own is held against another in the same
+ * file, because its volume law and its bass loss cannot be told apart; for want of one, against its own upper bass.
  */
-export function bassLevels(series: TapSeries, all: readonly TapSeries[]): BassLevels | string {
-  if (series.carries === 'nothing') return 'this tap carries nothing';
+export function bassLevels(series: TapSeries, all: readonly TapSeries[]): BassLevels | NotMeasurable {
+  if (series.carries === 'nothing') return notMeasurable({ code: 'tap carries no programme' });
   const { usable, leftOut } = usableTakes(series);
   if (
     !usable.some(({ levels }) => BASS_FREQUENCIES_HZ.some((hz) => levelAround(levels.profile, hz) !== null))
   ) {
     return usable.length === 0 && leftOut.length > 0
-      ? `no setting can be used: ${leftOut[0].reason}`
-      : CARRIES_NO_BASS;
+      ? notMeasurable(leftOut[0].reason)
+      : notMeasurable(CARRIES_NO_BASS);
   }
-  const ownPoints = middlePoints(usable.map(({ levels }) => levels.profile));
-  if (ownPoints.length >= FEWEST_MIDDLE_POINTS) {
-    const perSetting = usable.map((take) =>
-      bassLevel({ ...take, middle: meanLevel(take.levels.profile, ownPoints) }),
-    );
-    return { perSetting, referenceTapId: null, leftOut };
-  }
-  return againstReference({ series, all, usable, leftOut });
+  return againstOwnMiddle(usable, leftOut) ?? againstReference({ series, all, usable, leftOut });
 }
 
 interface UsableTake {
@@ -74,37 +80,65 @@ interface UsableTake {
 
 function usableTakes({ takes }: TapSeries): {
   usable: readonly UsableTake[];
-  leftOut: BassLevels['leftOut'];
+  leftOut: readonly LeftOut[];
 } {
-  const limited = takes.some(({ linear }) => typeof linear !== 'string' && linear.bassLimitedDb > 0);
+  const limited = takes.some(({ linear }) => !isNotMeasurable(linear) && linear.bassLimitedDb > 0);
   return {
     usable: takes.flatMap(({ measurement, linear }) =>
-      typeof linear === 'string' ? [] : [{ measurement, levels: linear, limited }],
+      isNotMeasurable(linear) ? [] : [{ measurement, levels: linear, limited }],
     ),
     leftOut: takes.flatMap(({ setting, linear }) =>
-      typeof linear === 'string' ? [{ setting, reason: linear }] : [],
+      isNotMeasurable(linear) ? [{ setting, reason: linear.notMeasurable }] : [],
     ),
   };
 }
 
-/** Grid points of the middle that are trusted and strong at every setting. */
-function middlePoints(profiles: readonly LevelProfile[]): number[] {
-  const [first, ...rest] = profiles.map((profile) => {
-    const floorDb = strongestLevelDb(profile) - MIDDLE_TOO_FAR_DOWN_DB;
-    return trustedPoints(profile, MIDDLE_HZ).filter((i) => profile.levelDb[i] >= floorDb);
-  });
-  return rest.reduce((common, points) => {
-    const present = new Set(points);
-    return common.filter((i) => present.has(i));
-  }, first ?? []);
+function againstOwnMiddle(usable: readonly UsableTake[], leftOut: readonly LeftOut[]): BassLevels | null {
+  const { points, having } = commonBand(usable, MIDDLE_HZ);
+  if (points.length < FEWEST_MIDDLE_POINTS) return null;
+  const lacking = usable
+    .filter((take) => !having.includes(take))
+    .map(({ measurement: { setting } }) => ({
+      setting,
+      reason: { code: 'no middle at this setting' } as const,
+    }));
+  return {
+    perSetting: having.map((take) => bassLevel({ ...take, middle: meanLevel(take.levels.profile, points) })),
+    referenceTapId: null,
+    lossesAtLeast: false,
+    leftOut: [...leftOut, ...lacking].sort((one, other) => one.setting - other.setting),
+  };
+}
+
+/** Grid points of a band that are trusted and strong at every take but those that most of the others contradict. */
+function commonBand<Take extends { readonly levels: LinearLevels }>(
+  takes: readonly Take[],
+  withinHz: readonly [number, number],
+): { points: readonly number[]; having: readonly Take[] } {
+  const strong = takes.map(({ levels: { profile } }) => new Set(strongPoints(profile, withinHz)));
+  const usual = [...new Set(strong.flatMap((points) => [...points]))].filter(
+    (i) => strong.filter((points) => points.has(i)).length > PART_OF_TAKES * takes.length,
+  );
+  const has = strong.map(
+    (points) => usual.filter((i) => points.has(i)).length > PART_OF_MIDDLE * usual.length,
+  );
+  return {
+    points: usual.filter((i) => strong.every((points, take) => !has[take] || points.has(i))),
+    having: takes.filter((_, take) => has[take]),
+  };
+}
+
+function strongPoints(profile: LevelProfile, withinHz: readonly [number, number]): number[] {
+  const floorDb = strongestLevelDb(profile) - MIDDLE_TOO_FAR_DOWN_DB;
+  return trustedPoints(profile, withinHz).filter((i) => profile.levelDb[i] >= floorDb);
 }
 
 function againstReference(of: {
   series: TapSeries;
   all: readonly TapSeries[];
   usable: readonly UsableTake[];
-  leftOut: BassLevels['leftOut'];
-}): BassLevels | string {
+  leftOut: readonly LeftOut[];
+}): BassLevels | NotMeasurable {
   const { series, all, usable, leftOut } = of;
   for (const reference of all) {
     if (reference.tap.id === series.tap.id) continue;
@@ -112,16 +146,21 @@ function againstReference(of: {
       const together = usableTakes(reference).usable.find(({ measurement }) =>
         sameTake(measurement, take.measurement),
       );
-      return together === undefined ? [] : [{ take, together }];
+      return together === undefined ? [] : [{ ...together, take }];
     });
-    const points = middlePoints(pairs.map(({ together }) => together.levels.profile));
-    if (pairs.length < 2 || points.length < FEWEST_MIDDLE_POINTS) continue;
-    const perSetting = pairs.map(({ take, together }) =>
-      bassLevel({ ...take, middle: meanLevel(together.levels.profile, points) }),
+    const { points, having } = commonBand(pairs, MIDDLE_HZ);
+    if (having.length < 2 || points.length < FEWEST_MIDDLE_POINTS) continue;
+    const perSetting = having.map(({ take, levels }) =>
+      bassLevel({ ...take, middle: meanLevel(levels.profile, points) }),
     );
-    return { perSetting, referenceTapId: reference.tap.id, leftOut };
+    return { perSetting, referenceTapId: reference.tap.id, lossesAtLeast: false, leftOut };
   }
-  return NO_FULL_RANGE_TAP;
+  const { points, having } = commonBand(usable, UPPER_BASS_HZ);
+  if (having.length < 2 || points.length < FEWEST_MIDDLE_POINTS) return notMeasurable(NO_FULL_RANGE_TAP);
+  const perSetting = having.map((take) =>
+    bassLevel({ ...take, middle: meanLevel(take.levels.profile, points) }),
+  );
+  return { perSetting, referenceTapId: null, lossesAtLeast: true, leftOut };
 }
 
 function sameTake(one: TapMeasurement, other: TapMeasurement): boolean {

@@ -66,7 +66,7 @@ function carriesTone({ steps }: LadderMeasurement): boolean {
 
 function thresholdOf(measurement: TapMeasurement, fit: LimiterFit | null) {
   if (fit === null) {
-    const reason = notMeasurable('the bass follows the drive up to the highest that shows it');
+    const reason = notMeasurable({ code: 'bass follows the drive' });
     return { thresholdDriveDbFs: reason, levelVoltsRms: reason };
   }
   const plusMinusDb = COVERAGE * Math.hypot(fit.thresholdSigmaDb, ROUNDED_BEND_DB);

@@ -1,4 +1,5 @@
 import { BASS_FREQUENCIES_HZ } from '../../model/finding.ts';
+import type { Reason } from '../../model/reason.ts';
 import type { BassLevel } from './bass-levels.ts';
 import type { Estimate } from './level-profile.ts';
 import { PLATEAU_DB } from './plateau.ts';
@@ -27,8 +28,7 @@ const SUPPORT = 0.5;
 const EVEN_DB = 1;
 
 /** Why a loss cannot be laid to the volume where only one drive was played. */
-export const NO_LOW_DRIVE =
-  'bass is lost at the main sweep’s drive, but nothing at a lower drive shows whether a limiter or the volume takes it';
+export const NO_LOW_DRIVE = { code: 'one drive only' } as const;
 
 export interface BassOnset {
   readonly lastIntact: number;
@@ -36,7 +36,7 @@ export interface BassOnset {
   readonly atHz: number;
   readonly thresholdDb: number;
   /** Why the loss cannot be laid to the volume; null where it can. */
-  readonly doubt: string | null;
+  readonly doubt: Reason | null;
 }
 
 /** First setting from which on bass is lost, at the frequency that shows it most clearly; null where none is. */
@@ -71,10 +71,10 @@ export function bassOnset(above: readonly BassDifference[], referenceTapId: stri
   );
   if (best === undefined) return null;
   const { atHz, thresholdDb, lastIntact, firstChanged, proven } = best;
-  const doubt = !proven
+  const doubt: Reason | null = !proven
     ? NO_LOW_DRIVE
     : referenceTapId !== null && isEvenLoss(above[above.length - 1])
-      ? `all of this tap’s bass falls alike against ${referenceTapId}: its own volume law or a cut above its band cannot be told`
+      ? { code: 'all bass falls alike', referenceTapId }
       : null;
   return { atHz, thresholdDb, lastIntact, firstChanged, doubt };
 }
@@ -128,22 +128,21 @@ function isBeyond({ value, sigma }: Estimate, sign: 1 | -1): boolean {
 export function whyNotSteady(of: {
   below: readonly BassDifference[];
   above: readonly BassDifference[];
-}): string | null {
+}): Reason | null {
   const { below, above } = of;
   const any = (changes: readonly BassDifference[], sign: 1 | -1) =>
     changes.find(({ changes: values }) => values.some((change) => change !== null && isBeyond(change, sign)));
   const rising = any(above, 1) ?? any(below, -1);
   if (rising !== undefined) {
-    return `bass at setting ${rising.level.setting} stands against the rest in a way that no loss and no loudness contour explains`;
+    return { code: 'bass stands against the rest', setting: rising.level.setting };
   }
   const dropped = any(above, -1);
   if (dropped !== undefined)
-    return `bass is lower at setting ${dropped.level.setting} but not at all settings above it`;
+    return { code: 'bass lower at one setting only', setting: dropped.level.setting };
   const known = [...below, ...above].flatMap(({ changes }) => changes.filter((change) => change !== null));
   const hidden = above.find(({ changes }) => changes.every((change) => change === null));
-  if (hidden !== undefined)
-    return `at setting ${hidden.level.setting} the bass does not stand clear of the noise: a loss there cannot be told`;
+  if (hidden !== undefined) return { code: 'bass in the noise', setting: hidden.level.setting };
   return COVERAGE * Math.max(...known.map(({ sigma }) => sigma)) > HIDDEN_CHANGE_DB
-    ? 'the recordings are too noisy: a change of 2 dB could hide in them'
+    ? { code: 'noise hides a change of 2 dB' }
     : null;
 }

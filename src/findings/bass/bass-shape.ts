@@ -1,5 +1,6 @@
 import type { FindingOf } from '../../model/finding.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import type { Reason } from '../../model/reason.ts';
 import {
   type BassCurve,
   fitMovingHighPass,
@@ -155,10 +156,7 @@ function leavesRoom(plateau: readonly BassLevel[], model: HighPassModel, cornerH
   });
 }
 
-function reasonFor({ shelfFits, highPassFits }: { shelfFits: boolean; highPassFits: boolean }): string {
-  if (shelfFits && highPassFits)
-    return 'a shelf of growing depth and a high-pass whose corner climbs both fit the data';
-  return shelfFits
-    ? 'no high-pass whose base corner the plateau leaves room for fits as well'
-    : 'no shelf fits as well as a high-pass whose corner climbs';
+function reasonFor({ shelfFits, highPassFits }: { shelfFits: boolean; highPassFits: boolean }): Reason {
+  if (shelfFits && highPassFits) return { code: 'shelf and high-pass both fit' };
+  return { code: shelfFits ? 'shelf fits alone' : 'high-pass fits alone' };
 }

@@ -1,5 +1,5 @@
 import { BASS_FREQUENCIES_HZ } from '../../model/finding.ts';
-import { isNotMeasurable } from '../../model/measured.ts';
+import { isNotMeasurable, type NotMeasurable, notMeasurable } from '../../model/measured.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
 import { LOW_SWEEP_DRIVE_DB_FS, MAIN_SWEEP_DRIVE_DB_FS } from '../../tones/track.ts';
 import { type Carries, carriedResponse } from '../band/carried-response.ts';
@@ -37,7 +37,7 @@ const MAIN_STEPS_DB = [MAIN_SWEEP_DRIVE_DB_FS - 1, MAIN_SWEEP_DRIVE_DB_FS];
 
 /**
  * Levels for comparing settings: from the main sweep, or from the low-drive sweep where the main one was limited or
- * clipped. A string says why the take has neither.
+ * clipped.
  *
  * A limiter behind the volume control looks like an equaliser that follows the volume to a sweep at one drive; the
  * low-drive sweep and the bass ladder tell them apart.
@@ -49,7 +49,7 @@ export function linearLevels(of: {
   tones: readonly ToneOnset[];
   /** Reflections of a cabin ripple so finely that a tone and a sweep, which is smoothed, never read alike. */
   heardInAir: boolean;
-}): LinearLevels | string {
+}): LinearLevels | NotMeasurable {
   const { measurement, carries, main, tones } = of;
   const low = lowDriveProfile(measurement, carries);
   const both = levelProfile(carriedResponse(measurement, 'left and right'));
@@ -73,11 +73,11 @@ export function linearLevels(of: {
     return { profile: main, drive: 'main sweep', limitedByAtMostDb, bassLimitedDb: 0 };
   }
   if (low === null) {
-    return 'the sweep was limited, clipped or its gain changed, and the track has no second one at a lower drive';
+    return notMeasurable({ code: 'sweep spoilt and none at a lower drive' });
   }
-  if (clipDrive <= LOW_SWEEP_DRIVE_DB_FS) return 'the output clips even at the low-drive sweep';
+  if (clipDrive <= LOW_SWEEP_DRIVE_DB_FS) return notMeasurable({ code: 'clips at the low-drive sweep' });
   if (gains.some((gain) => differs(gain, levelAround(low, gain.toneHz)))) {
-    return 'the gain changed by itself during the take (automatic gain of the recorder, or a limiter over the whole band)';
+    return notMeasurable({ code: 'gain changed during the take' });
   }
   return { profile: low, drive: 'low-drive sweep', limitedByAtMostDb: 0, bassLimitedDb: limited };
 }

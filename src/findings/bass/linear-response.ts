@@ -1,3 +1,4 @@
+import { isNotMeasurable } from '../../model/measured.ts';
 import type { FrequencyResponse } from '../../model/response.ts';
 import { type Carries, carriedResponse } from '../band/carried-response.ts';
 import type { TapTake } from '../tap-take.ts';
@@ -7,7 +8,7 @@ import type { TapTake } from '../tap-take.ts';
  * was limited. To a limiter before the volume control every setting looks alike, and what it takes like EQ.
  */
 export function linearResponse({ measurement, linear }: TapTake, carries: Carries): FrequencyResponse {
-  const limited = typeof linear !== 'string' && linear.bassLimitedDb > 0;
+  const limited = !isNotMeasurable(linear) && linear.bassLimitedDb > 0;
   return limited && carries !== 'difference' && measurement.bothLowDrive !== null
     ? measurement.bothLowDrive
     : carriedResponse(measurement, carries);

@@ -6,7 +6,12 @@ import type { TapTake } from '../tap-take.ts';
 
 type CleanSettings = Pick<
   FindingOf<'clipping'>,
-  'highestCleanRecorded' | 'firstClippingRecorded' | 'highestCleanComputed' | 'mostBoostedHz' | 'untold'
+  | 'highestCleanRecorded'
+  | 'firstClippingRecorded'
+  | 'highestCleanComputed'
+  | 'mostBoostedHz'
+  | 'untold'
+  | 'triedHz'
 >;
 
 /** What the tap can give: levels are of a sine in the recording. */
@@ -14,6 +19,18 @@ export type CleanLimit =
   | { readonly kind: 'fixed level'; readonly levelDbFs: number }
   | { readonly kind: 'fixed drive' }
   | { readonly kind: 'none seen'; readonly cleanUpToDbFs: number };
+
+/**
+ * A limit of the bass alone that the lowest tone met well below what the middle takes cleanly: a transformer saturates at
+ * volts that fall with the frequency (closed form: its flux is the integral of its volts).
+ */
+export interface BassLimit {
+  readonly toneHz: number;
+  readonly levelDbFs: number;
+}
+
+/** Lowest programme that counts (common practice: below it there is next to none). */
+const LOWEST_BASS_HZ = 25;
 
 /** Where programme is. */
 const AUDIBLE_HZ = [20, 20_000] as const;
@@ -31,41 +48,48 @@ const USUAL_TONE_HZ = 997;
 export function cleanSettings({
   takes,
   limit,
+  bassLimit = null,
 }: {
   takes: readonly TapTake[];
   limit: CleanLimit;
+  bassLimit?: BassLimit | null;
 }): CleanSettings {
   const judged = takes.map((take) => {
     const row = { setting: take.setting, ...mostBoosted(take.profile) };
-    return { ...row, take, state: stateOf({ take, row, limit }) };
+    return { ...row, take, state: stateOf({ take, row, limit, bassLimit }) };
   });
-  const firstUnclean = judged.findIndex(({ state }) => state !== 'clean');
-  const clean = firstUnclean < 0 ? judged : judged.slice(0, firstUnclean);
+  // A take of which nothing is known says nothing of the louder ones.
+  const heard = judged.filter(isHeard);
+  const firstUnclean = heard.findIndex(({ state }) => state !== 'clean');
+  const clean = firstUnclean < 0 ? heard : heard.slice(0, firstUnclean);
   const last = clean.at(-1) ?? null;
-  const next = judged[clean.length];
+  const next = heard[clean.length];
   return {
     highestCleanRecorded: last?.setting ?? null,
     firstClippingRecorded: judged.find(({ state }) => state === 'clips')?.setting ?? null,
     highestCleanComputed:
-      last === null || limit.kind !== 'fixed level' || next === undefined
+      last === null || limit.kind !== 'fixed level' || next === undefined || bassLimit !== null
         ? null
         : between(last, next, limit.levelDbFs),
     mostBoostedHz: (last ?? judged[judged.length - 1]).frequencyHz,
-    ...untoldAmong(judged),
+    triedHz: [...new Set(takes.flatMap(({ tones }) => tones.map(({ toneHz }) => toneHz)))],
+    ...untoldAmong(judged, bassLimit),
   };
 }
 
 /** Settings of which it is not known, and why; nothing where there are none. */
 function untoldAmong(
   judged: readonly (Row & { take: TapTake; state: State })[],
+  bassLimit: BassLimit | null,
 ): Pick<CleanSettings, 'untold'> {
   const unknown = judged.filter(({ state }) => state === 'not known');
   if (unknown.length === 0) return {};
+  const tooLow = bassLimit !== null && unknown.some(({ take }) => exceeds(take.profile, bassLimit));
   const noTone = unknown.some(({ take }) => take.tones.some(({ cleanToTop }) => cleanToTop));
   return {
     untold: {
       settings: unknown.map(({ setting }) => setting),
-      because: noTone ? 'no tone was as loud' : 'noise',
+      because: tooLow ? 'no tone was as low' : noTone ? 'no tone was as loud' : 'noise',
     },
   };
 }
@@ -73,14 +97,24 @@ function untoldAmong(
 interface Row {
   readonly setting: number;
   readonly frequencyHz: number;
+  /** Null where nothing of the tap stands clear of the noise. */
+  readonly levelDb: number | null;
+}
+
+interface HeardRow extends Row {
   readonly levelDb: number;
+}
+
+function isHeard<Some extends Row>(row: Some): row is Some & HeardRow {
+  return row.levelDb !== null;
 }
 
 type State = 'clean' | 'clips' | 'not known';
 
-function stateOf(of: { take: TapTake; row: Row; limit: CleanLimit }): State {
-  const { take, row, limit } = of;
+function stateOf(of: { take: TapTake; row: Row; limit: CleanLimit; bassLimit: BassLimit | null }): State {
+  const { take, row, limit, bassLimit } = of;
   if (take.tones.some(({ onset }) => !isNotMeasurable(onset))) return 'clips';
+  if (!isHeard(row) || (bassLimit !== null && exceeds(take.profile, bassLimit))) return 'not known';
   switch (limit.kind) {
     case 'fixed level':
       return row.levelDb <= limit.levelDbFs ? 'clean' : 'clips';
@@ -91,6 +125,13 @@ function stateOf(of: { take: TapTake; row: Row; limit: CleanLimit }): State {
   }
 }
 
+/** Whether bass below the tone would come above what a transformer takes there: no tone was played so low. */
+function exceeds(profile: LevelProfile, { toneHz, levelDbFs }: BassLimit): boolean {
+  return trustedPoints(profile, [LOWEST_BASS_HZ, toneHz]).some(
+    (i) => profile.levelDb[i] > levelDbFs + 20 * Math.log10(gridFrequencyHz[i] / toneHz),
+  );
+}
+
 /** The strongest frequency for a full-scale sine: 997 Hz unless another clearly stands out. */
 function mostBoosted(profile: LevelProfile): Omit<Row, 'setting'> {
   const usual = levelAround(profile, USUAL_TONE_HZ);
@@ -99,7 +140,7 @@ function mostBoosted(profile: LevelProfile): Omit<Row, 'setting'> {
     (best, i) => (best < 0 || profile.levelDb[i] > profile.levelDb[best] ? i : best),
     -1,
   );
-  if (strongest < 0) return { frequencyHz: USUAL_TONE_HZ, levelDb: Number.NEGATIVE_INFINITY };
+  if (strongest < 0) return { frequencyHz: USUAL_TONE_HZ, levelDb: null };
   const frequencyHz = gridFrequencyHz[strongest];
   const level = levelAround(profile, frequencyHz)?.value ?? profile.levelDb[strongest];
   const standsOut =
@@ -108,7 +149,7 @@ function mostBoosted(profile: LevelProfile): Omit<Row, 'setting'> {
 }
 
 /** Highest whole setting from `clean` up to below `next` whose interpolated level stays within the limit. */
-function between(clean: Row, next: Row, limitDbFs: number): number {
+function between(clean: HeardRow, next: HeardRow, limitDbFs: number): number {
   const perStep = (next.levelDb - clean.levelDb) / (next.setting - clean.setting);
   if (perStep <= 0) return clean.setting;
   const steps = Math.floor((limitDbFs - clean.levelDb) / perStep + 1e-9);

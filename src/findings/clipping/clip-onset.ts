@@ -50,17 +50,20 @@ function onsetOf(of: ToneAtTap): ClipOnset | NotMeasurable | ToneLimit {
   if (gain === null) {
     return measurement.recorder.clippedRuns > 0
       ? notMeasurable(
-          'the recorder clipped at every step of this tone',
-          'the take again with the recorder turned down',
+          { code: 'recorder clipped at every step' },
+          { code: 'record with the recorder turned down' },
         )
-      : notMeasurable('other sounds cover the quiet steps of this tone', 'the take again without them');
+      : notMeasurable(
+          { code: 'other sounds cover the quiet steps' },
+          { code: 'record without other sounds' },
+        );
   }
   const toneDb = levelNear(profile, ladder.toneHz);
   if (toneDb < strongestLevelDb(profile) - TONE_TOO_FAR_DOWN_DB) {
-    return notMeasurable('this tone is 30 dB or more down at this tap, so that its distortion means nothing');
+    return notMeasurable({ code: 'tone far down at this tap' });
   }
   if (gain.value < toneDb - CANCELLED_DB) {
-    return notMeasurable('the tone plays on left and right alike, and this tap cancels it');
+    return notMeasurable({ code: 'tone cancelled at this tap' });
   }
   const harmonics = Array.from({ length: ladder.highestHarmonic - 1 }, (_, j) => j + 2);
   // A harmonic that the tap passes below its noise shows nothing of a clip before its filters.
@@ -114,11 +117,10 @@ function onCurve(of: {
 }
 
 function heldFrom(driveDbFs: number): ToneLimit {
-  const from = `from ${driveDbFs.toFixed(1)} dBFS of drive on the level stops following`;
   return {
     onset: notMeasurable(
-      `${from}; noise or the tap’s filters hide whether a clip or a limiter holds it`,
-      'the take again with less noise',
+      { code: 'level held by clip or limiter', driveDbFs },
+      { code: 'record with less noise' },
     ),
     doubtfulFromDriveDbFs: driveDbFs,
     cleanToTop: false,
@@ -134,12 +136,11 @@ function noneSeen(of: {
   const { steps, ladder } = of;
   const loudest = steps[steps.length - 1];
   const seenUpTo = clipSeenUpToDbFs({ ...of, loudest, highestHarmonic: ladder.highestHarmonic });
-  const upTo = (dbFs: number) => `none seen up to ${dbFs.toFixed(1)} dBFS of drive`;
   if (seenUpTo < loudest.driveDbFs - SAME_DRIVE_DB) {
     return {
       onset: notMeasurable(
-        `${upTo(seenUpTo)}; noise would hide one that begins above it`,
-        'the take again with less noise',
+        { code: 'none seen, noise would hide one', driveDbFs: seenUpTo },
+        { code: 'record with less noise' },
       ),
       doubtfulFromDriveDbFs: seenUpTo,
       cleanToTop: false,
@@ -148,10 +149,10 @@ function noneSeen(of: {
   const whole = steps.length === ladder.steps.length;
   return {
     onset: whole
-      ? notMeasurable(upTo(loudest.driveDbFs))
+      ? notMeasurable({ code: 'none seen', driveDbFs: loudest.driveDbFs })
       : notMeasurable(
-          `${upTo(loudest.driveDbFs)}; above it the recorder itself clipped`,
-          'the take again with the recorder turned down',
+          { code: 'none seen, recorder clipped above', driveDbFs: loudest.driveDbFs },
+          { code: 'record with the recorder turned down' },
         ),
     doubtfulFromDriveDbFs: null,
     cleanToTop: whole,

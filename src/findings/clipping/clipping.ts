@@ -3,7 +3,7 @@ import { isNotMeasurable, measured, notMeasurable } from '../../model/measured.t
 import { evidenceOf, type TapSeries } from '../tap-series.ts';
 import type { TapTake, ToneOnset } from '../tap-take.ts';
 import { tapVoltsRms } from '../tap-volts.ts';
-import { type CleanLimit, cleanSettings } from './clean-settings.ts';
+import { type BassLimit, type CleanLimit, cleanSettings } from './clean-settings.ts';
 import { type LimitPoint, stagePlace } from './stage-place.ts';
 
 type Clipping = FindingOf<'clipping'>;
@@ -23,7 +23,11 @@ export interface ToneSeries {
 /** Where a tap begins to clip: one finding for each ladder tone, all with the tap's highest clean settings. */
 export function findClipping(series: TapSeries): Clipping[] {
   const tones = toneSeries(series.takes);
-  const clean = cleanSettings({ takes: series.takes, limit: cleanLimitOf(tones) });
+  const clean = cleanSettings({
+    takes: series.takes,
+    limit: cleanLimitOf(tones),
+    bassLimit: bassLimitOf(tones),
+  });
   return tones.map(({ toneHz, perSetting }) => {
     const points = limitPoints(perSetting);
     return {
@@ -71,6 +75,29 @@ function cleanLimitOf(tones: readonly ToneSeries[]): CleanLimit {
   if (points.some((ofTone) => stagePlace(ofTone) === 'before the volume control'))
     return { kind: 'fixed drive' };
   return { kind: 'fixed level', levelDbFs: Math.min(...seen.map(({ levelDbFs }) => levelDbFs)) };
+}
+
+/** Bass clips so far below what the other tones take cleanly that its limit is its own. */
+const BASS_LIMIT_BELOW_DB = 1;
+const BASS_BELOW_HZ = 100;
+
+function bassLimitOf(tones: readonly ToneSeries[]): BassLimit | null {
+  const bass = tones.find(({ toneHz }) => toneHz < BASS_BELOW_HZ);
+  if (bass === undefined) return null;
+  // A clip before the volume control, or before the tap's filters, lies low by what follows it.
+  const points = limitPoints(bass.perSetting.filter(({ tone: { onset } }) => isAsRecorded(onset)));
+  if (points.length === 0 || stagePlace(points) === 'before the volume control') return null;
+  const levelDbFs = Math.min(...points.map((point) => point.levelDbFs));
+  const cleanElsewhereDbFs = Math.max(
+    ...tones
+      .filter((tone) => tone !== bass)
+      .flatMap(({ perSetting }) => perSetting.map(({ tone }) => tone.cleanUpToDbFs)),
+  );
+  return levelDbFs < cleanElsewhereDbFs - BASS_LIMIT_BELOW_DB ? { toneHz: bass.toneHz, levelDbFs } : null;
+}
+
+function isAsRecorded(onset: ToneOnset['onset']): boolean {
+  return !isNotMeasurable(onset) && onset.distortion === 'as recorded';
 }
 
 function onsetRow({

@@ -103,26 +103,27 @@ function judgedRail(of: {
   const { value, plusMinus, expected, supplyVolts, oneLeg } = of;
   const slack = Math.max(SLACK, plusMinus / value);
   const [low, high] = [expected[0] * (1 - slack), supplyVolts * (1 + slack)];
-  const read = `clips at ${value.toFixed(1)} V peak, where the supply allows ${expected[0].toFixed(1)} to ${expected[1].toFixed(1)} V`;
+  const volts = { clipVoltsPeak: value, leastVolts: expected[0], mostVolts: expected[1] };
   if (value >= low && value <= high) return { verdict: 'as the supply allows', question: null };
   if (value > high) {
     return {
       verdict: 'above the supply',
-      question: oneLeg
-        ? `The output ${read}: the notes say one leg, was it across the pair after all, or was the pad entered wrong?`
-        : `The output ${read}: has the radio a boosted supply, or was the pad or the meter reading entered too high?`,
+      question: {
+        code: oneLeg ? 'one leg noted, pair recorded' : 'boosted supply, or calibration too high',
+        ...volts,
+      },
     };
   }
   if (!oneLeg && value >= low / 2 && value <= high / 2) {
     return {
       verdict: 'half of it',
-      question: `The output ${read}: was one leg measured instead of the pair?`,
+      question: { code: 'one leg instead of the pair', ...volts },
     };
   }
   return value < FAR_BELOW * expected[0]
     ? {
         verdict: 'far below',
-        question: `The output ${read}: does a limiter or the processor stop it, or was the pad entered wrong?`,
+        question: { code: 'limiter, or pad entered wrong', ...volts },
       }
     : { verdict: 'not told', question: null };
 }

@@ -1,5 +1,5 @@
-import type { Finding, FindingOf } from '../../model/finding.ts';
-import { findingsOf } from '../../model/finding.ts';
+import type { Doubt } from '../../model/doubt.ts';
+import { type Finding, findingsOf } from '../../model/finding.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
 import type { TapSeries } from '../tap-series.ts';
 
@@ -9,24 +9,17 @@ const BELOW_FULL_SCALE_DB = 6;
 const SAME_CEILING_DB = 0.3;
 
 /**
- * Marks clipping that may be the recorder's own input: every clip of every tap and setting lies at one level just below the
- * recorder's full scale. Where the volts there are what the supply allows, it is the radio's rail.
+ * The doubt about clipping that may be the recorder's own input: every clip of every tap and setting lies at one level just
+ * below the recorder's full scale. Where the volts there are what the supply allows, it is the radio's rail.
  */
-export function withCeilingDoubt(findings: readonly Finding[], series: readonly TapSeries[]): Finding[] {
+export function recorderCeilingDoubts(findings: readonly Finding[], series: readonly TapSeries[]): Doubt[] {
   const levels = series.flatMap(({ takes }) => takes.flatMap(clipPointsDbFs));
   const alike = levels.length > 0 && Math.max(...levels) - Math.min(...levels) < SAME_CEILING_DB;
   const near = Math.min(...levels) > -BELOW_FULL_SCALE_DB;
   const byTheRail = findingsOf(findings, 'rail').some(({ verdict }) => verdict === 'as the supply allows');
-  if (!alike || !near || byTheRail) return [...findings];
-  return findings.map((finding) =>
-    finding.kind === 'clipping' && clips(finding) ? { ...finding, mayBeRecorder: true } : finding,
-  );
-}
-
-function clips({ perSetting, place }: FindingOf<'clipping'>): boolean {
-  return (
-    place !== 'before the volume control' && perSetting.some(({ driveDbFs }) => !isNotMeasurable(driveDbFs))
-  );
+  if (!alike || !near || byTheRail) return [];
+  const tapIds = series.map(({ tap }) => tap.id);
+  return [{ kind: 'limit', reason: { code: 'recorder may be what clips' }, tapIds, settings: null }];
 }
 
 /** Levels of a sine whose peak meets the limit; a clip in front of the volume control lies at another at every setting. */

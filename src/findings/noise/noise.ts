@@ -50,7 +50,7 @@ export function findNoise(series: TapSeries): Noise | null {
 function noiseVolts(measurement: TapMeasurement, noise: NoiseMeasurement): MeasuredOrReason {
   const { underQuietToneDbFs, recorderDbFs } = noise;
   if (recorderDbFs !== null && underQuietToneDbFs - recorderDbFs < MOSTLY_DB) {
-    return notMeasurable('the radio is quieter than the recorder: the reading is the recorder’s own noise');
+    return notMeasurable({ code: 'quieter than the recorder' });
   }
   const levelDbFs = recorderDbFs === null ? underQuietToneDbFs : subtracted(underQuietToneDbFs, recorderDbFs);
   return tapVoltsRms(measurement, { levelDbFs, plusMinusDb: FLOOR_PLUS_MINUS_DB });

@@ -1,115 +1,23 @@
+import { followsLevel } from '../../measure/recorder/follows-level.ts';
 import { ladderSpreadDb } from '../../measure/take-facts.ts';
-import type { Finding } from '../../model/finding.ts';
-import { notMeasurable } from '../../model/measured.ts';
+import type { Doubt } from '../../model/doubt.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
-import { bandWithheld, clippingWithheld } from './withheld.ts';
 
-/** Gains of the ladder's clean steps further apart than this are no wander (common practice). */
-const FOLLOWS_DB = 3;
-/** A radio that compresses before its volume control does so by the same at every setting. */
-const SAME_DB = 0.5;
-/**
- * The response-only track has no ladder, but a lead-in that is 22 dB quieter than its sweeps. Outputs at 30 dB SNR read within
- * 0.5 dB (tests/faults); a room may lift both of its tones, but by the same at every setting.
- */
-const LEAD_IN_LIFTED_DB = 1.5;
-const LEAD_IN_MOVES_DB = 2;
-const LEAD_IN_BEYOND_ROOMS_DB = 6;
-
-const REASON =
-  'the gain follows the level even at the lowest setting: the recorder’s automatic gain, or a limiter of the radio over the whole band';
-const NEXT_STEP =
-  'switch the recorder’s automatic gain off and record again; if it stays so, record a lower setting';
-
-/** What one take of a tap says of gain that follows the level. */
-export interface LevelSigns {
-  readonly setting: number;
-  /** Of the 997 Hz ladder's gains, decibels; null without a ladder. */
-  readonly spreadDb: number | null;
-  readonly leadInExcessDb: number | null;
-}
-
-/**
- * Whether the gain of a tap follows the level by itself: it differs between quiet and loud steps from the lowest setting
- * on, and not alike at all of them. A limiter behind the volume control leaves the lowest settings alone, one before it
- * takes the same at all of them.
- */
-export function followsLevel(takes: readonly LevelSigns[]): boolean {
-  return followsAlongLadders(takes) || liftsLeadIns(takes);
-}
-
-function liftsLeadIns(takes: readonly LevelSigns[]): boolean {
-  const excesses = takes.flatMap(({ spreadDb, leadInExcessDb }) =>
-    spreadDb === null && leadInExcessDb !== null ? [leadInExcessDb] : [],
-  );
-  const most = Math.max(...excesses);
-  return (
-    most > LEAD_IN_BEYOND_ROOMS_DB ||
-    (most > LEAD_IN_LIFTED_DB && most - Math.min(...excesses) > LEAD_IN_MOVES_DB)
-  );
-}
-
-function followsAlongLadders(takes: readonly LevelSigns[]): boolean {
-  const known = takes
-    .flatMap(({ setting, spreadDb }) => (spreadDb === null ? [] : [{ setting, spreadDb }]))
-    .sort((one, other) => one.setting - other.setting);
-  if (known.length === 0 || known[0].spreadDb <= FOLLOWS_DB) return false;
-  const all = known.map(({ spreadDb }) => spreadDb);
-  return known.length === 1 || Math.max(...all) - Math.min(...all) > SAME_DB;
-}
-
-/** Findings of taps whose gain followed the level: levels, bass, bands and clipping are withheld, timing and routing stay. */
-export function withheldFromAutomaticGain(
-  findings: readonly Finding[],
-  measurements: readonly TapMeasurement[],
-): Finding[] {
-  const tapIds = new Set(measurements.map(({ tapId }) => tapId));
-  const spoilt = new Set(
-    [...tapIds].filter((id) =>
-      followsLevel(
-        measurements
-          .filter(({ tapId }) => tapId === id)
-          .map(({ setting, ladders, leadInExcessDb = null }) => ({
-            setting,
-            spreadDb: ladderSpreadDb(ladders),
-            leadInExcessDb,
-          })),
-      ),
+/** A doubt for each tap whose gain followed the level by itself. */
+export function automaticGainDoubts(measurements: readonly TapMeasurement[]): Doubt[] {
+  const tapIds = [...new Set(measurements.map(({ tapId }) => tapId))].filter((id) =>
+    followsLevel(
+      measurements
+        // A recorder that clips holds the sweeps down, and lifts nothing.
+        .filter(({ tapId, recorder }) => tapId === id && recorder.clippedRuns === 0)
+        .map(({ setting, ladders, leadInExcessDb = null }) => ({
+          setting,
+          spreadDb: ladderSpreadDb(ladders),
+          leadInExcessDb,
+        })),
     ),
   );
-  return spoilt.size === 0
-    ? [...findings]
-    : findings.flatMap((finding) =>
-        finding.tapIds.some((id) => spoilt.has(id)) ? withheld(finding) : [finding],
-      );
-}
-
-function withheld(finding: Finding): Finding[] {
-  const answer = notMeasurable(REASON, NEXT_STEP);
-  switch (finding.kind) {
-    case 'bass-change':
-      return [
-        {
-          ...finding,
-          verdict: 'cannot be told',
-          reason: REASON,
-          plateauSettings: [],
-          changes: [],
-          onset: null,
-          shape: null,
-          recordNext: null,
-        },
-      ];
-    case 'band':
-      return [bandWithheld(finding, REASON)];
-    case 'clipping':
-      return [clippingWithheld(finding, answer)];
-    case 'routing':
-    case 'timing':
-    case 'recorder-clipping':
-      return [finding];
-    // Limiters, crossovers, loudness, volume law, rail, noise and ceiling rest on levels.
-    default:
-      return [];
-  }
+  return tapIds.length === 0
+    ? []
+    : [{ kind: 'gain', reason: { code: 'gain follows the level by itself' }, tapIds, settings: null }];
 }

@@ -1,4 +1,5 @@
 import type { TakeFacts } from '../../model/check.ts';
+import type { CodedReason } from '../../model/reason.ts';
 
 /** The track begun anew at an untouched volume (repeats at one setting agree this well). */
 const SAME_LEVEL_DB = 0.3;
@@ -17,8 +18,8 @@ export function falseStarts(facts: readonly TakeFacts[]): boolean[] {
   });
 }
 
-export function falseStartText({ takeStartSeconds }: TakeFacts): string {
-  return `a track that begins at ${takeStartSeconds.toFixed(1)} s is broken off and begun anew at the same level: it is not used`;
+export function falseStartNote({ takeStartSeconds }: TakeFacts): CodedReason {
+  return { code: 'track begun anew', atSeconds: takeStartSeconds };
 }
 
 function isWhole({ clockPpm, missingSections }: TakeFacts): boolean {

@@ -82,6 +82,30 @@ export function announcementsInNoise(residual: ArrayLike<number>, sampleRateHz: 
 /** From half of the threshold to all of it within this. */
 const ONSET_FRAMES = 3;
 
+/**
+ * Whether the other sweeps hold about as much where they pass the same frequencies: a limiter, a compressor or a linked gain
+ * that sets in, which a knock does not imitate twice.
+ */
+export function comesAgain(
+  sweep: SectionResponses,
+  i: number,
+  { burst, others }: { burst: Burst; others: readonly SectionResponses[] },
+): boolean {
+  const frame = Math.round(FRAME_SECONDS * sweep.plan.sampleRateHz);
+  const [from, to] = [Math.floor(burst.from / frame), Math.ceil(burst.to / frame)];
+  const own = most(energies(sweep, i).residual, from, to);
+  return others.some((other) => {
+    const at = (place: number) => frameOf(other.plan, frequencyIn(sweep.plan, place));
+    const first = Math.max(0, Math.round(at(from)) - OTHER_REACH_FRAMES);
+    const again = most(energies(other, i).residual, first, Math.round(at(to)) + OTHER_REACH_FRAMES + 1);
+    return own < ABOVE_OTHER_SWEEP * again;
+  });
+}
+
+function most(energy: Float64Array, from: number, to: number): number {
+  return energy.subarray(from, to).reduce((highest, value) => Math.max(highest, value), 0);
+}
+
 /** Energy of the frames, of all that was recorded and of what the sweep leaves. */
 interface Energies {
   readonly all: Float64Array;

@@ -44,10 +44,14 @@ export function measureNoiseTakes({ session, open }: { session: Session; open: (
       const found = measureOne({ session, recording, sound: open(file), toneLevel });
       takes.push(...found);
       if (found.length === 0)
-        notes.push({ file, text: 'left out: no second of it is free of knocks', leftOut: true });
+        notes.push({ file, reason: { code: 'no second without a knock' }, leftOut: true });
     } catch (error) {
       if (!(error instanceof SteptoneError)) throw error;
-      notes.push({ file, text: `left out: ${error.message}`, leftOut: true });
+      notes.push({
+        file,
+        reason: { code: 'cannot be used', errorCode: error.code, message: error.message },
+        leftOut: true,
+      });
     }
   }
   return { takes, notes };
@@ -124,7 +128,7 @@ function voltsOf(of: {
     tap: of.tap,
     toneLevel: of.toneLevel,
   });
-  if (scale === null) return notMeasurable('the recording has no calibration to volts');
+  if (scale === null) return notMeasurable({ code: 'recording not calibrated' });
   const value = scale.volts * 10 ** (of.levelDbFs / 20);
   return measured({ value, plusMinus: value * Math.hypot(FLOOR_PLUS_MINUS, scale.relativeUncertainty) });
 }

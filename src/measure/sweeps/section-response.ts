@@ -108,17 +108,21 @@ export interface CleanedSweep {
  * announcements, of which nothing that was passed meanwhile is believed.
  *
  * @param sounds stretches of the section; what is too faint to be told is taken for a knock that is not told
+ * @param isRadios whether a burst is what the radio does to the sweep
  * @returns null where there is neither
  */
 export function withoutKnocks(
   { plan, readAgain, residual: residualOf, startFrame }: SectionResponses,
   i: number,
   { told: announcements, faint }: AnnouncementsInSweep,
+  isRadios: (burst: Burst) => boolean = () => false,
 ): CleanedSweep | null {
   const { sampleRateHz, sectionLength, sweep } = plan;
   const residual = residualOf(i);
   const knocks = findKnocks(residual, sampleRateHz).filter(
-    ({ from, to }) => ![...announcements, ...faint].some((one) => from < one.to && to > one.from),
+    (burst) =>
+      ![...announcements, ...faint].some((one) => burst.from < one.to && burst.to > one.from) &&
+      !isRadios(burst),
   );
   const bursts = [...knocks, ...announcements, ...faint];
   if (bursts.length === 0) return null;

@@ -1,28 +1,24 @@
 import type { Sound } from '../../audio/sound.ts';
-import { correctClock } from '../../dsp/correct-clock.ts';
-import { sweepTimeOf } from '../../dsp/sweep.ts';
 import type { SweepResponse } from '../../dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { Measured } from '../../model/measured.ts';
 import { type FrequencyResponse, type MagnitudeCurve, magnitudeCurve } from '../../model/response.ts';
 import { type ClockDifference, clockDifference } from '../../takes/clock.ts';
+import { CONTINUOUS, type Continuity } from '../../takes/continuity.ts';
 import type { Take } from '../../takes/find-takes.ts';
 import { type SectionId, type SweepSection, sectionOf } from '../../tones/track.ts';
-import { announcementsInSweep, NO_ANNOUNCEMENTS } from '../disturbances/find-announcements.ts';
 import { gainChangeDb, snr, withUnsteadyGain } from '../disturbances/gain-change.ts';
 import { lacksLeadIn, readLeadIn } from '../disturbances/lead-in-gain.ts';
 import { mutedUpToHz, withoutMuted } from '../disturbances/muted-start.ts';
-import { noisySections, type Sweeps } from '../disturbances/noisy-sections.ts';
+import type { Sweeps } from '../disturbances/noisy-sections.ts';
+import { type CleanedSweeps, cleanedSweeps } from './cleaned-sweeps.ts';
+import { correctedResponse } from './corrected-response.ts';
 import { withinRecording } from './cut-sweep.ts';
 import { filledIn } from './filled-in.ts';
 import { medianLevelDbFs } from './median-level.ts';
-import {
-  type CleanedSweep,
-  type SectionResponses,
-  type SweepKnock,
-  sectionResponses,
-  withoutKnocks,
-} from './section-response.ts';
+import { secondsBetween } from './seconds-between.ts';
+import { type SectionResponses, sectionResponses } from './section-response.ts';
+import { takeContinuity } from './take-continuity.ts';
 import { frequencyResponse } from './trusted-band.ts';
 
 /** Responses of every channel asked for in one take; all share the take's start as time zero, clocks corrected. */
@@ -31,6 +27,7 @@ export interface TakeResponses {
   readonly channels: readonly ChannelResponses[];
   /** What went wrong in the sweeps of each channel. */
   readonly faults: readonly SweepFaults[];
+  readonly continuity: Continuity;
 }
 
 export interface ChannelResponses {
@@ -42,10 +39,8 @@ export interface ChannelResponses {
 export interface SweepFaults {
   /** Median level of each programme where it stands clear of the noise, by the opening or else the closing sweep, dBFS. */
   readonly levelsDbFs: { readonly left: number | null; readonly right: number | null };
-  readonly knocks: readonly (SweepKnock & { readonly section: SectionId })[];
-  readonly announcements: readonly (CleanedSweep['announcements'][number] & {
-    readonly section: SectionId;
-  })[];
+  readonly knocks: CleanedSweeps['knocks'];
+  readonly announcements: CleanedSweeps['announcements'];
   /** From the opening to the closing sweep; null where the channel carries neither programme. */
   readonly gainChangeDb: Measured | null;
   readonly mutedUpToHz: number | null;
@@ -91,47 +86,10 @@ export function measureTakeResponses(of: {
     clock,
     channels: channels.map(({ responses }) => responses),
     faults: channels.map(({ faults }) => faults),
-  };
-}
-
-/** The sweeps of one channel without what was heard beside them. */
-interface CleanedSweeps {
-  readonly openings: readonly SweepResponse[];
-  readonly closings: readonly SweepResponse[];
-  readonly low: SweepResponse | null;
-  readonly knocks: SweepFaults['knocks'];
-  readonly announcements: SweepFaults['announcements'];
-}
-
-function cleanedSweeps(sweeps: Sweeps, i: number): CleanedSweeps {
-  const { openings, closings, low } = sweeps;
-  const found = new Map<SectionResponses, CleanedSweep>();
-  const isMuted =
-    mutedUpToHz({ opening: openings[0].channels[i], closing: closings[0].channels[i] }) !== null;
-  for (const sweep of noisySections(sweeps, i)) {
-    if (!carriesSomething(sweep.channels[i])) continue;
-    const side = [openings, closings].map((pair) => pair.indexOf(sweep)).find((at) => at >= 0);
-    const others =
-      side === undefined ? openings : [openings[side], closings[side]].filter((one) => one !== sweep);
-    const isPart = [sweep, ...others].some((one) => one.isPart === true);
-    const announcements =
-      isPart || (sweep === openings[0] && isMuted)
-        ? NO_ANNOUNCEMENTS
-        : announcementsInSweep(sweep, i, others);
-    const cleaned = withoutKnocks(sweep, i, announcements);
-    if (cleaned !== null) found.set(sweep, cleaned);
-  }
-  const response = (sweep: SectionResponses) => found.get(sweep)?.response ?? sweep.channels[i];
-  return {
-    openings: openings.map(response),
-    closings: closings.map(response),
-    low: low === null ? null : response(low),
-    knocks: [...found]
-      .filter(([sweep]) => !closings.includes(sweep))
-      .flatMap(([{ section }, { knocks }]) => knocks.map((knock) => ({ ...knock, section: section.id }))),
-    announcements: [...found].flatMap(([{ section }, { announcements }]) =>
-      announcements.map((one) => ({ ...one, section: section.id })),
-    ),
+    continuity:
+      clock === null
+        ? CONTINUOUS
+        : takeContinuity(sweeps, cleaned, { ppm, missing: take.missing, sampleRateHz }),
   };
 }
 
@@ -180,10 +138,6 @@ function channelOf(
   };
 }
 
-function carriesSomething({ real, imag, sigma }: SweepResponse): boolean {
-  return frequencyResponse({ real, imag, sigma }).trustedHz !== null;
-}
-
 /** From the channel and programme that say most about the clock; sweeps that were not heard as a whole say little. */
 function clockOf(
   { openings, closings }: Sweeps,
@@ -201,13 +155,11 @@ function clockOf(
   );
   const best = (heard.length > 0 ? heard : all).reduce((a, b) => (b.worth > a.worth ? b : a));
   const closing = closings[best.side];
-  const passes = ({ section }: SectionResponses, hz: number) =>
-    section.startSeconds + sweepTimeOf(section.sweep, hz);
   return clockDifference({
     frequencyHz: gridFrequencyHz,
     opening: best.response,
     closing: best.channel.closings[best.side],
-    secondsBetween: gridFrequencyHz.map((hz) => passes(closing, hz) - passes(best.opening, hz)),
+    secondsBetween: secondsBetween({ earlier: best.opening, later: closing }),
   });
 }
 
@@ -228,16 +180,3 @@ function clockWorth(opening: SweepResponse, closing: SweepResponse): number {
 }
 
 const HEARD = 3;
-
-function correctedResponse(
-  { sweep, startSeconds }: SweepSection,
-  response: SweepResponse,
-  ppm: number,
-): SweepResponse {
-  return correctClock(response, {
-    frequencyHz: gridFrequencyHz,
-    sweep,
-    sectionStartSeconds: startSeconds,
-    ppm,
-  });
-}

@@ -77,6 +77,8 @@ export const feedSchema = z.object({
   output: outputSchema,
   side: z.enum(['left', 'right', 'both']),
   taps: z.array(feedTapSchema),
+  /** Outputs of the same place and side that no feed takes: their speakers go on playing from the radio. */
+  leftWithRadio: z.array(z.string()).optional(),
   /** One for each of `taps`. */
   connections: z.array(connectionSchema).optional(),
   summed: z.boolean(),

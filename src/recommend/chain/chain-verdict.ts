@@ -86,9 +86,9 @@ function loudNoise({ taps }: Solved): Reason[] {
   return taps.flatMap(({ tapId, inUse, noiseVoltsRms, voltsRms }): Reason[] => {
     if (!inUse || noiseVoltsRms === null || noiseVoltsRms <= 0 || isNotMeasurable(voltsRms)) return [];
     const belowFullOutputDb = 20 * Math.log10(voltsRms.value / noiseVoltsRms);
-    return belowFullOutputDb >= LEAST_NOISE_DISTANCE_DB
-      ? []
-      : [{ code: 'noise is high', tapId, belowFullOutputDb }];
+    return belowFullOutputDb < LEAST_NOISE_DISTANCE_DB
+      ? [{ code: 'noise is high', tapId, belowFullOutputDb }]
+      : [];
   });
 }
 

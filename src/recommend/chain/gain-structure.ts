@@ -137,5 +137,6 @@ function noiseAtSpeaker(
     gainTapToSpeaker: levels.converterGain * levels.amplifierGain,
     amplifierGain: levels.amplifierGain,
   });
-  return { ...noise, belowFullOutputDb: 20 * Math.log10(levels.outputVolts / noise.atSpeakerVolts) };
+  const belowFullOutputDb = 20 * Math.log10(levels.outputVolts / noise.atSpeakerVolts);
+  return Number.isFinite(belowFullOutputDb) ? { ...noise, belowFullOutputDb } : null;
 }

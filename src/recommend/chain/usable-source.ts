@@ -20,11 +20,21 @@ export function withoutCleanSetting(context: PlanContext, clean: HighestClean): 
   return [{ code: 'no setting is clean', settings: [...context.session.settings] }];
 }
 
-/** The lowest drive at which a stage ahead of the volume control reaches 1 %; null where none does. */
+/** One drive at several settings: a step of the volume control is at least twice this (common practice). */
+const SAME_DRIVE_DB = 0.2;
+
+/**
+ * The lowest drive at which a stage ahead of the volume control reaches 1 %; null where none does. Such a stage clips at one
+ * drive whatever the volume: at the lowest settings, where the power stage does not clip yet, the drives agree.
+ */
 export function clipsBeforeVolume({ findings }: PlanContext): number | null {
-  const drives = findingsOf(findings, 'clipping')
-    .filter(({ place }) => place === 'before the volume control')
-    .flatMap(({ perSetting }) => perSetting.flatMap(({ driveDbFs }) => figureOf(driveDbFs)));
+  const drives = findingsOf(findings, 'clipping').flatMap(({ perSetting }) => {
+    const told = perSetting
+      .toSorted((a, b) => a.setting - b.setting)
+      .flatMap(({ driveDbFs }) => figureOf(driveDbFs));
+    const [lowest, next] = told;
+    return next !== undefined && Math.abs(lowest - next) <= SAME_DRIVE_DB ? [Math.min(lowest, next)] : [];
+  });
   return drives.length === 0 ? null : Math.min(...drives);
 }
 

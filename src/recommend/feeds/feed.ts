@@ -55,6 +55,7 @@ export function feedOf(context: PlanContext, plan: FeedPlan): Feed {
     output,
     side,
     taps: [...taps],
+    leftWithRadio: output === 'subwoofer' ? [] : notTaken(context, { output, side, tapIds }),
     connections: connectionsOf(context, taps),
     summed: addsWithinASide(context, tapIds),
     setting,
@@ -129,6 +130,16 @@ function clearOfNoise(measurement: TapMeasurement, programme: Programme): Float6
   return magnitudes(programmeSpectrum(measurement, programme)).map((value, i) =>
     ranges.some((range) => isWithin(range, gridFrequencyHz[i])) ? value : 0,
   );
+}
+
+function notTaken(
+  context: PlanContext,
+  { output, side, tapIds }: { output: Output; side: FeedPlan['side']; tapIds: readonly string[] },
+): string[] {
+  return context.taps
+    .filter((tap) => tap.output === output && tap.side === side && tap.unfit === null)
+    .map(({ tapId }) => tapId)
+    .filter((tapId) => !tapIds.includes(tapId));
 }
 
 /** Left and right of a subwoofer feed are joined by its mono amplifier: only taps of one side make a sum in the converter. */

@@ -18,7 +18,7 @@ const PER_LOST_DB = 0.25;
 /** A limiter's loss cannot be restored at all. */
 const LIMITER_DB = 3;
 /** A subwoofer output is filtered and mono already: worth this much against other taps. */
-const SUBWOOFER_OUTPUT_DB = -1;
+const SUBWOOFER_OUTPUT_DB = -2;
 /** Between equals the rears: a sum in front of them disturbs the stage least (common practice). */
 const REAR_DB = -0.02;
 const MOST_TAPS = 4;

@@ -1,7 +1,10 @@
 import type { Speaker } from '../../model/equipment.ts';
+import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
+import { measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
 import type { Feed } from '../feeds/feed.ts';
+import { BAND_END_DB, type Band, indexRange, middleLevelDb } from '../feeds/flatness.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
 
 type Protection = RecommendationOf<'protection'>;
@@ -37,15 +40,28 @@ interface Edge {
   readonly slopeDbPerOctave: number | null;
 }
 
-/** Of the radio's high-pass; 0 Hz where the tap has none. */
+/** Of the radio's high-pass; where no fit tells it, where the measured curve begins. 0 Hz where the tap has none. */
 function edgeOf(context: PlanContext, tapId: string): Omit<Edge, 'tapId'> {
   const edge = roleOfTap(context, tapId).band?.lowEdge;
-  if (edge == null) return { cornerHz: 0, slopeDbPerOctave: null };
-  const { filter, minus3Hz, minus6Hz, slopeDbPerOctave } = edge;
-  const slope = typeof slopeDbPerOctave === 'number' ? slopeDbPerOctave : null;
-  if ('family' in filter) return { cornerHz: filter.cornerHz.value, slopeDbPerOctave: slope };
-  const point = [minus3Hz, minus6Hz].find((answer) => 'value' in answer);
-  return { cornerHz: point !== undefined && 'value' in point ? point.value : 0, slopeDbPerOctave: slope };
+  const slope = typeof edge?.slopeDbPerOctave === 'number' ? edge.slopeDbPerOctave : null;
+  if (edge != null && 'family' in edge.filter)
+    return { cornerHz: edge.filter.cornerHz.value, slopeDbPerOctave: slope };
+  const point = [edge?.minus3Hz, edge?.minus6Hz].find((answer) => answer !== undefined && 'value' in answer);
+  const cornerHz = point !== undefined && 'value' in point ? point.value : beginsAtHz(context, tapId);
+  return { cornerHz, slopeDbPerOctave: slope };
+}
+
+const WHOLE_BAND_HZ: Band = [20, 20_000];
+
+/** Where the level comes within 6 dB of its middle, at the first setting that sums are judged at. */
+function beginsAtHz(context: PlanContext, tapId: string): number {
+  const [measurement] = context.judgedSettings.flatMap((setting) => measurementsOf(context, tapId, setting));
+  if (measurement === undefined) return 0;
+  const levelDb = tapLevelDb(measurement);
+  const whole = indexRange(WHOLE_BAND_HZ);
+  const endDb = middleLevelDb(levelDb, whole) + BAND_END_DB;
+  const first = levelDb.findIndex((db, i) => i >= whole.first && db > endDb);
+  return first <= whole.first ? 0 : gridFrequencyHz[first];
 }
 
 function protectionOf(

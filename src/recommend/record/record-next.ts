@@ -80,12 +80,24 @@ function linkingTakes(feeds: readonly Feed[]): Item[] {
 }
 
 function louder(
-  { session }: PlanContext,
+  { session, measurements }: PlanContext,
   { recorded, firstClippingRecorded, untold, limitingTapId, restsOn }: HighestClean,
 ): Item[] {
-  const top = session.settings.at(-1);
+  const top = measurements.at(-1)?.setting;
   if (recorded === null || firstClippingRecorded !== null || top === undefined) return [];
   const tapIds = limitingTapId === null ? [] : [limitingTapId];
+  const unread = session.settings.filter((setting) => setting > top);
+  if (unread.length > 0)
+    return [
+      {
+        restsOn,
+        reasons: [{ code: 'listed and not read', settings: unread }],
+        what: `record setting ${unread.join(', ')}`,
+        tapIds,
+        settings: unread,
+        blocks: true,
+      },
+    ];
   if (untold?.because === 'noise') {
     const [first] = untold.settings;
     return [

@@ -1,5 +1,7 @@
 import { ended } from '../../model/ended.ts';
 import type { MeasurementRecord, Results } from '../../model/results.ts';
+import { reasonText } from '../../words/reason-text.ts';
+import { aboutText, statementText } from '../../words/statement-text.ts';
 import type { Anchors } from '../anchors.ts';
 import {
   fixed,
@@ -60,19 +62,24 @@ function remarksOf({ recorder, repeats }: MeasurementRecord): string[] {
 function dashPart({ checks }: Results, label: TapLabel): Html {
   if (checks === undefined) return html``;
   const { mayCloseDash, reasons, takes, recordNext, soFar, notes } = checks;
-  const answer = mayCloseDash ? 'yes.' : ended(`no, ${reasons.join('; ')}`);
+  const answer = mayCloseDash
+    ? 'yes.'
+    : ended(`no, ${reasons.map((one) => statementText(one, label)).join('; ')}`);
   const said = takes.flatMap(({ facts, remarks }) =>
-    remarks.map(({ text }) => ({
+    remarks.map((remark) => ({
       where: `${facts.file} at ${formatFileTime(facts.takeStartSeconds)}`,
-      text,
+      text: statementText({ ...remark, settings: [] }, label),
     })),
   );
-  const next = recordNext.map(({ tapIds, settings, why, needed }) => ({
-    where: `${needed ? 'Record next' : 'If you have time'}: ${tapIds.map(label).join(', ')}${settings.length === 0 ? '' : ` at ${settings.map(formatSetting).join(', ')}`}`,
-    text: why,
+  const next = recordNext.map(({ tapIds, settings, why, because, needed }) => ({
+    where: `${needed ? 'Record next' : 'If you have time'}: ${aboutText({ tapIds, settings }, label)}`,
+    text: statementText({ tapIds: [], settings: [], reason: why, because }),
   }));
-  const known = soFar.map(({ tapIds, text }) => ({ where: tapIds.map(label).join(', '), text }));
-  const looks = notes.map((text) => ({ where: 'To look at', text }));
+  const known = soFar.map((one) => ({
+    where: one.tapIds.map(label).join(', '),
+    text: one.known.map(reasonText).join(', '),
+  }));
+  const looks = notes.map((note) => ({ where: 'To look at', text: statementText(note, label) }));
   const items = [...known, ...said, ...looks, ...next].map(
     ({ where, text }) => html`<li><b>${where}:</b> ${text}</li>`,
   );
@@ -83,9 +90,11 @@ function dashPart({ checks }: Results, label: TapLabel): Html {
 
 /** What the installer noted stands among the facts of the session; here is what the tool noted. */
 function notesList({ notes, session }: Results): Html {
-  const own = notes.filter(({ file, text }) => file !== null || !session.notes.includes(text));
+  const own = notes.filter(
+    ({ file, reason }) => file !== null || typeof reason !== 'string' || !session.notes.includes(reason),
+  );
   if (own.length === 0) return html`<p>Nothing was left out.</p>`;
   return html`<h3>Left out, repaired or doubted</h3><ul class="notes">${own.map(
-    ({ file, text }) => html`<li>${file === null ? '' : html`<b>${file}:</b> `}${text}</li>`,
+    ({ file, reason }) => html`<li>${file === null ? '' : html`<b>${file}:</b> `}${reasonText(reason)}</li>`,
   )}</ul>`;
 }

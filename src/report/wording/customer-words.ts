@@ -31,21 +31,22 @@ export function whatWeDid(results: Results, label: TapLabel): Statement[] {
 
 export function howLoud(results: Results): Statement[] {
   const [highest] = recommendationsOf(results.recommendations, 'highest-clean-setting');
-  if (highest === undefined || highest.recorded === null) {
+  const upTo = volumeUpTo(results);
+  if (highest === undefined || upTo === null) {
     return [untold({ what: 'The highest clean setting', reason: 'it was not recorded' })];
   }
-  const setting = formatSetting(highest.recorded);
+  const setting = formatSetting(upTo);
   const off = results.chain?.volume.engineOff?.setting ?? null;
   return [
     told(say`Turn the volume up to ${setting}, no higher, when you play from ${results.session.source}.`),
     told(
-      highest.firstClippingRecorded === null
-        ? say`Nobody has tried what happens above ${setting}. Distortion can destroy tweeters.`
-        : say`Above ${setting} the radio itself distorts, and that can destroy tweeters.`,
+      upTo !== highest.recorded
+        ? say`Above ${setting} the radio takes away more bass than we can put back.`
+        : highest.firstClippingRecorded === null
+          ? say`Nobody has tried what happens above ${setting}. Distortion can destroy tweeters.`
+          : say`Above ${setting} the radio itself distorts, and that can destroy tweeters.`,
     ),
-    ...(off === null || off === highest.recorded
-      ? []
-      : [told(say`With the engine off, stop at ${formatSetting(off)}.`)]),
+    ...(off === null || off >= upTo ? [] : [told(say`With the engine off, stop at ${formatSetting(off)}.`)]),
     told(
       say`If it hurts, or your ears ring afterwards, it was too loud. Loud music damages hearing for good.`,
     ),
@@ -83,10 +84,15 @@ export function whatStays({ session, recommendations }: Results, label: TapLabel
   ];
 }
 
+/** The setting that the gains are for; of older results the highest clean one. */
+function volumeUpTo({ chain, recommendations }: Results): number | null {
+  const [highest] = recommendationsOf(recommendations, 'highest-clean-setting');
+  return chain === undefined ? (highest?.recorded ?? null) : chain.volume.setting;
+}
+
 /** What a customer notices, and what to do about it. */
 export function ifSomethingChanges(results: Results): readonly (readonly [string, string])[] {
-  const [highest] = recommendationsOf(results.recommendations, 'highest-clean-setting');
-  const clean = highest?.recorded ?? null;
+  const clean = volumeUpTo(results);
   return [
     [
       'It sounds harsh',
@@ -105,9 +111,12 @@ export function ifSomethingChanges(results: Results): readonly (readonly [string
 
 export function fuseAndWire({ recommendations, session, chain }: Results): Statement[] {
   const supplies = recommendationsOf(recommendations, 'supply');
-  const fitted = session.equipment?.supplyWire?.fuseAmps ?? null;
+  const given = session.equipment?.supplyWire?.fuseAmps ?? null;
+  const verdict = chain?.supply?.fittedFuse?.verdict ?? 'right';
+  // One that does not suit is exchanged before the car leaves.
+  const fitted = verdict === 'right' ? given : null;
   return supplies.flatMap(({ currentAmps, fuseAmps, wire }) => {
-    const fuse = fitted ?? chain?.supply?.fuseAmps ?? fuseAmps;
+    const fuse = fitted ?? (chain?.supply == null ? fuseAmps : chain.supply.fuseAmps);
     const drawn = chain?.supply?.fullCurrentAmps ?? currentAmps;
     return [
       told(say`At full power the amplifiers draw ${fixed(drawn, 0)} A.`),

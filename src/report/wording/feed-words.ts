@@ -82,6 +82,7 @@ export function feedWords(feed: Feed, tapLabel: TapLabel): RecommendationWords {
     statements: [
       told(action),
       ...connectionStatements(feed, tapLabel),
+      ...leftStatements(feed, tapLabel),
       ...flatnessStatements(feed),
       ...timingStatements(feed),
       ...costStatements(feed, tapLabel),
@@ -100,6 +101,16 @@ function feedAction({ summed, taps }: Feed, names: string): Sentence {
 function feedCheck({ programmes, summed }: Feed): Sentence {
   if (programmes === null) return say`Record the outputs together first.`;
   return summed ? say`See the picture of the sum.` : say`It sounds as it was recorded.`;
+}
+
+/** What goes on playing from the radio beside the amplifier has a volume law of its own. */
+function leftStatements({ leftWithRadio = [] }: Feed, tapLabel: TapLabel): Statement[] {
+  if (leftWithRadio.length === 0) return [];
+  return [
+    told(
+      say`${capitalised(listed(leftWithRadio.map(tapLabel)))} stays with the radio's own amplifier: match the levels at the usual setting.`,
+    ),
+  ];
 }
 
 /** How a hand connects what is crossed, and what to look at before a factory speaker is. */

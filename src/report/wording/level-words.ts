@@ -5,6 +5,7 @@ import { formatDrive, formatSetting, plainDb, plainDbFs, plainHz } from '../form
 import { say, volts } from '../sentence.ts';
 import {
   asClause,
+  capitalised,
   type FindingWords,
   type Statement,
   settingsByReason,
@@ -76,7 +77,7 @@ export function railWords(finding: Rail): FindingWords {
         say`It clips at ${volts(measured.value, measured.plusMinus)} peak. The supply allows ${volts(low)} to ${volts(high)} peak.`,
       ),
       railVerdict(finding),
-      ...(finding.question === null ? [] : [told(say`${reasonText(finding.question)}`)]),
+      ...(finding.question === null ? [] : [told(say`${capitalised(reasonText(finding.question))}`)]),
     ],
   };
 }
@@ -90,9 +91,10 @@ function cleanStatement(finding: Clipping): Statement {
       reason: 'no take shows distortion that can be judged',
     });
   }
-  const unknown = finding.perSetting
-    .map(({ setting }) => setting)
-    .filter((one) => one > (highestCleanRecorded ?? one));
+  const recorded = finding.perSetting.map(({ setting }) => setting);
+  const unknown = [...new Set([...recorded, ...(finding.untold?.settings ?? [])])]
+    .filter((one) => one > (highestCleanRecorded ?? one))
+    .sort((one, other) => one - other);
   if (firstClippingRecorded === null && unknown.length > 0) {
     return told(
       say`Clean up to setting ${formatSetting(highestCleanRecorded ?? 0)} with a full-scale tone ${at}. Not known: ${settingsText(unknown)}.`,

@@ -1,4 +1,4 @@
-import { type FindingOf, NO_LEVEL_DB } from '../../model/finding.ts';
+import type { FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
 import { formatDelay, plainDb } from '../format.ts';
 import { say } from '../sentence.ts';
@@ -23,7 +23,7 @@ export function timingWords(finding: Timing, tapLabel: TapLabel): FindingWords {
 }
 
 function carriesSentence({ carries, leftDb, rightDb }: Routing) {
-  const levels = `left ${plainDb(leftDb)}, right ${plainDb(rightDb)}`;
+  const levels = `left ${levelText(leftDb)}, right ${levelText(rightDb)}`;
   switch (carries) {
     case 'left':
       return say`It plays the left side; ${theOther('right', rightDb)}.`;
@@ -38,8 +38,12 @@ function carriesSentence({ carries, leftDb, rightDb }: Routing) {
   }
 }
 
-function theOther(side: 'left' | 'right', levelDb: number): string {
-  return levelDb === NO_LEVEL_DB
+function levelText(levelDb: number | null): string {
+  return levelDb === null ? 'nothing' : plainDb(levelDb);
+}
+
+function theOther(side: 'left' | 'right', levelDb: number | null): string {
+  return levelDb === null
     ? `nothing of the ${side} stands clear of the noise`
     : `the ${side} is weaker by ${plainDb(-levelDb)}`;
 }

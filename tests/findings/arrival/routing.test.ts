@@ -40,7 +40,7 @@ test('what a tap carries is held against the session: swapped channels show', ()
 });
 
 test('a dead tap carries nothing, and a band-limited one is read in its own band', () => {
-  expect(routingOf([0, 0])).toMatchObject({ carries: 'nothing', leftDb: -120, rightDb: -120 });
+  expect(routingOf([0, 0])).toMatchObject({ carries: 'nothing', leftDb: null, rightDb: null });
   expect(routingOf([0, 1], { filters: () => [pass('high-pass', 3000)], snrDb: 25 }).carries).toBe('right');
   expect(routingOf([1, 1], { filters: () => [pass('low-pass', 80)], snrDb: 25 }).carries).toBe(
     'left and right',

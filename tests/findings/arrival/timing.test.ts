@@ -2,6 +2,7 @@ import { expect, test } from 'vitest';
 import { findTiming } from '../../../src/findings/arrival/timing.ts';
 import { type FittedTap, fitTap, isFitted } from '../../../src/findings/band/fitted-tap.ts';
 import type { Measured } from '../../../src/model/measured.ts';
+import { reasonText } from '../../../src/words/reason-text.ts';
 import { type ExactTap, exactMeasurement, seeded } from '../exact-responses.ts';
 
 const HIGH_PASS = { side: 'high-pass', family: 'butterworth', order: 2, cornerHz: 3000 } as const;
@@ -27,7 +28,7 @@ function fitted(
       });
     });
     const tap = fitTap({ tapId, carries: 'left', measurements, ceilingHz: null });
-    if (!isFitted(tap)) throw new Error(tap.reason);
+    if (!isFitted(tap)) throw new Error(reasonText(tap.reason));
     return tap;
   });
 }

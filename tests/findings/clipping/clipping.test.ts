@@ -4,6 +4,8 @@ import { findClipping } from '../../../src/findings/clipping/clipping.ts';
 import { tapSeries } from '../../../src/findings/tap-series.ts';
 import type { FindingOf } from '../../../src/model/finding.ts';
 import { isNotMeasurable, type MeasuredOrReason } from '../../../src/model/measured.ts';
+import type { TapMeasurement } from '../../../src/model/measurement.ts';
+import { codeOf, type Reason } from '../../../src/model/reason.ts';
 import { reasonText } from '../../../src/words/reason-text.ts';
 import {
   type Filter,
@@ -192,9 +194,11 @@ test('a radio that never clips: none seen, up to which drive, and every recorded
     firstClippingRecorded: null,
     highestCleanComputed: null,
   });
-  expect(finding.perSetting[0].driveDbFs).toEqual({ notMeasurable: 'none seen up to 0.0 dBFS of drive' });
+  expect(finding.perSetting[0].driveDbFs).toEqual({
+    notMeasurable: { code: 'none seen', driveDbFs: 0 },
+  });
   expect(tone(clippingOf({}), 6007).perSetting[0].driveDbFs).toEqual({
-    notMeasurable: 'none seen up to -3.0 dBFS of drive',
+    notMeasurable: { code: 'none seen', driveDbFs: -3 },
   });
 });
 
@@ -225,9 +229,7 @@ test('a clip that noise would hide is not ruled out: none seen up to a lower dri
       997,
     );
     for (const { driveDbFs } of perSetting) {
-      const read = isNotMeasurable(driveDbFs)
-        ? Number(/up to (\S+) dBFS/.exec(reasonText(driveDbFs.notMeasurable))?.[1] ?? -99)
-        : driveDbFs.value;
+      const read = isNotMeasurable(driveDbFs) ? (driveOf(driveDbFs.notMeasurable) ?? -99) : driveDbFs.value;
       expect(read, JSON.stringify(driveDbFs)).toBeLessThan(-1.2 + ONSET_DB + 0.5);
     }
     expect(highestCleanRecorded).toBeNull();
@@ -237,7 +239,7 @@ test('a clip that noise would hide is not ruled out: none seen up to a lower dri
 test('a recorder that clips first hides the radio’s clipping: no onset is claimed above it', () => {
   const finding = tone(clippingOf({ recorderClipsAbove: -12 }), 997);
   const top = finding.perSetting.find(({ setting }) => setting === 36)!.driveDbFs;
-  expect(isNotMeasurable(top) && top.notMeasurable).toMatch(/the recorder itself clipped/);
+  expect(isNotMeasurable(top) && codeOf(top.notMeasurable)).toBe('none seen, recorder clipped above');
   expect(finding.place).toBe('none seen');
 });
 
@@ -284,7 +286,7 @@ test('where noise and a low-pass hide the harmonics a held level is called neith
     55,
   );
   const [{ driveDbFs }] = finding.perSetting;
-  expect(isNotMeasurable(driveDbFs) && driveDbFs.notMeasurable).toMatch(/hide whether a clip or a limiter/);
+  expect(isNotMeasurable(driveDbFs) && codeOf(driveDbFs.notMeasurable)).toBe('level held by clip or limiter');
   expect(finding.highestCleanRecorded).toBeNull();
 });
 
@@ -356,3 +358,49 @@ test('scaling the recording moves levels and no drive', () => {
     expect(value(louder.perSetting[i].voltsRms)).toBeCloseTo(value(row.voltsRms), 6);
   });
 });
+
+test('a transformer that saturates at 55 Hz is not called clean where lower bass would saturate it sooner', () => {
+  // Its flux is the integral of its volts: at 25 Hz it takes 20 log(25 / 55) = 6.8 dB less than at 55 Hz (closed form).
+  const bassClipsAtDbFs = -14;
+  const radio: Radio = {
+    gainDb: (setting) => setting - 40,
+    clip: {
+      driveDbFs: (setting, toneHz) => (toneHz < 100 ? bassClipsAtDbFs : 60) - (setting - 40),
+      beforeFilters: false,
+    },
+    snrDb: 80,
+  };
+  const settings = [10, 14, 18, 22, 26, 28, 30, 32];
+  const [finding] = clippingIn(measurementsOf({ radio, settings }));
+  // 55 Hz at full scale clips from 26.3 on, 25 Hz from 19.4 on.
+  expect(finding).toMatchObject({
+    highestCleanRecorded: 18,
+    firstClippingRecorded: 28,
+    highestCleanComputed: null,
+    untold: { settings: [22, 26], because: 'no tone was as low' },
+    triedHz: [55, 997, 6007],
+  });
+});
+
+test('a setting of which nothing is heard is neither clean nor clipped, and no setting is not a number', () => {
+  const radio: Radio = { gainDb: (setting) => setting - 40, snrDb: 70 };
+  const loud = measurementsOf({ radio, settings: [10, 20, 30] });
+  const [silent] = measurementsOf({ radio: { ...radio, snrDb: -40 }, settings: [20] });
+  const [finding] = clippingIn([loud[0], silent, loud[2]]);
+  expect(finding.highestCleanRecorded).toBe(30);
+  expect(finding.untold?.settings).toEqual([20]);
+  const [none] = clippingIn([silent]);
+  expect([none.highestCleanRecorded, none.firstClippingRecorded, none.highestCleanComputed]).toEqual([
+    null,
+    null,
+    null,
+  ]);
+});
+
+function clippingIn(measurements: readonly TapMeasurement[]) {
+  return findClipping(tapSeries({ session: sessionOf([tapOf()]), measurements })[0]);
+}
+
+function driveOf(reason: Reason): number | null {
+  return typeof reason !== 'string' && 'driveDbFs' in reason ? reason.driveDbFs : null;
+}

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { followsLevel } from '../../../src/findings/withheld/automatic-gain.ts';
+import { followsLevel } from '../../../src/measure/recorder/follows-level.ts';
 
 const spreads = (...dB: (number | null)[]) =>
   dB.map((spreadDb, i) => ({ setting: 10 * (i + 1), spreadDb, leadInExcessDb: null }));

@@ -92,6 +92,17 @@ describe('a tweeter behind the radio’s split', () => {
     expect(item.highPass.gainToneHz).toBeGreaterThanOrEqual(5200);
   });
 
+  it('is protected too where no fit told the radio’s corner: the measured curve tells', () => {
+    const taps = split(3000).map((tap) => ({ ...tap, band: {} }));
+    const [item] = recommendationsOf(
+      recommend(planInput({ taps, settings: [12, 16, 20], volts: null })),
+      'protection',
+    );
+    // The -6 dB point of a Linkwitz-Riley is its corner.
+    expect(item.radioHighPass.cornerHz / 3000).toBeCloseTo(1, 1);
+    expect(item.tapIds).toEqual(['dash left', 'dash right']);
+  });
+
   it('is no concern where nothing is summed', () => {
     const taps = pair('front', { band: FULL_RANGE });
     const plan = recommend(planInput({ taps, settings: [12, 16, 20], volts: null }));

@@ -1,14 +1,15 @@
 import { NO_FULL_RANGE_TAP } from '../findings/bass/bass-levels.ts';
 import { NO_LOW_DRIVE } from '../findings/bass/bass-onset.ts';
 import { isMicrophone } from '../findings/withheld/microphone.ts';
-import type { Check } from '../model/check.ts';
+import type { Check, TakeToRecord } from '../model/check.ts';
 import { type Finding, type FindingOf, findingsOf } from '../model/finding.ts';
 import { isNotMeasurable } from '../model/measured.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
+import { isSameReason } from '../model/reason.ts';
 import type { Session } from '../model/session.ts';
 import { recorderDoubts } from './recorder-doubts.ts';
 
-type Next = Check['recordNext'][number];
+type Next = TakeToRecord;
 type BassChange = FindingOf<'bass-change'>;
 
 /** A plateau, and so any statement about bass, needs three settings. */
@@ -17,20 +18,16 @@ const FEWEST_SETTINGS = 3;
 const DIFFERS_DB = 0.5;
 
 /** What to record while the dash is open, what it cannot be closed without first. */
-export function recordNext(of: {
+export function takesToRecord(of: {
   session: Session;
   measurements: readonly TapMeasurement[];
   findings: readonly Finding[];
   missing: Check['missing'];
+  /** Files that could not be used. */
+  unread?: readonly string[];
 }): Next[] {
-  const { missing } = of;
   const next = [
-    ...missing.map(({ tapId, settings }) => ({
-      tapIds: [tapId],
-      settings,
-      why: 'no usable take',
-      needed: true,
-    })),
+    ...missingTakes(of),
     ...fewSettings(of),
     ...undecidedBass(of),
     ...subwooferAlone(of),
@@ -42,6 +39,33 @@ export function recordNext(of: {
     ...recorderDoubts(of.findings),
   ];
   return merged(next);
+}
+
+/** A file that could not be read and a take that cannot be used are different work: the one may only need another card. */
+function missingTakes({
+  session,
+  missing,
+  unread = [],
+}: {
+  session: Session;
+  missing: Check['missing'];
+  unread?: readonly string[];
+}): Next[] {
+  return missing.flatMap(({ tapId, settings }) => {
+    const fileOf = (setting: number) =>
+      session.recordings.find(
+        ({ file, channels, settings: at }) =>
+          unread.includes(file) && channels.includes(tapId) && at.includes(setting),
+      )?.file;
+    const lost = settings.filter((setting) => fileOf(setting) !== undefined);
+    const others = settings.filter((setting) => !lost.includes(setting));
+    const next = (at: number[], why: Next['why']) =>
+      at.length === 0 ? [] : [{ tapIds: [tapId], settings: at, why, needed: true }];
+    return [
+      ...next(others, { code: 'no usable take' }),
+      ...next(lost, { code: 'take not read', files: [...new Set(lost.map((setting) => fileOf(setting)!))] }),
+    ];
+  });
 }
 
 function fewSettings({
@@ -58,7 +82,7 @@ function fewSettings({
         {
           tapIds: session.taps.map(({ id }) => id),
           settings: [],
-          why: `${settings.size === 1 ? 'one setting says' : 'two settings say'} nothing about bass against volume: record low, middle and high at least`,
+          why: { code: 'too few settings', count: settings.size },
           needed: true,
         },
       ];
@@ -71,7 +95,8 @@ function undecidedBass({ findings }: { findings: readonly Finding[] }): Next[] {
           {
             tapIds,
             settings: [setting],
-            why: `the bass cannot be judged yet${reason === null ? '' : ` (${reason})`}`,
+            why: { code: 'bass cannot be judged yet' },
+            because: reason,
             needed: true,
           },
         ]
@@ -82,12 +107,12 @@ function undecidedBass({ findings }: { findings: readonly Finding[] }): Next[] {
 /** A subwoofer output recorded by itself; a recorder with one channel cannot do better. */
 function subwooferAlone({ session, findings }: { session: Session; findings: readonly Finding[] }): Next[] {
   return findingsOf(findings, 'bass-change').flatMap(({ reason, tapIds }) =>
-    reason === NO_FULL_RANGE_TAP
+    reason !== null && isSameReason(reason, NO_FULL_RANGE_TAP)
       ? [
           {
             tapIds,
             settings: [],
-            why: 'together with a full-range output on another channel, at low, middle and high: alone, its volume law and its bass loss cannot be told apart',
+            why: { code: 'bass needs a full-range output beside it' },
             needed: hasPairs(session) || session.taps.length === 1,
           },
         ]
@@ -105,15 +130,19 @@ function fullTrack(of: {
   const outputs = session.taps.some((tap) => !isMicrophone(tap));
   if (measurements.length === 0 || measurements.some(({ ladders }) => ladders.length > 0)) return [];
   const highest = Math.max(...measurements.map(({ setting }) => setting));
-  const undecided = findingsOf(findings, 'bass-change').some(({ reason }) => reason === NO_LOW_DRIVE);
+  const undecided = findingsOf(findings, 'bass-change').some(
+    ({ reason }) => reason !== null && isSameReason(reason, NO_LOW_DRIVE),
+  );
   if (!outputs && !undecided) return [];
   return [
     {
       tapIds: [...new Set(measurements.map(({ tapId }) => tapId))],
       settings: [highest],
-      why: undecided
-        ? 'with the full track: whether a limiter or the volume takes the bass is not told by the response-only track, nor clipping and noise'
-        : 'with the full track: the response-only track says nothing about clipping, limiters and noise',
+      why: {
+        code: undecided
+          ? 'limiter or volume not told without the full track'
+          : 'clipping and noise not told without the full track',
+      },
       needed: undecided,
     },
   ];
@@ -139,7 +168,7 @@ function unlikeTheFirst({ session, findings }: { session: Session; findings: rea
           {
             tapIds: other.tapIds,
             settings: without,
-            why: `its bass differs from ${first.tapIds.join(', ')} by ${differsDb.toFixed(1)} dB`,
+            why: { code: 'bass differs from another output', tapIds: first.tapIds, differsDb },
             needed: true,
           },
         ];
@@ -182,7 +211,7 @@ function unlinked({
   return others.map((group) => ({
     tapIds: [first[0], group[0]],
     settings: [],
-    why: `arrival times of ${group.join(', ')} do not compare with ${first.join(', ')}: one linking take with one of each on the two channels`,
+    why: { code: 'arrivals do not compare', tapIds: group, withTapIds: first },
     needed: true,
   }));
 }
@@ -199,7 +228,11 @@ function onsets({ findings }: { findings: readonly Finding[] }): Next[] {
           {
             tapIds,
             settings: [setting],
-            why: `the bass begins to fall somewhere between ${onset.lastIntact} and ${onset.firstChanged}`,
+            why: {
+              code: 'bass begins to fall between',
+              lastIntact: onset.lastIntact,
+              firstChanged: onset.firstChanged,
+            },
             needed: false,
           },
         ],
@@ -215,7 +248,7 @@ function clipBracket({ findings }: { findings: readonly Finding[] }): Next[] {
             {
               tapIds,
               settings: [Math.floor((clean + clips) / 2)],
-              why: `the output begins to clip somewhere between ${clean} and ${clips}`,
+              why: { code: 'clipping begins between', clean, clips },
               needed: false,
             },
           ],

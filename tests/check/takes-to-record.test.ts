@@ -1,9 +1,11 @@
 import { describe, expect, test } from 'vitest';
-import { recordNext } from '../../src/check/record-next.ts';
+import { takesToRecord } from '../../src/check/takes-to-record.ts';
 import { NO_FULL_RANGE_TAP } from '../../src/findings/bass/bass-levels.ts';
 import { NO_LOW_DRIVE } from '../../src/findings/bass/bass-onset.ts';
 import type { FindingOf } from '../../src/model/finding.ts';
 import type { TapMeasurement } from '../../src/model/measurement.ts';
+import type { Reason } from '../../src/model/reason.ts';
+import { codeOf } from '../../src/model/reason.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';
 
 const SETTINGS = [10, 20, 30, 40, 50];
@@ -53,7 +55,9 @@ function bassChange(tapId: string, lossDb: Readonly<Record<number, number>>): Fi
 }
 const first = bassChange('front-left', { 10: 0, 20: 0, 30: 0, 40: 3, 50: 8 });
 const next = (findings: FindingOf<'bass-change'>[]) =>
-  recordNext({ session, measurements: [], findings, missing: [] }).filter(({ why }) => /differs/.test(why));
+  takesToRecord({ session, measurements: [], findings, missing: [] }).filter(
+    ({ why }) => codeOf(why) === 'bass differs from another output',
+  );
 
 describe('the pair that differs from the first', () => {
   test('is to be recorded at the settings that it lacks', () => {
@@ -62,7 +66,11 @@ describe('the pair that differs from the first', () => {
         tapIds: ['rear-left'],
         settings: [20, 40],
         needed: true,
-        why: expect.stringMatching(/front-left by 1\.4 dB/),
+        why: {
+          code: 'bass differs from another output',
+          tapIds: ['front-left'],
+          differsDb: expect.closeTo(1.4, 6),
+        },
       },
     ]);
   });
@@ -78,7 +86,7 @@ describe('the pair that differs from the first', () => {
 
 test('what is missing comes first, and what is needed before what is merely good to have', () => {
   const onset = { lastIntact: 30, firstChanged: 40, midpoint: 35, atHz: 40, thresholdDb: 0.5 };
-  const lines = recordNext({
+  const lines = takesToRecord({
     session,
     measurements: [],
     findings: [{ ...first, onset, recordNext: 35 }],
@@ -92,7 +100,7 @@ test('what is missing comes first, and what is needed before what is merely good
 });
 
 describe('bass that cannot be told', () => {
-  const untold = (tapId: string, reason: string) => ({
+  const untold = (tapId: string, reason: Reason) => ({
     ...bassChange(tapId, {}),
     verdict: 'cannot be told' as const,
     reason,
@@ -104,7 +112,7 @@ describe('bass that cannot be told', () => {
       { folderFiles: SETTINGS.map((setting) => `setting-${setting}.wav`) },
     );
     expect(
-      recordNext({
+      takesToRecord({
         session: alone,
         measurements: [],
         findings: [untold('subwoofer', NO_FULL_RANGE_TAP)],
@@ -114,19 +122,22 @@ describe('bass that cannot be told', () => {
       tapIds: ['subwoofer'],
       settings: [],
       needed: true,
-      why: expect.stringMatching(/^together with a full-range output/),
+      why: { code: 'bass needs a full-range output beside it' },
     });
   });
 
   test.each([
-    [NO_LOW_DRIVE, true, /whether a limiter or the volume takes the bass/],
-    ['something else', false, /says nothing about clipping/],
-  ])('with response-only tracks alone (%s): the full track at the highest setting', (reason, needed, why) => {
-    const measurements = [10, 50].map(
-      (setting): TapMeasurement => ({ ...QUICK, tapId: 'front-left', setting, timeOrigin: `${setting}` }),
-    );
-    expect(
-      recordNext({ session, measurements, findings: [untold('front-left', reason)], missing: [] }),
-    ).toContainEqual({ tapIds: ['front-left'], settings: [50], needed, why: expect.stringMatching(why) });
-  });
+    [NO_LOW_DRIVE, true, 'limiter or volume not told without the full track'],
+    ['something else', false, 'clipping and noise not told without the full track'],
+  ])(
+    'with response-only tracks alone (%s): the full track at the highest setting',
+    (reason, needed, code) => {
+      const measurements = [10, 50].map(
+        (setting): TapMeasurement => ({ ...QUICK, tapId: 'front-left', setting, timeOrigin: `${setting}` }),
+      );
+      expect(
+        takesToRecord({ session, measurements, findings: [untold('front-left', reason)], missing: [] }),
+      ).toContainEqual({ tapIds: ['front-left'], settings: [50], needed, why: { code } });
+    },
+  );
 });

@@ -1,0 +1,66 @@
+import { type Doubt, touches } from '../../model/doubt.ts';
+import type { Finding, FindingOf } from '../../model/finding.ts';
+import { notMeasurable } from '../../model/measured.ts';
+import type { TapMeasurement } from '../../model/measurement.ts';
+import type { ReasonCode } from '../../model/reason.ts';
+import { steadyOnlySoFar } from '../bass/bass-change.ts';
+import { leftOf, restsOn } from './what-a-doubt-takes.ts';
+
+/** What helps against some doubts; the reason itself says what to do about the others. */
+const NEXT_STEP: Partial<Record<Doubt['kind'], ReasonCode>> = {
+  gain: 'record without automatic gain',
+  microphone: 'record at the output itself',
+  'low end': 'record a loop take',
+};
+
+/**
+ * The findings under what is in doubt. A doubt that touches all takes of a tap takes from each of its findings what the table
+ * says; one that touches some of them has left those out already, and is told beside what the others say.
+ */
+export function underDoubt(
+  findings: readonly Finding[],
+  { doubts, measurements }: { doubts: readonly Doubt[]; measurements: readonly TapMeasurement[] },
+): Finding[] {
+  return doubts.reduce<Finding[]>(
+    (left, doubt) =>
+      left.flatMap((finding) => {
+        const tapIds = finding.tapIds.filter((id) => doubt.tapIds.includes(id));
+        if (tapIds.length === 0 || !restsOn(finding.kind, doubt.kind)) return [finding];
+        const told = { ...finding, doubts: [...(finding.doubts ?? []), doubt] };
+        if (!tapIds.some((id) => touchesAll(doubt, id, measurements))) return [narrowed(told, doubt)];
+        const nextStep = NEXT_STEP[doubt.kind];
+        const because = notMeasurable(
+          doubt.reason,
+          nextStep === undefined ? undefined : ({ code: nextStep } as Doubt['reason']),
+        );
+        return leftOf(told, { kind: doubt.kind, because }) ?? [];
+      }),
+    [...findings],
+  );
+}
+
+function touchesAll(doubt: Doubt, tapId: string, measurements: readonly TapMeasurement[]): boolean {
+  return measurements.every((one) => one.tapId !== tapId || touches(doubt, one));
+}
+
+/** A take that nobody read, or that is in doubt, is none that said no. */
+function narrowed(finding: Finding, { kind, settings }: Doubt): Finding {
+  if (kind !== 'take' && kind !== 'setting') return finding;
+  if (finding.kind === 'bass-change') return steadyOnlySoFar(finding, settings ?? []);
+  return finding.kind === 'clipping' ? cleanOnlySoFar(finding, settings ?? []) : finding;
+}
+
+function cleanOnlySoFar(
+  finding: FindingOf<'clipping'>,
+  openSettings: readonly number[],
+): FindingOf<'clipping'> {
+  const { highestCleanRecorded, firstClippingRecorded, untold } = finding;
+  const open = openSettings.filter(
+    (setting) =>
+      setting > (highestCleanRecorded ?? Number.NEGATIVE_INFINITY) &&
+      setting < (firstClippingRecorded ?? Number.POSITIVE_INFINITY),
+  );
+  if (open.length === 0) return finding;
+  const settings = [...new Set([...(untold?.settings ?? []), ...open])].sort((a, b) => a - b);
+  return { ...finding, untold: { settings, because: untold?.because ?? 'in doubt' } };
+}

@@ -1,0 +1,38 @@
+import type { clippingReasons } from '../../model/reason/clipping-reasons.ts';
+import type { CodedReason } from '../../model/reason.ts';
+import type { ReasonWords } from '../reason-text.ts';
+
+export const clippingReasonWords: ReasonWords<keyof typeof clippingReasons> = {
+  'recorder clipped at every step': () => 'the recorder clipped at every step of this tone',
+  'other sounds cover the quiet steps': () => 'other sounds cover the quiet steps of this tone',
+  'tone far down at this tap': () =>
+    'this tone is 30 dB or more down at this tap, so that its distortion means nothing',
+  'tone cancelled at this tap': () => 'the tone plays on left and right alike, and this tap cancels it',
+  'level held by clip or limiter': ({ driveDbFs }) =>
+    `from ${driveDbFs.toFixed(1)} dBFS of drive on the level stops following; noise or the tap’s filters hide whether a clip or a limiter holds it`,
+  'none seen, noise would hide one': ({ driveDbFs }) =>
+    `none seen up to ${driveDbFs.toFixed(1)} dBFS of drive; noise would hide one that begins above it`,
+  'none seen, recorder clipped above': ({ driveDbFs }) =>
+    `none seen up to ${driveDbFs.toFixed(1)} dBFS of drive; above it the recorder itself clipped`,
+  'none seen': ({ driveDbFs }) => `none seen up to ${driveDbFs.toFixed(1)} dBFS of drive`,
+  'boosted supply, or calibration too high': (volts) =>
+    `${read(volts)}: has the radio a boosted supply, or was the pad or the meter reading entered too high?`,
+  'one leg noted, pair recorded': (volts) =>
+    `${read(volts)}: the notes say one leg, was it across the pair after all, or was the pad entered wrong?`,
+  'one leg instead of the pair': (volts) => `${read(volts)}: was one leg measured instead of the pair?`,
+  'limiter, or pad entered wrong': (volts) =>
+    `${read(volts)}: does a limiter or the processor stop it, or was the pad entered wrong?`,
+  'recording not calibrated': () => 'the recording has no calibration to volts',
+  'quieter than the recorder': () =>
+    'the radio is quieter than the recorder: the reading is the recorder’s own noise',
+};
+
+function read(
+  volts: Pick<
+    Extract<CodedReason, { code: 'one leg instead of the pair' }>,
+    'clipVoltsPeak' | 'leastVolts' | 'mostVolts'
+  >,
+): string {
+  const { clipVoltsPeak, leastVolts, mostVolts } = volts;
+  return `the output clips at ${clipVoltsPeak.toFixed(1)} V peak, where the supply allows ${leastVolts.toFixed(1)} to ${mostVolts.toFixed(1)} V`;
+}

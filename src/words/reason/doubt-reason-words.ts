@@ -1,0 +1,37 @@
+import type { doubtReasons } from '../../model/reason/doubt-reasons.ts';
+import type { ReasonWords } from '../reason-text.ts';
+import { listOf } from './list-words.ts';
+
+export const doubtReasonWords: ReasonWords<keyof typeof doubtReasons> = {
+  'settings exchanged': ({ settings }) => `the takes of settings ${listOf(settings)} look exchanged`,
+  'level fits no neighbour': ({ settings }) =>
+    `the level at ${settingsText(settings)} does not lie between its neighbours`,
+  'outputs exchanged': ({ tapIds, settings }) =>
+    `the leads of ${listOf(tapIds)} look exchanged at ${settingsText(settings)}`,
+  'samples lost': ({ file, atSeconds }) => `${file} lost samples at ${atSeconds.toFixed(1)} s`,
+  'take cut off': ({ file, atSeconds }) => `${file} is cut off at ${atSeconds.toFixed(1)} s`,
+  'full-scale samples in a sweep': ({ file, settings }) =>
+    `${file} holds samples at the recorder's full scale inside a sweep at ${settingsText(settings)}`,
+  'knock in a sweep': ({ file, atSeconds }) =>
+    `a knock at ${atSeconds.toFixed(1)} s of ${file} lies in a sweep`,
+  'same recording twice': ({ files }) => `${listOf(files)} hold the same recording`,
+  'another band than at other settings': ({ settings }) =>
+    `at ${settingsText(settings)} it carries another band than at its other settings: its lead was on another output`,
+  'opposite polarity to other settings': ({ settings }) =>
+    `at ${settingsText(settings)} its polarity is the opposite of that at its other settings: its leads were turned`,
+  'level jumps on all taps': ({ below, above, jumpDb }) =>
+    `between settings ${below} and ${above} every tap jumps by ${jumpDb.toFixed(1)} dB more than between all others: was the recorder’s gain turned?`,
+  'gain follows the level by itself': () =>
+    'the gain follows the level even at the lowest setting: the recorder’s automatic gain, or a limiter of the radio over the whole band',
+  'heard by a microphone': () =>
+    'heard by a microphone in the car: speakers, cabin and microphone are in it, and only what changes between settings is the radio’s',
+  'recorder may be what clips': () =>
+    'every clip lies at one level just below the recorder’s full scale: its own input may be what clips',
+  'radio or recorder loses the low end': () =>
+    'every tap that reaches so far down falls alike, as behind a coupling capacitor or a transformer of the recorder or its adapter',
+  'listed and not read': ({ settings }) => `${settingsText(settings)} was listed and not read`,
+};
+
+function settingsText(settings: readonly number[]): string {
+  return `setting${settings.length === 1 ? '' : 's'} ${listOf(settings)}`;
+}

@@ -1,0 +1,41 @@
+import { describe, expect, test } from 'vitest';
+import { againstOrder } from '../../../src/measure/remarks/against-order.ts';
+import type { ChannelFacts, TakeFacts } from '../../../src/model/check.ts';
+
+const take = (setting: number, levelDbFs: number): TakeFacts => ({
+  file: `${setting}.wav`,
+  setting,
+  takeStartSeconds: 1,
+  track: 'full',
+  missingSections: [],
+  clockPpm: null,
+  channels: [{ tapId: 'a', levelDbFs } as ChannelFacts],
+});
+const said = (levels: readonly number[]) => {
+  const takes = levels.map((levelDb, i) => take(10 * (i + 1), levelDb));
+  return [...againstOrder(takes)].map(([{ setting }, [{ reason }]]) => [setting, reason]);
+};
+
+describe('levels that rise with the setting', () => {
+  test('say nothing, nor do those of a tap of fixed level', () => {
+    expect(said([-40, -30, -20, -10])).toEqual([]);
+    expect(said([-20, -20.1, -20, -20.1])).toEqual([]);
+  });
+
+  test('two exchanged are both named, and the one between them is not', () => {
+    const reason = { code: 'settings exchanged', settings: [10, 30] };
+    expect(said([-20, -30, -40, -10])).toEqual([
+      [10, reason],
+      [30, reason],
+    ]);
+  });
+
+  test('one that no exchange explains is named alone', () => {
+    expect(said([-40, -5, -30, -20])).toEqual([[20, { code: 'level fits no neighbour', settings: [20] }]]);
+  });
+
+  test('two of one level in the middle of a rise are both named, at an end they are not', () => {
+    expect(said([-40, -30, -30, -20]).map(([setting]) => setting)).toEqual([20, 30]);
+    expect(said([-40, -30, -20, -20])).toEqual([]);
+  });
+});
