@@ -24,7 +24,7 @@ tr, li, figure, section:not(:has(table, figure)) { break-inside: avoid; } figure
   th, td { border: 0; padding: .1rem 0; } td:empty { display: none; } td[data-name]:not([data-name=""])::before { content: attr(data-name) ": "; color: #333; } .beside { grid-template-columns: 1fr; }
   td, dd { overflow-wrap: anywhere; }
 }
-@media print { .small .middle-chain { width: 44%; } .back { break-before: page; } }
+@media print { .small .middle-chain { width: 40%; } .back { break-before: page; } }
 @page { margin: 8mm 12mm; } @media print { body { margin: 0; padding: 0; max-width: none; } }
 `);
 
