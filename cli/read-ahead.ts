@@ -65,6 +65,7 @@ export async function readAhead(of: {
     const [recorder] = await Promise.all([here(), allOfWorker(worker, take)]);
     return { recorder, readings: (file) => readingsIn(answers.get(file)), fingerprints: printsIn(answers) };
   } finally {
+    (await import('../src/dsp/kernels/kernel-arrays.ts')).releaseKernelMemory();
     await worker.terminate();
   }
 }

@@ -1,5 +1,7 @@
 import { join } from 'node:path';
 import { jsonText } from '../src/model/json-text.ts';
+import { plannedFeeds } from '../src/verify/planned-feed.ts';
+import { refuseUnplanned } from '../src/verify/recorded-feed.ts';
 import { verifyLines } from '../src/verify/verify-lines.ts';
 import { reasonText } from '../src/words/reason-text.ts';
 import { checkTargets } from './check-targets.ts';
@@ -33,7 +35,8 @@ const JOB = 'results.json';
  * Holds recordings behind the converter or the amplifier against the plan, and writes the proof as data and as a page.
  *
  * @returns status 4 where the install is not as planned
- * @throws SteptoneError as `analyse` does, 'session-field' where a tap names no feed of the plan, and 'usage' for
+ * @throws SteptoneError as `analyse` does, 'session-field', before it reads a recording, where a tap
+ *   names no feed of the plan, and 'usage' for
  *   recordings of which two are the same file, or one is a recording that the plan was made from
  */
 export async function verifyCommand(
@@ -44,6 +47,7 @@ export async function verifyCommand(
   const loaded = loadSession({ target, settings, channels });
   const folder = out ?? join(loaded.folder, DEFAULT_OUT);
   checkTargets({ folder, names: [DATA, PAGE, JOB], force });
+  refuseUnplanned(loaded.session, plannedFeeds(plan));
   const recordings = openRecordings(loaded);
   try {
     const prints = recordings.fingerprints(onProgress);

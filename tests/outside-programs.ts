@@ -2,7 +2,7 @@ import { execFileSync, spawnSync } from 'node:child_process';
 import { describe, it } from 'vitest';
 
 /** Programs from outside the project that serve as second opinions. Debian: sox, ffmpeg, ngspice, python3-scipy,
- * chromium, poppler-utils; bsdutils, which is always there. */
+ * chromium, poppler-utils, clang and lld; bsdutils, which is always there. */
 const PROBES = {
   sox: ['sox', '--version'],
   ffmpeg: ['ffmpeg', '-version'],
@@ -10,6 +10,7 @@ const PROBES = {
   chromium: ['/usr/bin/chromium', '--version'],
   pdftotext: ['pdftotext', '-v'],
   ngspice: ['ngspice', '--version'],
+  clang: ['wasm-ld', '--version'],
   script: ['script', '--version'],
 } as const;
 export type OutsideProgram = keyof typeof PROBES;

@@ -1,3 +1,4 @@
+import { bytes, reused } from '../dsp/kernels/kernel-arrays.ts';
 import { SteptoneError } from '../model/errors.ts';
 import type { ByteSource } from './byte-source.ts';
 import { decoderFor } from './decode-samples.ts';
@@ -31,9 +32,8 @@ export function openWav(source: ByteSource): Sound {
   checkSampleRate(format, source.name);
   const { offset, length, notes } = locateSamples({ source, chunks, format });
 
-  const bytes = new Uint8Array(Math.max(format.blockBytes, BLOCK_BYTES - (BLOCK_BYTES % format.blockBytes)));
-  const decode = decoderFor(format, bytes);
-  const framesPerBlock = bytes.length / format.blockBytes;
+  const decode = decoderFor(format);
+  const framesPerBlock = Math.max(1, Math.floor(BLOCK_BYTES / format.blockBytes));
   const allChannels = Array.from({ length: format.channelCount }, (_, i) => i);
 
   return {
@@ -49,14 +49,22 @@ export function openWav(source: ByteSource): Sound {
       const end = Math.min(length, start + count);
       for (let frame = Math.max(0, start); frame < end; frame += framesPerBlock) {
         const frames = Math.min(framesPerBlock, end - frame);
-        const block = bytes.subarray(0, frames * format.blockBytes);
+        const block = blockWork(frames * format.blockBytes);
         const got = source.read(offset + frame * format.blockBytes, block);
-        decode({ frames: Math.floor(got / format.blockBytes), channels, wanted, at: frame - start });
+        decode({
+          bytes: block,
+          frames: Math.floor(got / format.blockBytes),
+          channels,
+          wanted,
+          at: frame - start,
+        });
       }
       return channels;
     },
   };
 }
+
+const blockWork = reused(bytes);
 
 function checkSampleRate({ sampleRateHz }: WavFormat, where: string): void {
   if (sampleRateHz >= LOWEST_RATE_HZ && sampleRateHz <= HIGHEST_RATE_HZ) return;

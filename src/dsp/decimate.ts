@@ -1,3 +1,6 @@
+import { doubles, kept } from './kernels/kernel-arrays.ts';
+import { kernels } from './kernels/kernels.ts';
+
 /**
  * Half length of the low-pass in output samples: with its Kaiser window aliases stay 50 dB down, enough to find things by
  * (tests/dsp/decimate.test.ts); nothing is measured on decimated samples.
@@ -11,53 +14,48 @@ export interface Decimator {
   readonly factor: number;
   /** Input samples needed before and after the first and last output. */
   readonly margin: number;
-  /** Output j is centred on input sample `margin + j * factor`. */
-  decimate(samples: ArrayLike<number>): Float32Array;
+  /**
+   * Output j is centred on input sample `margin + j * factor`.
+   *
+   * @param target with room for all outputs; a new array where absent
+   * @returns the outputs
+   */
+  decimate(samples: ArrayLike<number>, target?: Float32Array): Float32Array;
 }
+
+/** Searches meet a rate or two, each with a second try. */
+const MOST_FILTERS_KEPT = 4;
+const filters = kept<Float64Array>(MOST_FILTERS_KEPT);
 
 /** Low-pass and keep every `factor`-th sample (windowed sinc; Oppenheim and Schafer, Discrete-Time Signal Processing). */
 export function decimatorBy(factor: number): Decimator {
-  if (factor === 1) return { factor, margin: 0, decimate: (samples) => Float32Array.from(samples) };
-  const margin = HALF_LENGTH_OUTPUTS * factor;
-  const half = lowPassTaps(margin, factor).subarray(0, margin + 1);
+  const margin = factor === 1 ? 0 : HALF_LENGTH_OUTPUTS * factor;
   return {
     factor,
     margin,
-    decimate(samples) {
+    decimate(samples, target) {
       const input = samples instanceof Float32Array ? samples : Float32Array.from(samples);
       const count = Math.max(0, Math.floor((input.length - 2 * margin - 1) / factor) + 1);
-      const output = new Float32Array(count);
-      for (let j = 0; j < count; j++) output[j] = symmetricSum(input, j * factor, half);
+      const output = target?.subarray(0, count) ?? new Float32Array(count);
+      const taps = filters(String(factor), () => lowPassTaps(margin, factor));
+      if (factor === 1) output.set(input);
+      else kernels.decimate(input, taps, output, taps.length, factor, count);
       return output;
     },
   };
 }
 
-/**
- * Samples from `from` on, weighted by a symmetric filter of which `half` ends with the middle tap. Two sums, because each
- * addition would wait for the one before.
- */
-function symmetricSum(samples: Float32Array, from: number, half: Float64Array): number {
-  const margin = half.length - 1;
-  const end = from + 2 * margin;
-  let even = half[margin] * samples[from + margin];
-  let odd = 0;
-  for (let i = 0; i < margin; i += 2) {
-    even += half[i] * (samples[from + i] + samples[end - i]);
-    odd += half[i + 1] * (samples[from + i + 1] + samples[end - i - 1]);
-  }
-  return even + odd;
-}
-
 function lowPassTaps(margin: number, factor: number): Float64Array {
   const cutOff = (2 * CUT_OFF) / factor;
-  const taps = Float64Array.from({ length: 2 * margin + 1 }, (_, i) => {
+  const taps = doubles(2 * margin + 1);
+  for (let i = 0; i < taps.length; i++) {
     const n = i - margin;
     const sinc = n === 0 ? cutOff : Math.sin(Math.PI * cutOff * n) / (Math.PI * n);
-    return sinc * besselI0(KAISER_BETA * Math.sqrt(1 - (n / (margin + 1)) ** 2));
-  });
+    taps[i] = sinc * besselI0(KAISER_BETA * Math.sqrt(1 - (n / (margin + 1)) ** 2));
+  }
   const sum = taps.reduce((total, tap) => total + tap, 0);
-  return taps.map((tap) => tap / sum);
+  for (let i = 0; i < taps.length; i++) taps[i] /= sum;
+  return taps;
 }
 
 /** Modified Bessel function of the first kind, order 0 (power series, Abramowitz and Stegun 9.6.12). */

@@ -1,21 +1,23 @@
-import { type ComplexTransform, complexTransform } from './stockham.ts';
+import { doubles, kept, reused } from './kernels/kernel-arrays.ts';
+import { kernels } from './kernels/kernels.ts';
 
 /**
- * Fourier transforms of real samples and back, with tables and working arrays kept per length (making them costs more than
- * a transform). Spectra are interleaved: real and imaginary part of bin k at 2k and 2k + 1.
+ * Fourier transforms of real samples and back, with tables kept per length (making them costs more than a transform).
+ * Spectra are interleaved: real and imaginary part of bin k at 2k and 2k + 1. Any arrays will do; those of the kernels'
+ * memory (`kernel-arrays.ts`) are written to without a copy.
  */
 interface Plan {
-  readonly complex: ComplexTransform;
+  /** exp(-2 pi i k / size). */
+  readonly turns: Float64Array;
   /** cos and -sin of pi k / size, k up to size / 2: they unpack a real transform of twice the length. */
   readonly unpacking: Float64Array;
 }
 
-const plans = new Map<number, Plan>();
-
 /**
  * Spectrum of real samples, bins 0 to size / 2 inclusive, as `size + 2` interleaved numbers.
  *
- * @param samples at most `size` of them are used; what is missing counts as zero
+ * @param samples at most `size` of them are used; what is missing counts as zero. Those that stand in `spectrumInput` are
+ *   not copied
  * @param size one that `transformSizeFor` gives: 2^a, 3 * 2^a or 5 * 2^a, 4 or more
  * @param target where to put the result; a new array where absent
  */
@@ -25,12 +27,21 @@ export function realSpectrum(
   target: Float64Array = new Float64Array(size + 2),
 ): Float64Array {
   const half = size / 2;
-  const { complex, unpacking } = planOf(half);
-  const [packed, scratch] = workFor(half);
+  const { turns, unpacking } = planOf(half);
+  const packed = spectrumInput(size);
+  const scratch = scratchWork(size);
   fill(packed, samples, size);
-  unpackRealSpectrum(complex.transform(packed, scratch), target, { half, unpacking });
-  return target;
+  const transformed = kernels.transform(packed, scratch, turns, half) === 0 ? packed : scratch;
+  return intoTarget(target, packed, (bins) => kernels.unpackReal(transformed, bins, unpacking, half));
 }
+
+/** Where `realSpectrum` works: `size + 2` numbers that the next transform overwrites. */
+export function spectrumInput(size: number): Float64Array {
+  return packedWork(size + 2);
+}
+
+const packedWork = reused(doubles);
+const scratchWork = reused(doubles);
 
 /** Inverse transform of an interleaved complex spectrum of all `size` bins, scaled by 1 / size. */
 export function inverseComplex(
@@ -38,17 +49,10 @@ export function inverseComplex(
   target: Float64Array = new Float64Array(spectrum.length),
 ): Float64Array {
   const size = spectrum.length / 2;
-  const { complex } = planOf(size);
-  const [data, scratch] = workFor(size);
-  // The inverse is the transform with its output turned round: value n of the one is value size - n of the other.
+  const { turns } = planOf(size);
+  const data = packedWork(2 * size);
   data.set(spectrum);
-  const turned = complex.transform(data, scratch);
-  const scale = 1 / size;
-  for (let n = 0, from = 0; n < size; n++, from = 2 * (size - n)) {
-    target[2 * n] = scale * turned[from];
-    target[2 * n + 1] = scale * turned[from + 1];
-  }
-  return target;
+  return turnedRound(target, { data, scratch: scratchWork(2 * size), turns });
 }
 
 /**
@@ -58,7 +62,8 @@ export function inverseComplex(
  * @returns the one of the two that holds the result
  */
 export function complexSpectrum(values: Float64Array, scratch: Float64Array): Float64Array {
-  return planOf(values.length / 2).complex.transform(values, scratch);
+  const size = values.length / 2;
+  return kernels.transform(values, scratch, planOf(size).turns, size) === 0 ? values : scratch;
 }
 
 /**
@@ -72,16 +77,12 @@ export function inverseReal(
 ): Float64Array {
   const size = spectrum.length - 2;
   const half = size / 2;
-  const { complex, unpacking } = planOf(half);
-  const [packed, scratch] = workFor(half);
-  packRealSpectrum(spectrum, packed, { half, unpacking });
-  const turned = complex.transform(packed, scratch);
-  const scale = 1 / half;
-  for (let n = 0, from = 0; n < half; n++, from = 2 * (half - n)) {
-    target[2 * n] = scale * turned[from];
-    target[2 * n + 1] = scale * turned[from + 1];
-  }
-  return target;
+  const { turns, unpacking } = planOf(half);
+  const data = packedWork(size);
+  const scratch = scratchWork(size + 2);
+  if (spectrum.buffer !== data.buffer) scratch.set(spectrum);
+  kernels.packReal(spectrum.buffer === data.buffer ? spectrum : scratch, data, unpacking, half);
+  return turnedRound(target, { data, scratch, turns });
 }
 
 /** Smallest length of 2^a, 3 * 2^a and 5 * 2^a that holds `count` samples: at most a third of it is padding. */
@@ -94,80 +95,50 @@ export function transformSizeFor(count: number): number {
 function fill(packed: Float64Array, samples: ArrayLike<number>, size: number): void {
   const count = Math.min(size, samples.length);
   if (samples instanceof Float32Array) for (let n = 0; n < count; n++) packed[n] = samples[n];
-  else if (samples instanceof Float64Array) packed.set(samples.subarray(0, count));
-  else for (let n = 0; n < count; n++) packed[n] = samples[n];
+  else if (!(samples instanceof Float64Array)) for (let n = 0; n < count; n++) packed[n] = samples[n];
+  else if (samples.buffer !== packed.buffer || samples.byteOffset !== packed.byteOffset)
+    packed.set(samples.subarray(0, count));
   packed.fill(0, count, size);
 }
 
-/** Even and odd samples were transformed as one complex signal; this takes the two apart. */
-function unpackRealSpectrum(
-  packed: Float64Array,
-  bins: Float64Array,
-  { half, unpacking }: { half: number; unpacking: Float64Array },
-): void {
-  for (let k = 1; k <= half / 2; k++) {
-    const a = 2 * k;
-    const b = 2 * (half - k);
-    const evenReal = 0.5 * (packed[a] + packed[b]);
-    const evenImag = 0.5 * (packed[a + 1] - packed[b + 1]);
-    const oddReal = 0.5 * (packed[a + 1] + packed[b + 1]);
-    const oddImag = 0.5 * (packed[b] - packed[a]);
-    const turnedReal = unpacking[a] * oddReal - unpacking[a + 1] * oddImag;
-    const turnedImag = unpacking[a] * oddImag + unpacking[a + 1] * oddReal;
-    bins[a] = evenReal + turnedReal;
-    bins[a + 1] = evenImag + turnedImag;
-    bins[b] = evenReal - turnedReal;
-    bins[b + 1] = turnedImag - evenImag;
-  }
-  bins[0] = packed[0] + packed[1];
-  bins[1] = 0;
-  bins[2 * half] = packed[0] - packed[1];
-  bins[2 * half + 1] = 0;
+function turnedRound(
+  target: Float64Array,
+  { data, scratch, turns }: { data: Float64Array; scratch: Float64Array; turns: Float64Array },
+): Float64Array {
+  const size = turns.length / 2;
+  const inScratch = kernels.transform(data, scratch, turns, size) === 1;
+  const [turned, other] = inScratch ? [scratch, data] : [data, scratch];
+  return intoTarget(target, other, (values) => kernels.turnRound(turned, values, 1 / size, size));
 }
 
-/** The way back: bins of real samples as those of one complex signal of half the length. */
-function packRealSpectrum(
-  bins: Float64Array,
-  packed: Float64Array,
-  { half, unpacking }: { half: number; unpacking: Float64Array },
-): void {
-  for (let k = 1; k <= half / 2; k++) {
-    const a = 2 * k;
-    const b = 2 * (half - k);
-    const evenReal = 0.5 * (bins[a] + bins[b]);
-    const evenImag = 0.5 * (bins[a + 1] - bins[b + 1]);
-    const turnedReal = 0.5 * (bins[a] - bins[b]);
-    const turnedImag = 0.5 * (bins[a + 1] + bins[b + 1]);
-    const oddReal = unpacking[a] * turnedReal + unpacking[a + 1] * turnedImag;
-    const oddImag = unpacking[a] * turnedImag - unpacking[a + 1] * turnedReal;
-    packed[a] = evenReal - oddImag;
-    packed[a + 1] = evenImag + oddReal;
-    packed[b] = evenReal + oddImag;
-    packed[b + 1] = oddReal - evenImag;
+/** Kernels write to their own memory alone: what is wanted elsewhere is copied from `work`. */
+function intoTarget(
+  target: Float64Array,
+  work: Float64Array,
+  write: (values: Float64Array) => void,
+): Float64Array {
+  if (target.buffer === work.buffer) write(target);
+  else {
+    write(work);
+    target.set(work.subarray(0, target.length));
   }
-  packed[0] = 0.5 * (bins[0] + bins[2 * half]);
-  packed[1] = 0.5 * (bins[0] - bins[2 * half]);
+  return target;
 }
+
+const plans = kept<Plan>();
 
 function planOf(complexSize: number): Plan {
-  let plan = plans.get(complexSize);
-  if (plan === undefined) {
-    const unpacking = new Float64Array(complexSize + 2);
+  return plans(String(complexSize), () => {
+    const turns = doubles(2 * complexSize);
+    for (let k = 0; k < complexSize; k++) {
+      turns[2 * k] = Math.cos((2 * Math.PI * k) / complexSize);
+      turns[2 * k + 1] = -Math.sin((2 * Math.PI * k) / complexSize);
+    }
+    const unpacking = doubles(complexSize + 2);
     for (let k = 0; k <= complexSize / 2; k++) {
       unpacking[2 * k] = Math.cos((Math.PI * k) / complexSize);
       unpacking[2 * k + 1] = -Math.sin((Math.PI * k) / complexSize);
     }
-    plan = { complex: complexTransform(complexSize), unpacking };
-    plans.set(complexSize, plan);
-  }
-  return plan;
-}
-
-let work: readonly [Float64Array, Float64Array] = [new Float64Array(0), new Float64Array(0)];
-
-/** The same two arrays for every length; the longest makes them. */
-function workFor(complexSize: number): readonly [Float64Array, Float64Array] {
-  if (work[0].length < 2 * complexSize)
-    work = [new Float64Array(2 * complexSize), new Float64Array(2 * complexSize)];
-  return work;
+    return { turns, unpacking };
+  });
 }

@@ -1,4 +1,7 @@
 import { choleskyFactor, choleskySolve } from './cholesky.ts';
+import { doubles, reused } from './kernels/kernel-arrays.ts';
+import { kernels } from './kernels/kernels.ts';
+import { fold } from './kernels/plain/tones.ts';
 
 /**
  * Least-squares fit of a constant, a tone and its harmonics to a short stretch of samples: exact for any number of
@@ -32,16 +35,19 @@ export function harmonicFitter(of: {
   const { length, highestHarmonic } = of;
   const { cosines, sines } = harmonicWaves(of);
   // Waves of different harmonics over several cycles are as good as independent.
-  const evenFactor = choleskyFactor(normalMatrix(of, 'even'), cosines.length)!;
-  const oddFactor = choleskyFactor(normalMatrix(of, 'odd'), sines.length)!;
-  const even = new Float64Array(cosines[0].length);
-  const odd = new Float64Array(cosines[0].length);
+  const evenFactor = choleskyFactor(normalMatrix(of, 'even'), highestHarmonic + 1)!;
+  const oddFactor = choleskyFactor(normalMatrix(of, 'odd'), highestHarmonic)!;
+  const half = Math.ceil(length / 2);
   return {
     length,
     fit(samples, start) {
-      const power = fold(samples, { start, length, even, odd });
-      const evenSums = Float64Array.from(cosines, (wave) => dot(wave, even));
-      const oddSums = Float64Array.from(sines, (wave) => dot(wave, odd));
+      const [even, odd] = [evenWork(half), oddWork(half)];
+      const power =
+        samples instanceof Float32Array && start >= 0 && start + length <= samples.length
+          ? kernels.fold(samples, even, odd, start, length)
+          : fold(samples, even, odd, start, length);
+      const evenSums = productsWith(cosines, even, highestHarmonic + 1);
+      const oddSums = productsWith(sines, odd, highestHarmonic);
       const inPhase = choleskySolve(evenFactor, evenSums);
       const acrossPhase = choleskySolve(oddFactor, oddSums);
       const explained = dot(inPhase, evenSums) + dot(acrossPhase, oddSums);
@@ -58,26 +64,45 @@ export function harmonicFitter(of: {
   };
 }
 
+const evenWork = reused(doubles);
+const oddWork = reused(doubles);
+const productsWork = reused(doubles);
+
+function productsWith(waves: Float64Array, values: Float64Array, count: number): Float64Array {
+  const sums = productsWork(count);
+  kernels.products(waves, values, sums, values.length, count);
+  return sums.slice();
+}
+
+function dot(a: Float64Array, b: Float64Array): number {
+  return a.reduce((sum, value, k) => sum + value * b[k], 0);
+}
+
 /**
- * The later half of every wave, from the middle on: cosines of harmonics 0, 1, 2, ..., sines of 1, 2, ... Each comes from the
- * two below it: cos (k + 1) x = 2 cos x cos kx - cos (k - 1) x, and the same for sines.
+ * The later half of every wave, from the middle on, one wave behind the other: cosines of harmonics 0, 1, 2, ..., sines of
+ * 1, 2, ... Each comes from the two below it: cos (k + 1) x = 2 cos x cos kx - cos (k - 1) x, and the same for sines.
  */
 function harmonicWaves(of: { cyclesPerSample: number; length: number; highestHarmonic: number }): {
-  cosines: Float64Array[];
-  sines: Float64Array[];
+  cosines: Float64Array;
+  sines: Float64Array;
 } {
   const half = Math.ceil(of.length / 2);
   const middle = of.length % 2 === 1 ? 0 : 0.5;
   const step = 2 * Math.PI * of.cyclesPerSample;
-  const first = Float64Array.from({ length: half }, (_, n) => Math.cos(step * (n + middle)));
-  const cosines = [new Float64Array(half).fill(1), first];
-  const sines = [new Float64Array(half), first.map((_, n) => Math.sin(step * (n + middle)))];
-  for (const waves of [cosines, sines])
+  const cosines = doubles(half * (of.highestHarmonic + 1));
+  const sines = doubles(half * of.highestHarmonic);
+  for (let n = 0; n < half; n++) {
+    const cos = Math.cos(step * (n + middle));
+    cosines[n] = 1;
+    cosines[half + n] = cos;
+    sines[n] = Math.sin(step * (n + middle));
     for (let k = 2; k <= of.highestHarmonic; k++) {
-      const [before, last] = waves.slice(-2);
-      waves.push(first.map((cos, n) => 2 * cos * last[n] - before[n]));
+      const [cosineAt, sineAt] = [k * half + n, (k - 1) * half + n];
+      cosines[cosineAt] = 2 * cos * cosines[cosineAt - half] - cosines[cosineAt - 2 * half];
+      sines[sineAt] = 2 * cos * sines[sineAt - half] - (k === 2 ? 0 : sines[sineAt - 2 * half]);
     }
-  return { cosines, sines: sines.slice(1) };
+  }
+  return { cosines, sines };
 }
 
 /** Products of the waves summed over the whole stretch, in closed form (Dirichlet's kernel). */
@@ -95,43 +120,4 @@ function normalMatrix(
     const [j, k] = [lowest + Math.floor(at / size), lowest + (at % size)];
     return (sumOfCosines(j - k) + sign * sumOfCosines(j + k)) / 2;
   });
-}
-
-/** Sums and differences of the samples that lie alike around the stretch's middle; answers their power. */
-function fold(
-  samples: ArrayLike<number>,
-  of: { start: number; length: number; even: Float64Array; odd: Float64Array },
-): number {
-  const { even, odd } = of;
-  const isOdd = of.length % 2 === 1;
-  const firstLater = of.start + Math.floor(of.length / 2);
-  const lastEarlier = of.start + Math.ceil(of.length / 2) - 1;
-  let power = 0;
-  for (let n = 0; n < even.length; n++) {
-    const later = samples[firstLater + n];
-    const earlier = samples[lastEarlier - n];
-    even[n] = later + earlier;
-    odd[n] = later - earlier;
-    power += later * later + earlier * earlier;
-  }
-  if (isOdd) {
-    const middle = samples[firstLater];
-    even[0] = middle;
-    power -= middle * middle;
-  }
-  return power;
-}
-
-/** Four sums at a time, because each addition would wait for the one before. */
-function dot(a: Float64Array, b: Float64Array): number {
-  let [sum0, sum1, sum2, sum3] = [0, 0, 0, 0];
-  const whole = a.length - (a.length % 4);
-  for (let n = 0; n < whole; n += 4) {
-    sum0 += a[n] * b[n];
-    sum1 += a[n + 1] * b[n + 1];
-    sum2 += a[n + 2] * b[n + 2];
-    sum3 += a[n + 3] * b[n + 3];
-  }
-  for (let n = whole; n < a.length; n++) sum0 += a[n] * b[n];
-  return sum0 + sum1 + (sum2 + sum3);
 }

@@ -1,3 +1,4 @@
+import { kernels } from './kernels/kernels.ts';
 import { windowSigmaSeconds } from './smoothing-kernel.ts';
 import { type Sweep, sweepTimeOf } from './sweep.ts';
 
@@ -52,37 +53,10 @@ export function noiseBeside(
   { cross, running }: { cross: Float64Array; running: Float64Array },
 ): Float64Array {
   const { from, to, scale } = plan.noiseBands;
-  sumJumps(cross, running, { ...plan, end: to[to.length - 1] });
+  kernels.sumJumps(cross, plan.inversePower, plan.stimulusPower, running, to[to.length - 1]);
   return scale.map((part, i) =>
     Math.sqrt(((running[to[i]] - running[from[i]]) * part * plan.varianceFactors[i]) / 2),
   );
-}
-
-/** A function of its own: a loop within another is compiled anew, and given up behind it, each time that it is met. */
-function sumJumps(
-  cross: Float64Array,
-  running: Float64Array,
-  of: { stimulusPower: Float64Array; inversePower: Float64Array; end: number },
-): void {
-  const { stimulusPower, inversePower, end } = of;
-  running[1] = 0;
-  let sum = 0;
-  let beforeReal = cross[2] * inversePower[1];
-  let beforeImag = cross[3] * inversePower[1];
-  let hereReal = cross[4] * inversePower[2];
-  let hereImag = cross[5] * inversePower[2];
-  for (let k = 2; k <= end; k++) {
-    const afterReal = cross[2 * k + 2] * inversePower[k + 1];
-    const afterImag = cross[2 * k + 3] * inversePower[k + 1];
-    const real = afterReal - 2 * hereReal + beforeReal;
-    const imag = afterImag - 2 * hereImag + beforeImag;
-    sum += (real * real + imag * imag) * stimulusPower[k];
-    running[k] = sum;
-    beforeReal = hereReal;
-    beforeImag = hereImag;
-    hereReal = afterReal;
-    hereImag = afterImag;
-  }
 }
 
 /** Mean of |e^{ja} - 2 + e^{-ja}|^2 over the times at which noise of this frequency lies after the division. */

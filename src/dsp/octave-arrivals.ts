@@ -1,3 +1,6 @@
+import { doubles, reused } from './kernels/kernel-arrays.ts';
+import { kernels } from './kernels/kernels.ts';
+
 /** An octave whose bins agree this well on one arrival carries the sweep: as much sweep as noise in a bin. */
 const COHERENT_OCTAVE = 0.5;
 /** Arrivals are looked for within half of this, either way of where the sweep is expected. */
@@ -46,19 +49,15 @@ function octaveArrival(
 ): number | null {
   const farthest = Math.floor(1 / (ARRIVAL_RANGE_SECONDS * binHz));
   const lag = Math.max(1, Math.min(farthest, Math.floor((to - from) * ARRIVAL_LAG_OCTAVE_PART)));
-  let real = 0;
-  let imag = 0;
-  let power = 0;
-  for (let k = 2 * from; k < 2 * (to - lag); k += 2) {
-    const later = k + 2 * lag;
-    real += cross[later] * cross[k] + cross[later + 1] * cross[k + 1];
-    imag += cross[later + 1] * cross[k] - cross[later] * cross[k + 1];
-    power += cross[k] * cross[k] + cross[k + 1] * cross[k + 1];
-  }
+  const sums = sumsWork(3);
+  kernels.turnBetween(cross, sums, from, Math.max(from, to - lag), lag);
+  const [real, imag, power] = sums;
   return power > 0 && Math.hypot(real, imag) > COHERENT_OCTAVE * power
     ? -Math.atan2(imag, real) / (2 * Math.PI * binHz * lag)
     : null;
 }
+
+const sumsWork = reused(doubles);
 
 function nearestKnown(values: readonly (number | null)[], at: number): number | null {
   for (let away = 1; away < values.length; away++) {

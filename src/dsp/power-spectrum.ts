@@ -1,4 +1,6 @@
-import { realSpectrum } from './fft.ts';
+import { realSpectrum, spectrumInput } from './fft.ts';
+import { doubles, kept } from './kernels/kernel-arrays.ts';
+import { kernels } from './kernels/kernels.ts';
 
 /** Power in each bin such that the sum over a band is the mean square of the samples in it. */
 export interface PowerSpectrum {
@@ -26,49 +28,36 @@ export function powerSpectrum(
   of: { size: number; sampleRateHz: number; power?: Float64Array },
 ): PowerSpectrum {
   const { size, sampleRateHz, power = new Float64Array(size / 2) } = of;
-  const { window, windowed, spectrum } = planOf(size);
+  const { window, spectrum } = planOf(size);
+  const windowed = spectrumInput(size).subarray(0, size);
   multiply(window, samples, windowed);
   realSpectrum(windowed, size, spectrum);
-  scaledPower(spectrum, power, 2 / (size * COHERENT_GAIN) ** 2 / NOISE_BANDWIDTH_BINS);
+  kernels.scaledPower(spectrum, power, 2 / (size * COHERENT_GAIN) ** 2 / NOISE_BANDWIDTH_BINS, size / 2);
   return { binHz: sampleRateHz / size, power };
 }
 
+/** Other than samples of a recording (tests) are few. */
 function multiply(window: Float64Array, samples: ArrayLike<number>, product: Float64Array): void {
-  for (let n = 0; n < product.length; n++) product[n] = window[n] * samples[n];
-}
-
-function scaledPower(spectrum: Float64Array, power: Float64Array, scale: number): void {
-  power[0] = 0;
-  for (let k = 1; k < power.length; k++)
-    power[k] = scale * (spectrum[2 * k] * spectrum[2 * k] + spectrum[2 * k + 1] * spectrum[2 * k + 1]);
+  if (samples instanceof Float32Array) kernels.multiply(samples, window, product, product.length);
+  else for (let n = 0; n < product.length; n++) product[n] = window[n] * samples[n];
 }
 
 interface Plan {
   readonly window: Float64Array;
-  readonly windowed: Float64Array;
   readonly spectrum: Float64Array;
 }
 
-const plans = new Map<number, Plan>();
+const plans = kept<Plan>();
 
 /** The window costs more than the transform; sections of noise have one or two lengths. */
 function planOf(size: number): Plan {
-  let plan = plans.get(size);
-  if (plan === undefined) {
-    plan = {
-      window: blackmanHarris(size),
-      windowed: new Float64Array(size),
-      spectrum: new Float64Array(size + 2),
-    };
-    plans.set(size, plan);
-  }
-  return plan;
+  return plans(String(size), () => ({ window: blackmanHarris(size), spectrum: doubles(size + 2) }));
 }
 
 /** The cosines of twice and three times an angle come from that of the angle itself; the halves mirror each other. */
 function blackmanHarris(size: number): Float64Array {
   const [c0, c1, c2, c3] = COEFFICIENTS;
-  const window = new Float64Array(size);
+  const window = doubles(size);
   for (let n = 0; n <= size / 2; n++) {
     const cos = Math.cos((2 * Math.PI * n) / size);
     const value = c0 - c2 + cos * (c1 - 3 * c3 + cos * (2 * c2 + 4 * c3 * cos));

@@ -1,40 +1,39 @@
+import { spectrumInput } from './fft.ts';
+import { doubles, reused } from './kernels/kernel-arrays.ts';
+import { kernels } from './kernels/kernels.ts';
 import type { SweepPlan } from './sweep-response.ts';
 
 /** Fade at the section's cut ends, so that hum does not splash. */
 const SECTION_FADE_SECONDS = 0.02;
 
 interface Work {
+  /** Where transforms read from: overwritten by the next one. */
   readonly section: Float64Array;
   readonly cross: Float64Array;
   /** Of the cross spectrum turned back, or sums of blocks of it, and afterwards of sums along it. */
   readonly turned: Float64Array;
 }
 
-let largest: Work = {
-  section: new Float64Array(0),
-  cross: new Float64Array(0),
-  turned: new Float64Array(0),
-};
+const crossWork = reused(doubles);
+const turnedWork = reused(doubles);
 
 /** Working memory, the same for all plans: some megabytes are not claimed anew for every channel. */
 export function workFor({ sectionLength, transformSize }: SweepPlan): Work {
   const bins = transformSize + 2;
-  if (largest.cross.length < bins)
-    largest = {
-      section: new Float64Array(transformSize),
-      cross: new Float64Array(bins),
-      turned: new Float64Array(bins),
-    };
   return {
-    section: largest.section.subarray(0, sectionLength),
-    cross: largest.cross.subarray(0, bins),
-    turned: largest.turned.subarray(0, bins),
+    section: spectrumInput(transformSize).subarray(0, sectionLength),
+    cross: crossWork(bins),
+    turned: turnedWork(bins),
   };
 }
 
 /** The section without the recorder's offset, which would splash where it is cut. */
 export function centred(section: ArrayLike<number>, target: Float64Array): Float64Array {
   const count = target.length;
+  if (section instanceof Float32Array) {
+    kernels.centre(section, target, count);
+    return target;
+  }
   let [even, odd] = [0, 0];
   for (let n = 0; n < count - 1; n += 2) {
     even += section[n];

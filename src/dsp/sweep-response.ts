@@ -1,9 +1,11 @@
-import { realSpectrum, transformSizeFor } from './fft.ts';
+import { realSpectrum, spectrumInput, transformSizeFor } from './fft.ts';
+import { doubles, integers, reused } from './kernels/kernel-arrays.ts';
+import { kernels } from './kernels/kernels.ts';
 import { type NoiseBands, noiseBands, noiseBeside } from './noise-beside.ts';
 import { arrivalsByOctave, type Octaves, octavesOf } from './octave-arrivals.ts';
 import { centred, fadeEnds, workFor } from './section-work.ts';
 import { BLOCK_BINS, type SmoothingKernel, smoothingKernel } from './smoothing-kernel.ts';
-import { type Sweep, sweepValue } from './sweep.ts';
+import { type Sweep, sweepValues } from './sweep.ts';
 
 /** What is recorded around a sweep: room before for early arrivals, after for the top octave's ringing. */
 export const SECTION_LEAD_SECONDS = 0.2;
@@ -20,7 +22,9 @@ export interface SweepPlan {
   readonly inversePower: Float64Array;
   readonly frequencyHz: Float64Array;
   readonly octaves: Octaves;
-  readonly kernels: readonly SmoothingKernel[];
+  readonly smoothing: readonly SmoothingKernel[];
+  /** The weights of `smoothing`, one behind the other: those of frequency i from starts[i] on, for bins or blocks from firsts[i] on. */
+  readonly weights: { readonly all: Float64Array; readonly starts: Int32Array; readonly firsts: Int32Array };
   /** Sum of kernel times stimulus power at each frequency, and the variance of the quotient for unit noise in a bin. */
   readonly weightSums: Float64Array;
   readonly varianceFactors: Float64Array;
@@ -45,14 +49,15 @@ export function planSweep(of: {
   const seconds = SECTION_LEAD_SECONDS + sweep.durationSeconds + SECTION_TAIL_SECONDS;
   const sectionLength = Math.round(seconds * sampleRateHz);
   const transformSize = transformSizeFor(sectionLength);
-  const samples = new Float64Array(sectionLength);
+  const samples = spectrumInput(transformSize).subarray(0, sectionLength);
+  const valueAt = sweepValues(sweep);
   for (let n = 0; n < sectionLength; n++)
-    samples[n] = of.driveAmplitude * sweepValue(sweep, n / sampleRateHz - SECTION_LEAD_SECONDS);
-  const stimulus = realSpectrum(samples, transformSize);
+    samples[n] = of.driveAmplitude * valueAt(n / sampleRateHz - SECTION_LEAD_SECONDS);
+  const stimulus = realSpectrum(samples, transformSize, doubles(transformSize + 2));
   const stimulusPower = powerOf(stimulus);
   const binHz = sampleRateHz / transformSize;
   const lastBin = Math.min(transformSize / 2 - 1, Math.floor(sweep.endHz / binHz));
-  const kernels = Array.from(frequencyHz, (hz) => smoothingKernel({ frequencyHz: hz, binHz, lastBin }));
+  const smoothing = Array.from(frequencyHz, (hz) => smoothingKernel({ frequencyHz: hz, binHz, lastBin }));
   return {
     sweep,
     sampleRateHz,
@@ -63,32 +68,33 @@ export function planSweep(of: {
     inversePower: inverseOf(stimulusPower),
     frequencyHz,
     octaves: octavesOf({ frequencyHz, binHz, lastBin: transformSize / 2 }),
-    kernels,
+    smoothing,
+    weights: inOneArray(smoothing),
     // Bins of a padded section are not independent: each independent value is spread over this many.
-    ...weightedPower(kernels, { stimulusPower, binsPerValue: transformSize / sectionLength }),
+    ...weightedPower(smoothing, { stimulusPower, binsPerValue: transformSize / sectionLength }),
     noiseBands: noiseBands({ ...of, sectionLength, transformSize, leadSeconds: SECTION_LEAD_SECONDS }),
   };
 }
 
 function powerOf(spectrum: Float64Array): Float64Array {
-  const power = new Float64Array(spectrum.length / 2);
+  const power = doubles(spectrum.length / 2);
   for (let k = 0; k < power.length; k++) power[k] = spectrum[2 * k] ** 2 + spectrum[2 * k + 1] ** 2;
   return power;
 }
 
 function inverseOf(values: Float64Array): Float64Array {
-  const inverse = new Float64Array(values.length);
+  const inverse = doubles(values.length);
   for (let k = 0; k < inverse.length; k++) inverse[k] = 1 / values[k];
   return inverse;
 }
 
 function weightedPower(
-  kernels: readonly SmoothingKernel[],
+  smoothing: readonly SmoothingKernel[],
   { stimulusPower, binsPerValue }: { stimulusPower: Float64Array; binsPerValue: number },
 ): Pick<SweepPlan, 'weightSums' | 'varianceFactors'> {
-  const weightSums = new Float64Array(kernels.length);
-  const varianceFactors = new Float64Array(kernels.length);
-  kernels.forEach(({ first, binsPerWeight, weights }, i) => {
+  const weightSums = new Float64Array(smoothing.length);
+  const varianceFactors = new Float64Array(smoothing.length);
+  smoothing.forEach(({ first, binsPerWeight, weights }, i) => {
     let sum = 0;
     let squares = 0;
     for (let j = 0, k = first * binsPerWeight; j < weights.length; j++)
@@ -109,114 +115,96 @@ function weightedPower(
  * @param section `plan.sectionLength` samples, the sweep's start expected SECTION_LEAD_SECONDS into them
  */
 export function sweepResponse(plan: SweepPlan, section: ArrayLike<number>): SweepResponse {
-  const { transformSize, sampleRateHz, frequencyHz, kernels } = plan;
+  const { transformSize, sampleRateHz, frequencyHz, smoothing } = plan;
   const work = workFor(plan);
   fadeEnds(centred(section, work.section), sampleRateHz);
   const cross = realSpectrum(work.section, transformSize, work.cross);
-  multiplyByConjugate(cross, plan.stimulus);
+  kernels.multiplyByConjugate(cross, plan.stimulus, transformSize / 2 + 1);
   const arrivals = arrivalsByOctave(cross, plan.octaves);
   const real = new Float64Array(frequencyHz.length);
   const imag = new Float64Array(frequencyHz.length);
   for (let from = 0, to = 1; from < real.length; from = to++) {
-    const { binsPerWeight } = kernels[from];
+    const { binsPerWeight } = smoothing[from];
     const arrival = arrivals[from];
-    while (arrivals[to] === arrival && kernels[to].binsPerWeight === binsPerWeight) to++;
+    while (arrivals[to] === arrival && smoothing[to].binsPerWeight === binsPerWeight) to++;
     const turn = {
+      binsPerWeight,
       radiansPerBin: (2 * Math.PI * sampleRateHz * arrival) / transformSize,
       ...weightsOf(plan, from, to),
     };
-    if (binsPerWeight === 1) turnBack(cross, work.turned, turn);
-    else turnBackInBlocks(cross, work.turned, turn);
+    turnBack(cross, work.turned, turn);
     smooth(work.turned, { plan, from, to, arrival, real, imag });
   }
   return { real, imag, sigma: noiseBeside(plan, { cross, running: work.turned }) };
 }
 
-function multiplyByConjugate(bins: Float64Array, by: Float64Array): void {
-  for (let k = 0; k < bins.length; k += 2) {
-    const real = bins[k] * by[k] + bins[k + 1] * by[k + 1];
-    bins[k + 1] = bins[k + 1] * by[k] - bins[k] * by[k + 1];
-    bins[k] = real;
-  }
-}
-
 /** First weight, and the one behind the last, of the kernels of some neighbouring frequencies. */
-function weightsOf({ kernels }: SweepPlan, from: number, to: number): { first: number; end: number } {
+function weightsOf({ smoothing }: SweepPlan, from: number, to: number): { first: number; end: number } {
   let end = 0;
-  for (let i = from; i < to; i++) end = Math.max(end, kernels[i].first + kernels[i].weights.length);
-  return { first: kernels[from].first, end };
+  for (let i = from; i < to; i++) end = Math.max(end, smoothing[i].first + smoothing[i].weights.length);
+  return { first: smoothing[from].first, end };
 }
 
-/** Turns each bin by 2 pi f times the arrival, as if the response had arrived at time zero. */
+const blockTurns = reused(doubles);
+const stepTurns = reused(doubles);
+
+/** Turns each bin, or the sum of each block of BLOCK_BINS, by 2 pi f times the arrival, as if the response had arrived at time zero. */
 function turnBack(
   cross: Float64Array,
   target: Float64Array,
-  { first, end, radiansPerBin }: { first: number; end: number; radiansPerBin: number },
+  of: { binsPerWeight: number; first: number; end: number; radiansPerBin: number },
 ): void {
-  const stepCos = Math.cos(radiansPerBin);
-  const stepSin = Math.sin(radiansPerBin);
-  let cos = Math.cos(radiansPerBin * first);
-  let sin = Math.sin(radiansPerBin * first);
-  for (let k = 2 * first; k < 2 * end; k += 2) {
-    target[k] = cross[k] * cos - cross[k + 1] * sin;
-    target[k + 1] = cross[k] * sin + cross[k + 1] * cos;
-    const nextCos = cos * stepCos - sin * stepSin;
-    sin = sin * stepCos + cos * stepSin;
-    cos = nextCos;
+  const { binsPerWeight, first, end, radiansPerBin } = of;
+  if (binsPerWeight === 1) {
+    const steps = turnsBy(stepTurns(6), radiansPerBin, [first, first + 1, 2]);
+    kernels.turnBack(cross, target, steps, first, end);
+  } else {
+    const within = turnsBy(blockTurns(2 * BLOCK_BINS), radiansPerBin, [...Array(BLOCK_BINS).keys()]);
+    const steps = turnsBy(stepTurns(4), radiansPerBin * BLOCK_BINS, [first, 1]);
+    kernels.turnBackInBlocks(cross, target, within, steps, first, end);
   }
 }
 
-const blockCos = new Float64Array(BLOCK_BINS);
-const blockSin = new Float64Array(BLOCK_BINS);
-
-/** The same, and each block of BLOCK_BINS bins summed, for the kernels that are wide. */
-function turnBackInBlocks(
-  cross: Float64Array,
-  blocks: Float64Array,
-  { first, end, radiansPerBin }: { first: number; end: number; radiansPerBin: number },
-): void {
-  for (let j = 0; j < BLOCK_BINS; j++) {
-    blockCos[j] = Math.cos(radiansPerBin * j);
-    blockSin[j] = Math.sin(radiansPerBin * j);
-  }
-  const stepCos = Math.cos(radiansPerBin * BLOCK_BINS);
-  const stepSin = Math.sin(radiansPerBin * BLOCK_BINS);
-  let cos = Math.cos(radiansPerBin * BLOCK_BINS * first);
-  let sin = Math.sin(radiansPerBin * BLOCK_BINS * first);
-  for (let b = first; b < end; b++) {
-    let real = 0;
-    let imag = 0;
-    for (let j = 0, k = 2 * BLOCK_BINS * b; j < BLOCK_BINS; j++, k += 2) {
-      real += cross[k] * blockCos[j] - cross[k + 1] * blockSin[j];
-      imag += cross[k] * blockSin[j] + cross[k + 1] * blockCos[j];
-    }
-    blocks[2 * b] = real * cos - imag * sin;
-    blocks[2 * b + 1] = real * sin + imag * cos;
-    const nextCos = cos * stepCos - sin * stepSin;
-    sin = sin * stepCos + cos * stepSin;
-    cos = nextCos;
-  }
+/** Cosine and sine of each of some multiples of an angle. */
+function turnsBy(target: Float64Array, radians: number, multiples: readonly number[]): Float64Array {
+  multiples.forEach((multiple, j) => {
+    target[2 * j] = Math.cos(radians * multiple);
+    target[2 * j + 1] = Math.sin(radians * multiple);
+  });
+  return target;
 }
+
+const sumsWork = reused(doubles);
 
 /** Weighted means of bins that were turned back, for the frequencies from `from` to before `to`. */
 function smooth(
   turned: Float64Array,
   of: { plan: SweepPlan; from: number; to: number; arrival: number; real: Float64Array; imag: Float64Array },
 ): void {
-  const { frequencyHz, kernels, weightSums } = of.plan;
+  const { frequencyHz, weights, weightSums } = of.plan;
+  const sums = sumsWork(2 * frequencyHz.length);
+  kernels.weightedSums(turned, weights.all, weights.starts, weights.firsts, sums, of.from, of.to);
   for (let i = of.from; i < of.to; i++) {
-    const { first, weights } = kernels[i];
-    let real = 0;
-    let imag = 0;
-    for (let j = 0, k = 2 * first; j < weights.length; j++, k += 2) {
-      real += weights[j] * turned[k];
-      imag += weights[j] * turned[k + 1];
-    }
     // The time of arrival was taken out of the bins as a turn from 0 Hz; at the frequency asked for it belongs in.
     const angle = 2 * Math.PI * of.arrival * frequencyHz[i];
     const cos = Math.cos(angle) / weightSums[i];
     const sin = Math.sin(angle) / weightSums[i];
-    of.real[i] = real * cos + imag * sin;
-    of.imag[i] = imag * cos - real * sin;
+    of.real[i] = sums[2 * i] * cos + sums[2 * i + 1] * sin;
+    of.imag[i] = sums[2 * i + 1] * cos - sums[2 * i] * sin;
   }
+}
+
+/** The weights of all kernels, one behind the other. */
+function inOneArray(smoothing: readonly SmoothingKernel[]): SweepPlan['weights'] {
+  const starts = integers(smoothing.length + 1);
+  const firsts = integers(smoothing.length);
+  smoothing.forEach(({ first, weights }, i) => {
+    starts[i + 1] = starts[i] + weights.length;
+    firsts[i] = first;
+  });
+  const all = doubles(starts[smoothing.length]);
+  smoothing.forEach(({ weights }, i) => {
+    all.set(weights, starts[i]);
+  });
+  return { all, starts, firsts };
 }

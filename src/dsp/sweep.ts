@@ -18,10 +18,17 @@ export function sweepRateSeconds({ startHz, endHz, durationSeconds }: Sweep): nu
 
 /** Value of the sweep at `seconds` after its start, peak 1; 0 outside. */
 export function sweepValue(sweep: Sweep, seconds: number): number {
-  if (seconds < 0 || seconds >= sweep.durationSeconds) return 0;
+  return sweepValues(sweep)(seconds);
+}
+
+/** The same for many times, with what they share worked out once. */
+export function sweepValues(sweep: Sweep): (seconds: number) => number {
   const rate = sweepRateSeconds(sweep);
-  const phase = 2 * Math.PI * sweep.startHz * rate * Math.expm1(seconds / rate);
-  return Math.sin(phase) * raisedCosineEnds(sweep, seconds);
+  const radians = 2 * Math.PI * sweep.startHz * rate;
+  return (seconds) =>
+    seconds < 0 || seconds >= sweep.durationSeconds
+      ? 0
+      : Math.sin(radians * Math.expm1(seconds / rate)) * raisedCosineEnds(sweep, seconds);
 }
 
 /** When the sweep passes a frequency, seconds after its start. */

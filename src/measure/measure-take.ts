@@ -1,9 +1,7 @@
-import type { Sound } from '../audio/sound.ts';
 import type { LadderMeasurement, NoiseMeasurement, RecorderState } from '../model/measurement.ts';
-import { magnitudeCurve } from '../model/response.ts';
+import { type FrequencyResponse, type MagnitudeCurve, magnitudeCurve } from '../model/response.ts';
 import type { ClockDifference } from '../takes/clock.ts';
 import type { Continuity } from '../takes/continuity.ts';
-import type { Take } from '../takes/find-takes.ts';
 import {
   type LadderSection,
   ladderStepStartSeconds,
@@ -11,16 +9,16 @@ import {
   type SectionId,
   sectionOf,
 } from '../tones/track.ts';
-import { eachAround, MARGIN_SECONDS, sectionStartSeconds } from './around-section.ts';
+import { eachAround, MARGIN_SECONDS } from './around-section.ts';
 import { measureNoise } from './disturbances/noise.ts';
 import { measureLadder } from './ladders/ladder.ts';
 import { withoutStruckSteps } from './ladders/struck-steps.ts';
 import { recorderWatch } from './recorder/recorder-state.ts';
 import { standardDeviation } from './standard-deviation.ts';
 import { calmStretch } from './sweeps/calm-stretch.ts';
-import { inParts, readShared } from './sweeps/section-memory.ts';
 import { type ChannelResponses, measureTakeResponses, type SweepFaults } from './sweeps/take-responses.ts';
 import { toneArrivalSeconds } from './sweeps/tone-arrival.ts';
+import type { TakeReader } from './take-reader.ts';
 
 export interface TakeMeasurement {
   readonly clock: ClockDifference | null;
@@ -65,41 +63,32 @@ const NOISE_EDGE_SECONDS = 0.45;
 /**
  * Everything about one take, for each channel asked for.
  *
- * @param channels counted from 0
  * @param recorderFloorDbFs each channel's own floor from a shorted take, null where there is none
  */
-export function measureTake(of: {
-  sound: Sound;
-  take: Take;
-  channels: readonly number[];
-  recorderFloorDbFs: readonly (number | null)[];
-}): TakeMeasurement {
-  const { sound, take, channels } = of;
-  const watches = channels.map(() => recorderWatch(sound.fullScaleStep));
-  const responses = measureTakeResponses({ ...of, seen: (i, samples) => watches[i].see(samples) });
-  const clockPpm = responses.clock?.ppm ?? 0;
+export function measureTake(
+  reader: TakeReader,
+  { recorderFloorDbFs }: { recorderFloorDbFs: readonly (number | null)[] },
+): TakeMeasurement {
+  const { take, channels } = reader;
+  const watches = channels.map(() => recorderWatch(reader.fullScaleStep));
+  const responses = measureTakeResponses(reader, (i, samples) => watches[i].see(samples));
+  const timed = reader.withClock(responses.clock?.ppm ?? 0);
   const ladders: LadderMeasurement[][] = channels.map(() => []);
   const knocks: Knock[][] = responses.faults.map((faults) => [...faults.knocks]);
   const announcements: Announcement[][] = responses.faults.map((faults) => [...faults.announcements]);
+  const both = responses.channels.map(({ left, right }) => ({
+    responses: [left, right],
+    curve: magnitudeCurve([left, right]),
+  }));
   for (const id of LADDER_IDS) {
     const ladder = sectionOf(take.track, 'ladder', id);
     if (ladder === undefined) continue;
-    const around = { sound, take, section: ladder, clockPpm };
-    eachAround(around, channels, ({ samples, startFrame }, channel, i) => {
-      watches[i].see(samples[channel]);
-      const whole = ladderOf({
-        ladder,
-        samples: samples[channel],
-        startFrame,
-        sound,
-        take,
-        clockPpm,
-        responses: responses.channels[i],
-      });
-      const stepSeconds = ladder.cyclesPerStep / ladder.toneHz;
+    eachAround(timed, ladder, (read, i) => {
+      watches[i].see(read.samples);
+      const whole = ladderOf(timed, ladder, { ...read, ...both[i] });
       const kept = withoutStruckSteps(whole, {
-        stepSeconds,
-        noiseAfter: noiseAfter(of, ladder, { ...whole, samples: samples[channel], startFrame, clockPpm }),
+        stepSeconds: ladder.cyclesPerStep / ladder.toneHz,
+        noiseAfter: noiseAfter(timed, ladder, { ...read, highestHarmonic: whole.highestHarmonic }),
       });
       ladders[i].push(kept.ladder);
       const startOf = (step: number) => take.startSeconds + ladderStepStartSeconds(ladder, step);
@@ -110,16 +99,11 @@ export function measureTake(of: {
     });
   }
   const longest = Math.max(0, ...take.track.sections.map(({ durationSeconds }) => durationSeconds));
-  const noise = inParts(channels, longest * sound.sampleRateHz).flatMap((part) =>
-    noiseOf(
-      {
-        ...of,
-        channels: part.map((i) => channels[i]),
-        recorderFloorDbFs: part.map((i) => of.recorderFloorDbFs[i]),
-      },
-      part.map((i) => responses.channels[i]),
-      clockPpm,
-    ),
+  const noise = timed.parts(longest * timed.sampleRateHz).flatMap((places) =>
+    noiseOf(timed.only(places), {
+      recorderFloorDbFs: places.map((i) => recorderFloorDbFs[i]),
+      responses: places.map((i) => responses.channels[i]),
+    }),
   );
   noise.forEach((one, i) => {
     knocks[i].push(...one.knocks);
@@ -132,7 +116,7 @@ export function measureTake(of: {
       ...response,
       ladders: ladders[i],
       noise: noise[i].measurement,
-      recorder: watches[i].state(clockPpm),
+      recorder: watches[i].state(timed.clockPpm),
     })),
     faults: responses.faults.map((faults, i) => ({
       ...faults,
@@ -142,22 +126,23 @@ export function measureTake(of: {
   };
 }
 
-function ladderOf(of: {
-  ladder: LadderSection;
-  samples: Float32Array;
-  startFrame: number;
-  sound: Sound;
-  take: Take;
-  clockPpm: number;
-  responses: ChannelResponses;
-}): LadderMeasurement {
-  const both = [of.responses.left, of.responses.right];
+function ladderOf(
+  reader: TakeReader,
+  ladder: LadderSection,
+  of: {
+    samples: Float32Array;
+    startFrame: number;
+    responses: readonly FrequencyResponse[];
+    curve: MagnitudeCurve;
+  },
+): LadderMeasurement {
   return measureLadder({
     ...of,
-    sampleRateHz: of.sound.sampleRateHz,
+    ladder,
+    clockPpm: reader.clockPpm,
+    sampleRateHz: reader.sampleRateHz,
     ladderStartSeconds:
-      sectionStartSeconds(of, of.ladder) + withinMargin(toneArrivalSeconds(both, of.ladder.toneHz)),
-    curve: magnitudeCurve(both),
+      reader.startSecondsOf(ladder) + withinMargin(toneArrivalSeconds(of.responses, ladder.toneHz)),
   });
 }
 
@@ -166,26 +151,20 @@ function ladderOf(of: {
  * falls from one to the next.
  */
 function noiseAfter(
-  of: { sound: Sound; take: Take },
+  reader: TakeReader,
   ladder: LadderSection,
-  {
-    samples,
-    startFrame,
-    clockPpm,
-    highestHarmonic,
-  }: { samples: Float32Array; startFrame: number; clockPpm: number; highestHarmonic: number },
+  of: { samples: Float32Array; startFrame: number; highestHarmonic: number },
 ): number {
-  const { sampleRateHz } = of.sound;
-  const end =
-    sectionStartSeconds({ ...of, clockPpm }, ladder) + ladder.durationSeconds * (1 + clockPpm * 1e-6);
+  const { sampleRateHz, clockPpm } = reader;
+  const end = reader.startSecondsOf(ladder) + ladder.durationSeconds * (1 + clockPpm * 1e-6);
   const parts = AFTER_SECONDS.slice(1).map((to, p) =>
-    samples.subarray(
-      Math.round((end + AFTER_SECONDS[p]) * sampleRateHz) - startFrame,
-      Math.round((end + to) * sampleRateHz) - startFrame,
+    of.samples.subarray(
+      Math.round((end + AFTER_SECONDS[p]) * sampleRateHz) - of.startFrame,
+      Math.round((end + to) * sampleRateHz) - of.startFrame,
     ),
   );
   const length = Math.round((ladder.cyclesUsed / ladder.toneHz) * sampleRateHz);
-  return Math.min(...parts.map(standardDeviation)) * Math.sqrt((4 * (highestHarmonic - 1)) / length);
+  return Math.min(...parts.map(standardDeviation)) * Math.sqrt((4 * (of.highestHarmonic - 1)) / length);
 }
 
 /** Behind the ringing of most filters, within what is read. */
@@ -196,43 +175,21 @@ function withinMargin(seconds: number): number {
 }
 
 function noiseOf(
-  of: {
-    sound: Sound;
-    take: Take;
-    channels: readonly number[];
-    recorderFloorDbFs: readonly (number | null)[];
-  },
-  responses: readonly ChannelResponses[],
-  clockPpm: number,
+  reader: TakeReader,
+  of: { recorderFloorDbFs: readonly (number | null)[]; responses: readonly ChannelResponses[] },
 ): { measurement: NoiseMeasurement | null; knocks: Knock[]; announcements: Announcement[] }[] {
-  const { sound, take, channels } = of;
+  const { take, channels, sampleRateHz, clockPpm } = reader;
   const quietTone = sectionOf(take.track, 'tones', 'quiet tone');
   const silence = sectionOf(take.track, 'silence', 'silence');
   if (quietTone === undefined || silence === undefined)
     return channels.map(() => ({ measurement: null, knocks: [], announcements: [] }));
-  const inside = (section: Section, place: 'first' | 'second') => {
-    const start = Math.round(
-      (sectionStartSeconds({ sound, take, clockPpm }, section) + NOISE_EDGE_SECONDS) * sound.sampleRateHz,
-    );
-    const count = Math.round((section.durationSeconds - 2 * NOISE_EDGE_SECONDS) * sound.sampleRateHz);
-    return {
-      start,
-      samples: readShared(sound, {
-        place,
-        start,
-        count: Math.max(0, Math.min(count, sound.length - start)),
-        channels,
-      }),
-    };
-  };
-  const quiet = inside(quietTone, 'first');
-  const silent = inside(silence, 'second');
-  const { sampleRateHz } = sound;
+  const quiet = readInside(reader, quietTone);
+  const silent = readInside(reader, silence);
   const tonesHz = quietTone.tonesHz.map((hz) => hz / (1 + clockPpm * 1e-6));
-  return channels.map((channel, i) => {
+  return channels.map((_, i) => {
     const calm = [
-      calmPart({ ...quiet, channel, section: quietTone.id, tonesHz, sampleRateHz }),
-      calmPart({ ...silent, channel, section: silence.id, tonesHz: [], sampleRateHz }),
+      calmPart(quiet.samples[i], { ...quiet, section: quietTone.id, tonesHz, sampleRateHz }),
+      calmPart(silent.samples[i], { ...silent, section: silence.id, tonesHz: [], sampleRateHz }),
     ];
     const told = {
       knocks: calm.flatMap(({ knocks }) => knocks),
@@ -245,8 +202,8 @@ function noiseOf(
       inSilence: calm[1].samples,
       tonesHz,
       sampleRateHz,
-      left: responses[i].left,
-      right: responses[i].right,
+      left: of.responses[i].left,
+      right: of.responses[i].right,
       recorderDbFs: of.recorderFloorDbFs[i],
     });
     return { measurement: isHeard(measurement) ? measurement : null, ...told };
@@ -259,15 +216,10 @@ function isHeard({ underQuietToneDbFs, underQuietToneADbFs, inSilenceDbFs }: Noi
 }
 
 /** What of a section of noise nothing struck, and what struck the rest. */
-function calmPart(of: {
-  samples: readonly Float32Array[];
-  channel: number;
-  start: number;
-  section: SectionId;
-  tonesHz: readonly number[];
-  sampleRateHz: number;
-}): { samples: Float32Array; knocks: Knock[]; announcements: Announcement[] } {
-  const samples = of.samples[of.channel];
+function calmPart(
+  samples: Float32Array,
+  of: { start: number; section: SectionId; tonesHz: readonly number[]; sampleRateHz: number },
+): { samples: Float32Array; knocks: Knock[]; announcements: Announcement[] } {
   const { from, to, knocksAt, announcements } = calmStretch(samples, of);
   const seconds = (at: number) => (of.start + at) / of.sampleRateHz;
   return {
@@ -283,4 +235,12 @@ function calmPart(of: {
       toSeconds: seconds(one.to),
     })),
   };
+}
+
+/** A section without NOISE_EDGE_SECONDS at its ends, as far as the recording goes. */
+function readInside(reader: TakeReader, section: Section): { samples: Float32Array[]; start: number } {
+  const { sampleRateHz, length } = reader;
+  const start = Math.round((reader.startSecondsOf(section) + NOISE_EDGE_SECONDS) * sampleRateHz);
+  const count = Math.round((section.durationSeconds - 2 * NOISE_EDGE_SECONDS) * sampleRateHz);
+  return { samples: reader.read({ start, count: Math.max(0, Math.min(count, length - start)) }), start };
 }

@@ -10,6 +10,7 @@ import { whyNoTrack } from '../takes/why-no-track.ts';
 import { measureTake, type TakeMeasurement } from './measure-take.ts';
 import type { RecorderKnowledge } from './recorder/measure-recorder.ts';
 import { takeFacts, takePrint } from './take-facts.ts';
+import { reserveFor, takeReader } from './take-reader.ts';
 
 /** What the samples of one file say, whatever the other files say: plain data, which can be sent between threads. */
 export interface RecordingReadings {
@@ -61,14 +62,16 @@ function readSound(of: {
   const { file } = recording;
   const taps = tapsOf(recording, session, sound);
   const channels = taps.map(({ channel }) => channel);
+  reserveFor(sound, channels);
   const found = findTracks(sound, channels);
   const recorderFloorDbFs = channels.map((channel) => recorder.floorDbFs.get(channel) ?? null);
-  const measured = found.takes.map((take) => measureTake({ sound, take, channels, recorderFloorDbFs }));
+  const readers = found.takes.map((take) => takeReader({ sound, take, channels }));
+  const measured = readers.map((reader) => measureTake(reader, { recorderFloorDbFs }));
   return {
     taps,
     measured,
-    facts: found.takes.map((take, t) => takeFacts({ sound, take, file, taps, measured: measured[t] })),
-    prints: found.takes.map((take) => takePrint({ sound, take, channels })),
+    facts: readers.map((reader, t) => takeFacts({ reader, file, taps, measured: measured[t] })),
+    prints: readers.map(takePrint),
     notes: [...sound.notes, ...found.aborted.map(abortedNote)],
   };
 }

@@ -7,6 +7,7 @@ import { isSeatKind, type RecordingKind, type Session } from '../model/session.t
 import { findTakes } from '../takes/find-takes.ts';
 import type { FileNote } from './measure-session.ts';
 import { measureTakeResponses } from './sweeps/take-responses.ts';
+import { takeReader } from './take-reader.ts';
 
 /** Where a subwoofer and mains can meet, with an octave on either side. */
 const SEAT_BAND_HZ = [30, 250] as const;
@@ -61,7 +62,7 @@ function leftOut(file: string, reason: Reason): FileNote {
 function levelOf(sound: Sound, channel: number): (number | null)[] | null {
   const [take] = findTakes(sound, [channel]);
   if (take === undefined) return null;
-  const [{ left, right }] = measureTakeResponses({ sound, take, channels: [channel] }).channels;
+  const [{ left, right }] = measureTakeResponses(takeReader({ sound, take, channels: [channel] })).channels;
   return Array.from(gridFrequencyHz, (_, i) => {
     const magnitude = Math.hypot(left.real[i] + right.real[i], left.imag[i] + right.imag[i]);
     const noise = Math.hypot(left.sigma[i], right.sigma[i]);

@@ -1,4 +1,3 @@
-import type { Sound } from '../audio/sound.ts';
 import type { ChannelFacts, TakeFacts } from '../model/check.ts';
 import type { LadderMeasurement } from '../model/measurement.ts';
 import { magnitudeCurve } from '../model/response.ts';
@@ -6,12 +5,11 @@ import type { Tap } from '../model/session.ts';
 import type { Take } from '../takes/find-takes.ts';
 import { MIDDLE_TONE_HZ, type Section } from '../tones/track.ts';
 import { hissPrint } from './disturbances/hiss-print.ts';
-import { leadInExcessDb, readLeadIn } from './disturbances/lead-in-gain.ts';
+import { leadInExcessDb } from './disturbances/lead-in-gain.ts';
 import { tonesAgainstSweep } from './ladders/tone-against-sweep.ts';
 import type { ChannelFaults, ChannelMeasurement, TakeMeasurement } from './measure-take.ts';
 import { isSameSignal } from './same-channel.ts';
-import { readShared } from './sweeps/section-memory.ts';
-import { takeStartFrame } from './sweeps/section-response.ts';
+import type { TakeReader } from './take-reader.ts';
 
 /** A side this far below the other is crosstalk (radios separate by 30 dB and more, common practice). */
 const CROSSTALK_DB = -20;
@@ -27,27 +25,21 @@ const SILENCE_EDGE_SECONDS = 0.15;
 const SILENCE_SECONDS = 0.5;
 
 /** The hiss of a take's first channel that carries something, to know the same recording again. */
-export function takePrint(of: {
-  sound: Sound;
-  take: Take;
-  channels: readonly number[];
-}): Float32Array | null {
-  const [first] = of.channels;
-  return first === undefined ? null : hissPrint(silenceOf(of.sound, of.take, [first])[first]);
+export function takePrint(reader: TakeReader): Float32Array | null {
+  return reader.channels.length === 0 ? null : hissPrint(silenceOf(reader.only([0]))[0]);
 }
 
 /** The facts of one take for the check; `setting` is filled in once it is known. */
 export function takeFacts(of: {
-  sound: Sound;
-  take: Take;
+  reader: TakeReader;
   file: string;
   taps: readonly { readonly tap: Tap; readonly channel: number }[];
   measured: TakeMeasurement;
 }): TakeFacts {
-  const { sound, take, file, taps, measured } = of;
-  const channels = taps.map(({ channel }) => channel);
-  const silence = silenceOf(sound, take, channels);
-  const leadIn = readLeadIn({ sound, take, channels });
+  const { file, taps, measured } = of;
+  const reader = of.reader.withClock(measured.clock?.ppm ?? 0);
+  const { take } = reader;
+  const silence = silenceOf(reader);
   const carried = measured.faults.map(carriedBy);
   return {
     file,
@@ -71,11 +63,11 @@ export function takeFacts(of: {
       const announcements = joined(measured.faults[i].announcements);
       const levels = [levelsDbFs.left ?? [], levelsDbFs.right ?? []].flat();
       const twin = taps.find(
-        (other, j) =>
+        (_, j) =>
           j < i &&
           carried[i] !== 'nothing' &&
           carried[j] === carried[i] &&
-          isSameSignal(silence[channel], silence[other.channel]),
+          isSameSignal(silence[i], silence[j]),
       );
       return {
         tapId: tap.id,
@@ -89,13 +81,7 @@ export function takeFacts(of: {
         gainChangeDb,
         ladderSpreadDb: ladderSpreadDb(one.ladders),
         ...(against.length === 0 ? {} : { tonesAgainstSweep: against }),
-        leadInExcessDb: leadInExcessDb({
-          take,
-          samples: leadIn[channel],
-          sampleRateHz: sound.sampleRateHz,
-          curve: magnitudeCurve([one.left, one.right]),
-          clockPpm: measured.clock?.ppm ?? 0,
-        }),
+        leadInExcessDb: leadInExcessDb(reader, { i, curve: magnitudeCurve([one.left, one.right]) }),
         dcOffset,
         noiseDbFs,
         carries: carried[i],
@@ -198,12 +184,9 @@ export function ladderSpreadDb(ladders: readonly LadderMeasurement[]): number | 
   return gains.length < 2 ? null : Math.max(...gains) - Math.min(...gains);
 }
 
-function silenceOf(sound: Sound, take: Take, channels: readonly number[]): Float32Array[] {
+function silenceOf({ take, startFrame, sampleRateHz, length, read }: TakeReader): Float32Array[] {
   const silence = take.track.sections.find((section): section is Section => section.kind === 'silence')!;
-  const start =
-    takeStartFrame(take, sound.sampleRateHz) +
-    Math.round((silence.startSeconds + SILENCE_EDGE_SECONDS) * sound.sampleRateHz);
-  const wanted = Math.round(SILENCE_SECONDS * sound.sampleRateHz);
-  const count = Math.max(0, Math.min(wanted, sound.length - start));
-  return readShared(sound, { place: 'first', start, count, channels });
+  const start = startFrame + Math.round((silence.startSeconds + SILENCE_EDGE_SECONDS) * sampleRateHz);
+  const wanted = Math.round(SILENCE_SECONDS * sampleRateHz);
+  return read({ start, count: Math.max(0, Math.min(wanted, length - start)) });
 }

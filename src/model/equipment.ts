@@ -196,6 +196,13 @@ export const wooferSchema = form({
   boxLitres: positive
     .optional()
     .describe('Net volume of the closed box for each woofer, litres. Default: not known.'),
+  box: z
+    .enum(['closed', 'ported'])
+    .optional()
+    .describe(
+      'closed, or ported: then its travel alone is counted. Default: closed where boxLitres is given.',
+    ),
+  tuningHz: positive.optional().describe('What a ported box is tuned to, Hz. Default: not known.'),
   targetDb: positive
     .default(100)
     .describe(

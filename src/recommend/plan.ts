@@ -77,8 +77,10 @@ export function makePlan(input: PlanInput): Plan {
     });
     return one === null ? [] : [one];
   });
-  const [reach] = bassReach(context, solved);
-  const filters = crossoverFilters(context, { feeds, reach, waitsSeconds });
+  const [openReach] = bassReach(context, solved);
+  const filters = crossoverFilters(context, { feeds, reach: openReach, waitsSeconds });
+  const highPass = filters.find(({ output, type }) => output === 'subwoofer' && type === 'high-pass') ?? null;
+  const [reach] = bassReach(context, solved, highPass);
   const restoration =
     restoring === null
       ? null

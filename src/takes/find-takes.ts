@@ -1,6 +1,7 @@
 import type { Sound } from '../audio/sound.ts';
 import { decimatorBy } from '../dsp/decimate.ts';
 import { realSpectrum } from '../dsp/fft.ts';
+import { doubles, kept, reused } from '../dsp/kernels/kernel-arrays.ts';
 import type { Sweep } from '../dsp/sweep.ts';
 import { fullTrack, responseTrack, type Track } from '../tones/track.ts';
 import { chooseTakes, sweepSections } from './choose-takes.ts';
@@ -92,21 +93,21 @@ function search(
   ];
   const pieceLength = Math.min(mostSamples, Math.ceil(sound.length / decimator.factor));
   const size = 2 ** Math.ceil(Math.log2(Math.max(16, pieceLength)));
-  const detectors = sweeps
+  const listeners = sweeps
     .filter((sweep) => sweep.durationSeconds * sampleRateHz < pieceLength)
     .map((sweep) => ({ sweep, detector: detectorFor({ sweep, sampleRateHz, size }) }));
-  if (detectors.length === 0) return { takes: [], aborted: [] };
+  if (listeners.length === 0) return { takes: [], aborted: [] };
   const hits = new Map<Sweep, SweepHit[]>(sweeps.map((sweep) => [sweep, []]));
-  const overlap = Math.max(...detectors.map(({ detector }) => detector.templateLength));
+  const overlap = Math.max(...listeners.map(({ detector }) => detector.templateLength));
   const pieces = piecesOf(sound, { channels, decimator, pieceLength, overlap });
-  const spectrum = new Float64Array(size + 2);
+  const spectrum = spectrumWork(size + 2);
   let found: FoundTracks = { takes: [], aborted: [] };
   // A right side that is a little quieter than three left ones comes fourth: each is asked until nothing is lacking.
   for (let rank = 0; rank < channels.length && !fills(found, sound); rank++) {
     for (const { start, byStrength } of pieces) {
       const piece = readPiece(sound, { channel: byStrength[rank], decimator, start, length: pieceLength });
       realSpectrum(piece, size, spectrum);
-      for (const { sweep, detector } of detectors) {
+      for (const { sweep, detector } of listeners) {
         const heard = hitsFrom(detector, { piece, spectrum, offsetSeconds: start / sampleRateHz });
         hits.get(sweep)!.push(...heard);
         onHits(sweep, heard);
@@ -135,21 +136,16 @@ function fills({ takes }: FoundTracks, sound: Sound): boolean {
   );
 }
 
-const detectors = new Map<string, SweepDetector>();
 /** Those of one search: three sweeps. */
 const MOST_DETECTORS_KEPT = 3;
+const detectors = kept<SweepDetector>(MOST_DETECTORS_KEPT);
 
 /** Recordings of a session are of one rate and about one length. */
 function detectorFor(of: { sweep: Sweep; sampleRateHz: number; size: number }): SweepDetector {
-  const key = `${of.sweep.durationSeconds} ${of.sampleRateHz} ${of.size}`;
-  let detector = detectors.get(key);
-  if (detector === undefined) {
-    if (detectors.size >= MOST_DETECTORS_KEPT) detectors.clear();
-    detector = sweepDetector(of);
-    detectors.set(key, detector);
-  }
-  return detector;
+  return detectors(`${of.sweep.durationSeconds} ${of.sampleRateHz} ${of.size}`, () => sweepDetector(of));
 }
+
+const spectrumWork = reused(doubles);
 
 function hitsFrom(
   detector: SweepDetector,

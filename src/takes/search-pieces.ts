@@ -1,5 +1,6 @@
 import type { Sound } from '../audio/sound.ts';
 import type { Decimator } from '../dsp/decimate.ts';
+import { floats, reused } from '../dsp/kernels/kernel-arrays.ts';
 
 const READ_BLOCK_FRAMES = 2 ** 17;
 
@@ -38,14 +39,13 @@ function byStrength(
   const sums = channels.map(() => ({ first: 0, second: 0 }));
   let count = 0;
   for (let at = of.start; at < of.start + of.pieceLength; at += Math.ceil(LOOK_EVERY_SECONDS * rateHz)) {
-    const looks = readDecimated(sound, { channels, decimator, start: at, outputs });
-    count += outputs;
-    looks.forEach((look, i) => {
+    readDecimated(sound, { channels, decimator, start: at, outputs }, (look, i) => {
       for (let n = 0; n < look.length; n++) {
         sums[i].first += look[n];
         sums[i].second += look[n] * look[n];
       }
     });
+    count += outputs;
   }
   // Without a recorder's offset.
   const power = new Map(
@@ -59,29 +59,41 @@ export function readPiece(
   sound: Sound,
   of: { channel: number; decimator: Decimator; start: number; length: number },
 ): Float32Array {
-  const piece = new Float32Array(of.length);
+  const piece = pieceWork(of.length);
   const blockOutputs = Math.floor(READ_BLOCK_FRAMES / of.decimator.factor);
   for (let done = 0; done < of.length; done += blockOutputs) {
     const outputs = Math.min(blockOutputs, of.length - done);
-    const [block] = readDecimated(sound, { ...of, channels: [of.channel], start: of.start + done, outputs });
-    piece.set(block, done);
+    const block = { ...of, channels: [of.channel], start: of.start + done, outputs };
+    readDecimated(sound, block, (decimated) => piece.set(decimated, done));
   }
   return withoutOffset(piece);
 }
 
-let read: Float32Array[] = [];
+/** Overwritten by the next piece. */
+const pieceWork = reused(floats);
+const outputWork = reused(floats);
+const readWork: ((count: number) => Float32Array)[] = [];
+const NOT_READ = new Float32Array(0);
 
-/** `outputs` decimated samples of each of the channels. */
+/** `outputs` decimated samples of each of the channels, one after the other. */
 function readDecimated(
   sound: Sound,
   of: { channels: readonly number[]; decimator: Decimator; start: number; outputs: number },
-): Float32Array[] {
+  take: (decimated: Float32Array, i: number) => void,
+): void {
+  const { channels } = of;
   const { factor, margin } = of.decimator;
   const start = of.start * factor - margin;
   const count = (of.outputs - 1) * factor + 2 * margin + 1;
-  const fits = read.length === sound.channelCount && of.channels.every((i) => read[i].length === count);
-  read = sound.readSection({ start, count, channels: of.channels, into: fits ? read : undefined });
-  return of.channels.map((channel) => of.decimator.decimate(read[channel]));
+  const into = Array.from({ length: sound.channelCount }, (_, channel) => {
+    if (!channels.includes(channel)) return NOT_READ;
+    readWork[channel] ??= reused(floats);
+    return readWork[channel](count);
+  });
+  const read = sound.readSection({ start, count, channels, into });
+  channels.forEach((channel, i) => {
+    take(of.decimator.decimate(read[channel], outputWork(of.outputs)), i);
+  });
 }
 
 /** A recorder's offset would count as signal that no sweep explains. */

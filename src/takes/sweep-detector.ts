@@ -1,5 +1,7 @@
 import { complexSpectrum, realSpectrum } from '../dsp/fft.ts';
-import { type Sweep, sweepValue } from '../dsp/sweep.ts';
+import { doubles, floats, reused } from '../dsp/kernels/kernel-arrays.ts';
+import { kernels } from '../dsp/kernels/kernels.ts';
+import { type Sweep, sweepValues } from '../dsp/sweep.ts';
 
 /** A place where a recording resembles a sweep: its start and the part of the local signal that the sweep explains, 0 to 1. */
 export interface SweepHit {
@@ -26,13 +28,14 @@ export function sweepDetector(of: { sweep: Sweep; sampleRateHz: number; size: nu
   const { sweep, sampleRateHz, size } = of;
   const templateLength = Math.round(sweep.durationSeconds * sampleRateHz);
   // What lies above the rate's own band would alias; the sweep passes it last.
+  const valueAt = sweepValues(sweep);
   const template = Float64Array.from({ length: templateLength }, (_, n) =>
     sweepFrequency(sweep, n / sampleRateHz) < HIGHEST_PART_OF_RATE * sampleRateHz
-      ? sweepValue(sweep, n / sampleRateHz)
+      ? valueAt(n / sampleRateHz)
       : 0,
   );
   const templateEnergy = template.reduce((sum, value) => sum + value * value, 0);
-  const templateSpectrum = realSpectrum(template, size);
+  const templateSpectrum = realSpectrum(template, size, doubles(size + 2));
 
   return {
     templateLength,
@@ -50,20 +53,13 @@ function likenessAlong(
   of: { correlation: Float64Array; templateLength: number; scale: number },
 ): Float32Array {
   const { correlation, templateLength, scale } = of;
-  const likeness = new Float32Array(Math.max(0, (piece.length - templateLength + STEP) >> 1));
-  const leastEnergy = EMPTY_PART * energyOf(piece);
-  let energy = energyOf(piece.subarray(0, templateLength));
-  for (let j = 0, n = 0; j < likeness.length; j++, n += STEP) {
-    const power = correlation[2 * j] * correlation[2 * j] + correlation[2 * j + 1] * correlation[2 * j + 1];
-    likeness[j] = energy > leastEnergy ? Math.min(1, scale * Math.sqrt(power / energy)) : 0;
-    // At the very end there is nothing behind the template: what comes no longer counts.
-    const gone = piece[n] * piece[n] + piece[n + 1] * piece[n + 1];
-    const next = n + templateLength;
-    const come = next + 1 < piece.length ? piece[next] * piece[next] + piece[next + 1] * piece[next + 1] : 0;
-    energy = Math.max(0, energy + come - gone);
-  }
-  return likeness;
+  const count = Math.max(0, (piece.length - templateLength + STEP) >> 1);
+  const alike = likenessWork(count);
+  kernels.likeness(piece, correlation, alike, scale, EMPTY_PART, piece.length, templateLength, count);
+  return alike;
 }
+
+const likenessWork = reused(floats);
 
 /** An analytic signal has half of the band, so that every second sample holds all of it. */
 const STEP = 2;
@@ -74,30 +70,15 @@ const STEP = 2;
  */
 function analyticCorrelation(of: { spectrum: Float64Array; templateSpectrum: Float64Array }): Float64Array {
   const { spectrum, templateSpectrum } = of;
-  const { product, scratch } = workOf(spectrum.length - 2);
-  product[0] = 0;
-  product[1] = 0;
-  for (let k = 2; k < product.length; k += 2) {
-    product[k] = spectrum[k] * templateSpectrum[k] + spectrum[k + 1] * templateSpectrum[k + 1];
-    product[k + 1] = spectrum[k] * templateSpectrum[k + 1] - spectrum[k + 1] * templateSpectrum[k];
-  }
-  return complexSpectrum(product, scratch);
+  const size = spectrum.length - 2;
+  const product = productWork(size);
+  kernels.correlationBins(spectrum, templateSpectrum, product, size / 2);
+  return complexSpectrum(product, scratchWork(size));
 }
-
-let work = { product: new Float64Array(0), scratch: new Float64Array(0) };
 
 /** Shared by all detectors: each array is a megabyte and more. */
-function workOf(size: number): typeof work {
-  if (work.product.length !== size)
-    work = { product: new Float64Array(size), scratch: new Float64Array(size) };
-  return work;
-}
-
-function energyOf(samples: Float32Array): number {
-  let sum = 0;
-  for (let n = 0; n < samples.length; n++) sum += samples[n] * samples[n];
-  return sum;
-}
+const productWork = reused(doubles);
+const scratchWork = reused(doubles);
 
 function sweepFrequency({ startHz, endHz, durationSeconds }: Sweep, seconds: number): number {
   return startHz * (endHz / startHz) ** (seconds / durationSeconds);

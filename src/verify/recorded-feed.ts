@@ -47,6 +47,18 @@ export function recordedFeeds(of: {
   });
 }
 
+/**
+ * Refuses a session that names what the plan does not have, before anything of its recordings is read.
+ *
+ * @throws SteptoneError as `recordedFeeds` does
+ */
+export function refuseUnplanned(session: Session, planned: readonly PlannedFeed[]): void {
+  const recorded = new Set(
+    session.recordings.flatMap(({ kind, channels }) => (kind === 'takes' ? channels : [])),
+  );
+  for (const tap of session.taps) if (recorded.has(tap.id)) feedFor(tap, planned);
+}
+
 function feedFor(tap: Tap, planned: readonly PlannedFeed[]): PlannedFeed {
   const words = planned.map(({ feed }) => feed.id);
   const written = tap.verifies?.feed;

@@ -2,12 +2,13 @@
 """The measurements of `steptone analyse` in plain scipy, for `npm run bench`: reads every recording of a folder and, for
 each tap and setting, divides the five sweeps, smooths the responses, fits the three ladders and estimates the noise.
 
-Vectorised as a practised user of scipy would write it; takes are found by correlation at a low rate. Prints what the
-process used, as JSON.
+Vectorised as a practised user of scipy would write it; takes are found by correlation at a low rate. Prints, as JSON, what
+the process used and the levels of the main sweeps at a few frequencies, which `npm run bench` holds against the truth.
 
 usage: scipy_measure.py <folder of recordings> <track.json>
 """
 import json
+import re
 import resource
 import sys
 import time
@@ -17,8 +18,10 @@ import numpy as np
 from scipy import fft, signal
 from scipy.io import wavfile
 
+STARTED = time.perf_counter()
 LEAD_SECONDS, TAIL_SECONDS = 0.2, 0.25
 GRID_HZ = 1000 * 10 ** (np.arange(-320, 209) / 160)
+LEVELS_HZ = [40, 80, 1000, 5000]  # no mains lines
 
 
 def sweep(of, rate, seconds):
@@ -51,6 +54,10 @@ class SweepPlan:
             u = (bins - centre) / sigma
             weights = (1.5 - 0.5 * u * u) * np.exp(-0.5 * u * u)
             self.kernels.append((bins[0], bins[-1] + 1, weights, weights @ self.power[bins]))
+        half = np.clip(5 / GRID_HZ, 0.003, 0.2) * 2 * np.pi * self.bin_hz / 1.5
+        width = np.maximum(24, np.round(1 / half).astype(int))
+        centre = np.round(GRID_HZ / self.bin_hz).astype(int)
+        self.low, self.high = np.maximum(1, centre - width), np.minimum(self.size // 2 - 1, centre + width)
         fade = round(0.02 * rate)
         self.fade = 0.5 * (1 - np.cos(np.pi * (np.arange(fade) + 0.5) / fade))
 
@@ -63,11 +70,21 @@ class SweepPlan:
         jumps = np.zeros(len(cross))
         quotient = cross[1:-1] / self.power[1:-1]
         jumps[2:-2] = np.abs(np.diff(quotient, 2)) ** 2 * self.power[2:-2]
+        return smoothed, self.noise_beside(jumps)
+
+    def noise_beside(self, jumps):
         running = np.cumsum(jumps)
-        width = np.maximum(24, np.round(1.5 / (2 * np.pi * np.clip(5 / GRID_HZ, 0.003, 0.2) * self.bin_hz)).astype(int))
-        centre = np.round(GRID_HZ / self.bin_hz).astype(int)
-        low, high = np.maximum(1, centre - width), np.minimum(len(cross) - 2, centre + width)
-        return smoothed, np.sqrt((running[high] - running[low]) / (high - low))
+        return np.sqrt((running[self.high] - running[self.low]) / (self.high - self.low))
+
+
+def exact_start(samples, at, of, rate):
+    """First sample of a sweep that was found at a low rate, from the envelope of the correlation at the full one."""
+    reach, count = 64, round(of["durationSeconds"] * rate)
+    part = samples[max(0, at - reach) : at + count + reach]
+    size = fft.next_fast_len(len(part), real=True)
+    cross = fft.rfft(part, size) * np.conj(fft.rfft(sweep(of, rate, np.arange(count) / rate), size))
+    envelope = np.abs(fft.ifft(cross, size)[: 2 * reach])
+    return max(0, at - reach) + envelope.argmax()
 
 
 def ladder_basis(section, rate):
@@ -104,9 +121,28 @@ def noise(samples, rate, window):
     return power[band].sum(), (power[band] * weight**2).sum(), len(lines)
 
 
+def report(results):
+    """Prints what the process used, its own peak memory, and the larger of both sides' levels at LEVELS_HZ."""
+    places = [np.abs(np.log(GRID_HZ / hz)).argmin() for hz in LEVELS_HZ]
+    levels = [
+        [name, c, [float(max(abs(responses[f"sweep {side}"][0][p]) for side in ("left", "right"))) for p in places]]
+        for name, c, responses, *_ in results
+    ]
+    used = resource.getrusage(resource.RUSAGE_SELF)
+    # Linux hands ru_maxrss on to children: the process's own peak stands in its status.
+    own = re.search(r"VmHWM:\s+(\d+)", Path("/proc/self/status").read_text())
+    usage = {
+        "wallSeconds": time.perf_counter() - STARTED,
+        "cpuSeconds": used.ru_utime + used.ru_stime,
+        "peakMegabytes": int(own[1]) / 1024,
+        "levelsHz": LEVELS_HZ,
+        "levels": levels,
+    }
+    print(json.dumps(usage))
+
+
 def main():
     folder, track_file = Path(sys.argv[1]), Path(sys.argv[2])
-    started = time.perf_counter()
     sections = {section["id"]: section for section in json.loads(track_file.read_text())["sections"]}
     plans, fitters, results = {}, {}, []
     for name in sorted(folder.glob("setting-*.wav")):
@@ -120,12 +156,13 @@ def main():
         slow = signal.resample_poly(data, 1, 18, axis=0)
         # Where one channel hears one side only, the first main sweep or the second is the one that it hears.
         starts = []
-        for channel in slow.T:
+        for c, channel in enumerate(slow.T):
             likeness = np.abs(signal.hilbert(signal.correlate(channel, low, "valid", method="fft")))
-            starts.append((likeness.max(), likeness.argmax() * 18 / rate))
-        at = min(second for size, second in starts if size > 0.2 * max(starts)[0])
-        start = round((at - sections["sweep left"]["startSeconds"]) * rate)
-        for samples in data.T:
+            starts.append((likeness.max(), likeness.argmax() * 18, c))
+        size, at, c = min((one for one in starts if one[0] > 0.2 * max(starts)[0]), key=lambda one: one[1])
+        at = exact_start(data[:, c], at, sections["sweep left"]["sweep"], rate)
+        start = at - round(sections["sweep left"]["startSeconds"] * rate)
+        for c, samples in enumerate(data.T):
             peak, offset = np.abs(samples).max(), samples.mean()
             responses = {}
             for i, plan in plans.items():
@@ -135,24 +172,13 @@ def main():
                 ladder(samples, start + round(sections[i]["startSeconds"] * rate), sections[i], rate, fitter)
                 for i, fitter in fitters.items()
             ]
-            quiet, silent = (
+            noises = [
                 noise(samples[start + round((sections[i]["startSeconds"] + 0.45) * rate) :], rate, window)
                 for i in ("quiet tone", "silence")
-            )
-            middle = np.searchsorted(GRID_HZ, 1000)
-            results.append((peak, offset, abs(responses["sweep left"][0][middle]), ladders[1][0][0], quiet, silent))
-    used = resource.getrusage(resource.RUSAGE_SELF)
-    print(
-        json.dumps(
-            {
-                "wallSeconds": time.perf_counter() - started,
-                "cpuSeconds": used.ru_utime + used.ru_stime,
-                "userSeconds": used.ru_utime,
-                "peakMegabytes": used.ru_maxrss / 1024,
-                "measured": len(results),
-            }
-        )
-    )
+            ]
+            results.append((name.name, c, responses, ladders, noises, peak, offset))
+    report(results)
 
 
-main()
+if __name__ == "__main__":
+    main()

@@ -11,7 +11,7 @@ import {
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import { textOfResults } from '../../cli/read-results.ts';
 import { replanCommand } from '../../cli/replan.ts';
 import { simulateCommand } from '../../cli/simulate.ts';
@@ -133,7 +133,7 @@ describe('steptone verify', () => {
     await expect(doubled).rejects.toThrow(/setting-24\.wav.*setting-20\.wav once more, byte for byte/);
   });
 
-  it('meets a feed that the plan does not have with the right word, and writes nothing.', async () => {
+  it('meets a feed that the plan does not have with the right word before it reads a recording, and writes nothing.', async () => {
     const target = place('after');
     const session = join(target, 'other.json');
     writeFileSync(
@@ -145,10 +145,12 @@ describe('steptone verify', () => {
       }),
     );
     const out = place('never');
-    await expect(verifyCommand({ target: session, plan, out, force: false }, quiet)).rejects.toMatchObject({
+    const read = vi.fn(); // told of each recording before it is read
+    await expect(verifyCommand({ target: session, plan, out, force: false }, read)).rejects.toMatchObject({
       code: 'session-field',
       parts: { nextStep: expect.stringContaining('feed-front-left') },
     });
+    expect(read).not.toHaveBeenCalled();
     expect(readdirSync(folder)).not.toContain('never');
   });
 });

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { measureTake } from '../../src/measure/measure-take.ts';
+import { takeReader } from '../../src/measure/take-reader.ts';
 import { gridFrequencyHz, gridPosition } from '../../src/model/frequency-grid.ts';
 import { magnitudeDb } from '../../src/model/response.ts';
 import { findTakes } from '../../src/takes/find-takes.ts';
@@ -19,7 +20,7 @@ function measured(
   const sound = memorySound({ sampleRateHz, channels });
   const all = channels.map((_, i) => i);
   const [take] = findTakes(sound, all);
-  return measureTake({ sound, take, channels: all, recorderFloorDbFs: all.map(() => null) });
+  return measureTake(takeReader({ sound, take, channels: all }), { recorderFloorDbFs: all.map(() => null) });
 }
 
 /** Mean delay of one response against another, 1 to 8 kHz. */

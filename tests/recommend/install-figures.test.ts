@@ -246,6 +246,38 @@ describe('a plan with all the parts', () => {
     expect(reach.lowestHzAtTarget).toBeCloseTo(40 * (233.659 / 189) ** 0.5, 1);
   });
 
+  // Small 1972 and 1973: level by watts in the closed box, and by area times travel; the lesser counts, the filter is taken off.
+  it('counts travel, power, count and the high-pass together', () => {
+    const parts = { areaCm2: 480, peakTravelMm: 20, resonanceHz: 30, qts: 0.5, vasLitres: 60, boxLitres: 40 };
+    const reachWith = (more: object) =>
+      recommendationsOf(
+        recommend(
+          planInput({
+            ...radio,
+            equipment: {
+              ...radio.equipment,
+              amplifiers: [{ feeds: ['subwoofer'], ratedWatts: 20 }],
+              woofer: { ...parts, targetDb: 100, ...more },
+            },
+          }),
+        ),
+        'bass-reach',
+      )[0];
+    const box = closedBox(parts);
+    const byPower = (hz: number, count: number) =>
+      ONE_ACOUSTIC_WATT_DB + 10 * Math.log10(20 * count * referenceEfficiency(parts)) + closedBoxDb(box, hz);
+    const one = reachWith({});
+    expect(byPower(one.lowestHzAtTarget, 1)).toBeCloseTo(100, 0);
+    expect(travelLimitedDb({ volumeCm3: 960, frequencyHz: one.lowestHzAtTarget })).toBeGreaterThan(101);
+    const two = reachWith({ count: 2 });
+    expect(byPower(two.lowestHzAtTarget, 2)).toBeCloseTo(100, 0);
+    expect(two.lowestHzAtTarget).toBeLessThan(one.lowestHzAtTarget);
+    const ported = reachWith({ box: 'ported', tuningHz: 32 });
+    expect(ported.box).toBeNull();
+    expect(ported.reasons).toContainEqual({ code: 'ported box', tuningHz: 32 });
+    expect(reachWith({ targetDb: 130 })).toMatchObject({ reachesTarget: false });
+  });
+
   it('names the frequency below which 200 W drive its cones past their travel, and cuts what is no music', () => {
     const [reach] = recommendationsOf(plan, 'bass-reach');
     const lowest = reach.travelLimitsBelowHz!;

@@ -6,6 +6,7 @@ import { fileSource } from '../../cli/files.ts';
 import { openWav } from '../../src/audio/read-wav.ts';
 import { encodeWav } from '../../src/audio/write-wav.ts';
 import { measureTake } from '../../src/measure/measure-take.ts';
+import { takeReader } from '../../src/measure/take-reader.ts';
 import { gridFrequencyHz, gridPosition } from '../../src/model/frequency-grid.ts';
 import { magnitudeDb } from '../../src/model/response.ts';
 import { findTakes } from '../../src/takes/find-takes.ts';
@@ -60,7 +61,9 @@ describeWith(['ffmpeg'], 'the track through lossy coding', () => {
       const sound = openWav(source);
       const takes = findTakes(sound, [0, 1]);
       takeCount = takes.length;
-      measured = measureTake({ sound, take: takes[0], channels: [0, 1], recorderFloorDbFs: [null, null] });
+      measured = measureTake(takeReader({ sound, take: takes[0], channels: [0, 1] }), {
+        recorderFloorDbFs: [null, null],
+      });
       source.close();
     });
 

@@ -21,8 +21,10 @@ import {
 import { findBassShape } from './bass-shape.ts';
 import { bendDb } from './bend.ts';
 import { type Estimate, highestLevelDb } from './level-profile.ts';
+import { withoutLoneSettings } from './lone-setting.ts';
 import { largestLoss, lossAtLeast } from './loss-at-least.ts';
 import { borrowedPlateau, findPlateau, lowestAlike, plateauMean } from './plateau.ts';
+import { steadyOnlySoFar } from './steady-so-far.ts';
 
 type BassChange = FindingOf<'bass-change'>;
 type LoudnessContour = FindingOf<'loudness-contour'>;
@@ -36,7 +38,10 @@ const SYSTEMATIC_PART = 1e-3;
 
 /** What happens to the bass of every tap as the volume goes up: a bass-change finding each, and a loudness contour where one shows. */
 export function findBassChanges(all: readonly TapSeries[]): (BassChange | LoudnessContour)[] {
-  const levels = all.map((series) => bassLevels(series, all));
+  const levels = all.map((series) => {
+    const found = bassLevels(series, all);
+    return isNotMeasurable(found) ? found : withoutLoneSettings(found);
+  });
   const plateaus = levels.map((tapLevels) =>
     isNotMeasurable(tapLevels) ? tapLevels : findPlateau(tapLevels.perSetting),
   );
@@ -176,28 +181,13 @@ function judged(of: {
   ];
 }
 
-/** Bass that holds up to a setting says nothing of those above it that were not read, or are in doubt. */
-export function steadyOnlySoFar(finding: BassChange, openSettings: readonly number[]): BassChange {
-  const upToSetting = Math.max(...finding.changes.map(({ setting }) => setting));
-  const above = openSettings.filter((setting) => setting > upToSetting);
-  if (finding.verdict !== 'steady' || above.length === 0) return finding;
-  return {
-    ...finding,
-    verdict: 'cannot be told',
-    reason: { code: 'steady only so far', upToSetting, openSettings: above },
-    recordNext: Math.max(...above),
-  };
-}
-
 /** The largest loss, where it is told too small because the tap's own upper bass stands for its middle. */
 function atLeastOf(
   changes: BassChange['changes'],
   { tapLevels, plateau }: { tapLevels: BassLevels; plateau: readonly BassLevel[] },
 ): Pick<BassChange, 'atLeast'> {
   const largest = tapLevels.lossesAtLeast ? largestLoss(changes) : null;
-  return largest === null
-    ? {}
-    : { atLeast: { fromSetting: plateau[plateau.length - 1].setting, ...largest } };
+  return largest === null ? {} : { atLeast: { fromSetting: plateau[0].setting, ...largest } };
 }
 
 /** What a change stays below where the level is not trusted, but for noise of so many standard deviations; null where it is. */

@@ -32,7 +32,7 @@ export function lossAtLeast(of: {
   const mayBeContour = first > LIFTED_DB && last > -LIFTED_DB;
   const isReference = reference.length >= FEWEST_ALIKE || isEven(reference[0]);
   return stillFalls && !mayBeContour && isReference
-    ? { fromSetting: reference[reference.length - 1].setting, ...largest }
+    ? { fromSetting: reference[0].setting, ...largest }
     : null;
 }
 

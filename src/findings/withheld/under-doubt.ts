@@ -3,7 +3,7 @@ import type { Finding, FindingOf } from '../../model/finding.ts';
 import { notMeasurable } from '../../model/measured.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
 import type { ReasonCode } from '../../model/reason.ts';
-import { steadyOnlySoFar } from '../bass/bass-change.ts';
+import { steadyOnlySoFar } from '../bass/steady-so-far.ts';
 import { leftOf, restsOn } from './what-a-doubt-takes.ts';
 
 /** What helps against some doubts; the reason itself says what to do about the others. */

@@ -34,8 +34,8 @@ export function announcementsInSweep(
   i: number,
   others: readonly SectionResponses[],
 ): AnnouncementsInSweep {
-  const own = energies(sweep, i);
   const theirs = others.map((other) => energies(other, i));
+  const own = energies(sweep, i); // last: its residual is asked for again
   const noise = Math.min(...[own, ...theirs].map(({ residual }) => usualEnergy(residual)));
   const foreign = Array.from(own.residual, (value, f) => {
     const hz = frequencyIn(sweep.plan, f);
@@ -68,7 +68,7 @@ export const NO_ANNOUNCEMENTS: AnnouncementsInSweep = { told: [], faint: [] };
  *
  * @param residual samples without the track's tones
  */
-export function announcementsInNoise(residual: ArrayLike<number>, sampleRateHz: number): Burst[] {
+export function announcementsInNoise(residual: Float64Array, sampleRateHz: number): Burst[] {
   const energy = frameEnergy(residual, sampleRateHz);
   const noise = usualEnergy(energy);
   const foreign = Array.from(energy, (value) => value > ABOVE_NOISE * noise);
@@ -112,7 +112,7 @@ interface Energies {
   readonly residual: Float64Array;
 }
 
-/** Each sweep is compared with others, one channel after the other: what was last asked for is kept. */
+/** Each sweep is compared with others, one channel after the other: those of the last channel are kept. */
 const kept = new WeakMap<SectionResponses, { i: number; energies: Energies }>();
 
 function energies(sweep: SectionResponses, i: number): Energies {

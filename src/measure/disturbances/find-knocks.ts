@@ -21,7 +21,7 @@ const LONGEST_SECONDS = 0.3;
  *
  * @param residual samples without the track's own signal; exact zeros are not judged
  */
-export function findKnocks(residual: ArrayLike<number>, sampleRateHz: number): Burst[] {
+export function findKnocks(residual: Float64Array, sampleRateHz: number): Burst[] {
   const frame = Math.round(FRAME_SECONDS * sampleRateHz);
   const energy = frameEnergy(residual, sampleRateHz);
   const bursts: Burst[] = [];

@@ -1,9 +1,9 @@
-import type { Sound } from '../../audio/sound.ts';
+import { doubles, kept, reused } from '../../dsp/kernels/kernel-arrays.ts';
+import { kernels } from '../../dsp/kernels/kernels.ts';
+import { toneSums } from '../../dsp/steady-tone.ts';
 import { type MagnitudeCurve, magnitudeAt } from '../../model/response.ts';
-import type { Take } from '../../takes/find-takes.ts';
 import { MIDDLE_TONE_HZ, sectionOf, TREBLE_TONE_HZ } from '../../tones/track.ts';
-import { readShared } from '../sweeps/section-memory.ts';
-import { takeStartFrame } from '../sweeps/section-response.ts';
+import type { TakeReader } from '../take-reader.ts';
 
 /** Not the bass tone: a bass limiter of the radio would do the same to it. */
 const TONES_HZ = [MIDDLE_TONE_HZ, TREBLE_TONE_HZ] as const;
@@ -17,23 +17,12 @@ const CLEAR = 10;
 /** Outputs at 30 dB SNR read the lead-in within 0.5 dB (tests/faults). */
 export const LEAD_IN_LACKS_DB = -1;
 
-/** The lead-in on one channel of a take, held against what the sweeps of the take say. */
-export interface LeadIn {
-  readonly take: Take;
-  /** As `readLeadIn` gives them. */
-  readonly samples: Float32Array;
-  readonly sampleRateHz: number;
+/** One channel of a take, held against what its sweeps say. */
+interface OfChannel {
+  /** Its place in the reader's channels. */
+  readonly i: number;
   /** Of both programmes, clocks corrected. */
   readonly curve: MagnitudeCurve;
-  readonly clockPpm: number;
-}
-
-/** The steady part of the lead-in on some channels, by their numbers. */
-export function readLeadIn(of: { sound: Sound; take: Take; channels: readonly number[] }): Float32Array[] {
-  const { sound, take, channels } = of;
-  const start = takeStartFrame(take, sound.sampleRateHz) + Math.round(FROM_SECONDS * sound.sampleRateHz);
-  const count = Math.round(SECONDS * sound.sampleRateHz);
-  return readShared(sound, { place: 'second', start, count, channels });
 }
 
 /**
@@ -41,32 +30,34 @@ export function readLeadIn(of: { sound: Sound; take: Take; channels: readonly nu
  * the tones counts, so that neither a room nor a knock passes for it; negative where the output was still fading in. Null
  * where no tone is clear of the noise.
  */
-export function leadInExcessDb(leadIn: LeadIn): number | null {
-  const excesses = tonesOf(leadIn).flatMap(({ level, expected, beside }) =>
+export function leadInExcessDb(reader: TakeReader, of: OfChannel): number | null {
+  const excesses = tonesOf(reader, of).flatMap(({ level, expected, beside }) =>
     level <= CLEAR * beside ? [] : [20 * Math.log10(level / expected)],
   );
   return excesses.length === 0 ? null : Math.min(...excesses);
 }
 
 /** Whether the output was muted or fading in during the lead-in: every tone that should stand clear is missing or too quiet. */
-export function lacksLeadIn(leadIn: LeadIn): boolean {
-  const audible = tonesOf(leadIn).filter(({ expected, beside }) => expected > CLEAR * beside);
+export function lacksLeadIn(reader: TakeReader, of: OfChannel): boolean {
+  const audible = tonesOf(reader, of).filter(({ expected, beside }) => expected > CLEAR * beside);
   return (
     audible.length > 0 &&
     audible.every(({ level, expected }) => 20 * Math.log10(level / expected + 1e-15) < LEAD_IN_LACKS_DB)
   );
 }
 
-function tonesOf({
-  take,
-  samples,
-  sampleRateHz,
-  curve,
-  clockPpm,
-}: LeadIn): { level: number; expected: number; beside: number }[] {
+function tonesOf(
+  { take, startFrame, sampleRateHz, clockPpm, readOne }: TakeReader,
+  { i, curve }: OfChannel,
+): { level: number; expected: number; beside: number }[] {
   const leadIn = sectionOf(take.track, 'tones', 'lead-in');
   if (leadIn === undefined || take.startSeconds + FROM_SECONDS < 0) return [];
-  const windowed = hannWindowed(samples);
+  const windowed = hannWindowed(
+    readOne(i, {
+      start: startFrame + Math.round(FROM_SECONDS * sampleRateHz),
+      count: Math.round(SECONDS * sampleRateHz),
+    }),
+  );
   const drive = 10 ** (leadIn.driveDbFs / 20);
   return TONES_HZ.flatMap((toneHz) => {
     const gain = magnitudeAt(curve, toneHz);
@@ -79,23 +70,23 @@ function tonesOf({
 
 /** Times a Hann window whose mean is 1. */
 function hannWindowed(samples: Float32Array): Float64Array {
-  const windowed = new Float64Array(samples.length);
-  for (let n = 0; n < samples.length; n++)
-    windowed[n] = samples[n] * (1 - Math.cos((2 * Math.PI * (n + 0.5)) / samples.length));
+  const { length } = samples;
+  const window = windows(String(length), () => {
+    const values = doubles(length);
+    for (let n = 0; n < length; n++) values[n] = 1 - Math.cos((2 * Math.PI * (n + 0.5)) / length);
+    return values;
+  });
+  const windowed = windowedWork(length);
+  kernels.multiply(samples, window, windowed, length);
   return windowed;
 }
 
-/** Amplitude of a sine at a frequency in cycles a sample, with a phasor turned from sample to sample. */
+/** One for each rate. */
+const windows = kept<Float64Array>();
+const windowedWork = reused(doubles);
+
+/** Amplitude of a sine at a frequency in cycles a sample. */
 function amplitudeAt(windowed: Float64Array, frequency: number): number {
-  const turnCos = Math.cos(2 * Math.PI * frequency);
-  const turnSin = Math.sin(2 * Math.PI * frequency);
-  let [real, imag] = [0, 0];
-  for (let n = 0, cos = 1, sin = 0; n < windowed.length; n++) {
-    real += windowed[n] * cos;
-    imag += windowed[n] * sin;
-    const before = cos;
-    cos = before * turnCos - sin * turnSin;
-    sin = before * turnSin + sin * turnCos;
-  }
+  const { real, imag } = toneSums(windowed, 2 * Math.PI * frequency);
   return (2 * Math.hypot(real, imag)) / windowed.length;
 }

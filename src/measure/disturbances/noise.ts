@@ -1,4 +1,6 @@
 import { aWeightingOfPower } from '../../dsp/a-weighting.ts';
+import { doubles, kept, reused } from '../../dsp/kernels/kernel-arrays.ts';
+import { kernels } from '../../dsp/kernels/kernels.ts';
 import { type PowerSpectrum, powerSpectrum, TONE_HALF_WIDTH_BINS } from '../../dsp/power-spectrum.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { NoiseMeasurement } from '../../model/measurement.ts';
@@ -77,13 +79,12 @@ export function noiseLevelDbFs(samples: ArrayLike<number>, sampleRateHz: number)
   return levelDbFs(bandPower(spectrumOf(samples, sampleRateHz)).power);
 }
 
-let work = new Float64Array(0);
+const powerWork = reused(doubles);
 
 /** In memory that the next spectrum overwrites. */
 function spectrumOf(samples: ArrayLike<number>, sampleRateHz: number): PowerSpectrum {
   const size = 2 ** Math.floor(Math.log2(samples.length));
-  if (work.length < size / 2) work = new Float64Array(size / 2);
-  return powerSpectrum(samples, { size, sampleRateHz, power: work.subarray(0, size / 2) });
+  return powerSpectrum(samples, { size, sampleRateHz, power: powerWork(size / 2) });
 }
 
 /** Fills, in place, the bins of the track's tones with the quieter of what lies on either side: mains hum may be the other. */
@@ -112,62 +113,51 @@ function ditherAtTap(
   );
 }
 
-/** @param ditherOnGrid taken off each bin */
+/** @param ditherOnGrid taken off each bin, by the point of the grid nearest to it */
 function bandPower(
   { binHz, power }: PowerSpectrum,
-  ditherOnGrid: Float64Array = NO_DITHER,
+  ditherOnGrid?: Float64Array,
 ): { power: number; aWeightedPower: number } {
-  return weightedSums(power, { ...bandOf(binHz, power.length), ditherOnGrid });
+  const { firstBin, aWeights, onGrid } = bandOf(binHz, power.length);
+  const sums = sumsWork(2);
+  kernels.bandSums(power, aWeights, sums, firstBin, aWeights.length);
+  const dither = (each: Float64Array) =>
+    ditherOnGrid?.reduce((sum, value, point) => sum + value * each[point], 0) ?? 0;
+  return {
+    power: sums[0] - dither(onGrid.bins),
+    aWeightedPower: sums[1] - dither(onGrid.aWeights),
+  };
 }
 
-function weightedSums(
-  power: Float64Array,
-  { firstBin, aWeights, gridPoints, ditherOnGrid }: Band & { ditherOnGrid: Float64Array },
-): { power: number; aWeightedPower: number } {
-  let plain = 0;
-  let weighted = 0;
-  for (let j = 0; j < aWeights.length; j++) {
-    const value = power[firstBin + j] - ditherOnGrid[gridPoints[j]];
-    plain += value;
-    weighted += aWeights[j] * value;
-  }
-  return { power: plain, aWeightedPower: weighted };
-}
-
-const NO_DITHER = new Float64Array(gridFrequencyHz.length);
+const sumsWork = reused(doubles);
 
 interface Band {
   readonly firstBin: number;
-  /** A-weighting of the power in each bin, and the point of the grid nearest to it. */
+  /** A-weighting of the power in each bin. */
   readonly aWeights: Float64Array;
-  readonly gridPoints: Uint16Array;
+  /** How many bins lie nearest to each point of the grid, and the sum of their weights. */
+  readonly onGrid: { readonly bins: Float64Array; readonly aWeights: Float64Array };
 }
 
-const bands = new Map<string, Band>();
+const bands = kept<Band>();
 
 /** Weights for every bin cost as much as a transform; sections of noise have one or two bin widths. */
 function bandOf(binHz: number, binCount: number): Band {
-  const key = `${binHz} ${binCount}`;
-  let band = bands.get(key);
-  if (band === undefined) {
+  return bands(`${binHz} ${binCount}`, () => {
     const firstBin = Math.ceil(BAND_HZ[0] / binHz);
     const last = Math.min(binCount - 1, Math.floor(BAND_HZ[1] / binHz));
-    const count = Math.max(0, last - firstBin + 1);
-    band = { firstBin, aWeights: new Float64Array(count), gridPoints: new Uint16Array(count) };
-    fillBand(band, binHz);
-    bands.set(key, band);
-  }
-  return band;
-}
-
-function fillBand({ firstBin, aWeights, gridPoints }: Band, binHz: number): void {
-  const lastPoint = gridFrequencyHz.length - 1;
-  for (let j = 0, point = 0; j < aWeights.length; j++) {
-    const hz = (firstBin + j) * binHz;
-    aWeights[j] = aWeightingOfPower(hz);
-    while (point < lastPoint && hz * hz >= gridFrequencyHz[point] * gridFrequencyHz[point + 1]) point++;
-    gridPoints[j] = point;
-  }
+    const aWeights = doubles(Math.max(0, last - firstBin + 1));
+    const points = gridFrequencyHz.length;
+    const onGrid = { bins: new Float64Array(points), aWeights: new Float64Array(points) };
+    for (let j = 0, point = 0; j < aWeights.length; j++) {
+      const hz = (firstBin + j) * binHz;
+      while (point < points - 1 && hz * hz >= gridFrequencyHz[point] * gridFrequencyHz[point + 1]) point++;
+      aWeights[j] = aWeightingOfPower(hz);
+      onGrid.bins[point]++;
+      onGrid.aWeights[point] += aWeights[j];
+    }
+    return { firstBin, aWeights, onGrid };
+  });
 }
 
 function levelDbFs(power: number): number {

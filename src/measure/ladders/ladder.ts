@@ -1,4 +1,6 @@
 import { type HarmonicFitter, harmonicFitter } from '../../dsp/harmonic-fit.ts';
+import { doubles, kept, reused } from '../../dsp/kernels/kernel-arrays.ts';
+import { kernels } from '../../dsp/kernels/kernels.ts';
 import type { LadderMeasurement, LadderStep } from '../../model/measurement.ts';
 import { type MagnitudeCurve, magnitudeAt } from '../../model/response.ts';
 import { type LadderSection, ladderStepStartSeconds } from '../../tones/track.ts';
@@ -24,7 +26,7 @@ const STEP_END_GUARD_SECONDS = 0.004;
  */
 export function measureLadder(of: {
   ladder: LadderSection;
-  samples: ArrayLike<number>;
+  samples: Float32Array;
   startFrame: number;
   sampleRateHz: number;
   ladderStartSeconds: number;
@@ -68,7 +70,8 @@ export function measureLadder(of: {
       thdBeforeFilters:
         relativeGains === null ? null : Math.hypot(...harmonics.map((h, k) => h / relativeGains[k])),
       thdNoise: Math.sqrt(fit.amplitudeNoisePower * harmonics.length) / (fundamental + 1e-15),
-      peakDbFs: 20 * Math.log10(peakOf(samples, start, length) + 1e-15),
+      peakDbFs:
+        20 * Math.log10(peakOf(samples.subarray(Math.max(0, start), Math.max(0, start + length))) + 1e-15),
     };
   });
   return { toneHz: ladder.toneHz, highestHarmonic, steps };
@@ -93,14 +96,14 @@ function harmonicGains(of: {
   return gains;
 }
 
-function peakOf(samples: ArrayLike<number>, start: number, length: number): number {
-  let peak = 0;
-  for (let n = start; n < start + length; n++) peak = Math.max(peak, Math.abs(samples[n]));
-  return peak;
+function peakOf(samples: Float32Array): number {
+  return kernels.extent(samples, sumWork(1), samples.length);
 }
 
-const fitters = new Map<string, HarmonicFitter>();
+const sumWork = reused(doubles);
+
 const MOST_FITTERS_KEPT = 12;
+const fitters = kept<HarmonicFitter>(MOST_FITTERS_KEPT);
 
 /**
  * Recordings of one recorder share a fitter: clocks are rounded to 0.1 ppm, by which a tone turns less than 10^-5 radians
@@ -109,11 +112,5 @@ const MOST_FITTERS_KEPT = 12;
 function fitterFor(of: { cyclesPerSample: number; length: number; highestHarmonic: number }): HarmonicFitter {
   const rounded = of.cyclesPerSample.toPrecision(7);
   const key = `${rounded} ${of.length} ${of.highestHarmonic}`;
-  let fitter = fitters.get(key);
-  if (fitter === undefined) {
-    if (fitters.size >= MOST_FITTERS_KEPT) fitters.clear();
-    fitter = harmonicFitter({ ...of, cyclesPerSample: Number(rounded) });
-    fitters.set(key, fitter);
-  }
-  return fitter;
+  return fitters(key, () => harmonicFitter({ ...of, cyclesPerSample: Number(rounded) }));
 }

@@ -4,6 +4,7 @@ import type { Session } from '../../model/session.ts';
 import { findTakes } from '../../takes/find-takes.ts';
 import { noiseLevelDbFs } from '../disturbances/noise.ts';
 import { measureTakeResponses } from '../sweeps/take-responses.ts';
+import { takeReader } from '../take-reader.ts';
 import { steadyToneLevel } from './calibration.ts';
 import { recorderResponse } from './recorder-response.ts';
 
@@ -46,7 +47,7 @@ function readLoop(sound: Sound, into: Map<number, FrequencyResponse>): void {
   const channels = Array.from({ length: sound.channelCount }, (_, channel) => channel);
   const [take] = findTakes(sound, channels);
   if (take === undefined) return;
-  measureTakeResponses({ sound, take, channels }).channels.forEach((measured, channel) => {
+  measureTakeResponses(takeReader({ sound, take, channels })).channels.forEach((measured, channel) => {
     const shape = recorderResponse(measured);
     if (shape !== null) into.set(channel, shape);
   });

@@ -1,3 +1,5 @@
+import { doubles, reused } from '../../dsp/kernels/kernel-arrays.ts';
+import { kernels } from '../../dsp/kernels/kernels.ts';
 import type { RecorderState } from '../../model/measurement.ts';
 
 /** This many samples in a row at full scale are a clipped recorder, not a peak that just fits. */
@@ -15,10 +17,11 @@ export function recorderWatch(fullScaleStep: number): {
   let count = 0;
   return {
     see(samples) {
-      const extent = extentOf(samples);
-      if (extent.peak >= clipLevel) clippedRuns += runsAt(clipLevel, samples);
-      peak = Math.max(peak, extent.peak);
-      sum += extent.sum;
+      const sums = sumWork(1);
+      const highest = kernels.extent(samples, sums, samples.length);
+      if (highest >= clipLevel) clippedRuns += runsAt(clipLevel, samples);
+      peak = Math.max(peak, highest);
+      sum += sums[0];
       count += samples.length;
     },
     state: (clockPpm) => ({
@@ -30,25 +33,7 @@ export function recorderWatch(fullScaleStep: number): {
   };
 }
 
-/** Two samples at a time, because each addition would wait for the one before. */
-function extentOf(samples: Float32Array): { peak: number; sum: number } {
-  let highest = 0;
-  let lowest = 0;
-  let even = 0;
-  let odd = 0;
-  for (let n = 1; n < samples.length; n += 2) {
-    const value = samples[n - 1];
-    const other = samples[n];
-    even += value;
-    odd += other;
-    if (value > highest) highest = value;
-    if (other > highest) highest = other;
-    if (value < lowest) lowest = value;
-    if (other < lowest) lowest = other;
-  }
-  const last = samples.length % 2 === 1 ? samples[samples.length - 1] : 0;
-  return { peak: Math.max(highest, -lowest, Math.abs(last)), sum: even + last + odd };
-}
+const sumWork = reused(doubles);
 
 function runsAt(clipLevel: number, samples: Float32Array): number {
   let [runs, run] = [0, 0];

@@ -1,5 +1,6 @@
-import type { Sound } from '../../audio/sound.ts';
-import { realSpectrum } from '../../dsp/fft.ts';
+import { realSpectrum, transformSizeFor } from '../../dsp/fft.ts';
+import { doubles, kept, reused, whenReleased } from '../../dsp/kernels/kernel-arrays.ts';
+import { kernels } from '../../dsp/kernels/kernels.ts';
 import { windowSigmaSeconds } from '../../dsp/smoothing-kernel.ts';
 import { type Sweep, sweepTimeOf } from '../../dsp/sweep.ts';
 import { EARLIEST_SECONDS, LATEST_SECONDS, sweepResidual } from '../../dsp/sweep-residual.ts';
@@ -11,11 +12,10 @@ import {
   sweepResponse,
 } from '../../dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
-import type { Take } from '../../takes/find-takes.ts';
 import type { SweepSection } from '../../tones/track.ts';
 import type { AnnouncementsInSweep } from '../disturbances/find-announcements.ts';
 import { type Burst, findKnocks } from '../disturbances/find-knocks.ts';
-import { inParts, readShared } from './section-memory.ts';
+import type { TakeReader } from '../take-reader.ts';
 
 /** One sweep of a take on every channel asked for, clocks not corrected. */
 export interface SectionResponses {
@@ -25,7 +25,7 @@ export interface SectionResponses {
   readonly startFrame: number;
   /** Samples of one channel by its place in `channels`; overwritten when another section is read. */
   readAgain(i: number): Float32Array;
-  /** What they hold beside the sweep (`sweepResidual`), kept until another channel is asked for. */
+  /** What they hold beside the sweep (`sweepResidual`); overwritten when that of another section or channel is asked for. */
   residual(i: number): Float64Array;
   readonly channels: readonly SweepResponse[];
   /** The recording began or ended within it. */
@@ -38,49 +38,47 @@ export interface SweepKnock {
   readonly spoiltHz: readonly [number, number];
 }
 
-/** Start of a take in whole samples: sections start on whole samples of every usual rate, so no shift is left over. */
-export function takeStartFrame(take: Take, sampleRateHz: number): number {
-  return Math.round(take.startSeconds * sampleRateHz);
-}
-
 /** @param seen shown the samples of each channel by its place in `channels`; they are overwritten afterwards */
 export function sectionResponses(
-  of: {
-    sound: Sound;
-    take: Take;
-    channels: readonly number[];
-    seen?: (i: number, samples: Float32Array) => void;
-  },
+  reader: TakeReader,
   section: SweepSection,
+  seen?: (i: number, samples: Float32Array) => void,
 ): SectionResponses {
-  const { sound, take, channels } = of;
-  const plan = planFor(section, sound.sampleRateHz);
+  const { sampleRateHz } = reader;
+  const plan = planFor(section, sampleRateHz);
   const startFrame =
-    takeStartFrame(take, sound.sampleRateHz) +
-    Math.round((section.startSeconds - SECTION_LEAD_SECONDS) * sound.sampleRateHz);
-  // All sweeps of a take would be 34 MB for eight channels: each is read into the same memory, and read again where needed.
-  const read = (wanted: readonly number[]) =>
-    readShared(sound, { place: 'first', start: startFrame, count: plan.sectionLength, channels: wanted });
-  const readAgain = (i: number) => read([channels[i]])[channels[i]];
-  let kept: { i: number; residual: Float64Array } | null = null;
+    reader.startFrame + Math.round((section.startSeconds - SECTION_LEAD_SECONDS) * sampleRateHz);
+  const window = { start: startFrame, count: plan.sectionLength };
+  // All sweeps of a take would be 34 MB for eight channels: they are read again where needed.
+  const readAgain = (i: number) => reader.readOne(i, window);
   return {
     section,
     plan,
     startFrame,
     readAgain,
     residual(i) {
-      if (kept?.i !== i) kept = { i, residual: sweepResidual(plan, readAgain(i)) };
-      return kept.residual;
+      if (lastResidual?.readAgain !== readAgain || lastResidual.i !== i)
+        lastResidual = { readAgain, i, residual: sweepResidual(plan, readAgain(i)) };
+      return lastResidual.residual;
     },
-    channels: inParts(channels, plan.sectionLength).flatMap((part) => {
-      const samples = read(part.map((i) => channels[i]));
-      return part.map((i) => {
-        of.seen?.(i, samples[channels[i]]);
-        return sweepResponse(plan, samples[channels[i]]);
-      });
-    }),
+    channels: reader.parts(plan.sectionLength).flatMap((places) =>
+      reader
+        .only(places)
+        .read(window)
+        .map((samples, n) => {
+          seen?.(places[n], samples);
+          return sweepResponse(plan, samples);
+        }),
+    ),
   };
 }
+
+/** The one that stands in the memory which all share. */
+let lastResidual: { readAgain: SectionResponses['readAgain']; i: number; residual: Float64Array } | null =
+  null;
+whenReleased(() => {
+  lastResidual = null;
+});
 
 /**
  * Noise in the recording for each grid frequency, as the response of any sweep of the take has it beside itself: sweeps
@@ -118,20 +116,19 @@ export function withoutKnocks(
   isRadios: (burst: Burst) => boolean = () => false,
 ): CleanedSweep | null {
   const { sampleRateHz, sectionLength, sweep } = plan;
-  const residual = residualOf(i);
-  const knocks = findKnocks(residual, sampleRateHz).filter(
+  const knocks = findKnocks(residualOf(i), sampleRateHz).filter(
     (burst) =>
       ![...announcements, ...faint].some((one) => burst.from < one.to && burst.to > one.from) &&
       !isRadios(burst),
   );
   const bursts = [...knocks, ...announcements, ...faint];
   if (bursts.length === 0) return null;
-  const struck = new Float64Array(sectionLength);
-  for (const { from, to } of bursts) struck.set(residual.subarray(from, to), from);
-  const cleaned = Float64Array.from(readAgain(i));
-  for (let n = 0; n < cleaned.length; n++) cleaned[n] -= struck[n];
+  const residual = residualOf(i); // again: `isRadios` may have asked for that of another sweep
+  const cleaned = cleanedWork(sectionLength);
+  cleaned.set(readAgain(i));
+  for (const { from, to } of bursts) for (let n = from; n < to; n++) cleaned[n] -= residual[n];
   const response = sweepResponse(plan, cleaned);
-  const errors = bursts.map((burst) => leftInResponse(plan, struck, burst));
+  const errors = bursts.map((burst) => leftInResponse(plan, residual, burst));
   const covered = announcements.map((burst) =>
     passedDuring(sweep, { burst, sampleRateHz, reach: RESIDUAL_REACH }),
   );
@@ -157,22 +154,28 @@ export function withoutKnocks(
 /** What of a sound a residual lacks: it was taken for the response of the frequency that arrives within this around it. */
 const RESIDUAL_REACH = { beforeSeconds: LATEST_SECONDS, afterSeconds: EARLIEST_SECONDS };
 
+const cleanedWork = reused(doubles);
+const spectrumWork = reused(doubles);
+const runningWork = reused(doubles);
+
+/** The spectrum of a burst is averaged over an octave: bins a hertz apart are enough for the lowest. */
+const LEAST_BURST_SECONDS = 1;
+
 /** Size of what a burst may have left in a response: its own spectrum, as far as the window in time lets it through. */
-function leftInResponse(plan: SweepPlan, struck: Float64Array, { from, to }: Burst): Float64Array {
-  const { transformSize, sampleRateHz, stimulusPower } = plan;
-  const alone = new Float64Array(transformSize);
-  alone.set(struck.subarray(from, to), from);
-  const spectrum = realSpectrum(alone, transformSize);
-  const binHz = sampleRateHz / transformSize;
-  const running = new Float64Array(transformSize / 2 + 1);
-  for (let k = 1; k < running.length; k++)
-    running[k] = running[k - 1] + spectrum[2 * k] ** 2 + spectrum[2 * k + 1] ** 2;
+function leftInResponse(plan: SweepPlan, residual: Float64Array, { from, to }: Burst): Float64Array {
+  const { sampleRateHz, stimulusPower } = plan;
+  const size = transformSizeFor(Math.max(to - from, LEAST_BURST_SECONDS * sampleRateHz));
+  const spectrum = realSpectrum(residual.subarray(from, to), size, spectrumWork(size + 2));
+  const running = runningWork(size / 2 + 1);
+  kernels.runningPower(spectrum, running, size / 2);
+  const binHz = sampleRateHz / size;
+  const planBinHz = sampleRateHz / plan.transformSize;
   return gridFrequencyHz.map((hz) => {
     // The residual lacks what the sweep's own window took at this frequency: its neighbours within an octave tell.
     const low = Math.max(1, Math.round((hz * Math.SQRT1_2) / binHz));
     const high = Math.min(running.length - 1, Math.round((hz * Math.SQRT2) / binHz) + 1);
     const power = (running[high] - running[low - 1]) / (high - low + 1);
-    const centre = Math.min(transformSize / 2 - 1, Math.max(1, Math.round(hz / binHz)));
+    const centre = Math.min(stimulusPower.length - 2, Math.max(1, Math.round(hz / planBinHz)));
     return Math.sqrt(power / stimulusPower[centre]) * passedBy(plan.sweep, { hz, from, to, sampleRateHz });
   });
 }
@@ -218,20 +221,16 @@ function passedDuring(
   ];
 }
 
-const plans = new Map<string, SweepPlan>();
+const plans = kept<SweepPlan>();
 
 /** Plans are the same for every recording of one rate. */
 function planFor({ sweep, driveDbFs }: SweepSection, sampleRateHz: number): SweepPlan {
-  const key = `${sampleRateHz} ${driveDbFs} ${sweep.durationSeconds}`;
-  let plan = plans.get(key);
-  if (plan === undefined) {
-    plan = planSweep({
+  return plans(`${sampleRateHz} ${driveDbFs} ${sweep.durationSeconds}`, () =>
+    planSweep({
       sweep,
       driveAmplitude: 10 ** (driveDbFs / 20),
       sampleRateHz,
       frequencyHz: gridFrequencyHz,
-    });
-    plans.set(key, plan);
-  }
-  return plan;
+    }),
+  );
 }

@@ -1,16 +1,15 @@
-import type { Sound } from '../../audio/sound.ts';
 import type { SweepResponse } from '../../dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { Measured } from '../../model/measured.ts';
 import { type FrequencyResponse, type MagnitudeCurve, magnitudeCurve } from '../../model/response.ts';
 import { type ClockDifference, clockDifference } from '../../takes/clock.ts';
 import { CONTINUOUS, type Continuity } from '../../takes/continuity.ts';
-import type { Take } from '../../takes/find-takes.ts';
 import { type SectionId, type SweepSection, sectionOf } from '../../tones/track.ts';
 import { gainChangeDb, snr, withUnsteadyGain } from '../disturbances/gain-change.ts';
-import { lacksLeadIn, readLeadIn } from '../disturbances/lead-in-gain.ts';
+import { lacksLeadIn } from '../disturbances/lead-in-gain.ts';
 import { mutedUpToHz, withoutMuted } from '../disturbances/muted-start.ts';
 import type { Sweeps } from '../disturbances/noisy-sections.ts';
+import type { TakeReader } from '../take-reader.ts';
 import { type CleanedSweeps, cleanedSweeps } from './cleaned-sweeps.ts';
 import { correctedResponse } from './corrected-response.ts';
 import { withinRecording } from './cut-sweep.ts';
@@ -54,33 +53,27 @@ const MAIN_SWEEPS = [
 
 /** A clock is judged by content from here up where there is any: below, phase turns too slowly. */
 const CLOCK_WEIGHT_FROM_HZ = 300;
-/** @param seen shown every sample of the sweeps, by place in `channels` */
-export function measureTakeResponses(of: {
-  sound: Sound;
-  take: Take;
-  channels: readonly number[];
-  seen?: (i: number, samples: Float32Array) => void;
-}): TakeResponses {
+/** @param seen shown every sample of the sweeps, by place in the reader's channels */
+export function measureTakeResponses(
+  reader: TakeReader,
+  seen?: (i: number, samples: Float32Array) => void,
+): TakeResponses {
+  const { take, length } = reader;
   const read = (id: SectionId) => {
-    const section = sectionOf(of.take.track, 'sweep', id);
-    return section === undefined ? null : sectionResponses(of, section);
+    const section = sectionOf(take.track, 'sweep', id);
+    return section === undefined ? null : sectionResponses(reader, section, seen);
   };
-  const { take } = of;
-  const { sampleRateHz, length } = of.sound;
   const whole = (pair: readonly SectionResponses[]) =>
     pair.map((sweep, side) => withinRecording(sweep, { twin: pair[1 - side], length }));
   const openings = whole(MAIN_SWEEPS.map(({ opening }) => read(opening)!));
   const closings = whole(MAIN_SWEEPS.map(({ closing }) => read(closing)!));
   const low = read('sweep both low');
   const sweeps = { openings, closings, low };
-  const cleaned = of.channels.map((_, i) => cleanedSweeps(sweeps, i));
+  const cleaned = reader.channels.map((_, i) => cleanedSweeps(sweeps, i));
   const clock = clockOf(sweeps, cleaned, take.missing);
-  const ppm = clock?.ppm ?? 0;
+  const timed = reader.withClock(clock?.ppm ?? 0);
   const channels = cleaned.map((one, i) =>
-    channelOf(sweeps, one, ppm, (curve) => {
-      const samples = readLeadIn({ ...of, channels: [of.channels[i]] })[of.channels[i]];
-      return lacksLeadIn({ take, samples, sampleRateHz, curve, clockPpm: ppm });
-    }),
+    channelOf(sweeps, one, timed.clockPpm, (curve) => lacksLeadIn(timed, { i, curve })),
   );
   return {
     clock,
@@ -89,7 +82,11 @@ export function measureTakeResponses(of: {
     continuity:
       clock === null
         ? CONTINUOUS
-        : takeContinuity(sweeps, cleaned, { ppm, missing: take.missing, sampleRateHz }),
+        : takeContinuity(sweeps, cleaned, {
+            ppm: timed.clockPpm,
+            missing: take.missing,
+            sampleRateHz: reader.sampleRateHz,
+          }),
   };
 }
 

@@ -121,6 +121,8 @@ export const bassReachSchema = z.object({
   targetDb: z.number(),
   /** At 1 m, half space, without the cabin's gain. */
   lowestHzAtTarget: z.number(),
+  /** False where the target is reached nowhere with these watts; absent from older files. */
+  reachesTarget: z.boolean().optional(),
   box: z
     .object({ resonanceHz: z.number(), q: z.number(), minus3Hz: z.number(), peakDb: z.number() })
     .nullable(),

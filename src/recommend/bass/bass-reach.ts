@@ -1,6 +1,8 @@
 import type { Woofer } from '../../model/equipment.ts';
+import type { Reason } from '../../model/reason.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import type { SolvedFeed } from '../chain/solved-feed.ts';
+import { filterLossDb, type PlannedFilter } from '../filters/filter-loss.ts';
 import type { PlanContext } from '../plan-context.ts';
 import {
   type ClosedBox,
@@ -24,40 +26,51 @@ const STATED_HZ = [20, 25, 31.5, 40, 50, 63, 80] as const;
 const FELT_DB = 105;
 const FELT_HZ = 40;
 
-/** What the woofer can do before it is bought: displacement says it, watts do not. */
-export function bassReach({ equipment }: PlanContext, chains: readonly SolvedFeed[]): BassReach[] {
+/**
+ * What the woofer can do before it is bought, all of `count` together: the lesser of what its travel and what the amplifier's
+ * watts in its box allow, less what the high-pass that is advised takes away. Where the box is not known, or is ported,
+ * travel alone is counted, and said to be.
+ */
+export function bassReach(
+  { equipment }: PlanContext,
+  chains: readonly SolvedFeed[],
+  highPass: PlannedFilter | null = null,
+): BassReach[] {
   const woofer = equipment?.woofer;
   if (woofer == null) return [];
   const volumeCm3 = volumeCm3Peak(woofer);
   const box = boxOf(woofer);
   const watts = subwooferWatts(chains);
   const travelLimitsBelowHz = watts === null ? undefined : travelLimit({ woofer, volumeCm3, watts });
+  const level = (frequencyHz: number) => {
+    const byTravel = travelLimitedDb({ volumeCm3, frequencyHz });
+    const byPower = watts === null ? null : powerLimitedDb({ woofer, watts, frequencyHz });
+    const lossDb = highPass === null ? 0 : filterLossDb({ ...highPass, toneHz: frequencyHz }).leastDb;
+    // The filter takes from what the amplifier gives; it leaves the cone its travel.
+    return byPower === null ? byTravel : Math.min(byTravel, byPower - lossDb);
+  };
   const lowestHz = lowestHzAt({ volumeCm3, levelDb: woofer.targetDb });
-  const felt = travelLimitedDb({ volumeCm3, frequencyHz: FELT_HZ }) >= FELT_DB;
+  const lowestHzAtTarget = REACH_HZ.find((hz) => level(hz) >= woofer.targetDb) ?? null;
+  const felt = level(FELT_HZ) >= FELT_DB;
   return [
     {
       kind: 'bass-reach',
       id: 'bass-reach',
       order: 0,
       restsOn: [],
-      reasons: [
-        `its cones move ${Math.round(volumeCm3)} cm³: ${woofer.targetDb} dB down to ${Math.round(lowestHz)} Hz at 1 m before the cabin adds to it`,
-        felt
-          ? 'enough to be felt, not only heard'
-          : 'it fills in the sound and no more: what is felt needs more cone area or travel',
-        ...(travelLimitsBelowHz === undefined
-          ? []
-          : [
-              `at full output its cones run out of travel below ${travelLimitsBelowHz} Hz: full output is not to be had there`,
-            ]),
-        ...(box !== null && box.minus3Hz > lowestHz
-          ? [`the box rolls off from ${Math.round(box.minus3Hz)} Hz: more power is needed below it`]
-          : []),
-      ],
+      reasons: reasonsFor({
+        woofer,
+        volumeCm3,
+        travelLimitsBelowHz,
+        felt,
+        highPass,
+        isPowerKnown: box !== null && watts !== null,
+      }),
       woofer: woofer.name,
       volumeCm3Peak: volumeCm3,
       targetDb: woofer.targetDb,
-      lowestHzAtTarget: lowestHz,
+      lowestHzAtTarget: lowestHzAtTarget ?? Math.max(lowestHz, SEARCHED_HZ[0]),
+      reachesTarget: lowestHzAtTarget !== null,
       box:
         box === null
           ? null
@@ -72,8 +85,34 @@ export function bassReach({ equipment }: PlanContext, chains: readonly SolvedFee
   ];
 }
 
+function reasonsFor(of: {
+  woofer: Woofer;
+  volumeCm3: number;
+  travelLimitsBelowHz: number | undefined;
+  felt: boolean;
+  highPass: PlannedFilter | null;
+  isPowerKnown: boolean;
+}): Reason[] {
+  const { woofer, volumeCm3, travelLimitsBelowHz, felt, highPass, isPowerKnown } = of;
+  return [
+    { code: 'cones move', cm3: volumeCm3, count: woofer.count },
+    { code: felt ? 'bass is felt' : 'bass fills in' },
+    ...(travelLimitsBelowHz === undefined
+      ? []
+      : [{ code: 'travel ends below' as const, hz: travelLimitsBelowHz }]),
+    ...(highPass === null ? [] : [{ code: 'high-pass counted in' as const, cornerHz: highPass.cornerHz }]),
+    ...(isPowerKnown
+      ? []
+      : woofer.box === 'ported'
+        ? [{ code: 'ported box' as const, tuningHz: woofer.tuningHz ?? null }]
+        : [{ code: 'box not known' as const }]),
+  ];
+}
+
 /** Where travel is looked at: below the hand-over, down to what programme holds. */
-const SEARCHED_HZ = Array.from({ length: 81 }, (_, i) => 100 - i);
+/** Fine enough to be printed with two digits. */
+const REACH_HZ = Array.from({ length: 901 }, (_, i) => 10 + i / 10);
+const SEARCHED_HZ = Array.from({ length: 86 }, (_, i) => 100 - i);
 
 /** The highest frequency at which the box would play louder at this power than its cones' travel allows. */
 function travelLimit({
@@ -85,18 +124,32 @@ function travelLimit({
   volumeCm3: number;
   watts: number;
 }): number | undefined {
-  const box = boxOf(woofer);
-  const { resonanceHz, qts, vasLitres } = woofer;
-  if (box === null || resonanceHz === undefined || qts === undefined || vasLitres === undefined)
-    return undefined;
-  const acousticWatts = watts * woofer.count * referenceEfficiency({ resonanceHz, qts, vasLitres });
-  const passBandDb = ONE_ACOUSTIC_WATT_DB + 10 * Math.log10(acousticWatts);
-  return SEARCHED_HZ.find(
-    (frequencyHz) => passBandDb + closedBoxDb(box, frequencyHz) > travelLimitedDb({ volumeCm3, frequencyHz }),
-  );
+  return SEARCHED_HZ.find((frequencyHz) => {
+    const byPower = powerLimitedDb({ woofer, watts, frequencyHz });
+    return byPower !== null && byPower > travelLimitedDb({ volumeCm3, frequencyHz });
+  });
 }
 
-function boxOf({ resonanceHz, qts, vasLitres, boxLitres }: Woofer): ClosedBox | null {
+/** Level at 1 m of all the woofers with these watts between them; null where the box is not known. */
+function powerLimitedDb({
+  woofer,
+  watts,
+  frequencyHz,
+}: {
+  woofer: Woofer;
+  watts: number;
+  frequencyHz: number;
+}): number | null {
+  const box = boxOf(woofer);
+  const { resonanceHz, qts, vasLitres, count } = woofer;
+  if (box === null || resonanceHz === undefined || qts === undefined || vasLitres === undefined) return null;
+  // Alike and close together they add in pressure: each further one counts as much again.
+  const acousticWatts = watts * count * referenceEfficiency({ resonanceHz, qts, vasLitres });
+  return ONE_ACOUSTIC_WATT_DB + 10 * Math.log10(acousticWatts) + closedBoxDb(box, frequencyHz);
+}
+
+function boxOf({ box, resonanceHz, qts, vasLitres, boxLitres }: Woofer): ClosedBox | null {
+  if (box === 'ported') return null;
   if (resonanceHz === undefined || qts === undefined || vasLitres === undefined || boxLitres === undefined)
     return null;
   return closedBox({ resonanceHz, qts, vasLitres, boxLitres });

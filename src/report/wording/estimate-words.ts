@@ -15,16 +15,24 @@ export interface Outcome {
 export function outcomes(results: Results | null): Outcome[] {
   return OUTCOMES.map(({ found, ...words }) => ({
     ...words,
+    ...(words.finding === FULL_RANGE && isLineLevel(results) ? { says: STRAIGHT_IN } : {}),
     found: results === null ? null : found(results),
   }));
 }
+
+function isLineLevel(results: Results | null): boolean {
+  return recommendationsOf(results?.recommendations ?? [], 'order').some(({ level }) => level === 'line');
+}
+
+const FULL_RANGE = 'Full range, bass stays';
+const STRAIGHT_IN = 'The outputs are line level: they go straight into an amplifier’s line inputs.';
 
 /** Where parts are not needed, work is; hours and prices are the shop's own. */
 const OUTCOMES: readonly (Omit<Outcome, 'found'> & {
   readonly found: (results: Results) => boolean | null;
 })[] = [
   {
-    finding: 'Full range, bass stays',
+    finding: FULL_RANGE,
     says: 'Any amplifier with speaker-level inputs can be fed as it is.',
     needs: 'Amplifier, wiring kit.',
     found: (results) => {

@@ -39,7 +39,7 @@ export function orderWords(order: Order): RecommendationWords {
     };
   }
   const abilities = [
-    `${order.inputs} speaker-level ${order.inputs === 1 ? 'input' : 'inputs'}`,
+    `${order.inputs} ${order.level ?? 'speaker'}-level ${order.inputs === 1 ? 'input' : 'inputs'}`,
     ...(order.summing ? ['summing'] : []),
     ...(order.delay ? ['delay on each input'] : []),
     ...(order.restorationDb > 0 ? [`${plainDb(order.restorationDb)} of bass restoration`] : []),

@@ -120,7 +120,9 @@ export function bassReachWords(item: RecommendationOf<'bass-reach'>): Recommenda
     title: `What the woofer can do: ${item.woofer}`,
     statements: [
       told(
-        say`It plays ${fixed(item.targetDb, 0)} dB at 1 m, without the help of the cabin, down to ${plainHz(item.lowestHzAtTarget)}. ${felt}`,
+        item.reachesTarget === false
+          ? say`With these watts it plays ${fixed(item.targetDb, 0)} dB at 1 m, without the help of the cabin, nowhere. ${felt}`
+          : say`It plays ${fixed(item.targetDb, 0)} dB at 1 m, without the help of the cabin, down to ${plainHz(item.lowestHzAtTarget)}. ${felt}`,
       ),
       ...boxStatement(item.box),
       ...(limits.length === 0 ? [] : [told(say`Its travel allows ${listed(limits)}.`)]),

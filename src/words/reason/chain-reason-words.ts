@@ -39,6 +39,16 @@ export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
     ].join('; '),
   'tweeter not protected yet': ({ tapIds, notBelowHz }) =>
     `first protect the small speakers of ${listed(tapIds)}: so far the radio kept everything below ${hertz(notBelowHz)} from them`,
+  'cones move': ({ cm3, count }) =>
+    `${count === 1 ? 'the cone moves' : `the ${count} cones move`} ${amount(cm3)} cm³ of air at most`,
+  'bass is felt': () => 'that is enough to be felt, not only heard',
+  'bass fills in': () =>
+    'that fills in the sound and no more: what is felt needs more cone area, travel or power',
+  'travel ends below': ({ hz }) => `at full output the cones run out of travel below ${hertz(hz)}`,
+  'high-pass counted in': ({ cornerHz }) => `the high-pass at ${hertz(cornerHz)} is counted in`,
+  'ported box': ({ tuningHz }) =>
+    `in a ported box the cone is free below the tuning${tuningHz === null ? '' : ` of ${hertz(tuningHz)}`}: set the high-pass there; only travel is counted here`,
+  'box not known': () => 'the box is not known: only travel is counted',
   'volume ends early': ({ setting, highestRecorded }) =>
     `the radio is clean up to ${amount(setting)} only, of ${amount(highestRecorded)} recorded`,
   'restoration holds up to': ({ setting, mostDb }) =>

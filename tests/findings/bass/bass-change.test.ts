@@ -221,6 +221,23 @@ test('one take of another tap spoils none of the others, and a loudest one that 
   });
 });
 
+test('a low cut that was on for one take is left out, and the loss of the others is told', () => {
+  const radio = radioWith((setting) => [
+    shelf(80, lossFrom20(setting)),
+    ...(setting === 22 ? [pass('high-pass', 90, { family: 'butterworth', order: 2 })] : []),
+  ]);
+  const [cut] = bassOf(measurementsOf({ radio, settings: SETTINGS })).changes;
+  const [plain] = bassOf(
+    measurementsOf({
+      radio: radioWith((setting) => [shelf(80, lossFrom20(setting))]),
+      settings: SETTINGS.filter((setting) => setting !== 22),
+    }),
+  ).changes;
+  expect(cut).toMatchObject({ verdict: 'falls with volume', onset: plain.onset });
+  expect(cut.changes.map(({ setting }) => setting)).toEqual(plain.changes.map(({ setting }) => setting));
+  expect(cut.doubts).toMatchObject([{ reason: { code: 'bass lower at one setting only' }, settings: [22] }]);
+});
+
 test('settings at which noise covers the bass are no plateau', () => {
   // The lowest three stand 5 dB above the noise, the next three hold, the last two have lost 6 and 12 dB.
   const settings = [2, 4, 6, 10, 12, 14, 22, 30];

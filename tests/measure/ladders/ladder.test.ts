@@ -33,7 +33,7 @@ test.each([48_000, 96_000, 192_000])(
   (sampleRateHz) => {
     const { highestHarmonic, steps } = measureLadder({
       ladder,
-      samples: clippedLadder(sampleRateHz),
+      samples: Float32Array.from(clippedLadder(sampleRateHz)),
       startFrame: 0,
       sampleRateHz,
       ladderStartSeconds: 0,
