@@ -1,15 +1,12 @@
 import { join } from 'node:path';
-import type { Results } from '../src/model/results.ts';
+import { analyseJob, photoLines } from '../src/commands/analyse-job.ts';
+import type { Progress } from '../src/commands/progress.ts';
+import { RESULTS_FILE } from '../src/commands/result-files.ts';
 import { REPORT_FILE, SHEET_FILES } from '../src/report/page-files.ts';
 import { checkTargets } from './check-targets.ts';
-import { type LoadedSession, loadSession } from './load-session.ts';
-import { openRecordings } from './open-recordings.ts';
+import { loadSession } from './load-session.ts';
 import type { Outcome } from './outcome.ts';
-import { toolVersion } from './package-folder.ts';
-import { readAhead } from './read-ahead.ts';
-import type { ReadPhotos } from './read-photos.ts';
-import { textOfResults } from './read-results.ts';
-import type { Progress } from './terminal.ts';
+import { terminalShell } from './shell.ts';
 import { writeTogether } from './write-together.ts';
 
 export interface AnalyseOptions {
@@ -23,7 +20,6 @@ export interface AnalyseOptions {
 }
 
 const DEFAULT_OUT = 'steptone-out';
-export const RESULTS_FILE = 'results.json';
 
 /**
  * Reads the session, measures its recordings, and writes report, sheets and results together or not at all.
@@ -35,22 +31,12 @@ export async function analyseCommand(
   progress: Progress,
 ): Promise<Outcome> {
   const loaded = loadSession({ target, settings, channels, equipmentFile });
-  const folder = out ?? join(loaded.folder, DEFAULT_OUT);
+  const folder = out ?? join(loaded.folder.name, DEFAULT_OUT);
   checkTargets({ folder, names: [REPORT_FILE, RESULTS_FILE, ...SHEET_FILES], force });
 
-  const results = await analysed(loaded, progress);
-  const [{ renderPages }, { readReportAssets }, { readPhotos }, { summaryOf }] = await Promise.all([
-    import('../src/report/pages.ts'),
-    import('./report-assets.ts'),
-    import('./read-photos.ts'),
-    import('./summary.ts'),
-  ]);
-  const photos = readPhotos(loaded);
-  const files = {
-    ...renderPages(results, readReportAssets(), photos.images),
-    [RESULTS_FILE]: textOfResults(results),
-  };
+  const { results, files, photos } = await analyseJob(loaded, terminalShell(progress));
   writeTogether({ folder, files, force });
+  const { summaryOf } = await import('../src/commands/summary.ts');
   const { findings, recommendations, notes } = results;
   return {
     text: [summaryOf(results), ...photoLines(photos), ...writtenLines(folder)].join('\n'),
@@ -65,15 +51,6 @@ export async function analyseCommand(
   };
 }
 
-/** What was put into the pages is named: it goes to whoever gets them. */
-function photoLines({ images, remarks }: ReadPhotos): string[] {
-  const shown = [...images.keys()];
-  return [
-    ...(shown.length === 0 ? [] : [`Photos in report and sheets: ${shown.join(', ')}`]),
-    ...remarks.map((remark) => `Photo ${remark}`),
-  ];
-}
-
 /** Where the pages and the results are. */
 export function writtenLines(folder: string): string[] {
   return [
@@ -81,24 +58,4 @@ export function writtenLines(folder: string): string[] {
     `Sheets:  ${SHEET_FILES.join(', ')} beside it`,
     `Results: ${join(folder, RESULTS_FILE)}`,
   ];
-}
-
-async function analysed(loaded: LoadedSession, onProgress: Progress): Promise<Results> {
-  const recordings = openRecordings(loaded);
-  try {
-    onProgress(0, loaded.session.recordings.length, 'the recordings');
-    const ahead = await readAhead({ loaded, recordings, progress: onProgress, withFingerprints: true });
-    const inputs = recordings.fingerprints(onProgress, ahead?.fingerprints);
-    const { analyse } = await import('../src/analyse.ts');
-    return analyse({
-      session: loaded.session,
-      open: recordings.open,
-      ahead,
-      toolVersion: toolVersion(),
-      inputs,
-      onProgress,
-    });
-  } finally {
-    recordings.close();
-  }
 }

@@ -3,10 +3,12 @@ import { openWav } from '../src/audio/read-wav.ts';
 import { encodeWav } from '../src/audio/write-wav.ts';
 import { beforeAndAfterClips, PEAK_DBFS } from '../src/clips/clips.ts';
 import { phrase } from '../src/clips/phrase.ts';
+import type { Progress } from '../src/commands/progress.ts';
+import { readResults } from '../src/commands/read-results.ts';
+import { diskFile } from './disk-folder.ts';
 import { fileSource } from './files.ts';
 import type { Outcome } from './outcome.ts';
-import { readResults } from './read-results.ts';
-import type { Progress } from './terminal.ts';
+import { sha256 } from './sha256.ts';
 import { writeTogether } from './write-together.ts';
 
 export interface ClipsArguments {
@@ -33,7 +35,7 @@ export async function clipsCommand(
   { resultsFile, programme, feed, out, force }: ClipsArguments,
   onProgress: Progress,
 ): Promise<Outcome> {
-  const results = readResults(resultsFile);
+  const results = readResults(diskFile(resultsFile), { sha256 });
   onProgress(0, 1, 'clips');
   const { sides, sampleRateHz } = programme === undefined ? ownPhrase() : readProgramme(programme);
   const { feedId, clips, restoredDb } = beforeAndAfterClips({

@@ -1,7 +1,9 @@
 import { dirname, join } from 'node:path';
+import { readResults } from '../src/commands/read-results.ts';
 import { curveTables } from '../src/curves/curve-tables.ts';
+import { diskFile } from './disk-folder.ts';
 import type { Outcome } from './outcome.ts';
-import { readResults } from './read-results.ts';
+import { sha256 } from './sha256.ts';
 import { writeTogether } from './write-together.ts';
 
 const DEFAULT_OUT = 'curves';
@@ -20,7 +22,7 @@ export async function curvesCommand({
   out?: string;
   force: boolean;
 }): Promise<Outcome> {
-  const tables = curveTables(readResults(resultsFile));
+  const tables = curveTables(readResults(diskFile(resultsFile), { sha256 }));
   const folder = out ?? join(dirname(resultsFile), DEFAULT_OUT);
   writeTogether({
     folder,

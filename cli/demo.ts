@@ -1,10 +1,10 @@
 import { join, relative } from 'node:path';
+import type { Progress } from '../src/commands/progress.ts';
 import { analyseCommand } from './analyse.ts';
 import { carryOut } from './carry-out.ts';
 import type { Outcome } from './outcome.ts';
 import { packageFolder } from './package-folder.ts';
 import { simulateCommand } from './simulate.ts';
-import type { Progress } from './terminal.ts';
 
 /** Its own folder, ignored by git: what an earlier run left there may be replaced without being asked. */
 const OUT = join(relative(process.cwd(), packageFolder()), 'out', 'demo');

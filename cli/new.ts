@@ -1,12 +1,8 @@
 import { join } from 'node:path';
-import { stringify } from 'yaml';
+import { BENCH_SHEET_FILE, newJobFiles, notTold, SESSION_FILE } from '../src/commands/new-job.ts';
 import { SteptoneError } from '../src/model/errors.ts';
 import { NEW_SESSION_DEFAULTS, type NewSessionAnswers, newSession } from '../src/model/new-session.ts';
-import { resolveTaps } from '../src/model/resolve-taps.ts';
 import type { SessionInput } from '../src/model/session-input.ts';
-import { benchSheet } from '../src/tones/bench-sheet.ts';
-import { TRACK_RATES_HZ } from '../src/tones/render-track.ts';
-import { stickFiles } from '../src/tones/stick-files.ts';
 import type { Person } from './ask.ts';
 import { checkTargets } from './check-targets.ts';
 import type { Outcome } from './outcome.ts';
@@ -15,20 +11,6 @@ import { writeTogether } from './write-together.ts';
 export interface NewArguments extends Partial<NewSessionAnswers> {
   readonly folder: string;
 }
-
-const SESSION = 'session.yaml';
-const BENCH_SHEET = 'steptone-bench-sheet.html';
-
-const ABOVE = "# Written by steptone new; 'steptone schema session' describes every field.\n";
-const BELOW = `
-# To add where it is known (in place of the same field above); what is noted of a tap comes back on the sheets:
-# taps:
-#   - { id: front-left, load: speaker, plus: { colour: white, pin: 3 }, minus: white/black,
-#       connector: "grey, 16 pins", note: behind the glove box, photos: [plug.jpg] }
-# calibration: { kind: tone, file: tone.wav, voltsRms: 2.1 } # a meter tone as recorded, and what the meter read
-# supply: { volts: 12.6 }
-# equipmentFile: equipment.yaml
-`;
 
 const QUESTIONS: readonly { field: keyof NewSessionAnswers; text: string }[] = [
   { field: 'name', text: 'Which car and radio is it?' },
@@ -55,22 +37,22 @@ export async function newCommand(
   { folder, ...given }: NewArguments,
   person: Person | null,
 ): Promise<Outcome> {
-  checkTargets({ folder, names: [SESSION, BENCH_SHEET] });
+  checkTargets({ folder, names: [SESSION_FILE, BENCH_SHEET_FILE] });
   const session = await answered(given, person);
-  const files = {
-    [SESSION]: `${ABOVE}${stringify(session)}${BELOW}`,
-    [BENCH_SHEET]: benchSheet({ session, files: TRACK_RATES_HZ.flatMap(stickFiles) }),
-  };
-  writeTogether({ folder, files });
+  writeTogether({ folder, files: newJobFiles(session) });
   return {
     text: [
-      `Session: ${join(folder, SESSION)}`,
-      `Sheet to print: ${join(folder, BENCH_SHEET)}`,
+      `Session: ${join(folder, SESSION_FILE)}`,
+      `Sheet to print: ${join(folder, BENCH_SHEET_FILE)}`,
       ...namesToUse(session),
       ...notTold(session),
       `Next: steptone tones STICK --session ${folder}, record, then steptone check ${folder}`,
     ].join('\n'),
-    data: { session: join(folder, SESSION), benchSheet: join(folder, BENCH_SHEET), content: session },
+    data: {
+      session: join(folder, SESSION_FILE),
+      benchSheet: join(folder, BENCH_SHEET_FILE),
+      content: session,
+    },
   };
 }
 
@@ -125,25 +107,6 @@ function namesToUse({ recordings }: SessionInput): string[] {
       typeof entry === 'string' ? `  ${entry}` : `  ${entry.file}  channels: ${entry.channels?.join(', ')}`,
     ),
   ];
-}
-
-/** A name that says neither side nor place is allowed, but the plan then knows less. */
-function notTold(session: SessionInput): string[] {
-  return resolveTaps({ input: session, channelCount: 0, locate: (path) => path.join('.') }).flatMap((tap) => {
-    const { id, side, position } = tap;
-    const open = [
-      ...(position === 'unknown' ? ['position'] : []),
-      ...(side === 'unknown' && position !== 'subwoofer' && position !== 'centre' ? ['side'] : []),
-    ];
-    return open.length === 0
-      ? []
-      : [`The name ${id} does not tell its ${open.join(' and ')}: write ${example(id, open)} under taps.`];
-  });
-}
-
-function example(id: string, open: readonly string[]): string {
-  const values: Readonly<Record<string, string>> = { position: 'front', side: 'left' };
-  return `{ id: ${id}, ${open.map((field) => `${field}: ${values[field]}`).join(', ')} }`;
 }
 
 function missing(field: keyof NewSessionAnswers): SteptoneError {

@@ -1,7 +1,7 @@
 import { Command, Option } from 'commander';
+import type { Progress } from '../src/commands/progress.ts';
 import type { Outcome } from './outcome.ts';
 import { toolVersion } from './package-folder.ts';
-import type { Progress } from './terminal.ts';
 
 /** What a command works with beside its own options. */
 export interface Surroundings {
@@ -57,6 +57,14 @@ export function createProgram(ask: (request: Request) => void): Command {
         const [{ newCommand }, { withPerson }] = await Promise.all([import('./new.ts'), import('./ask.ts')]);
         return withPerson((person) => newCommand({ folder, ...given }, person));
       }),
+    );
+
+  command('page', 'steptone page .')
+    .description('Write the page that does the whole job in a browser, from the disk and without a network')
+    .argument('<folder>', 'where to write, such as a stick for the laptop in the bay')
+    .option('--force', 'replace a page that is there already', false)
+    .action((folder, { force, ...common }) =>
+      asked(common, async () => (await import('./page.ts')).pageCommand({ folder, force })),
     );
 
   command('tones', 'steptone tones usb-stick')

@@ -1,14 +1,14 @@
 import { availableParallelism } from 'node:os';
 import { setImmediate as otherWork } from 'node:timers/promises';
 import { Worker } from 'node:worker_threads';
-import type { ReadAhead } from '../src/measure/measure-session.ts';
-import type { RecordingReadings } from '../src/measure/read-recording.ts';
+import type { LoadedSession } from '../src/commands/load-session.ts';
+import type { OpenRecordings } from '../src/commands/open-recordings.ts';
+import type { Progress } from '../src/commands/progress.ts';
+import { type FileAnswer, printsIn, readingsIn } from '../src/commands/read-one.ts';
+import type { ReadInThreads } from '../src/commands/shell.ts';
 import type { RecorderKnowledge } from '../src/measure/recorder/measure-recorder.ts';
 import { SteptoneError } from '../src/model/errors.ts';
-import type { LoadedSession } from './load-session.ts';
-import type { Fingerprint, OpenRecordings } from './open-recordings.ts';
-import type { FileAnswer, SharedWork } from './read-one.ts';
-import type { Progress } from './terminal.ts';
+import type { SharedWork } from './read-next.ts';
 
 /** A second thread compiles the code anew, which takes longer than it reads two or three files (`npm run bench`). */
 const FEWEST_RECORDINGS = 4;
@@ -16,11 +16,6 @@ const FEWEST_RECORDINGS = 4;
 const MOST_SAMPLES_PER_SECOND = 8 * 192_000;
 /** Small, so that sections that were read are given back soon: both threads stay below 400 MB (`npm run bench`). */
 const YOUNG_GENERATION_MB = 6;
-
-/** What two threads read, and the fingerprints of the files where they were asked for. */
-export interface ReadInThreads extends ReadAhead {
-  readonly fingerprints: ReadonlyMap<string, Fingerprint>;
-}
 
 /**
  * Reads the recordings of a session in two threads, this one and a worker, file by file. More would need more memory and
@@ -33,9 +28,9 @@ export async function readAhead(of: {
   loaded: LoadedSession;
   recordings: OpenRecordings;
   progress: Progress;
-  withFingerprints?: boolean;
+  withFingerprints: boolean;
 }): Promise<ReadInThreads | undefined> {
-  const { loaded, recordings, progress, withFingerprints = false } = of;
+  const { loaded, recordings, progress, withFingerprints } = of;
   const { session } = loaded;
   const files = session.recordings.filter(({ kind }) => kind === 'takes').map(({ file }) => file);
   const isCompiled = import.meta.url.endsWith('.js');
@@ -48,7 +43,7 @@ export async function readAhead(of: {
     answers.set(answer.file, answer);
   };
   const next = new Int32Array(new SharedArrayBuffer(4));
-  const work: SharedWork = { loaded, files, next, withFingerprints };
+  const work: SharedWork = { session, folder: loaded.folder.name, files, next, withFingerprints };
   // At once, so that it loads its code while this thread does and looks at the recorder.
   const worker = new Worker(new URL('./read-worker.js', import.meta.url), {
     workerData: work,
@@ -81,20 +76,6 @@ function isWide(file: string, recordings: OpenRecordings): boolean {
   }
 }
 
-function readingsIn(answer: FileAnswer | undefined): RecordingReadings | null {
-  if (answer === undefined) return null;
-  if ('readings' in answer) return answer.readings;
-  throw 'unusable' in answer ? new SteptoneError(answer.unusable) : answer.fault;
-}
-
-function printsIn(answers: ReadonlyMap<string, FileAnswer>): Map<string, Fingerprint> {
-  return new Map(
-    [...answers].flatMap(([file, { fingerprint }]) =>
-      fingerprint === undefined ? [] : [[file, fingerprint]],
-    ),
-  );
-}
-
 /** What the worker reads, until no file is left. */
 function allOfWorker(worker: Worker, take: (answer: FileAnswer) => void): Promise<void> {
   worker.on('message', take);
@@ -113,7 +94,7 @@ async function allHere(
   recorder: RecorderKnowledge,
   take: (answer: FileAnswer) => void,
 ): Promise<void> {
-  const { readNext } = await import('./read-one.ts');
+  const { readNext } = await import('./read-next.ts');
   for (let answer = readNext(work, recorder); answer !== null; answer = readNext(work, recorder)) {
     take(answer);
     await otherWork();

@@ -1,6 +1,6 @@
 import { parentPort, workerData } from 'node:worker_threads';
 import type { RecorderKnowledge } from '../src/measure/recorder/measure-recorder.ts';
-import { readNext, type SharedWork } from './read-one.ts';
+import { readNext, type SharedWork } from './read-next.ts';
 
 /**
  * The second thread of `readAhead`: once it is told what is known of the recorder, reads recordings until none is left,

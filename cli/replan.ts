@@ -1,17 +1,19 @@
 import { dirname, join } from 'node:path';
-import { isNotMeasurable } from '../src/model/measured.ts';
-import { recommendationsOf } from '../src/model/recommendation.ts';
-import type { Results } from '../src/model/results.ts';
-import { planAgain } from '../src/recommend/plan-again.ts';
+import { confirmedLine, confirmRadio } from '../src/commands/confirm-radio.ts';
+import type { Progress } from '../src/commands/progress.ts';
+import { readEquipment } from '../src/commands/read-equipment.ts';
+import { readResults } from '../src/commands/read-results.ts';
+import { replanJob } from '../src/commands/replan-job.ts';
+import { RESULTS_FILE } from '../src/commands/result-files.ts';
 import { REPORT_FILE, SHEET_FILES } from '../src/report/page-files.ts';
-import { RESULTS_FILE, writtenLines } from './analyse.ts';
+import { writtenLines } from './analyse.ts';
 import { checkTargets } from './check-targets.ts';
-import { confirmedLine, confirmRadio } from './confirm-radio.ts';
+import { diskFile } from './disk-folder.ts';
 import { EXIT_NOT_AS_PLANNED } from './failure.ts';
+import { findSession } from './find-session.ts';
 import type { Outcome } from './outcome.ts';
-import { readEquipment } from './read-equipment.ts';
-import { readResults, textOfResults } from './read-results.ts';
-import type { Progress } from './terminal.ts';
+import { sha256 } from './sha256.ts';
+import { terminalShell } from './shell.ts';
 import { writeTogether } from './write-together.ts';
 
 export interface ReplanArguments {
@@ -51,47 +53,23 @@ export async function replanCommand(
   onProgress: Progress,
 ): Promise<Outcome> {
   checkTargets({ folder: outFolder, names: [REPORT_FILE, RESULTS_FILE, ...SHEET_FILES], force });
-  const saved = readResults(resultsFile);
-  const equipment = readEquipment(equipmentFile);
+  const [plan, parts] = [diskFile(resultsFile), diskFile(equipmentFile)];
+  const saved = readResults(plan, { sha256 });
+  const equipment = readEquipment(parts.folder, parts.file);
+  const shell = terminalShell(onProgress);
   const confirmed =
-    confirm === undefined ? null : confirmRadio(saved, { take: confirm, channels, setting }, onProgress);
+    confirm === undefined
+      ? null
+      : await confirmRadio(saved, { take: findSession(confirm), where: confirm, channels, setting }, shell);
   if (confirmed !== null && !confirmed.same) {
     const text = `${confirmedLine(confirmed)} Nothing was written.`;
     return { text, data: { confirmed }, status: EXIT_NOT_AS_PLANNED };
   }
-  const { results, comparison } = planAgain(saved, equipment);
-  const [{ renderPages }, { comparisonLines }, { NO_IMAGES }, { readReportAssets }, { summaryOf }] =
-    await Promise.all([
-      import('../src/report/pages.ts'),
-      import('../src/report/comparison-lines.ts'),
-      import('../src/report/photos.ts'),
-      import('./report-assets.ts'),
-      import('./summary.ts'),
-    ]);
-  const files = {
-    ...renderPages(results, readReportAssets(), NO_IMAGES),
-    [RESULTS_FILE]: textOfResults(results),
-  };
+  const { results, comparison, lines, files } = await replanJob({ saved, equipment, confirmed }, shell);
   writeTogether({ folder: outFolder, files, force });
+  const { summaryOf } = await import('../src/commands/summary.ts');
   return {
-    text: [
-      ...comparisonLines({ comparison, before: saved, after: results }),
-      ...(confirmed === null ? confirmLines(results) : [confirmedLine(confirmed)]),
-      '',
-      summaryOf(results),
-      ...writtenLines(outFolder),
-    ].join('\n'),
+    text: [...lines, '', summaryOf(results), ...writtenLines(outFolder)].join('\n'),
     data: { confirmed, comparison, recommendations: results.recommendations },
   };
-}
-
-function confirmLines({ recommendations }: Results): string[] {
-  return recommendationsOf(recommendations, 'confirm').map(
-    ({ tapId, setting, toneHz, voltsRms, withinDb }) => {
-      const reading = isNotMeasurable(voltsRms)
-        ? 'the level of the old recording'
-        : `${voltsRms.value.toFixed(2)} V`;
-      return `First confirm that the radio is the same: ${tapId} at setting ${setting}, ${toneHz} Hz at 0 dBFS, ${reading} within ${withinDb} dB.`;
-    },
-  );
 }

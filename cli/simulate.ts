@@ -1,12 +1,13 @@
 import { stringify } from 'yaml';
 import { encodeWav } from '../src/audio/write-wav.ts';
+import type { Progress } from '../src/commands/progress.ts';
+import { readText } from '../src/commands/read-text.ts';
 import { planFiles } from '../src/simulate/file-plan.ts';
 import { parseScenario } from '../src/simulate/read-scenario.ts';
 import { simulate } from '../src/simulate/simulate.ts';
+import { diskFile } from './disk-folder.ts';
 import { hearSignals } from './hold-signals.ts';
 import type { Outcome } from './outcome.ts';
-import { readText } from './read-text.ts';
-import type { Progress } from './terminal.ts';
 import { beginTogether } from './write-together.ts';
 
 const SESSION_FILE = 'session.yaml';
@@ -28,7 +29,8 @@ export interface SimulateArguments {
  */
 export async function simulateCommand(args: SimulateArguments): Promise<Outcome> {
   const { scenarioFile, outFolder, force, progress } = args;
-  const scenario = parseScenario({ fileName: scenarioFile, text: readText(scenarioFile) });
+  const given = diskFile(scenarioFile);
+  const scenario = parseScenario({ fileName: scenarioFile, text: readText(given.folder, given.file) });
   const { recordings, session, truth } = simulate(scenario);
   const planned = planFiles(scenario).map(({ file }) => file);
   const names = [...planned, SESSION_FILE, TRUTH_FILE];

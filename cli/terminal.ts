@@ -1,11 +1,11 @@
+import type { Progress } from '../src/commands/progress.ts';
+
 export interface Terminal {
   out(text: string): void;
   error(text: string): void;
   /** A line on the terminal that is written over; nothing where no person looks at it. */
   progress: Progress;
 }
-
-export type Progress = (done: number, total: number, what: string) => void;
 
 export interface Streams {
   readonly stdout: { write(text: string): unknown };

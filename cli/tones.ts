@@ -1,16 +1,14 @@
-import { encodeWav } from '../src/audio/write-wav.ts';
+import { BENCH_SHEET_FILE } from '../src/commands/new-job.ts';
+import type { Progress } from '../src/commands/progress.ts';
+import { stickWav } from '../src/commands/stick-wav.ts';
 import { SteptoneError } from '../src/model/errors.ts';
 import { benchSheet } from '../src/tones/bench-sheet.ts';
-import { renderMeterTone } from '../src/tones/meter-tone.ts';
-import { renderTrack, TRACK_RATES_HZ } from '../src/tones/render-track.ts';
-import { type StickFile, stickFiles } from '../src/tones/stick-files.ts';
+import { TRACK_RATES_HZ } from '../src/tones/render-track.ts';
+import { stickFiles } from '../src/tones/stick-files.ts';
 import { findSession } from './find-session.ts';
 import { hearSignals } from './hold-signals.ts';
 import type { Outcome } from './outcome.ts';
-import type { Progress } from './terminal.ts';
 import { beginTogether } from './write-together.ts';
-
-const BENCH_SHEET = 'steptone-bench-sheet.html';
 
 export interface TonesArguments {
   readonly outFolder: string;
@@ -40,16 +38,16 @@ export async function tonesCommand({
   rates.forEach(checkRate);
   const session = sessionTarget === undefined ? undefined : findSession(sessionTarget).written.input;
   const files = [...new Set(rates)].flatMap(stickFiles);
-  const names = [...files.map((file) => file.name), BENCH_SHEET];
+  const names = [...files.map((file) => file.name), BENCH_SHEET_FILE];
   const sheet = benchSheet({ settings, session, files });
   const set = beginTogether({ folder: outFolder, names, force });
   try {
     for (const [done, file] of files.entries()) {
       progress?.(done, files.length, file.name);
-      set.add(file.name, wavOf(file));
+      set.add(file.name, stickWav(file));
       await hearSignals();
     }
-    set.add(BENCH_SHEET, sheet);
+    set.add(BENCH_SHEET_FILE, sheet);
     set.finish();
   } finally {
     set.abandon();
@@ -63,16 +61,6 @@ export async function tonesCommand({
     ].join('\n'),
     data: { folder: outFolder, files: names },
   };
-}
-
-function wavOf(file: StickFile): Uint8Array {
-  const { sampleRateHz } = file;
-  if ('tone' in file) {
-    const samples = renderMeterTone(file.tone, sampleRateHz);
-    return encodeWav({ sampleRateHz, channels: [samples, samples], bitDepth: '16' });
-  }
-  const { left, right } = renderTrack(file.track, sampleRateHz);
-  return encodeWav({ sampleRateHz, channels: [left, right], bitDepth: '16' });
 }
 
 function checkRate(rateHz: number): void {

@@ -57,6 +57,21 @@ describe('the way the code hangs together', () => {
     expect(wrong).toEqual([]);
   });
 
+  it('The page reaches the core alone: nothing of the command line, and nothing of Node.', () => {
+    const page = join('report-template', 'job');
+    const wrong = readdirSync(join(root, page), { recursive: true, encoding: 'utf8' })
+      .filter((name) => /\.tsx?$/.test(name))
+      .flatMap((name) =>
+        importsOf(readFileSync(join(root, page, name), 'utf8'))
+          .map((target) =>
+            target.startsWith('.') ? relative(root, resolve(root, page, dirname(name), target)) : target,
+          )
+          .filter((target) => target.startsWith('cli') || target.startsWith('node:'))
+          .map((target) => `${name} imports ${target}`),
+      );
+    expect(wrong).toEqual([]);
+  });
+
   it('Only the two that are started, the command and the demo, set the exit status.', () => {
     const setters = files.filter(({ text }) => /process\.exit(Code)?\b/.test(withoutComments(text)));
     expect(setters.map(({ name }) => name).sort()).toEqual(['cli/demo.ts', 'cli/main.ts']);

@@ -2,12 +2,13 @@ import { execFileSync, spawnSync } from 'node:child_process';
 import { describe, it } from 'vitest';
 
 /** Programs from outside the project that serve as second opinions. Debian: sox, ffmpeg, ngspice, python3-scipy,
- * chromium, poppler-utils, clang and lld; bsdutils, which is always there. */
+ * chromium, firefox-esr, poppler-utils, clang and lld; bsdutils, which is always there. */
 const PROBES = {
   sox: ['sox', '--version'],
   ffmpeg: ['ffmpeg', '-version'],
   scipy: ['/usr/bin/python3', '-c', 'import scipy'],
   chromium: ['/usr/bin/chromium', '--version'],
+  firefox: ['/usr/bin/firefox-esr', '--version'],
   pdftotext: ['pdftotext', '-v'],
   ngspice: ['ngspice', '--version'],
   clang: ['wasm-ld', '--version'],

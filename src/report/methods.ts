@@ -2,38 +2,38 @@
 export const METHODS: readonly { readonly title: string; readonly text: string }[] = [
   {
     title: 'What ± means',
-    text: 'The true value lies within it in 95 of 100 cases (coverage factor 2, common practice). It holds the noise of the recording and, for volts, the tolerance of meter and resistors. Where a number cannot be had, the reason stands in its place.',
+    text: 'In 95 of 100 cases the true value lies within it (coverage factor 2, common practice). It holds the noise of the recording and, for volts, what meter and resistors may be off. Where there is no number, the reason stands in its place.',
   },
   {
     title: 'Response',
-    text: 'A tone that rises from 10 Hz to 20 kHz is played on the left alone and on the right alone; dividing what was recorded by what was played gives level and phase at every frequency. The clocks of player and recorder are first brought together by the sweeps at the start and the end of the track. A response is trusted where it stands 20 dB above its own noise.',
+    text: 'The track plays a tone that rises from 10 Hz to 20 kHz, first on the left, then on the right. What was recorded, divided by what was played, is level and phase at every frequency. Sweeps at both ends of the track bring the clocks of player and recorder together. A response is trusted where it stands 20 dB above its noise.',
   },
   {
     title: 'Bass against volume',
-    text: 'Responses are compared between settings, each against its own middle band, so that the volume itself drops out. The settings that agree within half a decibel are the plateau; change is counted from there. The beginning lies between two recorded settings, and that is what is stated. A sweep 18 dB lower tells a limiter from a fixed cut.',
+    text: 'Each setting is held against its own middle band, so that the volume itself drops out. Settings that agree within half a decibel are the starting point; change is counted from there. The cut starts between two recorded settings, and that is what the page says. A sweep 18 dB lower tells a limiter from a fixed cut.',
   },
   {
     title: 'Band limits',
-    text: 'An output counts as band-limited where it keeps falling by 6 dB an octave or more over an octave. The −3 and −6 dB points are read off the response; a filter family and its corner are named only where they fit clearly better than the others.',
+    text: 'An output counts as band-limited where it keeps falling by 6 dB an octave or more for an octave. The −3 and −6 dB points are read off its response. A filter gets a name only where it fits clearly better than the others.',
   },
   {
     title: 'Polarity and delay',
-    text: 'What is left after the fitted filters are taken out, against the reference tap in the same recording. Filters have a delay and a phase of their own, so the answer may be that it cannot be told.',
+    text: 'They are what is left once the filters are taken out, against the reference output in the same recording. Filters delay and turn the phase, too, so the answer may be that nobody can tell.',
   },
   {
     title: 'Sums',
-    text: 'Measured responses are added with their phase, as voltages add, for programme on the left, on the right and on both.',
+    text: 'Responses are added with their phase, as voltages add: for music on the left, on the right, and on both.',
   },
   {
     title: 'Level and volts',
-    text: '0 dBFS is a sine that just reaches full scale (AES17). Volts follow from the pad and the recorder’s full-scale voltage, or from a tone read on a meter; without either, everything relative still holds and volts are left to be measured. 0 dBu is 0.775 V.',
+    text: '0 dBFS is a sine that just reaches full scale (AES17). Volts come from the pad and the recorder’s full-scale volts, or from a tone read on a meter. Without either, everything relative still holds, and the volts are left to be measured. 0 dBu is 0.775 V.',
   },
   {
     title: 'Distortion and clipping',
-    text: 'Tones at 55, 997 and 6007 Hz rise in steps. Distortion is the harmonics against the fundamental, the power of the noise subtracted. 1 % counts as clipping (common practice; a hard clip gets there 0.25 dB past the rail). The highest clean setting is the last recorded one below it at the frequency that the tap boosts most.',
+    text: 'Tones at 55, 997 and 6007 Hz rise in steps. Distortion is their harmonics against the tone, less the noise. 1 % counts as clipping (common practice; a hard clip gets there 0.25 dB past the rail). The highest clean setting is the last recorded one below that, at the frequency that the radio boosts most.',
   },
   {
     title: 'Noise',
-    text: 'Measured under a very quiet tone, because many outputs mute in silence; the tone itself is taken out. 20 Hz to 20 kHz.',
+    text: 'It is measured under a very quiet tone, because many outputs mute in silence; the tone itself is taken out. It covers 20 Hz to 20 kHz.',
   },
 ];

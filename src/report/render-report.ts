@@ -2,6 +2,7 @@ import type { Results } from '../model/results.ts';
 import { anchorsOf } from './anchors.ts';
 import type { Figure } from './charts/figure.ts';
 import { type ChartGroup, chartGroups } from './charts.ts';
+import { contentPolicy } from './content-policy.ts';
 import { DRAWING_STYLE } from './drawing/drawing-style.ts';
 import { findingGroups } from './finding-groups.ts';
 import { embeddedJson, escapeHtml, html } from './html.ts';
@@ -91,13 +92,6 @@ function sharedAbscissae(figure: Figure) {
     i > 0 && JSON.stringify(x) === first ? trace : { ...trace, x },
   );
   return { ...figure, data };
-}
-
-/** Nothing may be fetched, sent or run but the two scripts that the page brings. */
-function contentPolicy({ plotting, script, sha256Base64 }: ReportAssets): string {
-  const hashes = [plotting.sha256Base64, sha256Base64(script)];
-  const scripts = hashes.map((hash) => `'sha256-${hash}'`).join(' ');
-  return `default-src 'none'; script-src ${scripts}; style-src 'unsafe-inline'; img-src data: blob:; connect-src 'none'; base-uri 'none'; form-action 'none'`;
 }
 
 /** Fills `{{name}}` once over, so that nothing that was filled in is filled again. */

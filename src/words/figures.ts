@@ -26,6 +26,11 @@ export function listed(names: readonly string[]): string {
   return `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;
 }
 
+/** "1 setting", "3 settings". */
+export function counted(count: number, one: string): string {
+  return `${count} ${one}${count === 1 ? '' : 's'}`;
+}
+
 /** "setting 30", "settings 30 and 34". */
 export function ofSettings(settings: readonly number[]): string {
   return `${settings.length === 1 ? 'setting' : 'settings'} ${listed(settings.map(String))}`;

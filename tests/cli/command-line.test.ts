@@ -4,6 +4,7 @@ import { steptone } from './steptone.ts';
 
 const COMMANDS = [
   'new',
+  'page',
   'tones',
   'simulate',
   'check',

@@ -3,8 +3,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { loadSession } from '../../cli/load-session.ts';
-import { openRecordings } from '../../cli/open-recordings.ts';
+import { sha256 } from '../../cli/sha256.ts';
 import { encodeWav } from '../../src/audio/write-wav.ts';
+import { openRecordings } from '../../src/commands/open-recordings.ts';
 import { thrown } from '../thrown.ts';
 
 let root: string;
@@ -90,7 +91,7 @@ describe('equipment in a file of its own', () => {
     });
     const loaded = loadSession({ target });
     expect(watts(loaded)).toEqual([500]);
-    const recordings = openRecordings(loaded);
+    const recordings = openRecordings(loaded, sha256);
     const inputs = recordings.fingerprints(() => {}).map(({ file }) => file);
     recordings.close();
     expect(inputs).toEqual(['session.yaml', 'parts/loud.yaml', 'setting-10.wav']);

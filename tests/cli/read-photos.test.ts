@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { loadSession } from '../../cli/load-session.ts';
-import { readPhotos } from '../../cli/read-photos.ts';
+import { readPhotos } from '../../src/commands/read-photos.ts';
 
 /** One black pixel. */
 const PNG = Buffer.from(

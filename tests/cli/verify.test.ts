@@ -12,13 +12,15 @@ import {
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
-import { textOfResults } from '../../cli/read-results.ts';
 import { replanCommand } from '../../cli/replan.ts';
+import { sha256 as startSha256 } from '../../cli/sha256.ts';
 import { simulateCommand } from '../../cli/simulate.ts';
 import { verifyCommand } from '../../cli/verify.ts';
+import { textHash } from '../../src/commands/fingerprint.ts';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import { toRecord } from '../../src/model/measurement-record.ts';
 import { RESULTS_VERSION, type Results, resultsSchema } from '../../src/model/results.ts';
+import { resultsText } from '../../src/model/results-file.ts';
 import { verificationSchema } from '../../src/model/verification.ts';
 import { recommend } from '../recommend/recommend.ts';
 import { FULL_RANGE, pair, planInput } from '../recommend/synthetic.ts';
@@ -78,7 +80,7 @@ async function recorded(name: string, volts: Record<string, number>, padRatio = 
 beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), 'steptone-verify-'));
   plan = place('results.json');
-  writeFileSync(plan, textOfResults(savedResults()));
+  writeFileSync(plan, resultsText(savedResults(), textHash(startSha256)));
   writeFileSync(place('larger.yaml'), 'amplifiers: [{ feeds: [front], channels: 2, ratedWatts: 150 }]\n');
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
@@ -117,7 +119,7 @@ describe('steptone verify', () => {
     const inputs = [
       { file: 'setting-30.wav', byteLength: 1, sha256: sha256(readFileSync(join(target, 'setting-20.wav'))) },
     ];
-    writeFileSync(place('made-from.json'), textOfResults({ ...savedResults(), inputs }));
+    writeFileSync(place('made-from.json'), resultsText({ ...savedResults(), inputs }, textHash(startSha256)));
     const own = verifyCommand({ target, plan: place('made-from.json'), force: true }, quiet);
     await expect(own).rejects.toMatchObject({ code: 'usage', parts: { where: 'setting-20.wav' } });
     await expect(own).rejects.toThrow(/setting-30\.wav, from which the plan was made/);

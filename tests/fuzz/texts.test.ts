@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, it } from 'vitest';
 import { parse, stringify } from 'yaml';
-import { readEquipmentText } from '../../cli/read-equipment.ts';
+import { readEquipmentText } from '../../src/commands/read-equipment.ts';
 import { curveTables } from '../../src/curves/curve-tables.ts';
 import type { Random } from '../../src/dsp/random.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';

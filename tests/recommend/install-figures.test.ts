@@ -10,7 +10,13 @@ import {
 import { lowestHzAt, travelLimitedDb, volumeCm3Peak } from '../../src/recommend/bass/displacement.ts';
 import { noiseShares } from '../../src/recommend/chain/gain-structure.ts';
 import { padFor, ratingFor } from '../../src/recommend/install/pad.ts';
-import { awgFor, mm2OfAwg, supplyCurrentAmps, wireOhms } from '../../src/recommend/install/wire.ts';
+import {
+  awgFor,
+  mm2OfAwg,
+  nearestAwg,
+  supplyCurrentAmps,
+  wireOhms,
+} from '../../src/recommend/install/wire.ts';
 import { phaseDegrees } from '../../src/recommend/seat/seat-takes.ts';
 import { reasonText } from '../../src/words/reason-text.ts';
 import { recommend } from './recommend.ts';
@@ -48,6 +54,9 @@ describe('wire', () => {
     for (const awg of [0, 2, 4, 6, 8, 10, 12]) expect(awgFor(mm2OfAwg(awg))).toBe(awg);
     expect(awgFor(20)).toBe(4);
     expect(awgFor(22)).toBe(2);
+    // 25 mm² lies between AWG 3 (26.67 mm²) and AWG 4 (21.15 mm²); 16 mm² as a least size is bought as AWG 4.
+    expect(nearestAwg(25)).toBe(3);
+    expect(awgFor(16)).toBe(4);
   });
 });
 

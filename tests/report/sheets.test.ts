@@ -1,7 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { equipmentSchema } from '../../src/model/equipment.ts';
 import { escapeHtml } from '../../src/report/html.ts';
+import { renderComebackSheet } from '../../src/report/sheets/comeback-sheet.ts';
 import { renderDialInSheet } from '../../src/report/sheets/dial-in-sheet.ts';
+import { estimatePage } from '../../src/report/sheets/estimate-sheet.ts';
 import { renderHandOverSheet } from '../../src/report/sheets/hand-over-sheet.ts';
 import { renderOrderSheet } from '../../src/report/sheets/order-sheet.ts';
 import { SHEETS } from '../../src/report/sheets.ts';
@@ -50,8 +52,8 @@ describe('the dial-in sheet', () => {
       [1, 'Wiring: front'],
       [2, 'Wiring: subwoofer'],
       [3, 'Radio volume'],
-      [4, 'Converter level: subwoofer'],
-      [5, 'Amplifier gain: subwoofer'],
+      [4, 'Converter: subwoofer'],
+      [5, 'Amplifier: subwoofer'],
       [6, 'Bass restoration'],
       [7, 'Filters: subwoofer'],
     ]);
@@ -69,7 +71,7 @@ describe('the readings of the dial-in sheet', () => {
   const page = renderDialInSheet(results);
 
   it('name tone file, setting and state of the restoration, and have a blank to write into', () => {
-    const row = /Amplifier gain: subwoofer<\/th>(.*?)<\/tr>/.exec(page)?.[1] ?? '';
+    const row = /Amplifier: subwoofer<\/th>(.*?)<\/tr>/.exec(page)?.[1] ?? '';
     expect(row).toMatch(/<td data-name="Play">meter-\d+hz-(0|minus-\d+)db at 30, restoration off<\/td>/);
     expect(row).toContain('class="blank"');
     expect(row).toMatch(/<small>check [^:<]+: /);
@@ -78,7 +80,7 @@ describe('the readings of the dial-in sheet', () => {
   it('say in their own row what a wrong reading means', () => {
     const rows = [...page.matchAll(/<tr><td>\d+<\/td>(.*?)<\/tr>/g)].map(([, cells]) => cells);
     expect(rows).toHaveLength(7);
-    for (const cells of rows) expect(cells).toMatch(/data-name="If wrong">[A-Z][^<]+\.<\/td>$/);
+    for (const cells of rows) expect(cells).toMatch(/data-name="If wrong">([A-Z][^<]+\.|see \d+)<\/td>$/);
   });
 });
 
@@ -90,7 +92,7 @@ describe('the order sheet', () => {
       '6 speaker-level inputs',
       '7.2 dB',
       '11.0 ± 0.2 V',
-      'keep the factory speakers connected',
+      'Keep the factory speakers connected',
     ]) {
       expect(page).toContain(text);
     }
@@ -147,5 +149,41 @@ describe('the hand-over sheet', () => {
 
   it('does not make up a setting that was not recorded', () => {
     expect(renderHandOverSheet(exampleUntold())).toContain('Not known: the highest clean setting.');
+  });
+});
+
+describe('the comeback sheet', () => {
+  const page = renderComebackSheet(results);
+
+  it('settles each complaint by two measurements, with this car’s own numbers', () => {
+    const rows = [...page.matchAll(/<tr><th scope="row">([^<]*)<\/th>/g)].map(([, complaint]) => complaint);
+    expect(rows).toEqual([
+      'No bass',
+      'Bass goes when it is loud',
+      'Hiss',
+      'Whine with the engine',
+      'Thump when it turns on',
+      'One side weak',
+      'Cuts out when it is loud',
+      'Harsh',
+    ]);
+    // The readings of the dial-in sheet, the clean setting, and the current of the chain.
+    for (const figure of ['17.8 V', 'at 30 reads', '6.85 V', 'above 30 the radio', '92 A'])
+      expect(page).toContain(figure);
+  });
+
+  it('names no volts where none are known', () => {
+    expect(renderComebackSheet(exampleUntold())).toContain('no volts are known for this car');
+  });
+});
+
+describe('the estimate sheet', () => {
+  it('has a box for every outcome before anything was recorded, and answers after', () => {
+    const rows = (page: string) =>
+      [...page.matchAll(/data-name="Found">(.*?)<\/td>/g)].map(([, cell]) => cell);
+    expect(rows(estimatePage('A car', null)).every((cell) => cell.includes('class="box"'))).toBe(true);
+    // The example cuts bass, splits its band and swaps a pair; no prices of ours.
+    expect(rows(estimatePage('A car', results)).slice(0, 3)).toEqual(['not found', 'found', 'found']);
+    expect(estimatePage('A car', results)).not.toMatch(/[€$£]/);
   });
 });

@@ -25,7 +25,7 @@ describe('the verdicts', () => {
 
   it('say how far the volume may go and what each gain is set to', () => {
     const text = answersTo(results, 2).join('\n');
-    expect(text).toContain('The highest clean setting is 30; setting 34 clips.');
+    expect(text).toContain('Clean up to setting 30; setting 34 clips.');
     expect(text).toContain(
       'Amplifier gain: subwoofer: 17.8 V ± 3 %, playing 100 Hz at −5 dBFS, setting 30, restoration off.',
     );

@@ -18,9 +18,7 @@ describe('what was not seen', () => {
       { ...clean, firstClippingRecorded: null, computed: null } as Recommendation,
       label,
     );
-    expect(plainText(words.statements[0].sentence)).toBe(
-      'The highest clean setting is 30; none was seen to clip.',
-    );
+    expect(plainText(words.statements[0].sentence)).toBe('Clean up to setting 30; nothing recorded clips.');
   });
 
   it('names the settings above the highest clean one that noise hides', () => {
@@ -28,10 +26,10 @@ describe('what was not seen', () => {
     const first = (parts: object) =>
       plainText(recommendationWords({ ...clean, ...parts } as Recommendation, label).statements[0].sentence);
     expect(first({ untold: { settings: [34, 38], because: 'noise' }, firstClippingRecorded: null })).toBe(
-      'The highest clean setting is 30; of settings 34 and 38 it cannot be told.',
+      'Clean up to setting 30; settings 34 and 38 not known.',
     );
     expect(first({ untold: { settings: [34], because: 'noise' }, firstClippingRecorded: 38 })).toContain(
-      'is 30; of setting 34 it cannot be told, and setting 38 clips.',
+      'setting 30; setting 34 not known, setting 38 clips.',
     );
   });
 

@@ -64,7 +64,7 @@ export function everySentence(): Said[] {
   ].filter(({ text }) => text !== '');
 }
 
-const MAY_LACK_NUMBERS = new Set(['bass-change', 'bass-limiter', 'band', 'timing', 'volume-law', 'clipping']);
+const MAY_LACK_NUMBERS = new Set(['bass-change', 'bass-limiter', 'timing', 'volume-law', 'clipping']);
 
 function ofResults(results: Results): Said[] {
   return [
@@ -117,6 +117,7 @@ function examplesOf(schema: z.ZodType): unknown[] {
   }
   if (schema instanceof z.ZodNullable || schema instanceof z.ZodOptional)
     return [...examplesOf(schema.unwrap() as z.ZodType), null];
+  if (schema instanceof z.ZodReadonly) return examplesOf(schema.unwrap() as z.ZodType);
   if (schema instanceof z.ZodArray) {
     const [one, other = one] = examplesOf(schema.element as z.ZodType);
     return [[one, other], [one]];
@@ -124,7 +125,7 @@ function examplesOf(schema: z.ZodType): unknown[] {
   if (schema instanceof z.ZodEnum) return [...schema.options];
   if (schema instanceof z.ZodLiteral) return [...schema.values];
   if (schema instanceof z.ZodTuple) return [schema.def.items.map((item) => examplesOf(item as z.ZodType)[0])];
-  if (schema instanceof z.ZodNumber) return [12, 34];
+  if (schema instanceof z.ZodNumber) return [12, 34, 1];
   if (schema instanceof z.ZodBoolean) return [true, false];
   if (schema instanceof z.ZodString) return ['rear left', 'rear right'];
   if (schema instanceof z.ZodUnion)

@@ -13,9 +13,9 @@ export function sentencesOf(text: string): string[] {
   return text.split(/(?<=[.?!:;])\s+/).filter((part) => wordsOf(part).length > 0);
 }
 
-/** Words between full stops: how much has to be kept in mind. */
+/** Words between stops, colons and semicolons: how much has to be kept in mind. */
 export function longestSentence(text: string): number {
-  return Math.max(0, ...text.split(/(?<=[.?!])\s+/).map((part) => wordsOf(part).length));
+  return Math.max(0, ...sentencesOf(text).map((part) => wordsOf(part).length));
 }
 
 export function wordsOf(text: string): string[] {

@@ -9,7 +9,10 @@ export const limitReasons = {
   'bass that stays missing': { amountDb: z.number(), missingDb: z.number(), setting: z.number() },
   'nearest restoration': { limitedBy },
   'a part that restores more': { limitedBy, mostDb: z.number() },
-  'an even feed for': { output: z.string(), side: z.enum(['left', 'right', 'both']) },
+  'an even feed for': {
+    output: z.enum(['front', 'rear', 'centre', 'subwoofer']),
+    side: z.enum(['left', 'right', 'both']),
+  },
   'taps work against each other': { dipDb: z.number(), hz: z.number() },
   'the feed as listed': {},
   'a digital processor with delay': {},

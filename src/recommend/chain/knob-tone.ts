@@ -1,4 +1,5 @@
 import { valueAt } from '../../model/frequency-grid.ts';
+import { passedBy } from '../filters/filter-loss.ts';
 import { limitersOn, type PlanContext } from '../plan-context.ts';
 import { chainTaps } from './chain-taps.ts';
 import { driveForOverlap, METER_DRIVES_DB_FS, METER_TONES_HZ } from './meter-targets.ts';
@@ -36,11 +37,11 @@ const LIMITED_BELOW_HZ = 150;
  * stick that lies inside the band.
  */
 export function knobTone(context: PlanContext, solved: SolvedFeed): KnobTone | null {
-  const { output, levels, setting, tapLevel } = solved;
+  const { output, setting, tapLevel } = solved;
   const toneHz = insideBand(solved, TONES_OF_OUTPUT[output]);
   const usual = {
     toneHz,
-    driveDbFs: driveForOverlap(levels.gainOverlapDb),
+    driveDbFs: safeDrive(solved, toneHz),
     setting,
     tapLevel,
     limiterDriveDbFs: limiterDrive(context, solved, { setting, tapLevel, toneHz }),
@@ -51,10 +52,32 @@ export function knobTone(context: PlanContext, solved: SolvedFeed): KnobTone | n
   return clearOfLimiter(context, solved, usual) ?? (above === undefined ? null : { ...usual, toneHz: above });
 }
 
-function insideBand({ tapLevel, equalizerDb }: SolvedFeed, tones: readonly number[]): number {
-  const level = (hz: number) => 20 * Math.log10(valueAt(tapLevel, hz)) + valueAt(equalizerDb, hz);
+/** Behind the filters: what they take away is not inside the band, and would be too loud while they are out. */
+function insideBand({ tapLevel, equalizerDb, filters }: SolvedFeed, tones: readonly number[]): number {
+  const level = (hz: number) =>
+    20 * Math.log10(filters.reduce((volts, filter) => volts * passedBy(filter, hz), valueAt(tapLevel, hz))) +
+    valueAt(equalizerDb, hz);
   const strongest = Math.max(...METER_TONES_HZ.map(level));
   return tones.find((hz) => level(hz) >= strongest - INSIDE_DB) ?? loudestOf(tones, level);
+}
+
+/** A reading this much over a limit still counts as at it. */
+const AT_LIMIT_RATIO = 1.005;
+
+/** The drive of the gain overlap, or a lower one where the tone, filters out, would take a stage past its limit. */
+function safeDrive(
+  { tapLevel, equalizerDb, levels, lineLimitVolts, direct }: SolvedFeed,
+  toneHz: number,
+): number {
+  const line = valueAt(tapLevel, toneHz) * levels.converterGain * 10 ** (valueAt(equalizerDb, toneHz) / 20);
+  const overLine = direct ? 0 : line / lineLimitVolts;
+  const overOutput = levels.amplifierGain === null ? 0 : (line * levels.amplifierGain) / levels.outputVolts!;
+  const usual = driveForOverlap(levels.gainOverlapDb);
+  const over = Math.max(overLine, overOutput) / AT_LIMIT_RATIO;
+  return (
+    METER_DRIVES_DB_FS.find((drive) => drive <= usual && over * 10 ** (drive / 20) <= 1) ??
+    Math.min(...METER_DRIVES_DB_FS)
+  );
 }
 
 function loudestOf(tones: readonly number[], level: (hz: number) => number): number {

@@ -27,6 +27,8 @@ export interface SolvedFeed {
   readonly boostDb: Float64Array;
   readonly equalizerDb: Float64Array;
   readonly hasRestoration: boolean;
+  /** Of the amplifier, as they are to be set. */
+  readonly filters: readonly PlannedFilter[];
   readonly converter: Converter | null;
   readonly direct: boolean;
   /** What the line may carry. */
@@ -73,6 +75,7 @@ export function solvedFeed(context: PlanContext, wanted: FeedToSolve): SolvedFee
     boostDb,
     equalizerDb,
     hasRestoration: boostDb.some((db) => db > 0.05),
+    filters,
     converter,
     direct: direct !== null,
     lineLimitVolts: lineLimitVolts({ converter, amplifier, direct }),

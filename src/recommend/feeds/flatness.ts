@@ -93,6 +93,9 @@ function rippleRange(bandHz: Band | null, wantedHz: Band): IndexRange {
   return inside.first <= inside.last ? inside : indexRange(wantedHz);
 }
 
+/** A sum of one tap is that tap: what is left is the rounding of two logarithms, and where it lies says nothing. */
+const ROUNDING_DB = 1e-9;
+
 function worstDip(
   { sumDb, withoutCancellationDb }: { sumDb: Float64Array; withoutCancellationDb: Float64Array },
   { first, last }: IndexRange,
@@ -102,7 +105,7 @@ function worstDip(
   for (let i = first; i <= last; i++) {
     if (withoutCancellationDb[i] < loudestDb + NOTHING_TO_CANCEL_DB) continue;
     const db = Math.max(FULL_NULL_DB, sumDb[i] - withoutCancellationDb[i]);
-    if (db < worst.db) Object.assign(worst, { db, hz: gridFrequencyHz[i] });
+    if (db < worst.db - ROUNDING_DB) Object.assign(worst, { db, hz: gridFrequencyHz[i] });
   }
   return worst;
 }

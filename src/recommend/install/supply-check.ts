@@ -4,7 +4,7 @@ import type { Reason } from '../../model/reason.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import { FUSE_AMPS_PER_MM2, fuseForWire, mm2Of } from '../chain/chain-supply.ts';
 import type { PlanContext } from '../plan-context.ts';
-import { awgFor, type WireMetal, wireOhms } from './wire.ts';
+import { awgFor, nearestAwg, type WireMetal, wireOhms } from './wire.ts';
 
 type Supply = RecommendationOf<'supply'>;
 
@@ -43,7 +43,7 @@ function wireCheck(wire: SupplyWire, currentAmps: number): Supply['wire'] {
   const dropVolts = currentAmps * wireOhms({ mm2, metres: lengthOf(wire), metal: wire.metal });
   return {
     mm2,
-    nearestAwg: wire.awg ?? awgFor(mm2),
+    nearestAwg: wire.awg ?? nearestAwg(mm2),
     dropVolts,
     dropPercent: (100 * dropVolts) / wire.supplyVolts,
     lossWatts: dropVolts * currentAmps,

@@ -11,10 +11,18 @@ export function mm2OfAwg(awg: number): number {
   return (Math.PI / 4) * diameterMm ** 2;
 }
 
-/** The even gauge that has at least this cross-section. */
+/** The even gauge that has at least this cross-section: what a least size is bought as. */
 export function awgFor(mm2: number): number {
-  const exact = 36 - 39 * (Math.log(Math.sqrt((4 * mm2) / Math.PI) / 0.127) / Math.log(92));
-  return 2 * Math.floor((exact + 0.02) / 2);
+  return 2 * Math.floor((exactAwg(mm2) + 0.02) / 2);
+}
+
+/** The gauge that comes nearest to a wire that is there. */
+export function nearestAwg(mm2: number): number {
+  return Math.round(exactAwg(mm2));
+}
+
+function exactAwg(mm2: number): number {
+  return 36 - 39 * (Math.log(Math.sqrt((4 * mm2) / Math.PI) / 0.127) / Math.log(92));
 }
 
 export function wireOhms({ mm2, metres, metal }: { mm2: number; metres: number; metal: WireMetal }): number {

@@ -41,8 +41,8 @@ export function drawnBox(box: Box, lines: readonly string[], clipsFirst: boolean
 /** A flag on the box's upper edge: a shape and a word. */
 function clipMark({ x, y, width }: Box): Html {
   const right = x + width;
-  const left = right - 88;
-  return html`<path class="flag" d="M${left} ${y - 9}H${right + 4}V${y + 8}H${left}L${left - 8} ${y - 0.5}Z"/><text x="${left + 6}" y="${y + 4}" class="flag-word">${CLIPS_FIRST}</text>`;
+  const left = right - 66;
+  return html`<path class="flag" d="M${left} ${y - 14}H${right + 1}V${y}H${left}L${left - 7} ${y - 7}Z"/><text x="${left + 6}" y="${y - 3}" class="flag-word">${CLIPS_FIRST}</text>`;
 }
 
 /** Volts at a place of a line, in the unit that the page shows; nothing where they are not known. */

@@ -90,7 +90,7 @@ export function speakerLines({ load, wattsAtLoad }: ChainFeed): string[] {
     wattsAtLoad === null
       ? []
       : [
-          `${significant(wattsAtLoad, 2)} W${ratedWatts === null ? ', rating not noted' : ` of ${significant(ratedWatts, 2)} W`}`,
+          `${significant(wattsAtLoad, 2)} W${ratedWatts === null ? ' (rating?)' : ` of ${significant(ratedWatts, 2)} W`}`,
         ];
   return [`${factory ? 'factory' : name}, ${count} \u00d7 ${significant(ohms, 2)} \u03a9`, ...watts];
 }

@@ -13,7 +13,7 @@ import {
 import { NOT_USED, SUM } from './drawing-words.ts';
 import type { DrawnChain, DrawnFeed, DrawnOutput, DrawnStage } from './drawn-chain.ts';
 
-const GAP = 10;
+const GAP = 12;
 /** Room for one wire that goes into a box. */
 const WIRE_PX = 15;
 
@@ -66,7 +66,7 @@ const SUM_WIDTH = 36;
 const SHORT_WIRE_PX = 110;
 
 /** Room above the first boxes for the flag of what clips first. */
-const TOP = 14;
+const TOP = 16;
 
 /** The whole chain from left to right. */
 export function wideDrawing(

@@ -12,7 +12,7 @@ import { recommendationWords, type Step } from '../wording/recommendation-words.
 import { told } from '../wording/statement.ts';
 import { meterCells } from './meter-rows.ts';
 import { photoSection } from './photo-section.ts';
-import { blank, sheetList, sheetPage, sheetSection, tickBox } from './sheet-page.ts';
+import { blank, sheetList, sheetPage, tickBox } from './sheet-page.ts';
 import { wrongReading } from './wrong-reading.ts';
 
 /** Everything to set, in the order of work: target, reading to write down, box to tick, and what a wrong reading means. */
@@ -25,14 +25,19 @@ export function renderDialInSheet(results: Results, images: PhotoImages = NO_IMA
   const drawing = chainDrawing(results, label, 'planned');
   // The drawing names the wires, too.
   const noted = drawing.text === '' ? results.session.taps : [];
-  const rows = withSidesJoined(steps).map((own, i) => row(noted, own, i + 1));
+  const joined = withSidesJoined(steps);
+  const help = joined.map(([{ item }]) => wrongReading(item));
+  const rows = joined.map((own, i) => {
+    const said = help.indexOf(help[i]);
+    return row(noted, own, { number: i + 1, wrong: said < i ? `see ${said + 1}` : help[i] });
+  });
   const table = html`<table class="steps">
-<colgroup><col style="width:3%"><col style="width:15%"><col style="width:21%"><col style="width:21%"><col style="width:8%"><col style="width:5%"><col></colgroup><thead><tr>${COLUMNS.map((name) => html`<th scope="col">${name}</th>`)}</tr></thead>
+<colgroup><col style="width:3%"><col style="width:17%"><col style="width:24%"><col style="width:21%"><col style="width:8%"><col style="width:5%"><col></colgroup><thead><tr>${COLUMNS.map((name) => html`<th scope="col">${name}</th>`)}</tr></thead>
 <tbody>${rows}</tbody></table>`;
   return sheetPage({
     title: 'Dial-in sheet',
     name: results.session.name,
-    body: html`${drawing}${sheetSection('Before the first tone', sheetList(BEFORE))}${table}<p>${AFTER}</p>${photoSection(results, images)}`,
+    body: html`${drawing}${sheetList(BEFORE)}${table}<p>${AFTER}</p>${photoSection(results, images)}`,
   });
 }
 
@@ -57,19 +62,25 @@ function withSidesJoined(steps: readonly SheetStep[]): [SheetStep, ...SheetStep[
   return rows;
 }
 
-function row(taps: readonly Tap[], steps: readonly [SheetStep, ...SheetStep[]], number: number): Html {
+function row(
+  taps: readonly Tap[],
+  steps: readonly [SheetStep, ...SheetStep[]],
+  { number, wrong }: { number: number; wrong: string },
+): Html {
   const [{ item, step }] = steps;
   const meter = item.kind === 'converter-level' || item.kind === 'amplifier-gain' ? meterCells(item) : null;
   const own =
     meter === null
       ? html`<td colspan="3">${steps.map((one) => stepText(taps, one))}</td>`
       : html`<td data-name="Play">${meter.play}</td><td class="target" data-name="Target">${meter.target}</td><td data-name="Read">${blank()}</td>`;
-  return html`<tr><td>${number}</td><th scope="row">${rowName(item, step)}</th>${own}<td data-name="Done">${tickBox()}</td><td class="wrong" data-name="If wrong">${wrongReading(item)}</td></tr>`;
+  return html`<tr><td>${number}</td><th scope="row">${rowName(item, step)}</th>${own}<td data-name="Done">${tickBox()}</td><td class="wrong" data-name="If wrong">${wrong}</td></tr>`;
 }
 
 function rowName(item: Recommendation, { where }: Step): string {
   if (item.kind === 'feed') return `Wiring: ${item.output}`;
-  return item.kind === 'filter' ? `Filters: ${item.output}` : where;
+  if (item.kind === 'filter') return `Filters: ${item.output}`;
+  if (item.kind === 'converter-level') return `Converter: ${item.output}`;
+  return item.kind === 'amplifier-gain' ? `Amplifier: ${item.output}` : where;
 }
 
 function stepText(noted: readonly Tap[], { item, step }: SheetStep): Html {
@@ -92,7 +103,7 @@ function wires(noted: readonly Tap[], { taps }: RecommendationOf<'feed'>): Html[
 
 const BEFORE = [
   told(
-    say`Unplug the speakers or put a load on. Filters wide open, bass controls and restoration off, subwoofer last.`,
+    say`Before the first tone, unplug the speakers or put a load on. Filters wide open, bass controls and restoration off, subwoofer last.`,
   ),
   told(
     say`Start with gains and volume at their lowest. Step up from quiet, stop at any distress, protect your ears.`,

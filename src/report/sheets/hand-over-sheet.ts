@@ -31,7 +31,7 @@ export function renderHandOverSheet(results: Results, images: PhotoImages = NO_I
     body: html`${section('What we did', whatWeDid(results, label))}
 ${drawings(results)}
 ${section('How loud', howLoud(results))}
-<p>Other sources that we tried, and how far up they stay clean: ${blank()} ${blank()}</p>
+<p>Measured while playing from: ${source}. Other sources tried, and how far up they stay clean: ${blank()}</p>
 <p>Handed over: ${LEFT_IN_ORDER.map((one) => html`${tickBox()} ${one} `)}</p>
 <p>Customer: ${blank()} Shop: ${blank()}</p>
 <div class="back">${sheetSection('If something changes', sheetTable(['You notice', 'Do this'], ifSomethingChanges(results)))}
@@ -45,8 +45,7 @@ ${tapped ? tapNotesTable(results) : ''}
 ${section(
   'Notes',
   notes.map((note) => told(say`${note}`)),
-)}
-<p>Measured while playing from: ${source}.</p></div>
+)}</div>
 ${photoSection(results, images)}`,
   });
 }

@@ -32,9 +32,9 @@ function playText({ toneHz, driveDbFs, setting, restoration }: Target): string {
   return `${meterToneName({ toneHz, driveDbFs })} at ${formatSetting(setting)}${off}`;
 }
 
-/** The other state of the restoration, and another tone. */
+/** Where there is restoration: its other state, or else another tone. */
 function checksOf(setBy: Target, targets: readonly Target[]): Target[] {
-  if (isNotMeasurable(setBy.voltsRms)) return [];
+  if (isNotMeasurable(setBy.voltsRms) || setBy.restoration === 'none') return [];
   const known = targets.filter(
     (target) => target !== setBy && !target.overLimit && !isNotMeasurable(target.voltsRms),
   );
@@ -45,8 +45,7 @@ function checksOf(setBy: Target, targets: readonly Target[]): Target[] {
   const other = atDrive.find(
     ({ toneHz, restoration }) => toneHz !== setBy.toneHz && restoration === setBy.restoration,
   );
-  const two = [restored, other].filter((target) => target !== undefined);
-  return two.length > 0 ? two : known.slice(0, 1);
+  return [restored ?? other ?? known[0]].filter((target) => target !== undefined);
 }
 
 function checkText(target: Target, setBy: Target): Html {

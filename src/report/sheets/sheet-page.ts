@@ -6,11 +6,11 @@ import type { Statement } from '../wording/statement.ts';
 /** Thin lines on paper: nothing is fetched and nothing runs. */
 const STYLE = new Html(`${DRAWING_STYLE}
 body { max-width: 46rem; margin: 1rem auto; padding: 0 1rem; background: #fff; color: #000; font: 9.5pt/1.32 Georgia, serif; }
-h1 { font-size: 14pt; margin: 0 0 .2rem; } h2 { font-size: 10.5pt; margin: .6rem 0 .2rem; border-top: 1px solid #000; padding-top: .25rem; }
+h1 { font-size: 14pt; margin: 0 0 .2rem; } .head { display: flex; flex-wrap: wrap; align-items: baseline; justify-content: space-between; gap: 0 1rem; } h2 { font-size: 10.5pt; margin: .6rem 0 .2rem; border-top: 1px solid #000; padding-top: .25rem; }
 p { margin: .25rem 0; }
 table { border-collapse: collapse; width: 100%; font: 8pt/1.3 system-ui, sans-serif; }
 th, td { border-bottom: 1px solid #999; padding: .16rem .5rem .16rem 0; text-align: left; vertical-align: top; }
-.steps { font-size: 7.6pt; line-height: 1.25; } .steps { table-layout: fixed; } .steps :is(th, td) { padding-block: .08rem; } .steps td .blank { min-width: 2.6rem; line-height: 1; } small { font-size: .93em; }
+.steps { font-size: 7.3pt; line-height: 1.14; } .steps { table-layout: fixed; } .steps :is(th, td) { padding-block: .05rem; padding-right: .3rem; } .steps td .blank { min-width: 2.6rem; line-height: 1; } small { font-size: .93em; }
 .in-dbu { display: none; } .in-awg::before { content: " ("; } .in-awg::after { content: ")"; }
 .box { display: inline-block; width: .9em; height: .9em; border: 1px solid #000; }
 .blank { display: inline-block; min-width: 9rem; border-bottom: 1px solid #000; } td .blank { min-width: 3.5rem; }
@@ -24,8 +24,8 @@ tr, li, figure, section:not(:has(table, figure)) { break-inside: avoid; } figure
   th, td { border: 0; padding: .1rem 0; } td:empty { display: none; } td[data-name]:not([data-name=""])::before { content: attr(data-name) ": "; color: #333; } .beside { grid-template-columns: 1fr; }
   td, dd { overflow-wrap: anywhere; }
 }
-@media print { .small .middle-chain { width: 58%; } .back { break-before: page; } }
-@page { margin: 9mm 12mm; } @media print { body { margin: 0; padding: 0; max-width: none; } }
+@media print { .small .middle-chain { width: 40%; } .back { break-before: page; } }
+@page { margin: 8mm 12mm; } @media print { body { margin: 0; padding: 0; max-width: none; } }
 `);
 
 /** A page to print: A4 or Letter, no script, no other file. */
@@ -41,8 +41,7 @@ export function sheetPage({ title, name, body }: { title: string; name: string; 
 </head>
 <body>
 <main>
-<h1>${title}</h1>
-<p>${name}. Date: ${blank()} Done by: ${blank()}</p>
+<div class="head"><h1>${title}</h1><p>${name}. Date: ${blank()} Done by: ${blank()}</p></div>
 ${body}
 </main>
 </body>

@@ -6,23 +6,23 @@ export function wrongReading(item: Recommendation): string {
     case 'feed':
       return item.summed
         ? 'Hollow: swap plus and minus of one pair.'
-        : 'Silent: another pair, or the output wants its load.';
+        : 'Silent: wrong pair, or it wants its load.';
     case 'converter-level':
       return 'Half: you read one leg. Nothing: check the turn-on.';
     case 'amplifier-gain':
-      return 'Low at full gain: raise the converter first. Sagging: supply or ground.';
+      return 'Too low: raise the converter. Sagging: supply or ground.';
     case 'highest-clean-setting':
-      return 'Low: tone controls are not flat. High: another source.';
+      return 'Low: tone controls not flat. High: other source.';
     case 'restoration':
       return 'No change: the control is not connected.';
     case 'filter':
-      return 'Right: 3 dB less at the corner, 6 dB if Linkwitz-Riley. No change: switched off.';
+      return 'Less than 3 dB down at the corner: it is switched off.';
     case 'protection':
-      return 'Less than 12 dB: the filter is off. Leave the tweeter unplugged.';
+      return 'More than a quarter: filter off. Leave the tweeter off.';
     case 'delay':
       return 'Thinner: delay the other feed, the one that comes first.';
     case 'turn-on':
-      return 'Drops out in quiet music: use a switched line.';
+      return 'Drops out when quiet: use a switched line.';
     default:
       return 'Measure one step earlier.';
   }

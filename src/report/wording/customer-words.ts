@@ -68,18 +68,18 @@ export function whatStays({ session, recommendations }: Results, label: TapLabel
   const silent = recommendationsOf(recommendations, 'protection').filter(
     ({ factorySpeakerLosesFeed }) => factorySpeakerLosesFeed,
   );
-  const speakers = (session.equipment?.speakers ?? []).filter(
+  const playing = (session.equipment?.speakers ?? []).filter(
     ({ factory, feeds }) => factory && !silent.some(({ output }) => output === feeds),
   );
   return [
     told(
       say`The radio, its screen, camera, prompts and chimes stay as they came. Chimes may be louder than before.`,
     ),
-    ...(speakers.length === 0
+    ...(playing.length === 0
       ? []
-      : [told(say`Your factory speakers still play: ${listed(speakers.map(({ feeds }) => feeds))}.`)]),
+      : [told(say`Your factory speakers still play: ${listed(playing.map(({ feeds }) => feeds))}.`)]),
     ...silent.map(({ tapIds }) =>
-      told(say`The small factory speakers on ${listed(tapIds.map(label))} no longer play.`),
+      told(say`The small factory speakers on ${listed(tapIds.map(label))} no longer play from the radio.`),
     ),
   ];
 }

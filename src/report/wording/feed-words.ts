@@ -34,12 +34,12 @@ export function orderWords(order: Order): RecommendationWords {
   if (order.nothingToOrder) {
     return {
       title,
-      statements: [told(say`Nothing has to be ordered for the signal path.`), ...givenStatements(order)],
+      statements: [told(say`Order nothing for the signal path.`), ...givenStatements(order)],
       step: null,
     };
   }
   const abilities = [
-    `${order.inputs} ${order.level ?? 'speaker'}-level inputs`,
+    `${order.inputs} ${order.level ?? 'speaker'}-level ${order.inputs === 1 ? 'input' : 'inputs'}`,
     ...(order.summing ? ['summing'] : []),
     ...(order.delay ? ['delay on each input'] : []),
     ...(order.restorationDb > 0 ? [`${plainDb(order.restorationDb)} of bass restoration`] : []),
@@ -50,18 +50,17 @@ export function orderWords(order: Order): RecommendationWords {
     statements: [
       told(say`Order a converter of the class "${order.converterClass}": ${listed(abilities)}.`),
       measuredOr({
-        what: 'The input voltage it must stand',
+        what: 'the volts that its inputs must stand',
         answer: order.inputRatingVoltsRms,
         sentence: ({ value, plusMinus }) =>
           say`Its inputs must stand ${volts(value, plusMinus)}, margin included.`,
       }),
       measuredOr({
-        what: 'The most that a tap gives',
+        what: 'the most that an output gives',
         answer: order.worstInputVoltsRms,
-        sentence: ({ value, plusMinus }) =>
-          say`The most that a tap gives while clean is ${volts(value, plusMinus)}.`,
+        sentence: ({ value, plusMinus }) => say`Clean, an output gives at most ${volts(value, plusMinus)}.`,
       }),
-      told(say`${order.load === '' ? '' : `On the factory outputs: ${asClause(order.load)}.`}`),
+      told(say`${order.load === '' ? '' : `${capitalised(asClause(order.load))}.`}`),
       ...givenStatements(order),
     ].filter(({ sentence }) => sentence.length > 0),
     step: null,
@@ -95,13 +94,13 @@ export function feedWords(feed: Feed, tapLabel: TapLabel): RecommendationWords {
 function feedAction({ summed, taps }: Feed, names: string): Sentence {
   if (summed) return say`Sum ${names}.`;
   return taps.length === 1
-    ? say`Take ${names} alone; no summing.`
-    : say`Take ${names}: a left and a right, which the amplifier joins.`;
+    ? say`Take ${names} alone.`
+    : say`Take ${names}: the amplifier joins left and right.`;
 }
 
 function feedCheck({ programmes, summed }: Feed): Sentence {
-  if (programmes === null) return say`Not before the taps were recorded together.`;
-  return summed ? say`See the picture of the sum.` : say`The tap as it was recorded.`;
+  if (programmes === null) return say`Record the outputs together first.`;
+  return summed ? say`See the picture of the sum.` : say`It sounds as it was recorded.`;
 }
 
 /** What goes on playing from the radio beside the amplifier has a volume law of its own. */
@@ -122,7 +121,7 @@ function connectionStatements({ connections = [], output }: Feed, tapLabel: TapL
       lookAtCone && output !== 'subwoofer'
         ? [
             told(
-              say`Look at the cone before a factory speaker is fed from ${tapLabel(tapId)}: a 1.5 V cell, plus to plus, must push both sides the same way. If not, the factory turned that speaker too: leave it uncrossed.`,
+              say`Before you feed a factory speaker from ${tapLabel(tapId)}, look at the cone: a 1.5 V cell, plus to plus, must push both sides the same way. If not, leave it uncrossed: the factory turned that speaker, too.`,
             ),
           ]
         : [];
@@ -144,7 +143,7 @@ export function padWords(pad: RecommendationOf<'pad'>, tapLabel: TapLabel): Reco
         say`Put ${parts} at ${taps}: it takes ${plainDb(pad.lossDb)} and leaves ${volts(pad.outputVoltsRms)}.`,
       ),
       told(
-        say`It dissipates ${significant(pad.seriesWatts, 2)} W and ${significant(pad.shuntWatts, 2)} W; the radio sees ${ohms(pad.loadOnRadioOhms)}.`,
+        say`The resistors turn ${significant(pad.seriesWatts, 2)} W and ${significant(pad.shuntWatts, 2)} W into heat. The radio sees ${ohms(pad.loadOnRadioOhms)}.`,
       ),
     ],
     step: {
@@ -168,8 +167,8 @@ export function feedTapText({ tapId, polarity, trimDb, delaySeconds }: FeedTap, 
 
 function givenStatements({ given }: Order): Statement[] {
   if (given === null) return [];
-  if (given.shortfalls.length === 0) return [told(say`The part given, ${given.name}, does it.`)];
-  return [told(say`The part given, ${given.name}, falls short: ${listed(given.shortfalls.map(asClause))}.`)];
+  if (given.shortfalls.length === 0) return [told(say`Your ${given.name} does it.`)];
+  return [told(say`Your ${given.name} falls short: ${listed(given.shortfalls.map(asClause))}.`)];
 }
 
 function flatnessStatements({ programmes, side, setting }: Feed): Statement[] {
@@ -210,13 +209,17 @@ function timingStatements({ unknownTiming }: Feed): Statement[] {
   const { bestDipDb, worstDipDb, atHz, recordNext } = unknownTiming;
   const range = `anything from ${plainDb(bestDipDb)} to ${plainDb(worstDipDb)} at ${plainHz(atHz)} is possible`;
   return [
-    untold({ what: 'How these taps add', reason: `they were not recorded together: ${range}`, recordNext }),
+    untold({
+      what: 'how these outputs add',
+      reason: `they were not recorded together: ${range}`,
+      recordNext,
+    }),
   ];
 }
 
 function costStatements({ lost, separationDb, runnersUp }: Feed, tapLabel: TapLabel): Statement[] {
   const separation =
-    separationDb === null ? [] : [told(say`The other side's programme is ${plainDb(separationDb)} below.`)];
+    separationDb === null ? [] : [told(say`The other side is heard weaker by ${plainDb(separationDb)}.`)];
   const losses = lost.length === 0 ? [] : [told(say`Lost with it: ${listed(lost.map(asClause))}.`)];
   const others = runnersUp.map(({ taps, rippleDb, lostBecause }) =>
     told(

@@ -19,11 +19,11 @@ import { readingSentence, targetTable } from './target-table.ts';
 type HighestClean = RecommendationOf<'highest-clean-setting'>;
 
 export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): RecommendationWords {
-  const title = 'How far the volume may go';
+  const title = 'How loud it may go';
   if (item.recorded === null) {
     return {
       title,
-      statements: [untold({ what: 'The highest clean setting', reason: item.basis })],
+      statements: [untold({ what: 'the highest clean setting', reason: item.basis })],
       step: {
         where: 'Radio volume',
         setTo: say`Not known yet.`,
@@ -39,7 +39,7 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
       : ` ${capitalised(tapLabel(item.limitingTapId))} is the first to clip`;
   const untoldSettings = item.untold?.settings ?? [];
   const first = [
-    ...(untoldSettings.length > 0 ? [`of ${settingsText(untoldSettings)} it cannot be told`] : []),
+    ...(untoldSettings.length > 0 ? [`${settingsText(untoldSettings)} not known`] : []),
     ...(item.firstClippingRecorded === null
       ? []
       : [`setting ${formatSetting(item.firstClippingRecorded)} clips`]),
@@ -48,50 +48,49 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
     title,
     statements: [
       told(
-        say`The highest clean setting is ${setting}; ${first.length === 0 ? 'none was seen to clip' : first.join(', and ')}.${limit === '' ? '' : `${limit}.`}`,
+        say`Clean up to setting ${setting}; ${first.length === 0 ? 'nothing recorded clips' : first.join(', ')}.${limit === '' ? '' : `${limit}.`}`,
       ),
       ...(item.computed === null || item.computed === item.recorded
         ? []
         : [
             told(
-              say`Worked out between the recorded settings it is ${formatSetting(item.computed)}; record it to be sure.`,
+              say`Between the recorded settings it works out at ${formatSetting(item.computed)}. Record that one to be sure.`,
             ),
           ]),
       measuredOr({
-        what: 'The volts there',
+        what: 'the volts there',
         answer: item.voltsRms,
         sentence: ({ value, plusMinus }) =>
-          say`A full-scale tone${item.atHz === null ? '' : ` at ${plainHz(item.atHz)}`} is ${volts(value, plusMinus)} there.`,
+          say`There a full-scale tone${item.atHz === null ? '' : ` at ${plainHz(item.atHz)}`} is ${volts(value, plusMinus)}.`,
       }),
       ...(item.basis === '' ? [] : [told(say`${capitalised(asClause(item.basis))}.`)]),
     ],
     step: {
       where: 'Radio volume',
-      setTo: say`${setting} for setting gains; tell the customer not to go higher.`,
+      setTo: say`Set the gains at ${setting}. Tell the customer not to go higher.`,
       check: isNotMeasurable(item.midBandVoltsRms)
         ? say`No clipping on the highest setting used.`
-        : say`A full-scale 1 kHz tone is ${volts(item.midBandVoltsRms.value, item.midBandVoltsRms.plusMinus)} at the tap.`,
+        : say`At the output, a full-scale 1 kHz tone reads ${volts(item.midBandVoltsRms.value, item.midBandVoltsRms.plusMinus)}.`,
       told: true,
     },
   };
 }
 
 export function converterLevelWords(item: RecommendationOf<'converter-level'>): RecommendationWords {
-  const assumed = item.limitAssumed ? ' (assumed: none was given)' : '';
+  const assumed = item.limitAssumed ? ' (assumed: nobody noted it)' : '';
   return {
     title: `Converter level: ${item.output}`,
     statements: [
       measuredOr({
-        what: 'Its gain',
+        what: 'its gain',
         answer: item.gainDb,
-        sentence: (gain) => say`Gain from the strongest tap to the converter's output: ${formatDb(gain)}.`,
+        sentence: (gain) =>
+          say`From the strongest output to the converter's own, the gain is ${formatDb(gain)}.`,
       }),
       told(
-        say`Set for ${volts(item.outputVoltsRms)} at most; the output's limit is ${volts(item.outputLimitVoltsRms)}${assumed}.`,
+        say`It gives at most ${volts(item.outputVoltsRms)} of the ${volts(item.outputLimitVoltsRms)} that it can${assumed}.`,
       ),
-      ...(item.worstHz === null
-        ? []
-        : [told(say`The frequency that needs most is ${plainHz(item.worstHz)}.`)]),
+      ...(item.worstHz === null ? [] : [told(say`The strongest tone is at ${plainHz(item.worstHz)}.`)]),
     ],
     table: targetTable(item.targets),
     step: stepFromTargets({ where: `Converter level: ${item.output}`, ...item }),
@@ -99,12 +98,12 @@ export function converterLevelWords(item: RecommendationOf<'converter-level'>): 
 }
 
 export function amplifierGainWords(item: RecommendationOf<'amplifier-gain'>): RecommendationWords {
-  const reach = item.inRange ? '' : ' The knob of this amplifier does not reach it.';
+  const reach = item.inRange ? '' : ' The knob does not reach that.';
   return {
     title: `Amplifier gain: ${item.output} (${item.amplifier})`,
     statements: [
       told(
-        say`${significant(item.wattsAtLoad, 3)} W into ${significant(item.loadOhms, 2)} Ω is ${volts(item.fullOutputVoltsRms)}; the knob belongs where ${volts(item.sensitivityVoltsRms)} gives that (gain overlap ${plainDb(item.gainOverlapDb)}).${reach}`,
+        say`${significant(item.wattsAtLoad, 3)} W into ${significant(item.loadOhms, 2)} Ω is ${volts(item.fullOutputVoltsRms)}. Turn the knob until ${volts(item.sensitivityVoltsRms)} in gives that (gain overlap ${plainDb(item.gainOverlapDb)}).${reach}`,
       ),
     ],
     table: targetTable(item.targets),
@@ -115,10 +114,10 @@ export function amplifierGainWords(item: RecommendationOf<'amplifier-gain'>): Re
 export function gainStructureWords(item: RecommendationOf<'gain-structure'>): RecommendationWords {
   const first =
     item.clipsFirst === 'not told'
-      ? untold({ what: 'Which stage clips first', reason: 'not every limit in the chain is known' })
-      : told(say`As the volume rises, the first to clip is the ${item.clipsFirst}.`);
+      ? untold({ what: 'which stage clips first', reason: 'not every limit of the chain is known' })
+      : told(say`As you turn it up, this clips first: the ${item.clipsFirst}.`);
   const nodes = item.nodes.map(({ node, voltsRms, limitVoltsRms, headroomDb }) => {
-    if (isNotMeasurable(voltsRms)) return untoldAnswer(`The volts at the ${node}`, voltsRms);
+    if (isNotMeasurable(voltsRms)) return untoldAnswer(`the volts at the ${node}`, voltsRms);
     const limit = limitVoltsRms === null ? say`` : say`, limit ${volts(limitVoltsRms)}`;
     const headroom = headroomDb === null ? '' : `, headroom ${plainDb(headroomDb)}`;
     return told(say`${capitalised(node)}: ${volts(voltsRms.value, voltsRms.plusMinus)}${limit}${headroom}.`);
@@ -128,12 +127,12 @@ export function gainStructureWords(item: RecommendationOf<'gain-structure'>): Re
     statements: [
       first,
       told(
-        say`Figures for a full-scale tone at ${plainHz(item.worstHz)}, setting ${formatSetting(item.setting)}.`,
+        say`All for a full-scale tone at ${plainHz(item.worstHz)}, setting ${formatSetting(item.setting)}.`,
       ),
       ...nodes,
       ...(item.spreadDb === null
         ? []
-        : [told(say`The stages reach their limits within ${plainDb(item.spreadDb)} of each other.`)]),
+        : [told(say`The stages reach their limits within ${plainDb(item.spreadDb)}.`)]),
       ...noiseStatements(item.noise),
     ],
     step: null,
@@ -197,7 +196,7 @@ function noiseStatements(noise: RecommendationOf<'gain-structure'>['noise']): St
   const shares = noise.shares.map(({ stage, share }) => `${stage} ${fixed(share * 100, 0)} %`).join(', ');
   return [
     told(
-      say`Noise at the speaker: ${volts(noise.atSpeakerVolts)}, ${plainDb(noise.belowFullOutputDb)} below full output (${shares}).`,
+      say`The noise at the speaker is ${volts(noise.atSpeakerVolts)} (${shares}). Full output is above it by ${plainDb(noise.belowFullOutputDb)}.`,
     ),
   ];
 }

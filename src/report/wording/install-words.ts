@@ -25,7 +25,7 @@ export function turnOnWords(item: RecommendationOf<'turn-on'>): RecommendationWo
     statements: [
       told(say`Turn the amplifiers on by ${item.use}.`),
       measuredOr({
-        what: 'Whether signal sensing would hold at the quietest setting',
+        what: 'whether signal sensing holds at the quietest setting',
         answer: item.quietestVoltsRms,
         sentence: ({ value, plusMinus }) =>
           say`The quietest signal${at} is ${volts(value, plusMinus)}${threshold}.`,
@@ -34,7 +34,7 @@ export function turnOnWords(item: RecommendationOf<'turn-on'>): RecommendationWo
     step: {
       where: 'Turn-on',
       setTo: say`${capitalised(item.use)}.`,
-      check: say`Stays on at the quietest setting, goes off with the car asleep.`,
+      check: say`It stays on at the quietest setting and goes off with the car asleep.`,
       told: true,
     },
   };
@@ -45,7 +45,7 @@ export function groundingWords(item: RecommendationOf<'grounding'>, tapLabel: Ta
   return {
     title: `Noise: ${item.noise}`,
     statements: [
-      told(say`What was heard${taps}: ${item.noise}.`),
+      told(say`The recordings hold ${item.noise}${taps}.`),
       ...item.advice.map((advice) => told(say`${capitalised(reasonText(advice).replace(/\.$/, ''))}.`)),
     ],
     step: null,
@@ -57,7 +57,7 @@ export function supplyWords(item: Supply): RecommendationWords {
     title: 'Supply wire and fuse',
     statements: [
       told(
-        say`At full output into these loads the amplifiers draw ${significant(item.currentAmps, 3)} A at ${significant(item.supplyVolts, 3)} V${item.figures === undefined ? '' : `, with music about ${significant(item.figures.musicCurrentAmps, 2)} A`}.`,
+        say`At full power the amplifiers draw ${significant(item.currentAmps, 3)} A at ${significant(item.supplyVolts, 3)} V${item.figures === undefined ? '' : `, with music about ${significant(item.figures.musicCurrentAmps, 2)} A`}.`,
       ),
       ...wireStatements(item),
       ...fuseStatements(item),
@@ -78,8 +78,8 @@ export function recordNextWords(
       ? /\bsettings? \d/.test(item.what)
       : 'setting' in item.what || 'settings' in item.what;
   const at = says || item.settings.length === 0 ? '' : ` at ${settingsText(item.settings)}`;
-  const wait = item.blocks ? ' Gains and wiring must wait for it.' : '';
-  const action = say`Record next: ${asClause(item.what)}${taps}${at}.${wait}`;
+  const wait = item.blocks ? ' Gains and wiring wait for it.' : '';
+  const action = say`Record ${asClause(item.what)}${taps}${at}.${wait}`;
   return {
     title: 'To record next',
     statements: [{ sentence: action, told: false }],
@@ -90,7 +90,7 @@ export function recordNextWords(
 }
 
 export function cannotBeDoneWords(item: RecommendationOf<'cannot-be-done'>): RecommendationWords {
-  const other = item.otherClass === null ? [] : [told(say`What would do it: ${asClause(item.otherClass)}.`)];
+  const other = item.otherClass === null ? [] : [told(say`This would do it: ${asClause(item.otherClass)}.`)];
   return {
     title: 'What cannot be done',
     statements: [
@@ -98,7 +98,7 @@ export function cannotBeDoneWords(item: RecommendationOf<'cannot-be-done'>): Rec
         sentence: say`${capitalised(reasonText(item.wanted))} cannot be done: ${asClause(item.bindingLimit)}.`,
         told: false,
       },
-      told(say`The nearest that can: ${asClause(item.nearest)}.`),
+      told(say`The nearest that works: ${asClause(item.nearest)}.`),
       ...other,
     ],
     step: null,
@@ -110,10 +110,10 @@ export function confirmWords(item: RecommendationOf<'confirm'>, tapLabel: TapLab
     ? say`the level of this recording`
     : say`${volts(item.voltsRms.value, item.voltsRms.plusMinus)}`;
   return {
-    title: 'To confirm, later, that the radio is the same',
+    title: 'To see later whether the radio is the same',
     statements: [
       told(
-        say`One short take of ${tapLabel(item.tapId)} at setting ${formatSetting(item.setting)}: ${plainHz(item.toneHz)} should read ${reading} within ${plainDb(item.withinDb)}.`,
+        say`Make one short take of ${tapLabel(item.tapId)} at setting ${formatSetting(item.setting)}. At ${plainHz(item.toneHz)} it reads ${reading}, within ${plainDb(item.withinDb)}.`,
       ),
     ],
     step: null,
@@ -139,7 +139,7 @@ function wireStatements({ wire, thinnest }: Supply): Statement[] {
       ? []
       : [
           told(
-            say`The wire given (${{ mm2: wire.mm2, awg: wire.nearestAwg }}) is ${wire.verdict}: it drops ${fixed(wire.dropVolts, 2)} V (${fixed(wire.dropPercent, 1)} %) and turns ${significant(wire.lossWatts, 2)} W into heat.`,
+            say`Your wire (${{ mm2: wire.mm2, awg: wire.nearestAwg }}) is ${wire.verdict}: it loses ${fixed(wire.dropVolts, 2)} V (${fixed(wire.dropPercent, 1)} %) and makes ${significant(wire.lossWatts, 2)} W of heat.`,
           ),
         ];
   const least =
@@ -147,7 +147,7 @@ function wireStatements({ wire, thinnest }: Supply): Statement[] {
       ? []
       : [
           told(
-            say`The thinnest that keeps the drop: ${{ mm2: thinnest.copperMm2, awg: thinnest.copperAwg }} in copper, ${{ mm2: thinnest.cladMm2, awg: thinnest.cladAwg }} in copper-clad aluminium.`,
+            say`Thinnest wire allowed: ${{ mm2: thinnest.copperMm2, awg: thinnest.copperAwg }} in copper, ${{ mm2: thinnest.cladMm2, awg: thinnest.cladAwg }} in copper-clad aluminium.`,
           ),
         ];
   return [...given, ...least];

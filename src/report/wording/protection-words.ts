@@ -13,23 +13,21 @@ export function protectionWords(item: Protection, tapLabel: TapLabel): Recommend
   const { cornerHz, slopeDbPerOctave } = item.radioHighPass;
   const slope = slopeDbPerOctave === null ? '' : `, ${fixed(slopeDbPerOctave, 0)} dB an octave`;
   const action = protectionAction(item, taps);
-  const check = say`Tweeters last. With them off, read a tone at ${plainHz(cornerHz / 2)} and one at ${plainHz(cornerHz * 2)} at their wires: the lower must read 12 dB less (a quarter of the volts) or more.`;
+  const check = say`Connect the tweeters last. First read ${plainHz(cornerHz / 2)} and ${plainHz(cornerHz * 2)} at their wires: the lower tone must read a quarter of the volts, or less.`;
   return {
     title: `Tweeter protection: ${item.output}`,
     statements: [
       action,
       told(
-        say`So far the radio kept everything below ${plainHz(cornerHz)}${slope} from ${taps}; the summed channel does not.`,
+        say`Until now the radio kept everything below ${plainHz(cornerHz)}${slope} from ${taps}. The summed channel does not.`,
       ),
       told(check),
       ...(item.factorySpeakerLosesFeed
-        ? [told(say`The factory speaker on ${taps} loses its feed: it no longer plays from the radio.`)]
+        ? [told(say`The factory speaker on ${taps} loses its feed: the radio no longer plays through it.`)]
         : []),
       ...(item.parallelOhms === null
         ? []
-        : [
-            told(say`Door and tweeter in parallel load the channel with ${fixed(item.parallelOhms, 1)} ohm.`),
-          ]),
+        : [told(say`Door and tweeter in parallel are a load of ${fixed(item.parallelOhms, 1)} ohm.`)]),
     ],
     step: {
       where: `Tweeter protection: ${item.output}`,
@@ -44,19 +42,19 @@ function protectionAction(item: Protection, taps: string): Statement {
   switch (item.answer) {
     case 'crossover':
       return told(
-        say`Connect the ${item.output} channels to the passive crossover of the speakers, never straight to a tweeter.`,
+        say`Feed the ${item.output} through the crossover of the speakers, never straight into a tweeter.`,
       );
     case 'own channel':
       return told(say`Give the tweeters ${ownChannel(item)}.`);
     case 'capacitor':
       return told(
-        say`Give the tweeters ${ownChannel(item)}; the capacitor before them is a last protection, no crossover.`,
+        say`Give the tweeters ${ownChannel(item)}. The capacitor before them is a last protection, no crossover.`,
       );
     case 'ask': {
       const { ohms, microfarads } = item.capacitor;
       return {
         told: false,
-        sentence: say`Find out how door and tweeter are wired, and choose before anything is connected: speakers with a passive crossover of their own take the channel; or the tweeters get ${ownChannel(item)}; or ${taps} stay with the radio's amplifier and the doors alone are fed. At the very least ${fixed(microfarads, 1)} µF in series with a tweeter of ${fixed(ohms, 0)} ohm.`,
+        sentence: say`Find out how door and tweeter are wired, and choose before anything is connected. Either speakers with a passive crossover of their own take the channel. Or the tweeters get ${ownChannel(item)}. Or leave ${taps} on the radio and feed the doors alone. At the very least put ${fixed(microfarads, 1)} µF before a tweeter of ${fixed(ohms, 0)} ohm.`,
       };
     }
   }
@@ -64,7 +62,7 @@ function protectionAction(item: Protection, taps: string): Statement {
 
 function ownChannel({ highPass }: Protection): string {
   const { notBelowHz, leastSlopeDbPerOctave, slopeDbPerOctave, gainToneHz } = highPass;
-  return `a channel of their own, high-pass at ${plainHz(notBelowHz)} or above, ${leastSlopeDbPerOctave} or better ${slopeDbPerOctave} dB an octave, gain set at low level with ${plainHz(gainToneHz)} or more, never with 100 Hz`;
+  return `a channel of their own: high-pass at ${plainHz(notBelowHz)} or above, ${leastSlopeDbPerOctave} or better ${slopeDbPerOctave} dB an octave. Set its gain at low level with ${plainHz(gainToneHz)} or more, never with 100 Hz`;
 }
 
 export function radioSoundsWords(item: RadioSounds, tapLabel: TapLabel): RecommendationWords {
@@ -92,14 +90,14 @@ export function radioSoundsWords(item: RadioSounds, tapLabel: TapLabel): Recomme
 function soundsAction({ action, inUse, instead }: RadioSounds, tapLabel: TapLabel): Sentence {
   switch (action) {
     case 'nothing':
-      return say`The outputs in use do not carry them: they stay with the radio's own amplifier.`;
+      return say`The outputs in use do not carry them: they stay on the radio's own amplifier.`;
     case 'feed from others': {
       const swaps = instead.map(({ tapId, byTapId }) => `${tapLabel(byTapId)} instead of ${tapLabel(tapId)}`);
       return say`Feed from ${listed(swaps)}: the same band without them.`;
     }
     case 'louder':
-      return say`Tell the customer that they become louder through ${listed(inUse.map(tapLabel))}; or leave that output with the radio and take the sound elsewhere.`;
+      return say`Tell the customer that they get louder through ${listed(inUse.map(tapLabel))}. Or leave that output on the radio and take the music from another.`;
     case 'settle first':
-      return say`Before a subwoofer plays, settle them by the maker's procedure (microphones unplugged or the function coded out), or it booms.`;
+      return say`Settle them by the maker's procedure before a subwoofer plays: unplug the microphones or code the function out. Else it booms.`;
   }
 }

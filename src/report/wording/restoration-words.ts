@@ -12,7 +12,7 @@ export function restorationWords(item: Restoration): RecommendationWords {
     case 'none needed':
       return {
         title,
-        statements: [told(say`No bass restoration is needed.`)],
+        statements: [told(say`Nothing needs restoring.`)],
         step: { where: 'Bass restoration', setTo: say`Off.`, check: say`None needed.`, told: true },
       };
     case 'cannot be told':
@@ -20,22 +20,22 @@ export function restorationWords(item: Restoration): RecommendationWords {
         title,
         statements: [
           untold({
-            what: 'Whether restoration is needed',
+            what: 'whether the bass needs restoring',
             reason: item.reasons[0] ?? 'the bass change could not be told',
           }),
         ],
         step: {
           where: 'Bass restoration',
-          setTo: say`Leave off until it is known.`,
-          check: say`Cannot be told yet.`,
+          setTo: say`Leave it off until that is known.`,
+          check: say`Not known yet.`,
           told: false,
         },
       };
     case 'restore': {
-      const from = item.fromSetting === null ? '' : ` from above setting ${formatSetting(item.fromSetting)}`;
+      const from = item.fromSetting === null ? '' : ` above setting ${formatSetting(item.fromSetting)}`;
       const to = item.toSetting === null ? '' : ` at setting ${formatSetting(item.toSetting)}`;
       const atLeast = item.loss?.atLeast === true ? 'at least ' : '';
-      const amount = say`Restore ${atLeast}${plainDb(item.amountDb)} at ${plainHz(item.atHz)}${to}, on the subwoofer feed only${from}.`;
+      const amount = say`Restore bass for the subwoofer only${from}. At ${plainHz(item.atHz)}${to} that is ${atLeast}${plainDb(item.amountDb)}.`;
       return {
         title,
         statements: [
@@ -49,7 +49,7 @@ export function restorationWords(item: Restoration): RecommendationWords {
         step: {
           where: 'Bass restoration',
           setTo: say`${plainDb(item.amountDb)} at ${plainHz(item.atHz)}, subwoofer feed only.${isBeyond(item) ? ` Not above setting ${formatSetting(item.holdsUpToSetting!)}.` : ''}`,
-          check: say`Set every gain with it off, then switch it on and read again.`,
+          check: say`Set every gain with it off. Then switch it on and read again.`,
           told: item.loss?.atLeast !== true,
         },
       };
@@ -90,9 +90,9 @@ function holdStatement(item: Restoration): Statement[] {
 
 export function subwooferLawWords(item: RecommendationOf<'subwoofer-law'>): RecommendationWords {
   const verdicts = {
-    'keeps with the mains': 'The subwoofer feed keeps with the main speakers as the volume rises.',
-    'falls behind': 'The subwoofer feed falls behind the main speakers as the volume rises.',
-    'runs off': 'The subwoofer feed rises faster than the main speakers.',
+    'keeps with the mains': 'As you turn it up, the subwoofer keeps pace with the main speakers.',
+    'falls behind': 'As you turn it up, the subwoofer falls behind the main speakers.',
+    'runs off': 'As you turn it up, the subwoofer runs ahead of the main speakers.',
   };
   const steps = item.perSetting.map(
     ({ setting, againstMainsDb }) => `${plainDb(againstMainsDb)} at ${formatSetting(setting)}`,
@@ -106,9 +106,7 @@ export function subwooferLawWords(item: RecommendationOf<'subwoofer-law'>): Reco
 
 function shelfStatement({ shelf }: Restoration): Statement[] {
   if (shelf === null) return [];
-  return [
-    told(say`The shelf that comes nearest: ${plainDb(shelf.gainDb)} at ${plainHz(shelf.frequencyHz)}.`),
-  ];
+  return [told(say`The nearest plain shelf is ${plainDb(shelf.gainDb)} at ${plainHz(shelf.frequencyHz)}.`)];
 }
 
 /** Half a decibel is what settings of an unchanging tap differ by (common practice). */
@@ -137,10 +135,10 @@ function residualStatements({
   if (last.residualDb[worst] > -MISSING_WORTH_NAMING_DB) {
     return [
       ...limit,
-      told(say`Less than half a decibel stays missing at setting ${formatSetting(last.setting)}.`),
+      told(say`At setting ${formatSetting(last.setting)} less than half a decibel stays missing.`),
     ];
   }
-  return [...limit, told(say`What stays missing at setting ${formatSetting(last.setting)}: ${left}.`)];
+  return [...limit, told(say`At setting ${formatSetting(last.setting)} this stays missing: ${left}.`)];
 }
 
 function impossibleStatements({ impossible }: Restoration): Statement[] {

@@ -29,7 +29,7 @@ export function delayWords(item: Delay): RecommendationWords {
     step: {
       where: 'Delays',
       setTo: action,
-      check: say`A take at the seat: the sum around the hand-over is fuller than before.`,
+      check: say`A take at the seat sounds fuller around the hand-over.`,
       told: item.by === 'converter',
     },
   };
@@ -40,7 +40,7 @@ function delayAction({ by, firstNullHz, reasons }: Delay, waits: readonly string
     case 'converter':
       return say`Delay ${listed(waits)}.`;
     case 'to order':
-      return say`Nothing here can delay yet. Where a processor is fitted, delay ${listed(waits)}.${otherwise({ firstNullHz, reasons })}`;
+      return say`Nothing here can delay yet. If you fit a processor, delay ${listed(waits)}.${otherwise({ firstNullHz, reasons })}`;
     case 'nothing':
       return say`Nothing here can delay ${listed(waits)}.${otherwise({ firstNullHz, reasons })}`;
   }
@@ -66,11 +66,11 @@ export function balanceWords({ levels, rearFill, centre }: Balance): Recommendat
     againstFrontDb === null || output === 'front' ? [] : [`${output} ${plainDb(againstFrontDb)}`],
   );
   const levelText =
-    started.length === 0 ? say`Front at 0 dB.` : say`Against the front start with ${listed(started)}.`;
+    started.length === 0 ? say`Front at 0 dB.` : say`Start below the front: ${listed(started)}.`;
   const statements = [
     told(levelText),
     ...(levels.some(({ output }) => output === 'subwoofer')
-      ? [told(say`The subwoofer starts at its computed gain; turn it at the seat.`)]
+      ? [told(say`Start the subwoofer at its gain from the table, then turn it at the seat.`)]
       : []),
     ...rearStatements(rearFill),
     ...centreStatements(centre),
@@ -105,9 +105,7 @@ function centreStatements(centre: Balance['centre']): Statement[] {
     case 'own output':
       return [told(say`The centre is fed from its own output alone.`)];
     case 'stays with the radio':
-      return [
-        told(say`The centre stays with the radio's own amplifier: what it decodes is in no other output.`),
-      ];
+      return [told(say`Leave the centre on the radio: no other output has what it decodes.`)];
     case 'no output of its own':
       return [
         told(

@@ -1,10 +1,10 @@
 import type { HandOverSum } from '../../model/recommendation/tuning.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import { fixed, LEAST_SHOWN_DB, listed, plainDb, plainHz } from '../format.ts';
-import { joined, say } from '../sentence.ts';
+import { joined, type Sentence, say } from '../sentence.ts';
 import { feedName } from './feed-words.ts';
 import type { RecommendationWords } from './recommendation-words.ts';
-import { asClause, measuredOr, type Statement, told, untold } from './statement.ts';
+import { asClause, capitalised, measuredOr, type Statement, told, untold } from './statement.ts';
 
 export function filterWords(item: RecommendationOf<'filter'>): RecommendationWords {
   const name = item.type === 'high-pass' ? 'High-pass' : 'Low-pass';
@@ -25,7 +25,7 @@ export function filterWords(item: RecommendationOf<'filter'>): RecommendationWor
       ],
       step: {
         where,
-        setTo: joined([open, ...start.map(({ sentence }) => sentence)]),
+        setTo: joined([open, ...shortStart(item.handOver)]),
         check: say`Switching the amplifier's filter off and on changes the reading at ${plainHz(item.cornerHz)}: it stays off.`,
         told: true,
       },
@@ -37,13 +37,13 @@ export function filterWords(item: RecommendationOf<'filter'>): RecommendationWor
       told(say`Set the ${item.type} of the ${item.output} to ${filter}.`),
       ...(item.shortfall === null
         ? []
-        : [told(say`The amplifier given falls short: ${asClause(item.shortfall)}.`)]),
+        : [told(say`Your amplifier falls short: ${asClause(item.shortfall)}.`)]),
       ...start,
     ],
     step: {
       where,
-      setTo: joined([say`${filter}.`, ...start.map(({ sentence }) => sentence)]),
-      check: say`A tone at ${plainHz(item.cornerHz)} reads 3 dB (Linkwitz-Riley: 6 dB) lower than one well inside the band.`,
+      setTo: joined([say`${filter}.`, ...shortStart(item.handOver)]),
+      check: say`At ${plainHz(item.cornerHz)} the meter reads 3 dB less than well inside the band (Linkwitz-Riley: 6 dB).`,
       told: true,
     },
   };
@@ -70,6 +70,13 @@ function startPolarity({ atHz, asWired, inverted, startWith }: HandOverSum): Sta
   );
 }
 
+/** The sums stand with the advice. */
+function shortStart(sum: HandOverSum | undefined): Sentence[] {
+  if (sum === undefined) return [];
+  const polarity = sum.startWith === 'either' ? 'as wired' : sum.startWith;
+  return [say`Start with the subwoofer ${polarity}. Try both, keep the fuller.`];
+}
+
 export function equalizerWords(item: RecommendationOf<'equalizer'>): RecommendationWords {
   const name = feedName(item);
   const bands = item.bands.map(
@@ -89,7 +96,7 @@ export function equalizerWords(item: RecommendationOf<'equalizer'>): Recommendat
     statements: [
       told(say`In a processor, set ${listed(bands)}.`),
       told(
-        say`The response is then even within ${plainDb(Math.max(LEAST_SHOWN_DB, item.rippleAfterDb))} instead of ${plainDb(item.rippleBeforeDb)}.`,
+        say`That brings the unevenness from ${plainDb(item.rippleBeforeDb)} down to ${plainDb(Math.max(LEAST_SHOWN_DB, item.rippleAfterDb))}.`,
       ),
       ...headroom,
     ],
@@ -105,7 +112,7 @@ export function equalizerWords(item: RecommendationOf<'equalizer'>): Recommendat
 export function bassReachWords(item: RecommendationOf<'bass-reach'>): RecommendationWords {
   const felt = item.felt
     ? 'It moves enough air to be felt as well as heard.'
-    : 'It fills in the sound and no more: what is felt in the chest needs more cone area or travel.';
+    : 'It fills in the sound and no more. To be felt in the chest, bass needs more cone or more travel.';
   const limits = item.limits.map(
     ({ frequencyHz, travelLimitedDb }) => `${plainDb(travelLimitedDb)} at ${plainHz(frequencyHz)}`,
   );
@@ -114,11 +121,11 @@ export function bassReachWords(item: RecommendationOf<'bass-reach'>): Recommenda
     statements: [
       told(
         item.reachesTarget === false
-          ? say`It reaches ${fixed(item.targetDb, 0)} dB (1 m, half space, without the cabin's gain) nowhere with these watts. ${felt}`
-          : say`It reaches ${fixed(item.targetDb, 0)} dB (1 m, half space, without the cabin's gain) down to ${plainHz(item.lowestHzAtTarget)}. ${felt}`,
+          ? say`With these watts it plays ${fixed(item.targetDb, 0)} dB at 1 m, without the help of the cabin, nowhere. ${felt}`
+          : say`It plays ${fixed(item.targetDb, 0)} dB at 1 m, without the help of the cabin, down to ${plainHz(item.lowestHzAtTarget)}. ${felt}`,
       ),
       ...boxStatement(item.box),
-      ...(limits.length === 0 ? [] : [told(say`Limited by travel: ${listed(limits)}.`)]),
+      ...(limits.length === 0 ? [] : [told(say`Its travel allows ${listed(limits)}.`)]),
     ],
     step: null,
   };
@@ -138,16 +145,16 @@ export function seatWords(item: RecommendationOf<'seat'>): RecommendationWords {
         say`At ${plainHz(item.handOverHz)} the subwoofer is ${plainDb(item.levelSubwooferAgainstMainsDb)} against the mains.`,
       ),
       measuredOr({
-        what: 'The phase between them',
+        what: 'the phase between them',
         answer: item.phaseDegrees,
         sentence: ({ value, plusMinus }) =>
-          say`They are ${fixed(value, 0)} ± ${fixed(plusMinus, 0)} degrees apart there.`,
+          say`There they are apart by ${fixed(value, 0)} ± ${fixed(plusMinus, 0)} degrees.`,
       }),
     ],
     step: {
       where: 'Subwoofer polarity',
-      setTo: say`${item.polarity === 'cannot be told' ? 'Cannot be told yet.' : `${item.polarity}.`}`,
-      check: say`The louder of the two at ${plainHz(item.handOverHz)} at the seat.`,
+      setTo: say`${item.polarity === 'cannot be told' ? 'Not known yet.' : `${capitalised(item.polarity)}.`}`,
+      check: say`At the seat, keep the louder of the two at ${plainHz(item.handOverHz)}.`,
       told: item.polarity !== 'cannot be told',
     },
   };
@@ -158,12 +165,12 @@ function seatPolarity(polarity: RecommendationOf<'seat'>['polarity'], gain: stri
     case 'as wired':
       return told(say`Leave the subwoofer's polarity as wired.${gain}`);
     case 'inverted':
-      return told(say`Invert the subwoofer.${gain}`);
+      return told(say`Swap plus and minus of the subwoofer.${gain}`);
     case 'no difference':
       return told(say`The subwoofer's polarity makes no difference.${gain}`);
     case 'cannot be told':
       return untold({
-        what: "The subwoofer's polarity at the seat",
+        what: "the subwoofer's polarity at the seat",
         reason: 'the takes leave both answers open',
       });
   }

@@ -3,7 +3,7 @@ import type { CodedReason } from '../../model/reason.ts';
 import type { ReasonWords } from '../reason-text.ts';
 
 export const bandReasonWords: ReasonWords<keyof typeof bandReasons> = {
-  'tap carries no programme': () => 'the tap carries no programme',
+  'tap carries no programme': () => 'the output plays neither side',
   'nothing clear of the noise': () => 'nothing stands clear of the noise',
   'band clear of the noise too narrow': () => 'too narrow a band stands clear of the noise',
   'ends in doubt': ({ ends }) => ends.map(endText).join('; '),

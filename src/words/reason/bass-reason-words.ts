@@ -1,4 +1,5 @@
 import type { bassReasons } from '../../model/reason/bass-reasons.ts';
+import { counted } from '../figures.ts';
 import type { ReasonWords } from '../reason-text.ts';
 import { listOf } from './list-words.ts';
 
@@ -14,7 +15,7 @@ export const bassReasonWords: ReasonWords<keyof typeof bassReasons> = {
   'no full-range tap beside it': () =>
     'this tap has no middle of its own and no full-range tap is in the same file: its volume law and its bass loss cannot be told apart',
   'too few settings for a plateau': ({ count }) =>
-    `only ${count} settings are usable, and a plateau needs three within 0.5 dB`,
+    `only ${counted(count, 'setting')} can be used, and it takes three that agree within 0.5 dB`,
   'no three settings agree': () =>
     'no three neighbouring settings agree within 0.5 dB, so there is no reference for a loss',
   'two ranges hold at different bass': () =>
@@ -38,6 +39,7 @@ export const bassReasonWords: ReasonWords<keyof typeof bassReasons> = {
   'bass follows the drive': () => 'the bass follows the drive up to the highest that shows it',
   'shelf and high-pass both fit': () =>
     'a shelf of growing depth and a high-pass whose corner climbs both fit the data',
-  'shelf fits alone': () => 'no high-pass whose base corner the plateau leaves room for fits as well',
+  'shelf fits alone': () =>
+    'no high-pass fits as well with its lowest corner where the settings that agree leave it',
   'high-pass fits alone': () => 'no shelf fits as well as a high-pass whose corner climbs',
 };

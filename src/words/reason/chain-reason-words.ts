@@ -96,7 +96,7 @@ export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
   'record the full track': () => 'record the full track',
   'no take for it': () => 'not recorded',
   'clean at the most boosted frequency': () =>
-    'highest recorded setting under 1 % distortion with a full-scale tone at the most boosted frequency',
+    'it is the highest recorded setting that stays under 1 % distortion, judged where the tap is boosted most',
   'no clean setting was recorded': () => 'no clean setting was recorded',
   'measure across the pair': () => 'measure across the pair',
   'tap was not recorded': () => 'this tap was not recorded',

@@ -1,4 +1,5 @@
 import type { fileReasons } from '../../model/reason/file-reasons.ts';
+import { counted } from '../figures.ts';
 import type { ReasonWords } from '../reason-text.ts';
 
 export const fileReasonWords: ReasonWords<keyof typeof fileReasons> = {
@@ -15,7 +16,7 @@ export const fileReasonWords: ReasonWords<keyof typeof fileReasons> = {
   'no track in the loop take': () =>
     'no test track was found in this loop take: the recorder is not divided out',
   'takes of one setting differ': ({ setting, takes, spreadDb }) =>
-    `${takes} takes are stated to be at setting ${setting}, but their levels differ by ${spreadDb.toFixed(1)} dB`,
+    `of setting ${setting} there are ${counted(takes, 'take')}, and their levels differ by ${spreadDb.toFixed(1)} dB`,
   'two settings of one level': ({ settings }) =>
     `the takes listed as settings ${settings.join(' and ')} have the same level: if one repeats the other, list the settings in the order recorded`,
   'matched by level': ({ planned, countFits, takes }) => {
@@ -32,9 +33,10 @@ export const fileReasonWords: ReasonWords<keyof typeof fileReasons> = {
   'no level is that of a setting': () =>
     'no level is that of any setting as other recordings of this tap have it',
   'two levels for one setting': () => 'two different levels come nearest to one setting',
-  'too few levels': ({ levels, settings }) => `${levels} levels for ${settings} settings say too little`,
+  'too few levels': ({ levels, settings }) =>
+    `${counted(levels, 'level')} for ${counted(settings, 'setting')} say too little`,
   'too many pairings': ({ levels, settings }) =>
-    `${levels} levels for ${settings} settings can be paired in too many ways`,
+    `${counted(levels, 'level')} for ${counted(settings, 'setting')} can be paired in too many ways`,
   'no even volume law': () =>
     'the levels follow no even volume law, so that they do not tell which setting is which',
   'levels fit two readings': ({ one, other }) => `the levels fit ${spelled(one)} and ${spelled(other)} alike`,

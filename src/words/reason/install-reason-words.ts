@@ -1,5 +1,5 @@
 import type { installReasons } from '../../model/reason/install-reasons.ts';
-import { amount, listed, oneDecimal } from '../figures.ts';
+import { amount, counted, listed, oneDecimal } from '../figures.ts';
 import type { ReasonWords } from '../reason-text.ts';
 
 export const installReasonWords: ReasonWords<keyof typeof installReasons> = {
@@ -31,7 +31,7 @@ export const installReasonWords: ReasonWords<keyof typeof installReasons> = {
   'no load at line level': () => 'line level needs no load: connect nothing else to these outputs',
   'keep a load': () =>
     'keep a speaker or a 47 ohm 5 W resistor on every factory output in use: some mute or change with nothing connected',
-  'too few inputs': ({ needed, has }) => `it has ${has} inputs, ${needed} are needed`,
+  'too few inputs': ({ needed, has }) => `it has ${counted(has, 'input')}, and it takes ${needed}`,
   'cannot add': () => 'it cannot add outputs',
   'cannot delay': () => 'it cannot delay',
   'too little restoration': ({ neededDb, hasDb }) =>

@@ -23,7 +23,7 @@ export const nextTakeReasonWords: ReasonWords<keyof typeof nextTakeReasons> = {
   'most boosted is louder than any tone': ({ setting }) =>
     `at setting ${setting} the tap’s most boosted frequency is louder than any tone that was played`,
   'bass falls somewhere between': ({ lastIntact, firstChanged }) =>
-    `the bass begins to fall somewhere between setting ${lastIntact} and ${firstChanged}`,
+    `the bass begins to fall somewhere between settings ${lastIntact} and ${firstChanged}`,
   'recorder may lose the lowest bass': () =>
     'the lowest bass falls alike at every tap and setting: the recorder’s own input may lose it',
   'recorder’s input may clip': () =>

@@ -22,7 +22,7 @@ export const proofReasonWords: ReasonWords<keyof typeof proofReasons> = {
   'restoration and gain look alike': () =>
     'restoration and gain cannot be told apart here: record a low setting and the highest clean one',
   'restoration gives': ({ db, ofDb, fault }) =>
-    `bass restoration gives ${Math.max(0, db).toFixed(1)} of ${ofDb.toFixed(1)} dB${fault === 'none' ? '' : `: ${fault === 'off' ? 'it is off: switch it on' : turnBy(db - ofDb)}`}`,
+    `bass restoration gives ${Math.max(0, db).toFixed(1)} dB of ${ofDb.toFixed(1)} dB${fault === 'none' ? '' : `: ${fault === 'off' ? 'it is off: switch it on' : turnBy(db - ofDb)}`}`,
   'filter is off': ({ filter, cornerHz }) =>
     `${filter} is off: switch it on, ${filter} at ${cornerHz.toFixed(0)} Hz`,
   'filter stands at': ({ filter, cornerHz }) => `${filter} at ${cornerHz.toFixed(0)} Hz`,

@@ -12,7 +12,7 @@ export const protectionReasonWords: ReasonWords<keyof typeof protectionReasons> 
   'capacitor is a last protection': ({ microfarads, ohms, cornerHz }) =>
     `${microfarads.toFixed(1)} microfarads before ${ohms} ohm are 6 dB an octave from ${hz(cornerHz)}: a last protection, no crossover`,
   'tweeter on a channel of its own': ({ notBelowHz, leastSlopeDbPerOctave, slopeDbPerOctave, gainToneHz }) =>
-    `give the tweeter a channel of its own: high-pass at ${hz(notBelowHz)} or above, ${leastSlopeDbPerOctave} better ${slopeDbPerOctave} dB an octave, gain set with ${hz(gainToneHz)} or more at low level, never with 100 Hz`,
+    `give the tweeter a channel of its own: high-pass at ${hz(notBelowHz)} or above, ${leastSlopeDbPerOctave} or better ${slopeDbPerOctave} dB an octave. Set its gain with ${hz(gainToneHz)} or more, never with 100 Hz`,
   'or a set with a passive crossover': () =>
     'or fit a speaker set with its own passive crossover: it takes the channel, the factory tweeter is disconnected',
   'or the small driver stays with the radio': ({ tapIds }) =>

@@ -37,7 +37,7 @@ export const seatReasonWords: ReasonWords<keyof typeof seatReasons> = {
     'subwoofer and mains do not meet in level: set the level first, then repeat the takes',
   'takes leave it open': () => 'the takes leave both answers open',
   'a quarter turn apart': ({ lostDb, seconds }) =>
-    `they stand about a quarter turn apart, which costs ${lostDb.toFixed(1)} dB in the better polarity: move the subwoofer’s low-pass a third of an octave, or delay the nearer one by ${ms(seconds)}, repeat the takes and keep what is fuller`,
+    `they stand about a quarter turn apart, which costs ${lostDb.toFixed(1)} dB in the better polarity. Move the subwoofer’s low-pass a third of an octave, or delay the nearer one by ${ms(seconds)}. Repeat the takes and keep what is fuller`,
   'trim the subwoofer': ({ trimDb, cornerHz }) =>
     `turn the subwoofer ${trimDb > 0 ? 'up' : 'down'} by ${Math.abs(trimDb).toFixed(1)} dB: at the corner of ${hz(cornerHz)} it stands that far ${trimDb > 0 ? 'under' : 'over'} the mains`,
   'takes do not fit together': () =>

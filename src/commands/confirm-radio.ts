@@ -1,16 +1,20 @@
-import { measureSession } from '../src/measure/measure-session.ts';
-import { SteptoneError } from '../src/model/errors.ts';
-import { fromRecord } from '../src/model/measurement-record.ts';
-import { recommendationsOf } from '../src/model/recommendation.ts';
-import type { Results } from '../src/model/results.ts';
-import { type SameRadio, sameRadio } from '../src/verify/same-radio.ts';
+import { measureSession } from '../measure/measure-session.ts';
+import { SteptoneError } from '../model/errors.ts';
+import { fromRecord } from '../model/measurement-record.ts';
+import { recommendationsOf } from '../model/recommendation.ts';
+import type { Results } from '../model/results.ts';
+import { type SameRadio, sameRadio } from '../verify/same-radio.ts';
+import type { FoundSession } from './find-session.ts';
 import { loadSession } from './load-session.ts';
-import { openRecordings } from './open-recordings.ts';
 import { recordingsOf, refuseSameBytes } from './same-bytes.ts';
-import type { Progress } from './terminal.ts';
+import type { Shell } from './shell.ts';
+import { withRecordings } from './with-recordings.ts';
 
 export interface ConfirmOptions {
-  readonly take: string;
+  /** A folder of recordings, a session file or a WAV, as it was found. */
+  readonly take: FoundSession;
+  /** What messages call it. */
+  readonly where: string;
   readonly channels?: string;
   readonly setting?: string;
 }
@@ -24,31 +28,29 @@ export interface ConfirmedRadio extends SameRadio {
 /**
  * Measures one take of a tap that the results hold, at a setting that they hold, and compares the two.
  *
- * @throws SteptoneError 'usage' where the plan has nothing to confirm, or the take shows no tap and setting of it or is a
- *   recording that the plan was made from;
+ * @throws SteptoneError 'usage' where the plan has nothing to confirm, or the take shows no tap and setting of it;
  *   otherwise as `analyse` does
  */
-export function confirmRadio(
+export async function confirmRadio(
   results: Results,
-  { take, channels, setting }: ConfirmOptions,
-  onProgress: Progress,
-): ConfirmedRadio {
+  { take, where, channels, setting }: ConfirmOptions,
+  shell: Pick<Shell, 'sha256' | 'progress'>,
+): Promise<ConfirmedRadio> {
   const [confirm] = recommendationsOf(results.recommendations, 'confirm');
   const [tapId, at] = [channels ?? confirm?.tapId, setting ?? confirm?.setting];
   if (confirm === undefined || tapId === undefined || at === undefined)
-    throw notComparable({ found: 'a plan that names no tap and setting', where: take, results });
-  if (!Number.isFinite(Number(at))) throw notComparable({ found: `--setting '${at}'`, where: take, results });
-  const loaded = loadSession({ target: take, settings: String(at), channels: tapId });
+    throw notComparable({ found: 'a plan that names no tap and setting', where, results });
+  if (!Number.isFinite(Number(at))) throw notComparable({ found: `--setting '${at}'`, where, results });
+  const loaded = loadSession(take, { settings: String(at), channels: tapId });
   // The pad of the bay, as it was; a tone that calibrated other recordings says nothing about these.
   const { calibration } = results.session;
   const session = {
     ...loaded.session,
     calibration: calibration.kind === 'pad' ? calibration : ({ kind: 'none' } as const),
   };
-  const recordings = openRecordings(loaded);
-  try {
-    refuseSameBytes({ recorded: recordingsOf(recordings.fingerprints(onProgress), loaded), plan: results });
-    const { measurements } = measureSession({ session, open: recordings.open, onProgress });
+  return withRecordings(loaded, shell, ({ open, fingerprints }) => {
+    refuseSameBytes({ recorded: recordingsOf(fingerprints(shell.progress), loaded), plan: results });
+    const { measurements } = measureSession({ session, open, onProgress: shell.progress });
     for (const now of measurements) {
       const record = results.measurements.find(
         (one) => one.tapId === now.tapId && one.setting === now.setting,
@@ -57,10 +59,8 @@ export function confirmRadio(
       const answer = record === undefined ? null : sameRadio({ before: fromRecord(record), now, withinDb });
       if (answer !== null) return { ...answer, tapId: now.tapId, setting: now.setting, withinDb };
     }
-    throw notComparable({ found: `${tapId} at setting ${at}, which they do not`, where: take, results });
-  } finally {
-    recordings.close();
-  }
+    throw notComparable({ found: `${tapId} at setting ${at}, which they do not`, where, results });
+  });
 }
 
 /** The outcome in a line. */

@@ -1,8 +1,7 @@
-import { photoFilesOf } from '../src/model/bay-notes.ts';
-import { SteptoneError } from '../src/model/errors.ts';
-import { type PhotoImages, photoKind } from '../src/report/photos.ts';
-import { fileSource } from './files.ts';
-import { pathInside } from './inside-folder.ts';
+import { photoFilesOf } from '../model/bay-notes.ts';
+import { SteptoneError } from '../model/errors.ts';
+import { type PhotoImages, photoKind } from '../report/photos.ts';
+import { bytesOf, type JobFolder, withFile } from './job-folder.ts';
 import type { LoadedSession } from './load-session.ts';
 
 /** A page of 6 MB has no room for more, base64 counted. */
@@ -27,22 +26,24 @@ export function readPhotos({ folder, session }: LoadedSession): ReadPhotos {
 }
 
 /** `data:` and the photo, or why not. */
-function dataAddress(folder: string, file: string): string {
+function dataAddress(folder: JobFolder, file: string): string {
   try {
-    const source = fileSource(pathInside(folder, file));
-    try {
+    return withFile({ folder, file }, (source) => {
       if (source.byteLength > MOST_PHOTO_BYTES) return `over ${MOST_PHOTO_BYTES / 1e6} MB`;
-      const bytes = new Uint8Array(source.byteLength);
-      source.read(0, bytes);
+      const bytes = bytesOf(source);
       const kind = photoKind(bytes);
-      return kind === null
-        ? 'no JPEG or PNG by its bytes'
-        : `data:${kind};base64,${Buffer.from(bytes).toString('base64')}`;
-    } finally {
-      source.close();
-    }
+      return kind === null ? 'no JPEG or PNG by its bytes' : `data:${kind};base64,${base64(bytes)}`;
+    });
   } catch (error) {
     if (error instanceof SteptoneError) return error.parts.found;
     throw error;
   }
+}
+
+/** RFC 4648. In pieces, since a call takes so many arguments only. */
+function base64(bytes: Uint8Array): string {
+  let text = '';
+  for (let at = 0; at < bytes.length; at += 8192)
+    text += String.fromCharCode(...bytes.subarray(at, at + 8192));
+  return btoa(text);
 }

@@ -1,7 +1,7 @@
-import { SteptoneError } from '../src/model/errors.ts';
-import type { Results } from '../src/model/results.ts';
+import { SteptoneError } from '../model/errors.ts';
+import type { Results } from '../model/results.ts';
+import type { Fingerprint } from './fingerprint.ts';
 import type { LoadedSession } from './load-session.ts';
-import type { Fingerprint } from './open-recordings.ts';
 
 /** Of the fingerprints, those of sound files in which something plays or is heard. */
 export function recordingsOf(

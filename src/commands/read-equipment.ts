@@ -1,5 +1,6 @@
-import { checkDocument } from '../src/model/checked-document.ts';
-import { type Equipment, equipmentSchema } from '../src/model/equipment.ts';
+import { checkDocument } from '../model/checked-document.ts';
+import { type Equipment, equipmentSchema } from '../model/equipment.ts';
+import type { JobFolder } from './job-folder.ts';
 import { readText } from './read-text.ts';
 
 /**
@@ -7,8 +8,8 @@ import { readText } from './read-text.ts';
  *
  * @throws SteptoneError `file-missing`; `session-syntax` and `session-field` as for the same lines in a session file
  */
-export function readEquipment(fileName: string): Equipment {
-  return readEquipmentText({ fileName, text: readText(fileName) });
+export function readEquipment(folder: JobFolder, file: string): Equipment {
+  return readEquipmentText({ fileName: folder.place(file), text: readText(folder, file) });
 }
 
 /** The same from its text. */

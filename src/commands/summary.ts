@@ -1,6 +1,6 @@
-import type { Results } from '../src/model/results.ts';
-import { summaryLines } from '../src/report/verdicts.ts';
-import { reasonText } from '../src/words/reason-text.ts';
+import type { Results } from '../model/results.ts';
+import { summaryLines } from '../report/verdicts.ts';
+import { reasonText } from '../words/reason-text.ts';
 
 /** The verdicts in the words of the report, and what was noted on the way, for the terminal. */
 export function summaryOf(results: Results): string {

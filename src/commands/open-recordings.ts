@@ -1,17 +1,11 @@
-import { createHash } from 'node:crypto';
-import { basename } from 'node:path';
-import type { ByteSource } from '../src/audio/byte-source.ts';
-import { openWav } from '../src/audio/read-wav.ts';
-import type { Sound } from '../src/audio/sound.ts';
-import { photoFilesOf } from '../src/model/bay-notes.ts';
-import { SteptoneError } from '../src/model/errors.ts';
-import type { Results } from '../src/model/results.ts';
-import { fileSource } from './files.ts';
-import { pathInside } from './inside-folder.ts';
+import { openWav } from '../audio/read-wav.ts';
+import type { Sound } from '../audio/sound.ts';
+import { photoFilesOf } from '../model/bay-notes.ts';
+import { SteptoneError } from '../model/errors.ts';
+import { type Fingerprint, fingerprintOf, type Sha256 } from './fingerprint.ts';
+import { type OpenFile, withFile } from './job-folder.ts';
 import type { LoadedSession } from './load-session.ts';
-import type { Progress } from './terminal.ts';
-
-export type Fingerprint = Results['inputs'][number];
+import type { Progress } from './progress.ts';
 
 export interface OpenRecordings {
   /**
@@ -31,27 +25,26 @@ export interface OpenRecordings {
   close(): void;
 }
 
-const HASH_BLOCK_BYTES = 1 << 20;
-
 /** The files of a session, each opened once and kept open until `close`. */
-export function openRecordings({ session, folder, documents }: LoadedSession): OpenRecordings {
-  const sources = new Map<string, ByteSource & { close(): void }>();
+export function openRecordings(
+  { session, folder, documents }: LoadedSession,
+  sha256: () => Sha256,
+): OpenRecordings {
+  const sources = new Map<string, OpenFile>();
   const { calibration, recordings } = session;
 
-  function sourceOf(file: string): ByteSource {
+  function sourceOf(file: string): OpenFile {
     const known = sources.get(file);
     if (known !== undefined) return known;
     // Under its name in the session, so that results do not depend on where the folder is.
-    const source = { ...fileSource(pathInside(folder, file)), name: file };
+    const source = { ...folder.open(file), name: file };
     sources.set(file, source);
     return source;
   }
 
   function fingerprint(file: string): Fingerprint | undefined {
     const source = ifPresent(() => sourceOf(file));
-    return source === undefined
-      ? undefined
-      : { file, sha256: sha256Of(source), byteLength: source.byteLength };
+    return source === undefined ? undefined : fingerprintOf({ source, file, sha256 });
   }
 
   return {
@@ -70,22 +63,15 @@ export function openRecordings({ session, folder, documents }: LoadedSession): O
         progress(i, files.length, `fingerprint of ${file}`);
         return known?.get(file) ?? fingerprint(file) ?? [];
       });
-      return [...documents.map(({ name, path }) => ({ ...fileFingerprint(path), file: name })), ...ofFiles];
+      const ofDocuments = documents.map(({ name, ...place }) =>
+        withFile(place, (source) => fingerprintOf({ source, file: name, sha256 })),
+      );
+      return [...ofDocuments, ...ofFiles];
     },
     close() {
       for (const source of sources.values()) source.close();
     },
   };
-}
-
-/** Fingerprint of a file that is no recording, under the last part of its name. */
-export function fileFingerprint(path: string): Fingerprint {
-  const source = fileSource(path);
-  try {
-    return { file: basename(path), sha256: sha256Of(source), byteLength: source.byteLength };
-  } finally {
-    source.close();
-  }
 }
 
 function checkChannels({ channels, sound }: { channels: readonly (string | null)[]; sound: Sound }): void {
@@ -100,22 +86,11 @@ function checkChannels({ channels, sound }: { channels: readonly (string | null)
   });
 }
 
-function ifPresent(work: () => ByteSource): ByteSource | undefined {
+function ifPresent(work: () => OpenFile): OpenFile | undefined {
   try {
     return work();
   } catch (error) {
     if (error instanceof SteptoneError) return undefined;
     throw error;
   }
-}
-
-function sha256Of(source: ByteSource): string {
-  const hash = createHash('sha256');
-  const block = new Uint8Array(HASH_BLOCK_BYTES);
-  for (let offset = 0; offset < source.byteLength; offset += block.length) {
-    const count = source.read(offset, block);
-    if (count === 0) break;
-    hash.update(block.subarray(0, count));
-  }
-  return hash.digest('hex');
 }

@@ -1,0 +1,113 @@
+import type { ComponentType } from 'preact';
+import { useEffect, useState } from 'preact/hooks';
+import { useJob, writtenSession } from './job-view.ts';
+import { JobFiles } from './parts/job-files.tsx';
+import { CarStep } from './steps/car-step.tsx';
+import { CheckStep } from './steps/check-step.tsx';
+import { DialInStep } from './steps/dial-in-step.tsx';
+import { nextStep, STEPS, type StepId, stepStates } from './steps/progress-of-job.ts';
+import { ProveStep } from './steps/prove-step.tsx';
+import { RecordStep } from './steps/record-step.tsx';
+import { ReportStep } from './steps/report-step.tsx';
+import { ScreenStep } from './steps/screen-step.tsx';
+import { StickStep } from './steps/stick-step.tsx';
+
+const BODIES: Readonly<Record<StepId, ComponentType>> = {
+  car: CarStep,
+  stick: StickStep,
+  screen: ScreenStep,
+  record: RecordStep,
+  check: CheckStep,
+  report: ReportStep,
+  'dial-in': DialInStep,
+  prove: ProveStep,
+};
+
+/** The job in the order of work: what is done, what is missing, the one next thing, and the step that is open. */
+export function JobCard() {
+  const job = useJob();
+  const states = stepStates(job);
+  const next = nextStep(states);
+  const [open, setOpen] = useState<StepId>(() => stepOfAddress() ?? next?.id ?? 'car');
+  const show = (id: StepId) => {
+    setOpen(id);
+    history.replaceState(null, '', `#${id}`);
+    job.note('open-step', id);
+    document.getElementById('step')?.focus();
+  };
+  useEffect(() => {
+    const follow = () => setOpen(stepOfAddress() ?? 'car');
+    addEventListener('hashchange', follow);
+    return () => removeEventListener('hashchange', follow);
+  }, []);
+  const Body = BODIES[open];
+  const name = writtenSession(job).value.name;
+  return (
+    <>
+      <header>
+        <p class="maker">Steptone job card</p>
+        <h1>{typeof name === 'string' && name !== '' ? name : 'New job'}</h1>
+        <JobFiles />
+        {job.trouble !== null && <KeepingTrouble />}
+        <p class="next">
+          {next === null ? (
+            'All done: hand the car over with its sheet, and keep the results file.'
+          ) : (
+            <>
+              Next: <strong>{next.words}</strong>.{' '}
+              {next.id !== open && (
+                <button type="button" onClick={() => show(next.id)}>
+                  Go there
+                </button>
+              )}
+            </>
+          )}
+        </p>
+      </header>
+      <div class="card">
+        <nav aria-label="Steps of the job">
+          <ol>
+            {STEPS.map(([id, title]) => (
+              <li key={id} class={states[id].done ? 'done' : undefined}>
+                <a
+                  href={`#${id}`}
+                  aria-current={id === open ? 'step' : undefined}
+                  onClick={(event) => {
+                    event.preventDefault();
+                    show(id);
+                  }}
+                >
+                  {title}
+                </a>
+                <span class="state">
+                  {states[id].done ? '✓ ' : ''}
+                  {states[id].words}
+                </span>
+              </li>
+            ))}
+          </ol>
+        </nav>
+        <main id="step" tabIndex={-1} aria-labelledby="step-title">
+          <h2 id="step-title">{STEPS.find(([id]) => id === open)![1]}</h2>
+          <Body key={open} />
+        </main>
+      </div>
+    </>
+  );
+}
+
+function stepOfAddress(): StepId | undefined {
+  return STEPS.find(([id]) => `#${id}` === location.hash)?.[0];
+}
+
+function KeepingTrouble() {
+  const job = useJob();
+  const full = job.trouble?.name === 'StorageFull';
+  return (
+    <p class="trouble" role="alert">
+      {full
+        ? 'The browser has no room left for this job: the last change or take was not kept. Save the job as one file, make room on the disk or take recordings out under Check, then do the last thing again.'
+        : `The last change could not be kept (${job.trouble?.message}). Save the job as one file now.`}
+    </p>
+  );
+}

@@ -1,0 +1,181 @@
+import { newSessionText, SESSION_FILE } from '../../../src/commands/new-job.ts';
+import { looksLikeSession } from '../../../src/model/session-file.ts';
+import type { SessionInput } from '../../../src/model/session-input.ts';
+import { REPORT_FILE } from '../../../src/report/page-files.ts';
+import { type JobStore, openJobStore } from './job-store.ts';
+
+/** Where a command puts what it makes, as on the command line. */
+export const OUT = 'steptone-out';
+/** The folders of recordings that are a session of their own. */
+export const AFTER_INSTALL = 'after-install';
+export const SCREENING = 'screening';
+const EQUIPMENT_FILE = 'equipment.yaml';
+const USUAL_SESSIONS = ['session.yaml', 'session.yml', 'session.json'];
+const MOST_TEXT_BYTES = 1 << 20;
+
+/**
+ * The job that the page works on: a folder of files as the command line would have it, kept in the browser, and what was
+ * typed and done. Every change is kept at once.
+ */
+export class Job {
+  readonly files: Map<string, Blob>;
+  readonly notes: Map<string, unknown>;
+  /** Session and equipment files of the job and of the folders in it, as text. */
+  readonly texts = new Map<string, string>();
+  private readonly store: JobStore;
+  private readonly listeners = new Set<() => void>();
+  /** What went wrong while keeping, for the person. */
+  trouble: Error | null = null;
+
+  private constructor(store: JobStore, files: Map<string, Blob>, notes: Map<string, unknown>) {
+    this.store = store;
+    this.files = files;
+    this.notes = notes;
+  }
+
+  static async open(): Promise<Job> {
+    const store = await openJobStore();
+    const { files, notes } = await store.load();
+    const job = new Job(store, files, notes);
+    await job.readTexts([...files.keys()]);
+    return job;
+  }
+
+  onChange(listener: () => void): () => void {
+    this.listeners.add(listener);
+    return () => this.listeners.delete(listener);
+  }
+
+  /** Keeps files together or not at all; answers whether they are kept. */
+  async put(files: ReadonlyMap<string, Blob>): Promise<boolean> {
+    if (!(await this.keep(files))) return false;
+    for (const [name, blob] of files) this.files.set(name, blob);
+    await this.readTexts([...files.keys()]);
+    this.changed();
+    return true;
+  }
+
+  /** What a command made, into a folder of the job. */
+  putOut(folder: string, files: Readonly<Record<string, string | Uint8Array>>): Promise<boolean> {
+    return this.put(
+      new Map(
+        Object.entries(files).map(([name, content]) => [
+          `${folder}/${name}`,
+          new Blob([content as string | Uint8Array<ArrayBuffer>]),
+        ]),
+      ),
+    );
+  }
+
+  async drop(names: readonly string[]): Promise<void> {
+    await this.store.dropFiles(names);
+    for (const name of names) {
+      this.files.delete(name);
+      this.texts.delete(name);
+    }
+    this.changed();
+  }
+
+  /** A text as it is typed: shown at once, kept meanwhile. */
+  write(name: string, text: string): void {
+    this.texts.set(name, text);
+    const blob = new Blob([text]);
+    this.files.set(name, blob);
+    this.changed();
+    void this.keep(new Map([[name, blob]]));
+  }
+
+  note(name: string, value: unknown): void {
+    this.notes.set(name, value);
+    this.changed();
+    this.store.note(name, value).catch((error: unknown) => {
+      this.trouble = error instanceof Error ? error : new Error(String(error));
+      this.changed();
+    });
+  }
+
+  noted<Value>(name: string): Value | undefined {
+    return this.notes.get(name) as Value | undefined;
+  }
+
+  async clear(): Promise<void> {
+    await this.store.clear();
+    this.files.clear();
+    this.notes.clear();
+    this.texts.clear();
+    this.trouble = null;
+    this.changed();
+  }
+
+  /** The session file of a folder of the job; null where there is none yet. */
+  sessionFile(inside = ''): string | null {
+    const names = [...this.texts.keys()].filter((name) => folderOf(name) === inside);
+    const usual = USUAL_SESSIONS.map((name) => (inside === '' ? name : `${inside}/${name}`)).find((name) =>
+      names.includes(name),
+    );
+    return usual ?? names.find((name) => looksLikeSession(this.texts.get(name)!)) ?? null;
+  }
+
+  /** Begins the session of a folder; answers the name of its file. */
+  beginSession(session: SessionInput, inside = ''): string {
+    const name = inside === '' ? SESSION_FILE : `${inside}/${SESSION_FILE}`;
+    this.write(name, newSessionText(session));
+    return name;
+  }
+
+  equipmentFile(named: string | undefined): string {
+    return named ?? EQUIPMENT_FILE;
+  }
+
+  /** Recordings of a folder, in order. */
+  recordings(inside = ''): string[] {
+    return [...this.files.keys()]
+      .filter((name) => folderOf(name) === inside && /\.(wav|wave|bwf|rf64)$/i.test(name))
+      .sort((a, b) => a.localeCompare(b, 'en', { numeric: true }));
+  }
+
+  /** Changes whenever something does that check and analysis depend on. */
+  stamp(inside = ''): string {
+    const texts = [...this.texts].filter(([name]) => folderOf(name) === inside).sort();
+    const sounds = this.recordings(inside).map((name) => [name, this.files.get(name)!.size]);
+    return JSON.stringify([texts, sounds]);
+  }
+
+  hasReport(): boolean {
+    return this.files.has(`${OUT}/${REPORT_FILE}`);
+  }
+
+  /** Answers whether it is kept; what went wrong is shown. */
+  private async keep(files: ReadonlyMap<string, Blob>): Promise<boolean> {
+    const before = this.trouble;
+    try {
+      await this.store.keepFiles(files);
+      this.trouble = null;
+    } catch (error) {
+      this.trouble = error instanceof Error ? error : new Error(String(error));
+    }
+    if (this.trouble !== before) this.changed();
+    return this.trouble === null;
+  }
+
+  private changed(): void {
+    for (const listener of this.listeners) listener();
+  }
+
+  private async readTexts(names: readonly string[]): Promise<void> {
+    for (const name of names) {
+      const blob = this.files.get(name)!;
+      const isText = /\.(ya?ml|json)$/i.test(name) && !name.includes(`${OUT}/`);
+      if (isText && blob.size <= MOST_TEXT_BYTES) this.texts.set(name, await blob.text());
+    }
+  }
+}
+
+function folderOf(name: string): string {
+  return name.includes('/') ? name.slice(0, name.lastIndexOf('/')) : '';
+}
+
+/** The name of a file of a folder of the job. */
+export function pathIn(inside: string, file: string): string {
+  return inside === '' ? file : `${inside}/${file}`;
+}

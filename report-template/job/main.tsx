@@ -1,0 +1,5 @@
+import './no-eval.ts';
+import { render } from 'preact';
+import { App } from './app.tsx';
+
+render(<App />, document.getElementById('job')!);

@@ -1,0 +1,120 @@
+import { useEffect, useState } from 'preact/hooks';
+import { useJob, writtenSession } from '../job-view.ts';
+import { chosenFiles, droppedFiles } from '../keep/dropped-files.ts';
+import type { Job } from '../keep/job.ts';
+import { saveFile } from '../keep/save-file.ts';
+import { unzipped, zipOf } from '../keep/zip.ts';
+
+/** Files of the job in and out: dropped, chosen, saved as one. */
+export function JobFiles() {
+  const job = useJob();
+  const [told, setTold] = useState<string | null>(null);
+  const [sure, setSure] = useState(false);
+  const take = async (given: ReadonlyMap<string, Blob>) => setTold(await takeIn(job, given));
+  useEffect(() => {
+    const allow = (event: DragEvent) => event.preventDefault();
+    const drop = (event: DragEvent) => {
+      event.preventDefault();
+      if (event.dataTransfer !== null) void droppedFiles(event.dataTransfer).then(take);
+    };
+    document.addEventListener('dragover', allow);
+    document.addEventListener('drop', drop);
+    return () => {
+      document.removeEventListener('dragover', allow);
+      document.removeEventListener('drop', drop);
+    };
+  }, [job]);
+  const choose = (input: HTMLInputElement) => {
+    if (input.files !== null && input.files.length > 0) void take(chosenFiles(input.files));
+    input.value = '';
+  };
+  const name = String(writtenSession(job).value.name ?? 'job');
+  return (
+    <div class="job-files">
+      <label class="button">
+        Open files
+        <input type="file" multiple onChange={({ currentTarget }) => choose(currentTarget)} />
+      </label>
+      <label class="button">
+        Open a folder
+        <input
+          type="file"
+          multiple
+          // @ts-expect-error not among the attributes that are described
+          webkitdirectory=""
+          onChange={({ currentTarget }) => choose(currentTarget)}
+        />
+      </label>
+      <button
+        type="button"
+        disabled={job.files.size === 0}
+        onClick={async () => saveFile(`${fileName(name)}.zip`, await zipOf(job.files))}
+      >
+        Save the job as one file
+      </button>
+      {sure ? (
+        <>
+          <button
+            type="button"
+            class="warn"
+            onClick={() => {
+              setSure(false);
+              void job.clear();
+            }}
+          >
+            Yes, clear it
+          </button>
+          <button type="button" onClick={() => setSure(false)}>
+            Keep it
+          </button>
+        </>
+      ) : (
+        <button type="button" disabled={job.files.size === 0} onClick={() => setSure(true)}>
+          New job
+        </button>
+      )}
+      <p class="about" role="status">
+        {sure
+          ? 'This clears the job from the browser. Was it saved as one file?'
+          : (told ??
+            'Recordings, a folder, session and parts files or a saved job can be dropped anywhere here.')}
+      </p>
+    </div>
+  );
+}
+
+/** Keeps what was given; answers what it was, in plain words. */
+async function takeIn(job: Job, given: ReadonlyMap<string, Blob>): Promise<string> {
+  const files = new Map<string, Blob>();
+  for (const [name, blob] of given) {
+    if (!/\.zip$/i.test(name)) files.set(name, blob);
+    else {
+      try {
+        for (const [inner, content] of withoutOuterFolder(await unzipped(blob))) files.set(inner, content);
+      } catch {
+        return `${name} cannot be read as a zip: it is another kind of file, or was cut off. Copy it once more.`;
+      }
+    }
+  }
+  // Left by systems and editors; nothing of the job.
+  for (const name of files.keys()) if (/(^|\/)(\.|__MACOSX|Thumbs\.db)/.test(name)) files.delete(name);
+  if (files.size === 0) return 'There were no files in it.';
+  const known = [...files.keys()].filter((name) => job.files.has(name)).length;
+  // The answers that were typed belong to the session before.
+  if ([...files.keys()].some((name) => /^[^/]*\.(ya?ml|json)$/i.test(name))) job.note('answers', undefined);
+  if (!(await job.put(files))) return 'Nothing was taken in.';
+  const sounds = [...files.keys()].filter((name) => /\.(wav|wave|bwf|rf64)$/i.test(name)).length;
+  const others = files.size - sounds;
+  return `Taken in: ${sounds} recordings and ${others} other files${known > 0 ? `, ${known} in place of those of the same name` : ''}.`;
+}
+
+/** A zip of a folder holds the folder; a job saved here holds its files. */
+function withoutOuterFolder(files: Map<string, Blob>): Map<string, Blob> {
+  const outer = /^[^/]+\//.exec([...files.keys()][0])?.[0];
+  const isOne = outer !== undefined && [...files.keys()].every((name) => name.startsWith(outer));
+  return isOne ? new Map([...files].map(([name, blob]) => [name.slice(outer.length), blob])) : files;
+}
+
+function fileName(name: string): string {
+  return name.replace(/[^\p{L}\p{N} _-]+/gu, '').trim() || 'job';
+}

@@ -1,0 +1,58 @@
+import type { Block } from './capture.ts';
+
+/** Of one channel, decibels against a sine that just reaches full scale (AES17). */
+export interface Level {
+  readonly nowDbFs: number;
+  /** The highest sample since the holding began. */
+  readonly heldPeakDbFs: number;
+}
+
+/** As `check` judges a take: less than this below full scale may hide where the radio clips. */
+const HEADROOM_DB = 1;
+/** As `check` judges a take: a loudest step below this leaves the quiet ones in the recorder's noise. */
+const LOW_PEAK_DB_FS = -50;
+const FLOOR = 1e-9;
+
+/** Levels of all channels, block after block. */
+export class Levels {
+  private held: number[] = [];
+  private now: number[] = [];
+
+  add(block: Block): void {
+    block.forEach((samples, channel) => {
+      let peak = 0;
+      let power = 0;
+      for (let i = 0; i < samples.length; i++) {
+        const size = Math.abs(samples[i]);
+        if (size > peak) peak = size;
+        power += size * size;
+      }
+      this.held[channel] = Math.max(this.held[channel] ?? 0, peak);
+      this.now[channel] = Math.sqrt((2 * power) / samples.length);
+    });
+  }
+
+  /** Begins to hold anew. */
+  reset(): void {
+    this.held = [];
+  }
+
+  levels(): Level[] {
+    return this.now.map((rms, channel) => ({
+      nowDbFs: decibels(rms),
+      heldPeakDbFs: decibels(this.held[channel] ?? 0),
+    }));
+  }
+}
+
+/** What to do about a level, in plain words. */
+export function levelWords({
+  heldPeakDbFs,
+}: Level): 'too hot: turn the pad or the gain down' | 'too low' | 'good' {
+  if (heldPeakDbFs > -HEADROOM_DB) return 'too hot: turn the pad or the gain down';
+  return heldPeakDbFs < LOW_PEAK_DB_FS ? 'too low' : 'good';
+}
+
+function decibels(size: number): number {
+  return 20 * Math.log10(Math.max(FLOOR, size));
+}

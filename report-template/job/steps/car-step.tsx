@@ -1,0 +1,91 @@
+import { z } from 'zod';
+import { type SessionInput, sessionInputSchema } from '../../../src/model/session-input.ts';
+import { TextField } from '../forms/field.tsx';
+import { numberIn } from '../forms/number-in.ts';
+import { type FieldSchema, SchemaFields } from '../forms/schema-fields.tsx';
+import { pathKey } from '../forms/written.ts';
+import { sessionForm, useJob } from '../job-view.ts';
+import { saveFile } from '../keep/save-file.ts';
+import { Cautions } from '../parts/cautions.tsx';
+import { CalibrationFields } from './calibration-fields.tsx';
+import { OutputNotes } from './output-notes.tsx';
+import { PartsForm } from './parts-form.tsx';
+import { Questions } from './questions.tsx';
+
+const SESSION_SCHEMA = z.toJSONSchema(sessionInputSchema, { io: 'input' }) as unknown as FieldSchema;
+
+/** Car and parts: the questions of a new job, what is noted of each output, and the parts. */
+export function CarStep() {
+  const job = useJob();
+  const form = sessionForm(job);
+  if (form.written.notReadable !== null)
+    return (
+      <p class="trouble" role="alert">
+        {job.sessionFile()} cannot be read: {form.written.notReadable}. Correct it in a text editor, and drop
+        it here again.
+      </p>
+    );
+  const session = form.written.value as SessionInput;
+  const fault = (...path: (string | number)[]) => form.written.faults.get(pathKey(path));
+  return (
+    <>
+      <Faults faults={form.written.faults} />
+      <Questions job={job} />
+      <CalibrationFields job={job} />
+      <h3>How it is played and fed</h3>
+      <div class="fields">
+        <TextField
+          label="Played from"
+          value={String(session.source ?? '')}
+          placeholder="USB stick"
+          help="A highest clean setting holds for this source only."
+          fault={fault('source')}
+          onInput={(text) => form.set(['source'], text === '' ? undefined : text)}
+        />
+        <TextField
+          label="Supply at the radio"
+          unit="V"
+          numeric
+          value={String(session.supply?.volts ?? '')}
+          help="While recording. Not stated: the level at which it clips is not held against it."
+          fault={fault('supply', 'volts')}
+          onInput={(text) => form.set(['supply', 'volts'], numberIn(text))}
+        />
+      </div>
+      <details>
+        <summary>Tone, fade and balance off centre</summary>
+        <SchemaFields schema={SESSION_SCHEMA.properties!.controls} path={['controls']} form={form} />
+      </details>
+      <OutputNotes job={job} />
+      <PartsForm />
+      <Cautions moment={0} />
+      <p class="files">
+        {job.sessionFile() !== null && (
+          <button
+            type="button"
+            onClick={() => saveFile(job.sessionFile()!, job.files.get(job.sessionFile()!)!)}
+          >
+            Save the session file
+          </button>
+        )}
+      </p>
+    </>
+  );
+}
+
+/** Everything that is wrong in the session, also where no field stands for it. */
+function Faults({ faults }: { readonly faults: ReadonlyMap<string, string> }) {
+  if (faults.size === 0) return null;
+  return (
+    <div class="trouble" role="status">
+      <p>To put right in the session:</p>
+      <ul>
+        {[...faults].map(([path, fault]) => (
+          <li key={path}>
+            {path}: {fault}
+          </li>
+        ))}
+      </ul>
+    </div>
+  );
+}

@@ -1,0 +1,59 @@
+import type { Check } from '../../../src/model/check.ts';
+import { useJob } from '../job-view.ts';
+import { Lines } from '../parts/lines.tsx';
+import { RunButton, useRunning } from '../parts/running.tsx';
+import { ask } from '../work/ask.ts';
+import type { Kept } from './progress-of-job.ts';
+
+/** Whether the recordings are usable and enough, while the dash is still open. */
+export function CheckStep() {
+  const job = useJob();
+  const running = useRunning();
+  const kept = job.noted<Kept & { check: Check }>('check');
+  const names = job.recordings();
+  return (
+    <>
+      <p>
+        Says of each take whether it is usable, what to record again or next, and whether you may close the
+        dash.
+      </p>
+      <RunButton
+        running={running}
+        disabled={names.length === 0}
+        work={async (onProgress) => {
+          const stamp = job.stamp();
+          const { check, lines } = await ask('check', {}, { files: job.files, onProgress });
+          job.note('check', { stamp, check, text: lines.join('\n') });
+        }}
+      >
+        Check {names.length === 1 ? 'the recording' : `${names.length} recordings`}
+      </RunButton>
+      {kept !== undefined && (
+        <section aria-live="polite">
+          {kept.stamp !== job.stamp() && (
+            <p class="stale">Recordings or session changed since: check again.</p>
+          )}
+          <div class={kept.check.mayCloseDash ? 'verdict' : 'verdict again'}>
+            <p>
+              <strong>{kept.check.mayCloseDash ? 'You may close the dash.' : 'Keep the dash open.'}</strong>
+            </p>
+          </div>
+          <Lines text={kept.text} />
+        </section>
+      )}
+      <details>
+        <summary>Recordings of this job</summary>
+        <ul class="files">
+          {names.map((name) => (
+            <li key={name}>
+              {name}, {(job.files.get(name)!.size / 1e6).toFixed(1)} MB{' '}
+              <button type="button" onClick={() => void job.drop([name])}>
+                Take out<span class="unseen"> {name}</span>
+              </button>
+            </li>
+          ))}
+        </ul>
+      </details>
+    </>
+  );
+}

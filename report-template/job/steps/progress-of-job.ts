@@ -1,0 +1,152 @@
+import type { Check } from '../../../src/model/check.ts';
+import { SteptoneError } from '../../../src/model/errors.ts';
+import type { SessionInput } from '../../../src/model/session-input.ts';
+import { settingsInOrder } from '../../../src/model/setting-range.ts';
+import { benchGroups } from '../../../src/tones/bench-groups.ts';
+import { type Take, takeList } from '../../../src/tones/take-list.ts';
+import { writtenSession } from '../job-view.ts';
+import { AFTER_INSTALL, type Job, OUT, pathIn } from '../keep/job.ts';
+
+export const STEPS = [
+  ['car', 'Car and parts'],
+  ['stick', 'Stick'],
+  ['screen', 'Screen by phone'],
+  ['record', 'Record'],
+  ['check', 'Check'],
+  ['report', 'Report and sheets'],
+  ['dial-in', 'Dial in'],
+  ['prove', 'Prove'],
+] as const;
+export type StepId = (typeof STEPS)[number][0];
+
+export interface StepState {
+  readonly done: boolean;
+  /** What is done, or what is missing, in a few words. */
+  readonly words: string;
+  /** What to do next here; null where nothing has to be. */
+  readonly next: string | null;
+}
+
+/** What is kept of a check or an analysis: what came of it, and of which files. */
+export interface Kept {
+  readonly stamp: string;
+  readonly text: string;
+}
+
+/** Where every step of the job stands. */
+export function stepStates(job: Job): Readonly<Record<StepId, StepState>> {
+  const { value, faults, notReadable } = writtenSession(job);
+  const session = value as SessionInput;
+  const toFill = [
+    ...(session.settings === undefined ? ['volume settings'] : []),
+    ...(session.taps === undefined && session.channels === undefined ? ['outputs'] : []),
+  ];
+  const wrong = faults.size + (notReadable === null ? 0 : 1);
+  const takes = takesOf(job);
+  const first = takes.filter(({ file, play }) => file !== '' && play === 'full track' && !/^loop/.test(file));
+  const openFirst = first.filter(({ file }) => !file.includes('___') && !job.files.has(file));
+  const count = job.recordings().length;
+  const checked = job.noted<Kept & { check: Check }>('check');
+  const isChecked = checked?.stamp === job.stamp();
+  const analysed = job.noted<Kept>('analysis');
+  const isReported = job.hasReport() && analysed?.stamp === job.stamp();
+  const dialled = job.noted<boolean>('dialled-in') === true;
+  const proof = job.noted<Kept & { passes: boolean }>('proof');
+  const isProven = job.files.has(`${AFTER_INSTALL}/${OUT}/verify.html`);
+  return {
+    car:
+      wrong > 0
+        ? state(false, `${wrong} to put right`, 'Put right what is marked')
+        : toFill.length > 0
+          ? state(false, `missing: ${toFill.join(', ')}`, `Fill in ${toFill.join(' and ')}`)
+          : state(true, String(session.name ?? 'filled in'), null),
+    stick: job.noted<boolean>('stick-written')
+      ? state(true, 'written', null)
+      : state(count > 0, count > 0 ? 'recordings are there' : 'not written yet', 'Write the test files'),
+    screen: state(
+      job.noted<Kept>('screening') !== undefined,
+      job.noted<Kept>('screening') === undefined ? 'optional' : 'done',
+      null,
+    ),
+    record:
+      count === 0
+        ? state(false, 'no recordings yet', 'Record the first take, or drop recordings')
+        : openFirst.length > 0 && !(isChecked && checked.check.mayCloseDash)
+          ? state(false, `${count} there`, `Record ${openFirst[0].file}, volume at ${openFirst[0].setting}`)
+          : state(true, `${count} recordings`, null),
+    check:
+      count === 0
+        ? state(false, 'nothing to check yet', null)
+        : !isChecked
+          ? state(
+              false,
+              checked === undefined ? 'not checked yet' : 'recordings changed since',
+              'Check the recordings',
+            )
+          : checked.check.mayCloseDash
+            ? state(true, 'you may close the dash', null)
+            : state(false, 'keep the dash open', 'See what to record next'),
+    report:
+      count === 0
+        ? state(false, 'nothing to analyse yet', null)
+        : isReported
+          ? state(true, 'report and sheets are there', null)
+          : state(
+              false,
+              job.hasReport() ? 'job changed since' : 'not analysed yet',
+              'Analyse, and print the sheets',
+            ),
+    'dial-in': state(
+      dialled,
+      dialled ? 'gains are set' : job.hasReport() ? 'gains to set' : 'needs the report',
+      job.hasReport() ? 'Set the gains down the dial-in sheet' : null,
+    ),
+    prove: state(
+      isProven && proof?.passes === true,
+      isProven ? (proof?.passes === true ? 'as planned' : 'not as planned') : 'not proved yet',
+      job.hasReport() ? 'Record once more behind the amplifier, and prove it' : null,
+    ),
+  };
+}
+
+/** The one thing to do next. */
+export function nextStep(states: Readonly<Record<StepId, StepState>>): { id: StepId; words: string } | null {
+  for (const [id] of STEPS) {
+    const { done, next } = states[id];
+    if (!done && next !== null) return { id, words: next };
+  }
+  return null;
+}
+
+/** The take list of a session as far as it can be read. */
+export function takesOf(job: Job, inside = ''): readonly Take[] {
+  const session = writtenSession(job, inside).value as SessionInput;
+  try {
+    const settings = settingsInOrder({ given: session.settings ?? [], where: 'settings' });
+    return takeList(settings, benchGroups(session));
+  } catch (error) {
+    if (error instanceof SteptoneError || error instanceof TypeError) return [];
+    throw error;
+  }
+}
+
+/** Takes of a list that have a name, each file once; a customer's own source goes into a folder of its own. */
+export function namedTakes(takes: readonly Take[]): Take[] {
+  return takes.filter(({ file }, i) => file !== '' && takes.findIndex((other) => other.file === file) === i);
+}
+
+/** The next take down the list that is not there yet; one before it where none is left. */
+export function takeAfter(
+  { job, inside, file }: { job: Job; inside: string; file: string },
+  takes: readonly Take[],
+): Take | null {
+  const at = takes.findIndex((take) => take.file === file) + 1;
+  const inOrder = [...takes.slice(at), ...takes.slice(0, at)];
+  return (
+    inOrder.find((take) => !take.file.includes('___') && !job.files.has(pathIn(inside, take.file))) ?? null
+  );
+}
+
+function state(done: boolean, words: string, next: string | null): StepState {
+  return { done, words, next: done ? null : next };
+}

@@ -1,0 +1,139 @@
+import { useEffect, useState } from 'preact/hooks';
+import { RESULTS_FILE } from '../../../src/commands/result-files.ts';
+import { newSession } from '../../../src/model/new-session.ts';
+import { recommendationsOf } from '../../../src/model/recommendation.ts';
+import type { Results } from '../../../src/model/results.ts';
+import { TextField } from '../forms/field.tsx';
+import { sessionForm, useJob } from '../job-view.ts';
+import { AFTER_INSTALL, type Job, OUT } from '../keep/job.ts';
+import { FileLinks } from '../parts/file-links.tsx';
+import { Lines } from '../parts/lines.tsx';
+import { RunButton, useRunning } from '../parts/running.tsx';
+import { ask } from '../work/ask.ts';
+import type { Kept } from './progress-of-job.ts';
+import { RecordTakes } from './record-takes.tsx';
+
+/** Recordings behind the converter or the amplifier, held against the plan. */
+export function ProveStep() {
+  const job = useJob();
+  const running = useRunning();
+  const feeds = useFeeds(job);
+  const plan = `${OUT}/${RESULTS_FILE}`;
+  if (!job.files.has(plan))
+    return <p>The proof is held against the plan: analyse first, or drop the results.json of this car.</p>;
+  const session = job.sessionFile(AFTER_INSTALL);
+  const kept = job.noted<Kept>('proof');
+  const names = job.recordings(AFTER_INSTALL);
+  return (
+    <>
+      <p>
+        Record the full track again at the amplifier’s outputs, through a pad for their volts, at a low
+        setting and at the highest clean one. Loads connected, ears protected.
+      </p>
+      {session === null ? (
+        <button
+          type="button"
+          class="main"
+          onClick={() => job.beginSession(sessionOfFeeds(feeds), AFTER_INSTALL)}
+        >
+          Begin the list of takes
+        </button>
+      ) : (
+        <>
+          <PadOfProof job={job} />
+          <RecordTakes inside={AFTER_INSTALL} />
+          <RunButton
+            running={running}
+            disabled={names.length === 0}
+            work={async (onProgress) => {
+              const stamp = job.stamp(AFTER_INSTALL);
+              const { files, text, passes } = await ask(
+                'verify',
+                { plan },
+                { files: job.files, inside: AFTER_INSTALL, onProgress },
+              );
+              if (await job.putOut(`${AFTER_INSTALL}/${OUT}`, files))
+                job.note('proof', { stamp, text, passes });
+            }}
+          >
+            Hold {names.length === 1 ? 'the recording' : `${names.length} recordings`} against the plan
+          </RunButton>
+        </>
+      )}
+      <FileLinks
+        job={job}
+        files={[
+          [`${AFTER_INSTALL}/${OUT}/verify.html`, 'Proof'],
+          [`${AFTER_INSTALL}/${OUT}/${RESULTS_FILE}`, 'The plan with the volts as left: keep this one'],
+        ]}
+      />
+      {kept !== undefined && <Lines text={kept.text} />}
+    </>
+  );
+}
+
+/** Settings to prove at, and the pad for the amplifier's volts. */
+function PadOfProof({ job }: { readonly job: Job }) {
+  const form = sessionForm(job, AFTER_INSTALL);
+  const { value, faults } = form.written;
+  const calibration = (value.calibration ?? {}) as Record<string, unknown>;
+  const number = (name: 'padRatio' | 'fullScaleVoltsRms', label: string, unit?: string) => (
+    <TextField
+      label={label}
+      unit={unit}
+      numeric
+      value={String(calibration[name] ?? '')}
+      fault={faults.get(`calibration.${name}`)}
+      onInput={(text) =>
+        form.set(['calibration'], {
+          ...(typeof value.calibration === 'object' ? calibration : { kind: 'pad' }),
+          [name]: Number.isFinite(Number(text)) && text !== '' ? Number(text) : text,
+        })
+      }
+    />
+  );
+  return (
+    <div class="fields">
+      <TextField
+        label="Volume settings to prove at"
+        value={String(value.settings ?? '')}
+        help="A low one, and the highest clean one of the hand-over sheet."
+        fault={faults.get('settings')}
+        onInput={(text) => form.set(['settings'], text)}
+      />
+      {number('padRatio', 'Pad ratio')}
+      {number('fullScaleVoltsRms', 'Full scale of the recorder', 'V RMS')}
+    </div>
+  );
+}
+
+interface Feeds {
+  readonly taps: readonly string[];
+  readonly settings: readonly number[];
+}
+
+function sessionOfFeeds({ taps, settings }: Feeds) {
+  return newSession({
+    name: 'After the install',
+    settings: settings.join(', '),
+    taps: taps.join(', '),
+    channels: '2',
+    calibration: 'none',
+  });
+}
+
+/** What the plan feeds, named as taps, and the settings to prove it at. */
+function useFeeds(job: Job): Feeds {
+  const [feeds, setFeeds] = useState<Feeds>({ taps: ['front-left', 'front-right'], settings: [10] });
+  const blob = job.files.get(`${OUT}/${RESULTS_FILE}`);
+  useEffect(() => {
+    void blob?.text().then((text) => {
+      const { recommendations, session } = JSON.parse(text) as Results;
+      const ids = recommendationsOf(recommendations, 'feed').map(({ id }) => id.replace(/^feed-/, ''));
+      const [clean] = recommendationsOf(recommendations, 'highest-clean-setting');
+      const settings = [Math.min(...session.settings), clean?.recorded ?? Math.max(...session.settings)];
+      if (ids.length > 0) setFeeds({ taps: ids, settings });
+    });
+  }, [blob]);
+  return feeds;
+}

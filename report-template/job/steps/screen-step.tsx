@@ -1,0 +1,72 @@
+import type { Take } from '../../../src/tones/take-list.ts';
+import { TextField } from '../forms/field.tsx';
+import { sessionForm, useJob } from '../job-view.ts';
+import { type Job, SCREENING } from '../keep/job.ts';
+import { Lines } from '../parts/lines.tsx';
+import { RunButton, useRunning } from '../parts/running.tsx';
+import { ask } from '../work/ask.ts';
+import { type Kept, takesOf } from './progress-of-job.ts';
+import { RecordTakes } from './record-takes.tsx';
+
+/** Before anything is opened: a microphone at the seat tells what changes with the volume, and nothing else. */
+export function ScreenStep() {
+  const job = useJob();
+  const form = sessionForm(job, SCREENING);
+  const running = useRunning();
+  const begun = job.sessionFile(SCREENING) !== null;
+  const kept = job.noted<Kept>('screening');
+  const names = job.recordings(SCREENING);
+  return (
+    <>
+      <p>
+        Before a screw is turned: lay this phone where the driver’s head is, leave it there, and record the
+        response-only track at a low, a middle and a high volume, doors and windows closed. Only what changes
+        between the volumes is the radio’s: so it can tell whether the bass is taken away as the volume goes
+        up, and from where. An opened dash adds volts, clipping, band limits, polarity, timing and noise.
+      </p>
+      <p class="caution">
+        Step up from quiet, leave the car or protect your ears at the high one, and stop at any distress.
+      </p>
+      <TextField
+        label="Three volume settings"
+        value={begun ? String(form.written.value.settings ?? '') : ''}
+        help="Low, middle and high, such as 10, 22, 34."
+        fault={form.written.faults.get('settings')}
+        onInput={(text) =>
+          begun
+            ? form.set(['settings'], text)
+            : job.beginSession(
+                {
+                  name: 'Screening by phone',
+                  settings: text,
+                  taps: [{ id: 'microphone', position: 'microphone' }],
+                  channels: ['microphone'],
+                },
+                SCREENING,
+              )
+        }
+      />
+      {begun && <RecordTakes inside={SCREENING} list={screeningTakes(job)} />}
+      {names.length > 1 && (
+        <RunButton
+          running={running}
+          work={async (onProgress) => {
+            const stamp = job.stamp(SCREENING);
+            const text = await ask('screen', {}, { files: job.files, inside: SCREENING, onProgress });
+            job.note('screening', { stamp, text });
+          }}
+        >
+          Say what these {names.length} takes can tell
+        </RunButton>
+      )}
+      {kept !== undefined && <Lines text={kept.text} />}
+    </>
+  );
+}
+
+/** The response-only track at each setting. */
+function screeningTakes(job: Job): Take[] {
+  return takesOf(job, SCREENING)
+    .filter(({ setting }) => typeof setting === 'number')
+    .map((take) => ({ ...take, what: 'Microphone', play: 'response only' }));
+}

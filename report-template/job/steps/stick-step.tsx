@@ -1,0 +1,172 @@
+import { useState } from 'preact/hooks';
+import { BENCH_SHEET_FILE } from '../../../src/commands/new-job.ts';
+import type { SessionInput } from '../../../src/model/session-input.ts';
+import { TRACK_RATES_HZ } from '../../../src/tones/render-track.ts';
+import { stickFiles } from '../../../src/tones/stick-files.ts';
+import { ChoiceField } from '../forms/field.tsx';
+import { useJob, writtenSession } from '../job-view.ts';
+import { saveFile } from '../keep/save-file.ts';
+import { Cautions } from '../parts/cautions.tsx';
+import { FileLinks } from '../parts/file-links.tsx';
+import { RunButton, useRunning } from '../parts/running.tsx';
+import { type Playing, play } from '../sound/player.ts';
+import { ask } from '../work/ask.ts';
+
+declare global {
+  interface Window {
+    /** Where the browser can write into a folder that is chosen (not everywhere). */
+    showDirectoryPicker?: (options: { mode: 'readwrite' }) => Promise<FileSystemDirectoryHandle>;
+  }
+}
+
+/** Test files for the stick, the bench sheet, and the track played from here where the radio takes no stick. */
+export function StickStep() {
+  const job = useJob();
+  const [rate, setRate] = useState('48000');
+  const running = useRunning();
+  const files = (rate === 'both' ? [...TRACK_RATES_HZ] : [Number(rate)]).flatMap(stickFiles);
+  const canChoose = window.showDirectoryPicker !== undefined;
+  const write = async (
+    into: FileSystemDirectoryHandle | null,
+    onProgress: (progress: { done: number; total: number; what: string }) => void,
+  ) => {
+    for (const [done, { name }] of files.entries()) {
+      onProgress({ done, total: files.length, what: name });
+      const wav = await ask('stickFile', { name });
+      if (into === null) saveFile(name, new Blob([wav as Uint8Array<ArrayBuffer>], { type: 'audio/wav' }));
+      else await writeInto(into, name, wav as Uint8Array<ArrayBuffer>);
+    }
+    job.note('stick-written', true);
+  };
+  const session = writtenSession(job).value as SessionInput;
+  const sheet = useRunning();
+  return (
+    <>
+      <p>
+        The full track (44 s), the response-only track (19.5 s) and steady meter tones. Put them on the stick,
+        and the stick into the radio.
+      </p>
+      <ChoiceField
+        label="Sample rate"
+        value={rate}
+        choices={[
+          ['48000', '48 kHz'],
+          ['44100', '44.1 kHz'],
+          ['both', 'both'],
+        ]}
+        help="Older radios may take 44.1 kHz only."
+        onChoose={setRate}
+      />
+      {canChoose && (
+        <RunButton
+          running={running}
+          work={async (onProgress) => {
+            const into = await chosenFolder();
+            if (into !== null) await write(into, onProgress);
+          }}
+        >
+          Choose the stick, and write {files.length} files to it
+        </RunButton>
+      )}
+      <RunButton running={running} work={(onProgress) => write(null, onProgress)}>
+        {canChoose ? `Or save ${files.length} files as downloads` : `Save ${files.length} files`}
+      </RunButton>
+      <h3>Bench sheet</h3>
+      <p>The numbered take list, wiring, pad and cautions, to print and take to the car (two sides).</p>
+      <RunButton
+        running={sheet}
+        work={async () => {
+          const made = await ask('newJob', { session });
+          await job.put(new Map([[BENCH_SHEET_FILE, new Blob([made[BENCH_SHEET_FILE] as string])]]));
+        }}
+      >
+        Make the bench sheet
+      </RunButton>
+      <FileLinks job={job} files={[[BENCH_SHEET_FILE, 'Bench sheet']]} />
+      <PlayHere />
+    </>
+  );
+}
+
+async function chosenFolder(): Promise<FileSystemDirectoryHandle | null> {
+  try {
+    return await window.showDirectoryPicker!({ mode: 'readwrite' });
+  } catch (error) {
+    // Nobody chose one.
+    if (error instanceof DOMException && error.name === 'AbortError') return null;
+    throw error;
+  }
+}
+
+async function writeInto(
+  folder: FileSystemDirectoryHandle,
+  name: string,
+  bytes: Uint8Array<ArrayBuffer>,
+): Promise<void> {
+  const handle = await folder.getFileHandle(name, { create: true });
+  const writable = await handle.createWritable();
+  await writable.write(bytes);
+  await writable.close();
+}
+
+/** Where the radio takes no stick: the laptop or phone that feeds it plays the track. */
+function PlayHere() {
+  const job = useJob();
+  const [name, setName] = useState(stickFiles(48_000)[0].name);
+  const [ready, setReady] = useState(false);
+  const [playing, setPlaying] = useState<Playing | null>(null);
+  const running = useRunning();
+  const files = TRACK_RATES_HZ.flatMap(stickFiles);
+  return (
+    <details>
+      <summary>The radio takes no stick: play the track from here</summary>
+      <Cautions moment={1} />
+      <p>
+        Set the volume of this device to its full, turn off its equaliser, sound effects and notifications,
+        and connect it to the radio. Write in <em>Car and parts</em> what it is played from: a wireless link
+        changes the sound, and a clean setting found with it holds for it only.
+      </p>
+      <ChoiceField
+        label="File"
+        value={name}
+        choices={files.map((file) => [file.name, file.name])}
+        onChoose={setName}
+      />
+      <label class="tick">
+        <input
+          type="checkbox"
+          checked={ready}
+          onChange={({ currentTarget }) => setReady(currentTarget.checked)}
+        />{' '}
+        Ears are protected, the radio’s volume is where this take wants it, and tweeters are unplugged or
+        loaded.
+      </label>
+      {playing === null ? (
+        <RunButton
+          running={running}
+          disabled={!ready}
+          work={async () => {
+            const wav = (await ask('stickFile', { name })) as Uint8Array<ArrayBuffer>;
+            setPlaying(await play(wav, () => setPlaying(null)));
+            if (name.includes('track')) job.note('stick-written', true);
+          }}
+        >
+          Play it
+        </RunButton>
+      ) : (
+        <>
+          <button type="button" class="main" onClick={playing.stop}>
+            Stop playing
+          </button>
+          <p role="status">
+            Playing. The file’s highest sample is {playing.peakDbFs.toFixed(2)} dBFS and leaves this page as
+            it is; file {playing.fileRateHz} Hz, output {playing.outputRateHz} Hz
+            {playing.fileRateHz === playing.outputRateHz
+              ? '.'
+              : ': the browser converts it, choose the other rate.'}
+          </p>
+        </>
+      )}
+    </details>
+  );
+}

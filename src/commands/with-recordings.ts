@@ -1,0 +1,17 @@
+import type { LoadedSession } from './load-session.ts';
+import { type OpenRecordings, openRecordings } from './open-recordings.ts';
+import type { Shell } from './shell.ts';
+
+/** Work with the recordings of a session, which are closed afterwards, whatever happens. */
+export async function withRecordings<Answer>(
+  loaded: LoadedSession,
+  { sha256 }: Pick<Shell, 'sha256'>,
+  work: (recordings: OpenRecordings) => Answer | Promise<Answer>,
+): Promise<Answer> {
+  const recordings = openRecordings(loaded, sha256);
+  try {
+    return await work(recordings);
+  } finally {
+    recordings.close();
+  }
+}

@@ -1,0 +1,214 @@
+import { existsSync, readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { join, resolve } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { chromium, type BrowserContext as PlaywrightContext } from 'playwright-core';
+import { launch as launchBiDi } from 'puppeteer-core';
+
+/** The job page as `npm run build` writes it. */
+const PAGE = resolve(import.meta.dirname, '../../dist/steptone.html');
+export const PAGE_ADDRESS = pathToFileURL(PAGE).href;
+const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+
+/** Nothing is started that would talk to a network. */
+const CHROMIUM_SWITCHES = ['--no-sandbox', '--disable-gpu', '--disable-background-networking'];
+
+/** What tests do with a page, in either browser. */
+export interface JobPage {
+  /** Console messages, errors, and requests for anything but what the page itself made. */
+  readonly complaints: string[];
+  evaluate<Answer>(script: string): Promise<Answer>;
+  click(selector: string): Promise<void>;
+  /** As if the person had chosen them. */
+  giveFiles(paths: readonly string[]): Promise<void>;
+  /** One key, such as Tab. */
+  key(name: 'Tab' | 'Enter' | 'Space'): Promise<void>;
+  type(text: string): Promise<void>;
+  resize(width: number, height: number): Promise<void>;
+  reload(): Promise<void>;
+  close(): Promise<void>;
+}
+
+/** Waits until a script answers something; says what the page shows where it never does. */
+export async function waitFor<Answer>(page: JobPage, script: string, seconds = 100): Promise<Answer> {
+  const end = Date.now() + 1000 * seconds;
+  for (;;) {
+    const answer = await page.evaluate<Answer | undefined>(script);
+    if (answer) return answer;
+    if (Date.now() > end)
+      throw new Error(`never: ${script}\n${await page.evaluate('document.body.innerText')}`);
+    await new Promise((done) => setTimeout(done, 100));
+  }
+}
+
+/** Shows a step, and waits until it is there. */
+export async function show(page: JobPage, step: string): Promise<void> {
+  await page.evaluate(`location.hash = '#${step}'`);
+  await waitFor(page, `document.querySelector('nav a[aria-current]')?.hash === '#${step}'`);
+}
+
+/** The button that carries this text. */
+export async function press(page: JobPage, text: string): Promise<void> {
+  const mark = `[...document.querySelectorAll('button')].find((one) => one.textContent.trim().startsWith(${JSON.stringify(text)}) && !one.disabled)`;
+  await waitFor(page, `!!${mark}`);
+  await page.evaluate(`${mark}.click()`);
+}
+
+/** Texts of files that the browser keeps, by name. */
+export function keptTexts(page: JobPage, start: string): Promise<Record<string, string>> {
+  return page.evaluate(`(async () => {
+    const wait = (request) => new Promise((done) => { request.onsuccess = () => done(request.result); });
+    const database = await wait(indexedDB.open('steptone-job'));
+    const files = () => database.transaction('files').objectStore('files');
+    const found = {};
+    for (const name of await wait(files().getAllKeys()))
+      if (name.startsWith(${JSON.stringify(start)}))
+        found[name.slice(${start.length})] = await (await wait(files().get(name))).text();
+    database.close();
+    return found;
+  })()`);
+}
+
+/** From here on, what is saved as a file is caught as well; `caught` answers its digests or its bytes. */
+export async function catchSaved(page: JobPage): Promise<void> {
+  await page.evaluate(`(() => {
+    const known = window.caught;
+    window.caught = [];
+    if (known !== undefined) return;
+    const make = URL.createObjectURL;
+    URL.createObjectURL = (blob) => { window.caught.push(blob); return make.call(URL, blob); };
+    HTMLAnchorElement.prototype.click = function () {};
+  })()`);
+}
+
+export function caughtDigests(page: JobPage): Promise<string[]> {
+  return page.evaluate(`Promise.all(window.caught.map(async (blob) =>
+    [...new Uint8Array(await crypto.subtle.digest('SHA-256', await blob.arrayBuffer()))]
+      .map((byte) => byte.toString(16).padStart(2, '0')).join('')))`);
+}
+
+export async function caughtBytes(page: JobPage): Promise<Uint8Array> {
+  const text = await page.evaluate<string>(`(async () => {
+    const bytes = new Uint8Array(await window.caught.at(-1).arrayBuffer());
+    let text = '';
+    for (let at = 0; at < bytes.length; at += 8192) text += String.fromCharCode(...bytes.subarray(at, at + 8192));
+    return btoa(text);
+  })()`);
+  return Uint8Array.from(Buffer.from(text, 'base64'));
+}
+
+/** Goes on by the Tab key until something holds the focus whose name or text begins so. */
+export async function tabTo(page: JobPage, name: string): Promise<void> {
+  for (let steps = 0; steps < 120; steps++) {
+    await page.key('Tab');
+    const held = await page.evaluate<string>(`(() => {
+      const one = document.activeElement;
+      return (one.labels?.[0]?.innerText ?? one.innerText ?? '').trim();
+    })()`);
+    if (held.startsWith(name)) return;
+  }
+  throw new Error(`the Tab key never comes to '${name}'`);
+}
+
+/** Rules of axe-core that the page breaks now, each with where. */
+export async function brokenRules(page: JobPage): Promise<string[]> {
+  await page.evaluate(axe);
+  return page.evaluate(`axe.run(document, { rules: { 'color-contrast': { enabled: true } } }).then(({ violations }) =>
+    violations.flatMap(({ id, nodes }) => nodes.map(({ target }) => id + ' ' + target.join(' '))))`);
+}
+
+export interface Started {
+  open(): Promise<JobPage>;
+  stop(): Promise<void>;
+}
+
+export async function startChromium({ switches = [] }: { switches?: string[] } = {}): Promise<Started> {
+  mustBeBuilt();
+  const browser = await chromium.launch({
+    executablePath: '/usr/bin/chromium',
+    args: [...CHROMIUM_SWITCHES, ...switches],
+  });
+  // One for all pages, as one person has it: they share what the browser keeps.
+  const context = await browser.newContext({ viewport: { width: 1280, height: 900 } });
+  return { open: () => inChromium(context), stop: () => browser.close() };
+}
+
+async function inChromium(context: PlaywrightContext): Promise<JobPage> {
+  const page = await context.newPage();
+  const complaints: string[] = [];
+  page.on('console', (message) => complaints.push(`console ${message.type()}: ${message.text()}`));
+  page.on('pageerror', (error) => complaints.push(`error: ${error.message}`));
+  page.on('request', (request) => {
+    if (!isOwn(request.url())) complaints.push(`request: ${request.url()}`);
+  });
+  await page.goto(PAGE_ADDRESS);
+  await page.waitForSelector('h1');
+  return {
+    complaints,
+    evaluate: (script) => page.evaluate(script) as Promise<never>,
+    click: (selector) => page.click(selector),
+    giveFiles: (paths) =>
+      page
+        .locator('input[type=file]')
+        .first()
+        .setInputFiles([...paths]),
+    key: (name) => page.keyboard.press(name),
+    type: (text) => page.keyboard.type(text),
+    resize: (width, height) => page.setViewportSize({ width, height }),
+    async reload() {
+      await page.reload();
+      await page.waitForSelector('h1');
+    },
+    close: () => page.close(),
+  };
+}
+
+export async function startFirefox(): Promise<Started> {
+  mustBeBuilt();
+  const browser = await launchBiDi({
+    browser: 'firefox',
+    executablePath: '/usr/bin/firefox-esr',
+    headless: true,
+  });
+  return {
+    stop: () => browser.close(),
+    async open() {
+      const page = await browser.newPage();
+      const complaints: string[] = [];
+      page.on('console', (message) => complaints.push(`console ${message.type()}: ${message.text()}`));
+      page.on('pageerror', (error) => complaints.push(`error: ${String(error)}`));
+      page.on('request', (request) => {
+        if (!isOwn(request.url())) complaints.push(`request: ${request.url()}`);
+      });
+      await page.setViewport({ width: 1280, height: 900 });
+      await page.goto(PAGE_ADDRESS);
+      await page.waitForSelector('h1');
+      return {
+        complaints,
+        evaluate: (script) => page.evaluate(script) as Promise<never>,
+        click: (selector) => page.click(selector),
+        async giveFiles(paths) {
+          const input = await page.$('input[type=file]');
+          await (input as unknown as { uploadFile(...paths: string[]): Promise<void> }).uploadFile(...paths);
+        },
+        key: (name) => page.keyboard.press(name),
+        type: (text) => page.keyboard.type(text),
+        resize: (width, height) => page.setViewport({ width, height }),
+        async reload() {
+          await page.reload();
+          await page.waitForSelector('h1');
+        },
+        close: () => page.close(),
+      };
+    },
+  };
+}
+
+/** The page itself, and addresses of what it holds in memory. */
+function isOwn(address: string): boolean {
+  return address.split('#')[0] === PAGE_ADDRESS || /^(blob|data):/.test(address);
+}
+
+function mustBeBuilt(): void {
+  if (!existsSync(join(PAGE))) throw new Error("not built: run 'npm run build' first, as 'npm test' does");
+}
