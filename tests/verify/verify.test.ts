@@ -135,6 +135,14 @@ describe('an install held against its plan, through simulated recordings', () =>
     expect(others.filter(({ what }) => what !== 'bass' && what !== 'left against right')).toEqual([]);
   });
 
+  it('finds a right side that comes 120 µs behind the left one, and calls it later', () => {
+    const found = verified({ right: { delayMicroseconds: 120 } });
+    const late = failuresOf(found).find(({ unit }) => unit === 'microseconds');
+    expect(late).toMatchObject({ feedId: 'feed-front-right', what: 'left against right', knob: 'delay' });
+    expect(Math.abs((late?.found ?? 0) - 120)).toBeLessThan(5);
+    expect(late && reasonText(late.text)).toContain('right later than left by');
+  });
+
   it('finds hum at a setting at which the radio alone was not measured', () => {
     const lines = [{ frequencyHz: 100, voltsRms: 0.3, harmonics: 3 }];
     const found = verified({ track: 'full', settings: [26], onlySub: true, sub: { lines } });

@@ -37,6 +37,22 @@ describe('levels of one feed, solved for all limits together', () => {
     expect(solved.padDb).toBeCloseTo(20 * Math.log10(7.2 / 2.582), 2);
   });
 
+  it('turns the gain up for an overlap: 2 V at the line, 10 dB of overlap, full output at 0.632 V.', () => {
+    const amplifier = {
+      ratedVolts: 20,
+      sensitivityRangeVolts: [0.1, 8] as [number, number],
+      gainOverlapDb: 10,
+    };
+    const direct = { ...doors, converter: null, amplifier, loadVolts: UNKNOWN };
+    const solved = solveLevels({ ...direct, sourceVolts: 2, playedVolts: 2 });
+    // A full-scale tone comes 10 dB above what fills the amplifier: 2 / 10^(10/20) V; 20 V from that is a gain of 31.6.
+    expect(solved.sensitivityVolts).toBeCloseTo(2 / 10 ** 0.5, 9);
+    expect(solved.amplifierGain).toBeCloseTo(20 / (2 / 10 ** 0.5), 6);
+    // Music that is recorded 6 dB lower fills it at half the line's volts.
+    const quieter = solveLevels({ ...direct, sourceVolts: 2, playedVolts: 1 });
+    expect(quieter.sensitivityVolts).toBeCloseTo(1 / 10 ** 0.5, 9);
+  });
+
   it('drops the gain overlap where it would give the load more than it stands, and keeps it elsewhere.', () => {
     const overlapped = { ...doors.amplifier!, gainOverlapDb: 10 };
     expect(solveLevels({ ...doors, amplifier: overlapped }).gainOverlapDb).toBe(0);
