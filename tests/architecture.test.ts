@@ -5,6 +5,25 @@ import { describe, expect, it } from 'vitest';
 /** Mostly under 150 (house rule); a file beyond this holds more than one concept. */
 const MOST_LINES = 300;
 
+/** Each imports a type of the other that belongs into a file of its own. */
+const KNOWN_PAIRS = [
+  'src/dsp/bessel-poles.ts src/dsp/filter-prototype.ts',
+  'src/dsp/section-work.ts src/dsp/sweep-response.ts',
+  'src/findings/band/band-level.ts src/findings/band/band-points.ts',
+  'src/findings/bass/linear-levels.ts src/findings/tap-take.ts',
+  'src/measure/disturbances/find-announcements.ts src/measure/sweeps/section-response.ts',
+  'src/report/charts.ts src/report/charts/in-short.ts',
+  'src/report/drawing/drawing-words.ts src/report/drawing/found-chain.ts',
+  'src/report/wording/feed-words.ts src/report/wording/recommendation-words.ts',
+  'src/report/wording/gain-words.ts src/report/wording/recommendation-words.ts',
+  'src/report/wording/install-words.ts src/report/wording/recommendation-words.ts',
+  'src/report/wording/protection-words.ts src/report/wording/recommendation-words.ts',
+  'src/report/wording/recommendation-words.ts src/report/wording/restoration-words.ts',
+  'src/report/wording/recommendation-words.ts src/report/wording/time-words.ts',
+  'src/report/wording/recommendation-words.ts src/report/wording/tuning-words.ts',
+  'src/takes/choose-takes.ts src/takes/find-takes.ts',
+];
+
 const root = resolve(import.meta.dirname, '..');
 /** A file imports its own folder and lower ranks only. */
 const ranks = ranksIn(readFileSync(join(root, 'DEVELOPERS.md'), 'utf8'));
@@ -44,6 +63,24 @@ describe('the way the code hangs together', () => {
     expect(
       [...valueImports.keys()].filter((name) => reaches({ from: name, to: name, edges: valueImports })),
     ).toEqual([]);
+  });
+
+  it('No pair of files imports each other’s types, but for those that are known.', () => {
+    const imports = new Map(
+      files.map(({ name, text }) => [
+        name,
+        importsOf(text)
+          .filter((target) => target.startsWith('.'))
+          .map((target) => relative(root, resolve(root, dirname(name), target))),
+      ]),
+    );
+    const pairs = [...imports].flatMap(([name, targets]) =>
+      targets
+        .filter((target) => name < target && imports.get(target)?.includes(name))
+        .map((target) => `${name} ${target}`),
+    );
+    // The list may only become shorter.
+    expect([...new Set(pairs)].sort()).toEqual(KNOWN_PAIRS);
   });
 
   it('src/ never asks for the file system, the terminal, the clock, the process or randomness.', () => {

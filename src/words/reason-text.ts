@@ -1,4 +1,4 @@
-import type { CodedReason, Reason, ReasonCode } from '../model/reason.ts';
+import type { CodedReason, Reason } from '../model/reason.ts';
 import { arrivalReasonWords } from './reason/arrival-reason-words.ts';
 import { bandReasonWords } from './reason/band-reason-words.ts';
 import { bassReasonWords } from './reason/bass-reason-words.ts';
@@ -15,15 +15,11 @@ import { limitReasonWords } from './reason/limit-reason-words.ts';
 import { nextTakeReasonWords } from './reason/next-take-reason-words.ts';
 import { proofReasonWords } from './reason/proof-reason-words.ts';
 import { protectionReasonWords } from './reason/protection-reason-words.ts';
+import type { ReasonWords } from './reason/reason-words.ts';
 import { recordReasonWords } from './reason/record-reason-words.ts';
 import { restorationReasonWords } from './reason/restoration-reason-words.ts';
 import { seatReasonWords } from './reason/seat-reason-words.ts';
 import { takeReasonWords } from './reason/take-reason-words.ts';
-
-/** The words of some codes; the compiler asks for those that are missing. */
-export type ReasonWords<Code extends ReasonCode = ReasonCode> = {
-  readonly [One in Code]: (figures: Extract<CodedReason, { code: One }>) => string;
-};
 
 const words: ReasonWords = {
   ...arrivalReasonWords,

@@ -1,5 +1,5 @@
 import type { arrivalReasons } from '../../model/reason/arrival-reasons.ts';
-import type { ReasonWords } from '../reason-text.ts';
+import type { ReasonWords } from './reason-words.ts';
 
 export const arrivalReasonWords: ReasonWords<keyof typeof arrivalReasons> = {
   'no common time zero': () => 'no take has both taps on one time zero',

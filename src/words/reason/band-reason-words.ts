@@ -1,6 +1,6 @@
 import type { bandReasons } from '../../model/reason/band-reasons.ts';
 import type { CodedReason } from '../../model/reason.ts';
-import type { ReasonWords } from '../reason-text.ts';
+import type { ReasonWords } from './reason-words.ts';
 
 export const bandReasonWords: ReasonWords<keyof typeof bandReasons> = {
   'tap carries no programme': () => 'the output plays neither side',

@@ -1,7 +1,7 @@
 import type { bassReasons } from '../../model/reason/bass-reasons.ts';
 import { counted } from '../figures.ts';
-import type { ReasonWords } from '../reason-text.ts';
 import { listOf } from './list-words.ts';
+import type { ReasonWords } from './reason-words.ts';
 
 export const bassReasonWords: ReasonWords<keyof typeof bassReasons> = {
   'sweep spoilt and none at a lower drive': () =>

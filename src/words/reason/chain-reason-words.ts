@@ -1,6 +1,6 @@
 import type { chainReasons } from '../../model/reason/chain-reasons.ts';
 import { amount, hertz, listed, oneDecimal, voltsText, wattsText } from '../figures.ts';
-import type { ReasonWords } from '../reason-text.ts';
+import type { ReasonWords } from './reason-words.ts';
 
 export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
   'no setting is clean': ({ settings }) =>

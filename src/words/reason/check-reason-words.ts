@@ -1,6 +1,6 @@
 import type { checkReasons } from '../../model/reason/check-reasons.ts';
-import type { ReasonWords } from '../reason-text.ts';
 import { listOf } from './list-words.ts';
+import type { ReasonWords } from './reason-words.ts';
 
 export const checkReasonWords: ReasonWords<keyof typeof checkReasons> = {
   'no usable take': () => 'no usable take',

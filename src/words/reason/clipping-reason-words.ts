@@ -1,6 +1,6 @@
 import type { clippingReasons } from '../../model/reason/clipping-reasons.ts';
 import type { CodedReason } from '../../model/reason.ts';
-import type { ReasonWords } from '../reason-text.ts';
+import type { ReasonWords } from './reason-words.ts';
 
 export const clippingReasonWords: ReasonWords<keyof typeof clippingReasons> = {
   'recorder clipped at every step': () => 'the recorder clipped at every step of this tone',

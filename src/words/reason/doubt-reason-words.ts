@@ -1,6 +1,6 @@
 import type { doubtReasons } from '../../model/reason/doubt-reasons.ts';
-import type { ReasonWords } from '../reason-text.ts';
 import { listOf } from './list-words.ts';
+import type { ReasonWords } from './reason-words.ts';
 
 export const doubtReasonWords: ReasonWords<keyof typeof doubtReasons> = {
   'settings exchanged': ({ settings }) => `the takes of settings ${listOf(settings)} look exchanged`,

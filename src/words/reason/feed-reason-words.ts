@@ -1,5 +1,5 @@
 import type { feedReasons } from '../../model/reason/feed-reasons.ts';
-import type { ReasonWords } from '../reason-text.ts';
+import type { ReasonWords } from './reason-words.ts';
 
 const and = (names: readonly string[]) => names.join(' and ');
 

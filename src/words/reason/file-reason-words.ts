@@ -1,6 +1,6 @@
 import type { fileReasons } from '../../model/reason/file-reasons.ts';
 import { counted } from '../figures.ts';
-import type { ReasonWords } from '../reason-text.ts';
+import type { ReasonWords } from './reason-words.ts';
 
 export const fileReasonWords: ReasonWords<keyof typeof fileReasons> = {
   'cannot be used': ({ message }) => `left out: ${message}`,

@@ -1,5 +1,5 @@
 import type { filterReasons } from '../../model/reason/filter-reasons.ts';
-import type { ReasonWords } from '../reason-text.ts';
+import type { ReasonWords } from './reason-words.ts';
 
 const hz = (value: number) => `${Math.round(value)} Hz`;
 const span = (leastDb: number, mostDb: number) => `${leastDb.toFixed(1)} to ${mostDb.toFixed(1)} dB`;

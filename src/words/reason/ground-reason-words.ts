@@ -1,5 +1,5 @@
 import type { groundReasons } from '../../model/reason/ground-reasons.ts';
-import type { ReasonWords } from '../reason-text.ts';
+import type { ReasonWords } from './reason-words.ts';
 
 const SPEED = { off: 'with the engine off', idle: 'at idle', fast: 'at the higher speed' } as const;
 const saidPlaces = (places: readonly { engine: keyof typeof SPEED; hz: number }[]) =>

@@ -1,6 +1,6 @@
 import type { installReasons } from '../../model/reason/install-reasons.ts';
 import { amount, counted, listed, oneDecimal } from '../figures.ts';
-import type { ReasonWords } from '../reason-text.ts';
+import type { ReasonWords } from './reason-words.ts';
 
 export const installReasonWords: ReasonWords<keyof typeof installReasons> = {
   'supply for the most': () =>

@@ -1,5 +1,5 @@
 import type { limitReasons } from '../../model/reason/limit-reasons.ts';
-import type { ReasonWords } from '../reason-text.ts';
+import type { ReasonWords } from './reason-words.ts';
 
 export const limitReasonWords: ReasonWords<keyof typeof limitReasons> = {
   'bass restored in full': () => 'the bass restored in full up to the highest clean setting',

@@ -1,5 +1,5 @@
 import type { nextTakeReasons } from '../../model/reason/next-take-reasons.ts';
-import type { ReasonWords } from '../reason-text.ts';
+import type { ReasonWords } from './reason-words.ts';
 
 export const nextTakeReasonWords: ReasonWords<keyof typeof nextTakeReasons> = {
   'measure across the pair or correct the pad': () =>

@@ -1,6 +1,6 @@
 import type { proofReasons } from '../../model/reason/proof-reasons.ts';
 import type { CodedReason } from '../../model/reason.ts';
-import type { ReasonWords } from '../reason-text.ts';
+import type { ReasonWords } from './reason-words.ts';
 
 type Of<Code extends CodedReason['code']> = Extract<CodedReason, { code: Code }>;
 

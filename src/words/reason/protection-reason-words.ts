@@ -1,5 +1,5 @@
 import type { protectionReasons } from '../../model/reason/protection-reasons.ts';
-import type { ReasonWords } from '../reason-text.ts';
+import type { ReasonWords } from './reason-words.ts';
 
 const and = (names: readonly string[]) => names.join(' and ');
 const hz = (value: number) =>

@@ -1,6 +1,6 @@
 import type { recordReasons } from '../../model/reason/record-reasons.ts';
-import type { ReasonWords } from '../reason-text.ts';
 import { listOf } from './list-words.ts';
+import type { ReasonWords } from './reason-words.ts';
 
 export const recordReasonWords: ReasonWords<keyof typeof recordReasons> = {
   'record with less noise': () => 'the take again with less noise',

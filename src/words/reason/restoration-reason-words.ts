@@ -1,5 +1,5 @@
 import type { restorationReasons } from '../../model/reason/restoration-reasons.ts';
-import type { ReasonWords } from '../reason-text.ts';
+import type { ReasonWords } from './reason-words.ts';
 
 export const restorationReasonWords: ReasonWords<keyof typeof restorationReasons> = {
   'bass keeps with the rest': () => 'the bass of this feed keeps with the rest at every setting',

@@ -1,5 +1,5 @@
 import type { seatReasons } from '../../model/reason/seat-reasons.ts';
-import type { ReasonWords } from '../reason-text.ts';
+import type { ReasonWords } from './reason-words.ts';
 
 const ms = (seconds: number) => `${(1000 * seconds).toFixed(1)} ms`;
 const hz = (value: number) => `${Math.round(value)} Hz`;

@@ -1,6 +1,6 @@
 import type { takeReasons } from '../../model/reason/take-reasons.ts';
-import type { ReasonWords } from '../reason-text.ts';
 import { listOf } from './list-words.ts';
+import type { ReasonWords } from './reason-words.ts';
 
 export const takeReasonWords: ReasonWords<keyof typeof takeReasons> = {
   'recorder clipped in a sweep': ({ times }) =>
