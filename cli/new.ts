@@ -12,17 +12,20 @@ export interface NewArguments extends Partial<NewSessionAnswers> {
   readonly folder: string;
 }
 
-const QUESTIONS: readonly { field: keyof NewSessionAnswers; text: string }[] = [
+/** `recorder` is answered in one line: channels, then the pad. */
+type Question = Exclude<keyof NewSessionAnswers, 'channels' | 'calibration'> | 'recorder';
+
+const QUESTIONS: readonly { field: Question; text: string }[] = [
   { field: 'name', text: 'Which car and radio is it?' },
   { field: 'settings', text: 'Which volume settings will you record? From-to/step, such as 10-38/4' },
   {
     field: 'taps',
     text: 'Which outputs? With commas, such as front-left, front-right, rear-left, rear-right',
   },
-  { field: 'channels', text: 'How many channels has the recorder?' },
+  { field: 'level', text: 'Do they feed speakers or an amplifier? speaker, line, or not known' },
   {
-    field: 'calibration',
-    text: 'Pad ratio and full-scale volts RMS of the recorder, such as 11, 1.4, or none',
+    field: 'recorder',
+    text: 'The recorder: channels, pad ratio, full-scale volts RMS, such as 2, 11, 1.4, or channels alone',
   },
 ];
 
@@ -63,28 +66,48 @@ async function answered(given: Partial<NewSessionAnswers>, person: Person | null
     ...NEW_SESSION_DEFAULTS,
     ...defined(given),
   };
-  const open = QUESTIONS.filter(({ field }) => given[field] === undefined);
+  const open = QUESTIONS.filter(({ field }) => partsOf(field).some((part) => given[part] === undefined));
   if (open.length > 0) person?.tell(HOW_TO_ANSWER);
   for (const { field, text } of open) {
-    const usual = answers[field];
-    if (person !== null) answers[field] = await understood({ field, text, usual }, person);
-    else if (usual === '') throw missing(field);
+    if (person === null) {
+      if (field !== 'level' && partsOf(field).every((part) => answers[part] === '')) throw missing(field);
+      continue;
+    }
+    const told = await understood({ field, text, usual: usualOf(field, answers) }, person);
+    Object.assign(answers, told, defined(given));
   }
   return newSession(answers);
+}
+
+function partsOf(field: Question): readonly (keyof NewSessionAnswers)[] {
+  return field === 'recorder' ? ['channels', 'calibration'] : [field];
+}
+
+function usualOf(field: Question, answers: NewSessionAnswers): string {
+  if (field === 'level') return 'speaker';
+  return field === 'recorder' ? answers.channels : answers[field];
+}
+
+/** "2, 11, 1.4": the channels stand first, what follows is the pad. */
+function readAs(field: Question, answer: string): Partial<NewSessionAnswers> {
+  if (field !== 'recorder') return { [field]: answer };
+  const [, channels, calibration] = /^\s*([^\s,;]*)[\s,;]*(.*)$/.exec(answer)!;
+  return { channels, calibration: calibration === '' ? NEW_SESSION_DEFAULTS.calibration : calibration };
 }
 
 const HOW_TO_ANSWER = 'Enter takes what stands in brackets. Ctrl-C stops, and nothing is written.';
 
 /** Asks again until the answer can be read: one slip must not cost the four others. */
 async function understood(
-  { field, text, usual }: { field: keyof NewSessionAnswers; text: string; usual: string },
+  { field, text, usual }: { field: Question; text: string; usual: string },
   { ask, tell }: Person,
-): Promise<string> {
+): Promise<Partial<NewSessionAnswers>> {
   for (;;) {
     const answer = (await ask(`${text}${usual === '' ? '' : ` [${usual}]`}: `)).trim() || usual;
+    const told = readAs(field, answer);
     try {
-      newSession({ ...READABLE, [field]: answer });
-      return answer;
+      newSession({ ...READABLE, ...told });
+      return told;
     } catch (error) {
       if (!(error instanceof SteptoneError)) throw error;
       const { expected, found, nextStep } = error.parts;
@@ -109,7 +132,7 @@ function namesToUse({ recordings }: SessionInput): string[] {
   ];
 }
 
-function missing(field: keyof NewSessionAnswers): SteptoneError {
+function missing(field: Question): SteptoneError {
   const example = field === 'settings' ? '10-38/4' : 'front-left,front-right';
   return new SteptoneError({
     code: 'usage',

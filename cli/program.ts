@@ -50,6 +50,7 @@ export function createProgram(ask: (request: Request) => void): Command {
     .option('--name <text>', 'car and radio (default: Factory outputs)')
     .option('--settings <list>', 'volume settings to record: 10-38/4')
     .option('--taps <list>', 'outputs to record: front-left,front-right,rear-left,rear-right')
+    .option('--level <level>', 'what comes out: speaker or line (default: not known; told from the volts)')
     .option('--channels <count>', 'channels of the recorder (default: 2)')
     .option('--calibration <figures>', 'pad ratio and full-scale volts RMS: 11,1.4 (default: none)')
     .action((folder, { json, quiet, ...given }) =>

@@ -9,6 +9,8 @@ export interface NewSessionAnswers {
   readonly settings: string;
   /** front-left, front-right, rear-left */
   readonly taps: string;
+  /** speaker, line, or nothing where nobody knows. */
+  readonly level: string;
   /** Of the recorder. */
   readonly channels: string;
   /** `11, 1.4` (pad ratio, RMS volts of a full-scale sine at the recorder) or `none`. */
@@ -16,7 +18,12 @@ export interface NewSessionAnswers {
 }
 
 /** What may be left out, with what it then is. */
-export const NEW_SESSION_DEFAULTS = { name: 'Factory outputs', channels: '2', calibration: 'none' } as const;
+export const NEW_SESSION_DEFAULTS = {
+  name: 'Factory outputs',
+  level: '',
+  channels: '2',
+  calibration: 'none',
+} as const;
 
 const MOST_CHANNELS = 64;
 const PAIR_LETTERS = 'abcdefghijklmnopqrstuvwxyz';
@@ -36,6 +43,7 @@ export function newSession(answers: NewSessionAnswers): SessionInput {
     name: answers.name.trim() || NEW_SESSION_DEFAULTS.name,
     settings,
     taps,
+    ...levelIn(answers.level),
     ...(taps.length <= channels ? { channels: taps } : { recordings: groupsOf(taps, channels) }),
     calibration: calibrationIn(answers.calibration),
   };
@@ -54,6 +62,22 @@ function tapsIn(text: string): string[] {
     found: twice === undefined ? 'none' : `'${twice}' twice`,
     where: 'taps',
     nextStep: 'name them with commas between',
+  });
+}
+
+function levelIn(text: string): Pick<SessionInput, 'level'> {
+  const level = text
+    .trim()
+    .toLowerCase()
+    .replace(/ level$/, '');
+  if (level === '' || level === 'not known') return {};
+  if (level === 'speaker' || level === 'line') return { level };
+  throw new SteptoneError({
+    code: 'session-field',
+    expected: 'what comes out of the outputs: speaker or line',
+    found: `'${text}'`,
+    where: 'level',
+    nextStep: 'write speaker where they feed speakers, line where they feed an amplifier, or not known',
   });
 }
 

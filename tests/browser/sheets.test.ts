@@ -23,7 +23,7 @@ const SIDES: readonly (readonly [string, string, number])[] = [
       [fileName, render(exampleResults()), fileName === 'hand-over-sheet.html' ? 2 : 1] as const,
   ),
   ['bench sheet without names', benchSheet({ settings, files }), 2],
-  ['bench sheet of seven taps', benchSheet({ session: newSession({ ...job, taps }), files }), 2],
+  ['bench sheet of seven taps', benchSheet({ session: newSession({ level: '', ...job, taps }), files }), 2],
 ];
 
 describeWith(['chromium', 'pdftotext'], 'the sheets on paper', () => {

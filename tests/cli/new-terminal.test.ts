@@ -50,7 +50,7 @@ function type(child: ChildProcessWithoutNullStreams, queue: string[]): void {
 describeWith(['script'], 'steptone new on a terminal', () => {
   it('asks until it understands, and writes session and sheet.', async () => {
     const target = join(folder, 'job');
-    const answers = ['Blue car', '10-37/4', '10-38/4', 'front-left, front-right', '', '11, 1.4'];
+    const answers = ['Blue car', '10-37/4', '10-38/4', 'front-left, front-right', '', '2, 11, 1.4'];
     const { status, shown } = await typed(target, answers);
     expect(status).toBe(0);
     expect(shown).toContain('write 10-34/4');

@@ -61,7 +61,7 @@ describe('steptone new', () => {
   });
 
   it('Asks five questions, a question again where the answer cannot be read, and takes Enter for the usual one.', async () => {
-    const answers = ['A car & radio', '', '', '10-19/4', '10-18/4', FOUR, '4', ''];
+    const answers = ['A car & radio', '', '', '10-19/4', '10-18/4', FOUR, 'loud', 'line', '4'];
     const { session, left } = await sessionOf(
       {},
       ['setting-10.wav', 'setting-14.wav', 'setting-18.wav'],
@@ -72,6 +72,14 @@ describe('steptone new', () => {
     expect(session.settings).toEqual([10, 14, 18]);
     expect(session.recordings[0].channels).toHaveLength(4);
     expect(session.calibration).toEqual({ kind: 'none' });
+    expect(session.taps.map(({ level }) => level)).toEqual(['line', 'line', 'line', 'line']);
+  });
+
+  it('Takes channels and pad of the recorder in one answer, and speaker level for Enter.', async () => {
+    const answers = ['', '10-18/4', 'front-left, front-right', '', '2, 11, 1.4'];
+    const { session } = await sessionOf({}, ['setting-10.wav'], answers);
+    expect(session.calibration).toMatchObject({ padRatio: 11, fullScaleVoltsRms: 1.4 });
+    expect(session.taps[0].level).toBe('speaker');
   });
 
   it.each([

@@ -113,7 +113,7 @@ describe('benchSheet for a session', () => {
   const filesIn = (html: string) => [...html.matchAll(/<td>([\w-]+\.wav)<\/td>/g)].map(([, name]) => name);
 
   it('names each recording as the session looks for it: all settings of the first pair, three of the others, the links', () => {
-    const html = sheetFor(newSession({ ...written, channels: '2' }));
+    const html = sheetFor(newSession({ level: '', ...written, channels: '2' }));
     expect(filesIn(html).filter((name) => /^(pair|link)/.test(name))).toEqual([
       ...['pair-a-10.wav', 'pair-a-14.wav', 'pair-a-18.wav'],
       ...['pair-b-10.wav', 'pair-b-14.wav', 'pair-b-___.wav', 'pair-b-18.wav', 'link-b-14.wav'],
@@ -125,7 +125,7 @@ describe('benchSheet for a session', () => {
   });
 
   it('has no further pairs and no links where the recorder takes all taps at once', () => {
-    const html = sheetFor(newSession({ ...written, channels: '8' }));
+    const html = sheetFor(newSession({ level: '', ...written, channels: '8' }));
     expect(filesIn(html).filter((name) => !/noise|loop|shorted/.test(name))).toEqual([
       ...['setting-10.wav', 'setting-14.wav', 'setting-18.wav'],
     ]);
@@ -134,7 +134,7 @@ describe('benchSheet for a session', () => {
   });
 
   it('has no links for a recorder with one channel, whose arrival times do not compare', () => {
-    const html = sheetFor(newSession({ ...written, channels: '1' }));
+    const html = sheetFor(newSession({ level: '', ...written, channels: '1' }));
     expect(html).toContain('<td>Tap E, high</td>');
     expect(html).not.toMatch(/<td>Link/);
   });

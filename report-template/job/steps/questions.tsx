@@ -56,6 +56,17 @@ export function Questions({ job }: { readonly job: Job }) {
           onInput={(text) => answer('settings', text)}
         />
         <ChoiceField
+          label="What comes out"
+          value={String(session.level ?? '')}
+          choices={[
+            ['', 'not known'],
+            ['speaker', 'speaker level'],
+            ['line', 'line level'],
+          ]}
+          help="Speaker level feeds a speaker; line level feeds an amplifier."
+          onChoose={(level) => form.set(['level'], level === '' ? undefined : level)}
+        />
+        <ChoiceField
           label="Channels of the recorder"
           value={typed.channels}
           choices={['1', '2', '4', '6', '8'].map((count) => [count, count])}

@@ -52,9 +52,10 @@ export function outputLevel(
 ): { level: 'speaker' | 'line'; assumed: boolean } {
   const tap = context.session.taps.find(({ id }) => id === tapId)!;
   if (tap.level !== undefined) return { level: tap.level, assumed: false };
+  if (tap.load !== 'nothing') return { level: 'speaker', assumed: true };
   const most = Math.max(...loudestVolts(context, tapId));
   const isWeak = most > 0 && most * Math.SQRT2 <= MOST_LINE_VOLTS_PEAK;
-  return { level: tap.load === 'nothing' && isWeak ? 'line' : 'speaker', assumed: true };
+  return { level: isWeak ? 'line' : 'speaker', assumed: true };
 }
 
 function loudestVolts(context: PlanContext, tapId: string): number[] {

@@ -181,7 +181,7 @@ function oneOf<Item>(random: Random, items: readonly Item[]): Item {
 }
 
 function randomRadio(random: Random): RandomRadio {
-  const settings = [10, 16, 22, 28, 34];
+  const settings = [10, 16, 28];
   const rms = random.between([0.5, 9]);
   const railVoltsPeak = random.uniform() < 0.15 ? 0.1 : random.between([6, 14]);
   const lossDb = random.uniform() < 0.4 ? random.between([2, 20]) : 0;
