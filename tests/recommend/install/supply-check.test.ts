@@ -1,0 +1,19 @@
+import { describe, expect, it } from 'vitest';
+import { supplyWireSchema } from '../../../src/model/equipment.ts';
+import { thinnestWires } from '../../../src/recommend/install/supply-check.ts';
+
+describe('the thinnest supply wire', () => {
+  const of = (way: 'chassis' | 'wire') =>
+    thinnestWires(supplyWireSchema.parse({ lengthMetres: 10, supplyVolts: 14.4, return: way }), 50);
+
+  // A = rho l I / U with 1/58 ohm mm2/m and 3.5 % of 14.4 V: 17.1 mm2 one way, 34.2 mm2 there and back.
+  it('is twice as thick where the current also comes back through a wire: 25 mm2 and 35 mm2 for 50 A over 10 m.', () => {
+    expect(of('chassis').copperMm2).toBe(25);
+    expect(of('wire').copperMm2).toBe(35);
+  });
+
+  // ASTM B566: 62.9 % of copper's conductivity makes 27.2 mm2 of 17.1.
+  it('is thicker of copper-clad aluminium: 35 mm2 for 25 mm2.', () => {
+    expect(of('chassis').cladMm2).toBe(35);
+  });
+});
