@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import { RESULTS_FILE } from '../../../src/commands/result-files.ts';
-import { newSession } from '../../../src/model/new-session.ts';
+import { NEW_SESSION_DEFAULTS, newSession } from '../../../src/model/new-session.ts';
 import { recommendationsOf } from '../../../src/model/recommendation.ts';
 import type { Results } from '../../../src/model/results.ts';
 import { TextField } from '../forms/field.tsx';
@@ -114,6 +114,7 @@ interface Feeds {
 
 function sessionOfFeeds({ taps, settings }: Feeds) {
   return newSession({
+    level: NEW_SESSION_DEFAULTS.level,
     name: 'After the install',
     settings: settings.join(', '),
     taps: taps.join(', '),
