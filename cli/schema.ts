@@ -27,7 +27,12 @@ export function schemaCommand(which: string): Outcome {
   const { schema, io, title } = SCHEMAS[which];
   const data = {
     title,
-    ...z.toJSONSchema(schema, { io, override: ({ jsonSchema }) => dropReadOnly(jsonSchema) }),
+    // Reasons stand in hundreds of places: each piece is written once and pointed to.
+    ...z.toJSONSchema(schema, {
+      io,
+      reused: 'ref',
+      override: ({ jsonSchema }) => dropReadOnly(jsonSchema),
+    }),
   };
   return { text: JSON.stringify(data, null, 2), data };
 }

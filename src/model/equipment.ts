@@ -9,7 +9,9 @@ export type { SeatTakes } from './seat-levels.ts';
  * The parts that are in the car or meant for it, as data. Everything may be left out: what is missing is either assumed
  * from the example classes of `recommend/example-classes.ts` and marked so, or answered as a voltage to measure.
  */
-const positive = z.number().positive();
+/** No part has a figure beyond this, whatever its unit (common practice); sums and products of two stay numbers. */
+const MOST = 1e6;
+const positive = z.number().positive().max(MOST);
 const range = z
   .tuple([z.number(), z.number()])
   .refine(([from, to]) => from <= to, 'the lower limit comes first');
@@ -46,7 +48,7 @@ const turnOnFields = {
 /** Takes speaker level, gives line level. */
 export const converterSchema = form({
   name: z.string().default('converter').describe('What the sheets call it. Default: converter.'),
-  inputs: z.number().int().positive().describe('Speaker-level inputs, each for one pair of wires.'),
+  inputs: z.number().int().positive().max(MOST).describe('Speaker-level inputs, each for one pair of wires.'),
   inputLimitVoltsRms: positive.describe('The most that an input stands, volts RMS.'),
   inputOhms: positive.default(10_000).describe('Resistance of an input, ohms. Default: 10000.'),
   summing: z
@@ -129,7 +131,7 @@ export const amplifierSchema = form({
     .describe('Noise as at its input terminals, 20 Hz to 20 kHz, volts RMS. Default: 0.00001.'),
   highPass: filterAbilitySchema.nullable().default(null).describe('Its high-pass filter. Default: none.'),
   lowPass: filterAbilitySchema.nullable().default(null).describe('Its low-pass filter. Default: none.'),
-  channels: z.number().int().positive().default(1).describe('Channels in use. Default: 1.'),
+  channels: z.number().int().positive().max(MOST).default(1).describe('Channels in use. Default: 1.'),
   efficiency: z
     .number()
     .positive()
@@ -179,7 +181,7 @@ export type Speaker = z.infer<typeof speakerSchema>;
 /** A woofer in a closed box; several alike are counted. */
 export const wooferSchema = form({
   name: z.string().default('woofer').describe('What the sheets call it. Default: woofer.'),
-  count: z.number().int().positive().default(1).describe('How many alike. Default: 1.'),
+  count: z.number().int().positive().max(MOST).default(1).describe('How many alike. Default: 1.'),
   ohms: positive.default(4).describe('Impedance of all of them as wired together, ohms. Default: 4.'),
   ratedWatts: positive.optional().describe('Power that one stands, watts. Default: not checked.'),
   areaCm2: positive.describe('Effective cone area of one, square centimetres.'),

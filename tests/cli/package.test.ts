@@ -49,5 +49,6 @@ function run(args: readonly string[]): string {
   return execFileSync(process.execPath, [join(folder, 'bin', 'steptone'), ...args], {
     encoding: 'utf8',
     cwd: folder,
+    maxBuffer: 2 ** 26,
   });
 }

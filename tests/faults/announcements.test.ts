@@ -88,8 +88,8 @@ describe.each(Object.keys(KINDS) as Kind[])('a %s', (kind) => {
       const from = TAKE_STARTS_SECONDS + startOf(section) + into;
       expect(Math.abs(heard[0].fromSeconds - from)).toBeLessThan(0.4);
       expect(Math.abs(heard[0].toSeconds - from - KINDS[kind])).toBeLessThan(0.7);
-      expect(remarks(results)).toContain(`${SPOILT_SETTING} front-left: announcement, ${weight}`);
-      expect(remarks(results).filter((one) => !one.includes('announcement'))).toEqual([]);
+      expect(remarks(results)).toContain(`${SPOILT_SETTING} front-left: chime or voice, ${weight}`);
+      expect(remarks(results).filter((one) => !one.includes('chime or voice'))).toEqual([]);
       expectNothingFound(results);
     },
   );
@@ -106,5 +106,5 @@ test.each([
       everyTap: { fixedEq: [{ kind: 'low shelf', frequencyHz: 100, gainDb: 10 }] },
     }),
   });
-  expect(remarks(results).filter((one) => one.includes('announcement'))).toEqual([]);
+  expect(remarks(results).filter((one) => one.includes('chime or voice'))).toEqual([]);
 });

@@ -23,6 +23,8 @@ export function findHeardTake({
   return { startSeconds, endSeconds: startSeconds + track.durationSeconds, track: track.name };
 }
 
+const NOT_ASKED = new Float32Array(0);
+
 function memorySound(channels: Float32Array[], sampleRateHz: number): Sound {
   const { length } = channels[0];
   return {
@@ -32,8 +34,9 @@ function memorySound(channels: Float32Array[], sampleRateHz: number): Sound {
     length,
     notes: [],
     fullScaleStep: 2 ** -23,
-    readSection({ start, count, into }) {
+    readSection({ start, count, into, channels: asked }) {
       return channels.map((samples, i) => {
+        if (asked !== undefined && !asked.includes(i)) return NOT_ASKED;
         const target = into?.[i] ?? new Float32Array(count);
         target.fill(0);
         const from = Math.max(0, start);

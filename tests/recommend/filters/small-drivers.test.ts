@@ -67,7 +67,7 @@ describe('a tweeter behind the radio’s split', () => {
       'passive crossover',
       '3 kHz or above',
       'never with 100 Hz',
-      'stay with the radio',
+      'on the radio and feed the doors alone',
       '13.3',
     ])
       expect(text).toContain(part);
