@@ -9,9 +9,9 @@ export type { SeatTakes } from './seat-levels.ts';
  * The parts that are in the car or meant for it, as data. Everything may be left out: what is missing is either assumed
  * from the example classes of `recommend/example-classes.ts` and marked so, or answered as a voltage to measure.
  */
-/** No part has a figure beyond this, whatever its unit (common practice); sums and products of two stay numbers. */
-const MOST = 1e6;
-const positive = z.number().positive().max(MOST);
+/** No part has a figure beyond these, whatever its unit (common practice); what is worked out of them stays a number. */
+const [LEAST, MOST] = [1e-9, 1e6];
+const positive = z.number().positive().min(LEAST).max(MOST);
 const range = z
   .tuple([z.number(), z.number()])
   .refine(([from, to]) => from <= to, 'the lower limit comes first');

@@ -56,7 +56,10 @@ describe('a chime too faint, or too early, to be told for sure', () => {
           voltsRms: SWEEP_VOLTS * 10 ** (db / 20),
         },
       ]);
-      expect(heard.verdicts).toEqual(without.verdicts);
+      // What is too faint to be told may leave an answer open; it turns none.
+      heard.verdicts.forEach((verdict, i) => {
+        expect([without.verdicts[i], 'cannot be told']).toContain(verdict);
+      });
       expect(heard.points).toHaveLength(2);
       heard.points.forEach((point, i) => {
         const [found, plain] = [point, without.points[i]] as Measured[];

@@ -131,9 +131,10 @@ function wildSamples({ wild }: TakeFacts): Remark[] {
       ];
 }
 
-function continuity({ timeSlip: slip, tornSections: torn = [] }: TakeFacts): Remark[] {
+function continuity(take: TakeFacts): Remark[] {
+  const { timeSlip: slip } = take;
   return [
-    ...torn.map(
+    ...tornSections(take).map(
       (section): Remark => ({
         weight: 'record again',
         tapIds: [],
@@ -153,8 +154,17 @@ function continuity({ timeSlip: slip, tornSections: torn = [] }: TakeFacts): Rem
 }
 
 /** Lost samples are read as a difference of the clocks: nothing is to be said of it then. */
-function isTorn({ timeSlip, tornSections = [] }: TakeFacts): boolean {
-  return timeSlip !== undefined || tornSections.length > 0;
+function isTorn(take: TakeFacts): boolean {
+  return take.timeSlip !== undefined || tornSections(take).length > 0;
+}
+
+/** A voice or a knock in a sweep upsets its arrivals too: it is told as what it is. */
+function tornSections({ tornSections: torn = [], channels }: TakeFacts): string[] {
+  const disturbed = channels.flatMap(({ announcements = [], knocks }) => [
+    ...announcements.flatMap(({ sections }) => sections),
+    ...knocks.map(({ section }) => section),
+  ]);
+  return torn.filter((section) => !disturbed.includes(section));
 }
 
 function clock({ clockPpm }: TakeFacts): Remark[] {
