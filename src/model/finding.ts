@@ -10,7 +10,7 @@ export const BASS_FREQUENCIES_HZ = [40, 63, 80, 100] as const;
 
 const base = {
   id: z.string(),
-  tapIds: z.array(z.string()),
+  tapIds: z.array(z.string()).min(1),
   evidence: z.array(evidenceSchema),
   /** What touches the takes that it rests on, or would rest on; left out where nothing does. */
   doubts: z.array(doubtSchema).optional(),
