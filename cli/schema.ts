@@ -27,10 +27,10 @@ export function schemaCommand(which: string): Outcome {
   const { schema, io, title } = SCHEMAS[which];
   const data = {
     title,
-    // Reasons stand in hundreds of places: each piece is written once and pointed to.
+    // Reasons stand in hundreds of places of what the tool writes; what people write reads better in place.
     ...z.toJSONSchema(schema, {
       io,
-      reused: 'ref',
+      reused: io === 'input' ? 'inline' : 'ref',
       override: ({ jsonSchema }) => dropReadOnly(jsonSchema),
     }),
   };
