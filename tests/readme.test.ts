@@ -13,7 +13,7 @@ describe('the examples of the README', () => {
     const { input } = parseSessionFile({ fileName: 'README.md', text: session });
     const { taps, notes } = resolveSession(input, { folderFiles: ['10.wav', '14.wav'] });
     expect(taps[0]).toMatchObject({ id: 'front-left', plus: { colour: 'white', pin: '3' } });
-    expect(notes.join()).toContain('18'); // of the settings planned, two are recorded here
+    expect(JSON.stringify(notes)).toContain('18'); // of the settings planned, two are recorded here
     expect(others).toEqual([]);
   });
 

@@ -1,3 +1,5 @@
+import type { Reason } from '../model/reason.ts';
+
 /**
  * A recording that is read section by section, so that one of any length needs little memory.
  * Samples are scaled so that 1 is full scale (positive and negative alike).
@@ -9,7 +11,7 @@ export interface Sound {
   /** Number of sample frames. */
   readonly length: number;
   /** Things worth telling that did not stop the reading, such as a data size repaired from the file's length. */
-  readonly notes: readonly string[];
+  readonly notes: readonly Reason[];
   /**
    * One array a channel, `count` samples from frame `start`; what lies outside the recording is zero.
    *

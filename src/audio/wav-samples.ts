@@ -1,4 +1,5 @@
 import { SteptoneError } from '../model/errors.ts';
+import type { Reason } from '../model/reason.ts';
 import type { ByteSource } from './byte-source.ts';
 import { chunkFollows, knownChunkAt, UNKNOWN_SIZE, type WavChunks } from './wav-chunks.ts';
 import type { WavFormat } from './wav-format.ts';
@@ -8,7 +9,7 @@ export interface WavSamples {
   readonly offset: number;
   /** Number of whole frames. */
   readonly length: number;
-  readonly notes: readonly string[];
+  readonly notes: readonly Reason[];
 }
 
 /**
@@ -25,8 +26,8 @@ export function locateSamples(file: {
   const { source, chunks, format } = file;
   const { offset, statedBytes } = chunks.data;
   const presentBytes = Math.max(0, source.byteLength - offset);
-  const seconds = (bytes: number) => `${(bytes / format.blockBytes / format.sampleRateHz).toFixed(1)} s`;
-  const notes: string[] = [];
+  const seconds = (bytes: number) => bytes / format.blockBytes / format.sampleRateHz;
+  const notes: Reason[] = [];
 
   let bytes = statedBytes;
   if (
@@ -34,29 +35,27 @@ export function locateSamples(file: {
     (statedBytes === 0 && presentBytes > 0 && !knownChunkAt(source, offset))
   ) {
     bytes = presentBytes;
-    notes.push(
-      `The header does not say how long the sound is; all ${seconds(bytes)} up to the end of the file are used.`,
-    );
+    notes.push({ code: 'header without a length', seconds: seconds(bytes) });
   } else if (statedBytes > presentBytes) {
     bytes = presentBytes;
-    notes.push(
-      `The header promises ${seconds(statedBytes)} of sound; the file ends after ${seconds(bytes)}, which are used.`,
-    );
+    notes.push({
+      code: 'file ends before its header says',
+      statedSeconds: seconds(statedBytes),
+      seconds: seconds(bytes),
+    });
   } else if (chunks.container === 'RIFF' && presentBytes - statedBytes >= 2 ** 32) {
     bytes = presentBytes;
-    notes.push(`The file is longer than its kind of header can say; all ${seconds(bytes)} are used.`);
+    notes.push({ code: 'longer than a header can say', seconds: seconds(bytes) });
   }
   // Not used: some recorders lay out their files beforehand, and old sound of the card may stand there.
   const tailBytes = presentBytes - bytes;
   if (tailBytes >= format.blockBytes * format.sampleRateHz && !chunkFollows(source, offset + bytes)) {
-    notes.push(
-      `Behind the sound are bytes for ${seconds(tailBytes)} more, which the header does not count: left out.`,
-    );
+    notes.push({ code: 'bytes behind the sound', seconds: seconds(tailBytes) });
   }
 
   const length = Math.floor(bytes / format.blockBytes);
   if (length === 0) throw noSamples(source.name);
-  if (bytes % format.blockBytes !== 0) notes.push('The last sample frame is cut off and left out.');
+  if (bytes % format.blockBytes !== 0) notes.push({ code: 'last frame cut off' });
   return { offset, length, notes };
 }
 

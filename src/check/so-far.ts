@@ -12,7 +12,7 @@ import {
 } from '../model/finding.ts';
 import { isNotMeasurable } from '../model/measured.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
-import { type CodedReason, codeOf, isSameReason, type Reason } from '../model/reason.ts';
+import { codeOf, isSameReason, type Reason } from '../model/reason.ts';
 import type { Session } from '../model/session.ts';
 import { bassSpread } from './bass-spread.ts';
 
@@ -71,7 +71,7 @@ function knownOfTap(
   about: readonly Finding[],
   measurements: readonly TapMeasurement[],
   notRead: number[],
-): CodedReason[] {
+): Reason[] {
   if (findingsOf(about, 'routing')[0]?.carries === 'nothing') return [{ code: 'nothing carried' }];
   return [
     ...band(about),
@@ -83,14 +83,11 @@ function knownOfTap(
 }
 
 /** A phone left in the car: what changes between settings is the radio's, nothing else is. */
-function knownFromMicrophone(
-  about: readonly Finding[],
-  measurements: readonly TapMeasurement[],
-): CodedReason[] {
+function knownFromMicrophone(about: readonly Finding[], measurements: readonly TapMeasurement[]): Reason[] {
   return [...bass(about, measurements), { code: 'heard in the air alone' }];
 }
 
-function band(about: readonly Finding[]): CodedReason[] {
+function band(about: readonly Finding[]): Reason[] {
   const [finding] = findingsOf(about, 'band');
   if (finding === undefined) return [];
   switch (finding.verdict) {
@@ -108,7 +105,7 @@ function edgeHz(edge: BandEdge | null): number | null {
   return Number(edge.minus3Hz.value.toPrecision(2));
 }
 
-function volume(about: readonly Finding[]): CodedReason[] {
+function volume(about: readonly Finding[]): Reason[] {
   return findingsOf(about, 'volume-law').some(({ followsVolume }) => !followsVolume)
     ? [{ code: 'does not follow the volume' }]
     : [];
@@ -118,12 +115,12 @@ function bass(
   about: readonly Finding[],
   measurements: readonly TapMeasurement[],
   notRead: number[] = [],
-): CodedReason[] {
+): Reason[] {
   const [finding] = findingsOf(about, 'bass-change');
   const lifted = findingsOf(about, 'loudness-contour').map(
-    ({ upToSetting: setting }): CodedReason => ({ code: 'bass lifted up to', setting }),
+    ({ upToSetting: setting }): Reason => ({ code: 'bass lifted up to', setting }),
   );
-  const limited = findingsOf(about, 'bass-limiter').map((): CodedReason => ({ code: 'limiter holds bass' }));
+  const limited = findingsOf(about, 'bass-limiter').map((): Reason => ({ code: 'limiter holds bass' }));
   return [
     ...lifted,
     ...(finding === undefined ? [] : bassChange(finding, measurements, notRead)),
@@ -135,7 +132,7 @@ function bassChange(
   { verdict, onset, changes, reason }: FindingOf<'bass-change'>,
   measurements: readonly TapMeasurement[],
   notRead: number[],
-): CodedReason[] {
+): Reason[] {
   const highest = measurements.at(-1)?.setting;
   if (verdict === 'steady')
     return [
@@ -185,7 +182,7 @@ function clipping(
   about: readonly Finding[],
   measurements: readonly TapMeasurement[],
   notRead: number[],
-): CodedReason[] {
+): Reason[] {
   if (measurements.every(({ ladders }) => ladders.length === 0)) return [{ code: 'clipping not recorded' }];
   const [finding] = findingsOf(about, 'clipping');
   if (finding === undefined) return [];
@@ -200,9 +197,9 @@ function clipping(
   return [{ code: 'clean up to', setting: clean, isHighest, notRead }];
 }
 
-function timing(about: readonly Finding[]): CodedReason[] {
+function timing(about: readonly Finding[]): Reason[] {
   return findingsOf(about, 'timing').flatMap(({ polarity, delaySeconds, referenceTapId: tapId }) => {
-    const inverted: CodedReason[] = polarity === 'inverted' ? [{ code: 'inverted against', tapId }] : [];
+    const inverted: Reason[] = polarity === 'inverted' ? [{ code: 'inverted against', tapId }] : [];
     return isNotMeasurable(delaySeconds) || Math.abs(delaySeconds.value) <= LATE_SECONDS
       ? inverted
       : [...inverted, { code: 'later than' as const, tapId, seconds: Number(delaySeconds.value.toFixed(5)) }];

@@ -1,11 +1,9 @@
 import type { Results } from '../model/results.ts';
 import { summaryLines } from '../report/verdicts.ts';
-import { reasonText } from '../words/reason-text.ts';
+import { noteText } from '../words/note-text.ts';
 
 /** The verdicts in the words of the report, and what was noted on the way, for the terminal. */
 export function summaryOf(results: Results): string {
-  const notes = results.notes.map(
-    ({ file, reason }) => `  ${file === null ? '' : `${file}: `}${reasonText(reason)}`,
-  );
+  const notes = results.notes.map((note) => `  ${noteText(note)}`);
   return [...summaryLines(results), ...(notes.length === 0 ? [] : ['Noted:', ...notes])].join('\n');
 }

@@ -2,7 +2,6 @@ import { jsonText } from '../model/json-text.ts';
 import type { Results } from '../model/results.ts';
 import { resultsText } from '../model/results-file.ts';
 import type { Verification } from '../model/verification.ts';
-import { reasonText } from '../words/reason-text.ts';
 import { type Fingerprint, textHash } from './fingerprint.ts';
 import type { LoadedSession } from './load-session.ts';
 import { RESULTS_FILE } from './result-files.ts';
@@ -44,7 +43,7 @@ export function verifyJob(
       plan,
       session,
       measurements,
-      notes: notes.map(({ file, reason }) => `${file}: ${reasonText(reason)}`),
+      notes,
       toolVersion,
       inputs,
     });

@@ -18,6 +18,7 @@ import { protectionReasons } from './reason/protection-reasons.ts';
 import { recordReasons } from './reason/record-reasons.ts';
 import { restorationReasons } from './reason/restoration-reasons.ts';
 import { seatReasons } from './reason/seat-reasons.ts';
+import { sessionReasons } from './reason/session-reasons.ts';
 import { takeReasons } from './reason/take-reasons.ts';
 
 /**
@@ -45,26 +46,27 @@ const figuresOfCode = {
   ...protectionReasons,
   ...restorationReasons,
   ...seatReasons,
+  ...sessionReasons,
+  /** What people wrote themselves, or an older version of the tool: it is shown, never read. */
+  'as written': { text: z.string() },
 } as const satisfies Record<string, z.ZodRawShape>;
 
 type FiguresOfCode = typeof figuresOfCode;
 export type ReasonCode = keyof FiguresOfCode;
-export type CodedReason = {
+export type Reason = {
   [Code in ReasonCode]: { code: Code } & {
     -readonly [Figure in keyof FiguresOfCode[Code]]: z.infer<FiguresOfCode[Code][Figure] & z.ZodType>;
   };
 }[ReasonCode];
 
-/** A sentence stands where an older results file, or a place not yet turned into a code, has one. */
-export type Reason = CodedReason | string;
-
 const options = Object.entries(figuresOfCode).map(([code, figures]) =>
   z.object({ code: z.literal(code), ...figures }),
 );
-export const reasonSchema = z.union([
-  z.string(),
+/** Older results files have a sentence where newer ones have a code. */
+export const reasonSchema = z.preprocess(
+  (value) => (typeof value === 'string' ? asWritten(value) : value),
   z.discriminatedUnion('code', options as unknown as [(typeof options)[number]]),
-]) as unknown as z.ZodType<Reason, Reason>;
+) as unknown as z.ZodType<Reason, Reason>;
 
 export const reasonCodes = Object.keys(figuresOfCode) as ReasonCode[];
 
@@ -73,7 +75,11 @@ export function isSameReason(one: Reason, other: Reason): boolean {
   return JSON.stringify(one) === JSON.stringify(other);
 }
 
-/** What a reason is about, to compare without its words; null for a sentence of an older file. */
+/** What a reason is about, to compare without its figures; null where there is none. */
 export function codeOf(reason: Reason | null): ReasonCode | null {
-  return reason === null || typeof reason === 'string' ? null : reason.code;
+  return reason?.code ?? null;
+}
+
+export function asWritten(text: string): Reason {
+  return { code: 'as written', text };
 }

@@ -2,6 +2,7 @@ import { SteptoneError } from './errors.ts';
 import { described } from './field-fault.ts';
 import type { FieldPath } from './field-path.ts';
 import { fitsPattern } from './fits-pattern.ts';
+import type { Reason } from './reason.ts';
 import { engineOf, recordingKindOf } from './recording-kind.ts';
 import { resolveChannels } from './resolve-channels.ts';
 import { isSeatKind, type Recording, type RecordingKind, type Tap } from './session.ts';
@@ -41,7 +42,7 @@ const STICK_FILE_NAME = /^steptone-/i;
  *
  * @throws SteptoneError `no-recordings`, `file-missing` (a pattern that fits no file, and nothing else is listed), `unknown-tap`, `session-field`, `settings`.
  */
-export function resolveRecordings(context: Context): { recordings: Recording[]; doubts: string[] } {
+export function resolveRecordings(context: Context): { recordings: Recording[]; doubts: Reason[] } {
   const given = (context.input.recordings ?? []).map((entry, i) => ({
     pattern: typeof entry === 'string' ? entry : entry.file,
     where: context.locate(['recordings', i]),
@@ -83,8 +84,8 @@ export function resolveRecordings(context: Context): { recordings: Recording[]; 
           : [],
     ...noise,
   }));
-  const doubts = [
-    ...unmet.map(({ pattern }) => `No file is named like ${pattern}: what it stands for is missing here.`),
+  const doubts: Reason[] = [
+    ...unmet.map(({ pattern }) => ({ code: 'no file of this name' as const, pattern })),
     ...matches.filter((match) => !recordedElsewhere(match, matches)).flatMap(({ doubt }) => doubt ?? []),
   ];
   return { recordings, doubts };

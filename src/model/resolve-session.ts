@@ -1,5 +1,6 @@
 import { resolvePhotos } from './bay-notes.ts';
 import type { FieldPath } from './field-path.ts';
+import { asWritten, type Reason } from './reason.ts';
 import { checkTap } from './resolve-channels.ts';
 import { resolveRecordings } from './resolve-recordings.ts';
 import { resolveTaps } from './resolve-taps.ts';
@@ -59,8 +60,7 @@ export function resolveSession(
     source: input.source ?? DEFAULT_SOURCE,
     supply: { volts: input.supply?.volts ?? null, engineRunning: input.supply?.engineRunning ?? null },
     equipment: input.equipment ?? null,
-    notes: [...(input.notes ?? []), ...assumed],
-    ...(assumed.length === 0 ? {} : { doubts: assumed }),
+    notes: [...(input.notes ?? []).map(asWritten), ...assumed],
     ...resolvePhotos(input.photos),
   };
 }
@@ -81,7 +81,7 @@ function referenceTap({
   taps: readonly Tap[];
   recordings: readonly Recording[];
   locate: (path: FieldPath) => string;
-}): { tapId: string | null; doubts: string[] } {
+}): { tapId: string | null; doubts: Reason[] } {
   const takes = recordings.filter(({ kind }) => kind === 'takes');
   if (given === null) {
     const common = taps.find(({ id }) => takes.every(({ channels }) => channels.includes(id)));
@@ -89,20 +89,22 @@ function referenceTap({
   }
   checkTap({ name: given, taps, where: locate(['referenceTapId']) });
   const without = takes.filter(({ channels }) => !channels.includes(given)).map(({ file }) => file);
-  const doubts =
-    without.length === 0
-      ? []
-      : [
-          `The reference tap ${given} is not in ${without.join(', ')}: arrival times there do not compare with the others.`,
-        ];
-  return { tapId: given, doubts };
+  return {
+    tapId: given,
+    doubts:
+      without.length === 0 ? [] : [{ code: 'reference not in every file', tapId: given, files: without }],
+  };
 }
 
 /** Tone and fade are part of every response; off centre, the report has to say so. */
-function controlsNote(controls: SessionInput['controls']): string[] {
+function controlsNote(controls: SessionInput['controls']): Reason[] {
   if (controls === undefined) return [];
-  const offCentre = Object.entries(controls).filter(([, steps]) => steps !== 0);
-  if (offCentre.length === 0) return ['Tone, fade and balance stood at centre.'];
-  const list = offCentre.map(([control, steps]) => `${control} ${steps > 0 ? '+' : ''}${steps}`).join(', ');
-  return [`Recorded with ${list}: every response contains it.`];
+  const offCentre = Object.entries(controls)
+    .filter(([, steps]) => steps !== 0)
+    .map(([control, steps]) => ({ control, steps }));
+  return [
+    offCentre.length === 0
+      ? { code: 'controls at centre' }
+      : { code: 'controls off centre', controls: offCentre },
+  ];
 }

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { bayNotes, photoSchema } from './bay-notes.ts';
 import { equipmentSchema } from './equipment.ts';
+import { reasonSchema } from './reason.ts';
 
 export const sideSchema = z.enum(['left', 'right', 'both', 'unknown']);
 export type Side = z.infer<typeof sideSchema>;
@@ -150,9 +151,9 @@ export const sessionSchema = z
     source: z.string(),
     supply: supplySchema,
     equipment: equipmentSchema.nullable(),
-    notes: z.array(z.string()).readonly(),
-    /** Those of the notes that the tool made: what it had to assume. Absent where there are none. */
-    doubts: z.array(z.string()).readonly().optional(),
+    notes: z.array(reasonSchema).readonly(),
+    /** Older files: those of the notes that the tool made. Newer ones give them codes. */
+    doubts: z.array(reasonSchema).readonly().optional(),
     /** Of no single tap; absent where there are none. */
     photos: z.array(photoSchema).readonly().optional(),
   })

@@ -1,4 +1,5 @@
 import { SteptoneError } from './errors.ts';
+import type { Reason } from './reason.ts';
 
 export interface FileSettings {
   readonly file: string;
@@ -8,7 +9,7 @@ export interface FileSettings {
 export interface SettingsOfFiles {
   readonly files: readonly FileSettings[];
   /** What had to be assumed, for the notes; null where the names say it all. */
-  readonly doubt: string | null;
+  readonly doubt: Reason | null;
   /** Settings for which no file is named, where the names tell. */
   readonly missing: readonly number[];
 }
@@ -35,24 +36,24 @@ export function settingsOfFiles({
     const missing = [...new Set(settings)].filter(
       (setting) => !fromNames.some((match) => match.settings[0] === setting),
     );
-    const doubt =
-      missing.length === 0
-        ? null
-        : `The numbers in the file names were taken as settings; no file is named for ${listed(missing)}.`;
+    const doubt: Reason | null =
+      missing.length === 0 ? null : { code: 'settings by the names of files', missing };
     return { files: fromNames, doubt, missing };
   }
   if (sorted.length === 1) return { files: [{ file: sorted[0], settings }], doubt: null, missing: [] };
   if (sorted.length === settings.length) {
-    const doubt =
-      `The file names do not tell the settings, so they were taken in the order of the names: ${sorted[0]} at ` +
-      `${settings[0]} to ${sorted[sorted.length - 1]} at ${settings[settings.length - 1]}.`;
+    const at = (i: number) => ({ file: sorted.at(i)!, setting: settings.at(i)! });
+    const doubt: Reason = { code: 'settings by the order of names', first: at(0), last: at(-1) };
     return { files: sorted.map((file, i) => ({ file, settings: [settings[i]] })), doubt, missing: [] };
   }
   const beside = withMoreSettings({ files: sorted, settings });
   if (beside !== undefined) {
     const more = beside.flatMap((match) => match.settings.filter((one) => !settings.includes(one)));
-    const doubt = `The numbers in the file names were taken as settings, also ${listed(more)}, which ${more.length === 1 ? 'is' : 'are'} not among those listed.`;
-    return { files: beside, doubt, missing: [] };
+    return {
+      files: beside,
+      doubt: { code: 'more settings in the names of files', settings: more },
+      missing: [],
+    };
   }
   throw new SteptoneError({
     code: 'settings',

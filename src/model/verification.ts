@@ -98,7 +98,12 @@ export const verificationSchema = z.object({
   notRecorded: z.array(z.string()),
   /** In the order of work, each knob of a feed once. */
   turn: z.array(z.object({ feedId: z.string(), knob: knobSchema, text: reasonSchema })),
-  notes: z.array(z.string()),
+  notes: z.array(
+    z.preprocess(
+      (value) => (typeof value === 'string' ? { file: null, reason: value } : value),
+      z.object({ file: z.string().nullable(), reason: reasonSchema }),
+    ),
+  ),
   /** The plan and the recordings. */
   inputs: z.array(z.object({ file: z.string(), sha256: z.string(), byteLength: z.number() })),
 });

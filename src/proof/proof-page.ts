@@ -3,6 +3,7 @@ import { significant } from '../report/format.ts';
 import { type Html, html } from '../report/html.ts';
 import { sheetPage, sheetSection, sheetTable } from '../report/sheets/sheet-page.ts';
 import { plainFeed } from '../verify/plain-feed.ts';
+import { noteText } from '../words/note-text.ts';
 import { reasonText } from '../words/reason-text.ts';
 import { beforeAndAfter } from './picture.ts';
 
@@ -22,7 +23,7 @@ export function proofPage(verification: Verification): string {
     body: html`${turn.length === 0 ? html`<p>Everything that was recorded is as planned.</p>` : toDo(turn)}
 ${notRecorded.length === 0 ? '' : html`<p>Not recorded: ${notRecorded.map(plainFeed).join(', ')}.</p>`}
 ${feeds.map(feedSection)}
-${notes.length === 0 ? '' : sheetSection('Noted', html`<ul>${notes.map((note) => html`<li>${note}</li>`)}</ul>`)}
+${notes.length === 0 ? '' : sheetSection('Noted', html`<ul>${notes.map((note) => html`<li>${noteText(note)}</li>`)}</ul>`)}
 ${aboutSection(verification)}`,
   });
 }

@@ -1,4 +1,4 @@
-import type { CodedReason } from '../model/reason.ts';
+import type { Reason } from '../model/reason.ts';
 
 /** Level of one take of a file, in order of time. */
 export interface TakeLevel {
@@ -18,12 +18,12 @@ export interface AssignedSettings {
   /** One a take; null where the take was recorded at none of the session's settings. */
   readonly settings: readonly (number | null)[];
   /** What had to be assumed, or null where the session's order simply fits. */
-  readonly doubt: CodedReason | null;
+  readonly doubt: Reason | null;
 }
 
 /** Why the takes of a file cannot be given settings. */
 export interface UnclearSettings {
-  readonly unclear: CodedReason;
+  readonly unclear: Reason;
 }
 
 /** Repeats at one setting agree this well; the smallest step of a radio's volume is about 0.5 dB (common practice). */
@@ -85,7 +85,7 @@ function contradicts(takes: readonly TakeLevel[], planned: readonly number[]): b
   );
 }
 
-function equalLevels(takes: readonly TakeLevel[], planned: readonly number[]): CodedReason | null {
+function equalLevels(takes: readonly TakeLevel[], planned: readonly number[]): Reason | null {
   const levels = takes.map(({ levelDb }) => levelDb);
   if (Math.max(...levels) - Math.min(...levels) <= SAME_LEVEL_DB) return null; // a tap of fixed level
   const i = takes.findIndex(
@@ -126,7 +126,7 @@ function byKnownLevels(of: {
   steps: readonly LevelStep[];
   settings: readonly number[];
   known: readonly KnownLevel[];
-}): Reading | CodedReason {
+}): Reading | Reason {
   const known = of.known
     .filter(({ setting }, i) => of.known.findIndex((one) => one.setting === setting) === i)
     .sort((a, b) => a.setting - b.setting);
@@ -153,7 +153,7 @@ function levelAt(known: readonly KnownLevel[], setting: number): number {
 }
 
 /** As many levels as settings pair in order; otherwise the pairing whose levels lie best on a line, if no other comes near. */
-function byLine(of: { steps: readonly LevelStep[]; settings: readonly number[] }): Reading | CodedReason {
+function byLine(of: { steps: readonly LevelStep[]; settings: readonly number[] }): Reading | Reason {
   const { steps, settings } = of;
   if (steps.length === settings.length) return settings;
   const [fewer, more] =
@@ -231,7 +231,7 @@ function matchedByLevel(of: {
   planned: readonly number[];
   assigned: readonly (number | null)[];
   countFits: boolean;
-}): CodedReason {
+}): Reason {
   const { takes, planned, assigned, countFits } = of;
   return {
     code: 'matched by level',

@@ -1,4 +1,5 @@
 import type { Verification } from '../model/verification.ts';
+import { noteText } from '../words/note-text.ts';
 import { reasonText } from '../words/reason-text.ts';
 import { plainFeed } from './plain-feed.ts';
 
@@ -29,7 +30,7 @@ export function verifyLines({ passes, feeds, turn, notRecorded, notes }: Verific
     ),
     ...section(
       'Noted:',
-      notes.map((note) => `  ${note}`),
+      notes.map((note) => `  ${noteText(note)}`),
     ),
   ];
 }

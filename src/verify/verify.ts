@@ -27,7 +27,7 @@ export interface VerifyInput {
   /** Of the recordings behind the install. */
   readonly session: Session;
   readonly measurements: readonly TapMeasurement[];
-  readonly notes: readonly string[];
+  readonly notes: readonly Verification['notes'][number][];
   readonly toolVersion: string;
   readonly inputs: Verification['inputs'];
 }
@@ -97,7 +97,10 @@ export function verify({
       .map(({ feed }) => feed.id)
       .filter((id) => !feeds.some(({ feedId }) => feedId === id)),
     turn: knobsToTurn(feeds),
-    notes: [...session.notes, ...notes],
+    notes: [
+      ...session.notes.map((reason) => ({ file: null, reason })),
+      ...notes.map(({ file, reason }) => ({ file, reason })),
+    ],
     inputs: [...inputs],
   };
 }

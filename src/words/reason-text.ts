@@ -1,4 +1,4 @@
-import type { CodedReason, Reason } from '../model/reason.ts';
+import type { Reason } from '../model/reason.ts';
 import { arrivalReasonWords } from './reason/arrival-reason-words.ts';
 import { bandReasonWords } from './reason/band-reason-words.ts';
 import { bassReasonWords } from './reason/bass-reason-words.ts';
@@ -19,6 +19,7 @@ import type { ReasonWords } from './reason/reason-words.ts';
 import { recordReasonWords } from './reason/record-reason-words.ts';
 import { restorationReasonWords } from './reason/restoration-reason-words.ts';
 import { seatReasonWords } from './reason/seat-reason-words.ts';
+import { sessionReasonWords } from './reason/session-reason-words.ts';
 import { takeReasonWords } from './reason/take-reason-words.ts';
 
 const words: ReasonWords = {
@@ -42,10 +43,11 @@ const words: ReasonWords = {
   ...protectionReasonWords,
   ...restorationReasonWords,
   ...seatReasonWords,
+  ...sessionReasonWords,
+  'as written': ({ text }) => text,
 };
 
 /** A reason as a clause: no capital, no full stop, so that it can stand alone or behind "because". */
 export function reasonText(reason: Reason): string {
-  if (typeof reason === 'string') return reason;
-  return (words[reason.code] as (figures: CodedReason) => string)(reason);
+  return (words[reason.code] as (figures: Reason) => string)(reason);
 }

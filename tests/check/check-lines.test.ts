@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { checkLines } from '../../src/check/check-lines.ts';
 import { type Check, checkSchema, type Remark } from '../../src/model/check.ts';
+import { asWritten } from '../../src/model/reason.ts';
 
 const channel = (tapId: string, number: number) => ({
   tapId,
@@ -33,9 +34,9 @@ const take = (remarks: Remark[]): Check['takes'][number] => ({
 const note = (tapId: string, text: string): Remark => ({
   weight: 'note',
   tapIds: [tapId],
-  reason: text,
+  reason: asWritten(text),
 });
-const said = (reason: string) => ({ tapIds: [], settings: [], reason });
+const said = (reason: string) => ({ tapIds: [], settings: [], reason: asWritten(reason) });
 const nothing: Check = checkSchema.parse({
   takes: [],
   files: [],
@@ -70,7 +71,7 @@ describe('the lines of a check', () => {
     const next = (settings: number[], why: string, needed = true) => ({
       tapIds: ['front-left'],
       settings,
-      why,
+      why: asWritten(why),
       needed,
     });
     expect(
@@ -102,7 +103,9 @@ describe('the lines of a check', () => {
   });
 
   test('where the dash may be closed, nothing is said to record next, only what would tell more', () => {
-    const recordNext = [{ tapIds: ['a'], settings: [23], why: 'the bass begins to fall', needed: false }];
+    const recordNext = [
+      { tapIds: ['a'], settings: [23], why: asWritten('the bass begins to fall'), needed: false },
+    ];
     expect(checkLines({ ...nothing, recordNext })).toEqual([
       'If you have time:',
       '  a at 23: the bass begins to fall',

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { sessionNotes } from '../../src/check/session-notes.ts';
 import type { Finding, FindingOf, LineOrigin } from '../../src/model/finding.ts';
+import { asWritten } from '../../src/model/reason.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';
 import type { SessionInput } from '../../src/model/session-input.ts';
 import { statementText } from '../../src/words/statement-text.ts';
@@ -70,7 +71,7 @@ describe('what is to be looked at in the car', () => {
       clipVoltsPeak: { value: 8, plusMinus: 0.2 },
       expectedVoltsPeak: [12.4, 13.4],
       verdict: 'far below',
-      question: 'does a limiter stop it?',
+      question: asWritten('does a limiter stop it?'),
     };
     expect(notes([rail])).toEqual(['does a limiter stop it?']);
     // What withholds volts is a reason against closing the dash instead.

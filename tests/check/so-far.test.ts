@@ -3,6 +3,7 @@ import { soFar } from '../../src/check/so-far.ts';
 import type { Finding, FindingOf } from '../../src/model/finding.ts';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import type { TapMeasurement } from '../../src/model/measurement.ts';
+import { asWritten } from '../../src/model/reason.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';
 import type { FrequencyResponse } from '../../src/model/response.ts';
 import { reasonText } from '../../src/words/reason-text.ts';
@@ -114,10 +115,10 @@ describe('what is known so far', () => {
 
   test('gives the difference itself where a loss cannot be told from a lift yet', () => {
     const falling = [0, -3, -9].map((db, i) => measurement('front-left', 10 * (i + 1), db));
-    expect(text([bass('front-left', { verdict: 'cannot be told', reason: 'no plateau' })], falling)).toBe(
-      'bass at 40 Hz 9.0 dB lower at 30 than at 10 (from where on is not told yet)',
-    );
-    expect(text([bass('front-left', { verdict: 'cannot be told', reason: 'too few' })])).toBe(
+    expect(
+      text([bass('front-left', { verdict: 'cannot be told', reason: asWritten('no plateau') })], falling),
+    ).toBe('bass at 40 Hz 9.0 dB lower at 30 than at 10 (from where on is not told yet)');
+    expect(text([bass('front-left', { verdict: 'cannot be told', reason: asWritten('too few') })])).toBe(
       'bass alike at 10 and 30',
     );
   });

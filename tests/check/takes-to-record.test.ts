@@ -126,9 +126,13 @@ describe('bass that cannot be told', () => {
     });
   });
 
-  test.each([
+  test.each<[Reason, boolean, string]>([
     [NO_LOW_DRIVE, true, 'limiter or volume not told without the full track'],
-    ['something else', false, 'clipping and noise not told without the full track'],
+    [
+      { code: 'too few levels', levels: 1, settings: 2 },
+      false,
+      'clipping and noise not told without the full track',
+    ],
   ])(
     'with response-only tracks alone (%s): the full track at the highest setting',
     (reason, needed, code) => {

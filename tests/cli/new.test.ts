@@ -57,7 +57,7 @@ describe('steptone new', () => {
     const channels = Object.fromEntries(session.recordings.map((one) => [one.file, one.channels]));
     expect(channels['pair-a-10.wav']).toEqual(['front-left', 'front-right']);
     expect(channels['pair-b-14.wav']).toEqual(['rear-left', 'rear-right']);
-    expect(session.notes.join(' ')).toContain('link-b-*.wav');
+    expect(session.notes).toContainEqual({ code: 'no file of this name', pattern: 'link-b-*.wav' });
   });
 
   it('Asks five questions, a question again where the answer cannot be read, and takes Enter for the usual one.', async () => {

@@ -42,19 +42,23 @@ describe('which setting a file was recorded at', () => {
   it('Names without settings are taken in natural order, and the doubt is stated.', () => {
     const { pairs, doubt } = match(['REC0009.WAV', 'REC0010.WAV', 'REC0011.WAV'], [10, 14, 18]);
     expect(pairs).toEqual({ 'REC0009.WAV': [10], 'REC0010.WAV': [14], 'REC0011.WAV': [18] });
-    expect(doubt).toContain('order');
+    expect(doubt).toMatchObject({
+      code: 'settings by the order of names',
+      first: { file: 'REC0009.WAV', setting: 10 },
+      last: { file: 'REC0011.WAV', setting: 18 },
+    });
   });
 
   it('Fewer files than settings are fine where the names say which, and the rest is named.', () => {
     const { pairs, doubt } = match(['rear-10.wav', 'rear-38.wav'], [10, 24, 38]);
     expect(pairs).toEqual({ 'rear-10.wav': [10], 'rear-38.wav': [38] });
-    expect(doubt).toContain('24');
+    expect(doubt).toEqual({ code: 'settings by the names of files', missing: [24] });
   });
 
   it('Files recorded later, between the planned settings, are taken by their numbers, and that is noted.', () => {
     const { pairs, doubt } = match(['a-10.wav', 'a-14.wav', 'a-12.wav', 'a-18.wav'], [10, 14, 18]);
     expect(pairs).toEqual({ 'a-10.wav': [10], 'a-12.wav': [12], 'a-14.wav': [14], 'a-18.wav': [18] });
-    expect(doubt).toContain('12');
+    expect(doubt).toEqual({ code: 'more settings in the names of files', settings: [12] });
   });
 
   it.each([
@@ -84,7 +88,7 @@ describe('which setting a file was recorded at', () => {
   });
 
   it('Two numbers in the names that disagree tell nothing.', () => {
-    expect(match(['10-20.wav', '20-10.wav'], [10, 20]).doubt).toContain('order');
+    expect(match(['10-20.wav', '20-10.wav'], [10, 20]).doubt?.code).toBe('settings by the order of names');
   });
 
   it('Another count than that of the settings is refused with both counts.', () => {

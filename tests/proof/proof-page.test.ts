@@ -1,4 +1,5 @@
 import { expect, it } from 'vitest';
+import { asWritten } from '../../src/model/reason.ts';
 import type { Verification, VerifiedFeed } from '../../src/model/verification.ts';
 import { proofPage } from '../../src/proof/proof-page.ts';
 
@@ -20,7 +21,7 @@ const feed: VerifiedFeed = {
       unit: 'dB',
       tolerance: 0.7,
       knob: 'amplifier gain',
-      text: 'turn it down by 3.0 dB',
+      text: asWritten('turn it down by 3.0 dB'),
     },
   ],
   asLeft: [
@@ -47,7 +48,7 @@ const verification: Verification = {
   passes: false,
   feeds: [feed],
   notRecorded: ['feed-subwoofer'],
-  turn: [{ feedId: 'feed-front-left', knob: 'amplifier gain', text: 'turn it down by 3.0 dB' }],
+  turn: [{ feedId: 'feed-front-left', knob: 'amplifier gain', text: asWritten('turn it down by 3.0 dB') }],
   notes: [],
   inputs: [{ file: 'a.wav', sha256: 'ab', byteLength: 1 }],
 };

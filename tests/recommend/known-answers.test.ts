@@ -8,7 +8,7 @@ import {
 import type { EquipmentInput } from '../../src/model/equipment.ts';
 import type { FindingOf } from '../../src/model/finding.ts';
 import { isNotMeasurable, type MeasuredOrReason, measured } from '../../src/model/measured.ts';
-import { codeOf } from '../../src/model/reason.ts';
+import { asWritten, codeOf } from '../../src/model/reason.ts';
 import { recommendationSchema, recommendationsOf } from '../../src/model/recommendation.ts';
 import { reasonText } from '../../src/words/reason-text.ts';
 import { recommend } from './recommend.ts';
@@ -106,7 +106,7 @@ describe('four flat taps, 6.85 V at setting 30, rail 12.6 V peak', () => {
       clipVoltsPeak: measured({ value: 6.3, plusMinus: 0.1 }),
       expectedVoltsPeak: [12.4, 13.4],
       verdict: 'half of it',
-      question: 'one leg?',
+      question: asWritten('one leg?'),
     };
     const plan = recommend(
       planInput({ ...flat, volts: { at: 30, rms: 3.425 }, railVoltsPeak: 6.3, findings: [rail] }),
@@ -114,7 +114,7 @@ describe('four flat taps, 6.85 V at setting 30, rail 12.6 V peak', () => {
     expect(plan[0]).toMatchObject({
       kind: 'record-next',
       blocks: true,
-      reasons: expect.arrayContaining(['one leg?']),
+      reasons: expect.arrayContaining([rail.question]),
     });
     const [order] = recommendationsOf(plan, 'order');
     expect(order.worstInputVoltsRms).toHaveProperty('notMeasurable');

@@ -7,6 +7,7 @@ import {
 } from '../../src/dsp/filter-prototype.ts';
 import { seededRandom } from '../../src/dsp/random.ts';
 import type { EquipmentInput } from '../../src/model/equipment.ts';
+import { asWritten } from '../../src/model/reason.ts';
 import { recommendationSchema, recommendationsOf } from '../../src/model/recommendation.ts';
 import { plainText } from '../../src/report/sentence.ts';
 import { recommendationWords } from '../../src/report/wording/recommendation-words.ts';
@@ -108,7 +109,7 @@ function randomCar(seed: number): SyntheticRadio {
         ? {}
         : {
             verdict: oneOf(['falls with volume', 'cannot be told'] as const),
-            reason: 'no three neighbouring settings agree',
+            reason: asWritten('no three neighbouring settings agree'),
             plateauSettings: oneOf([[8, 12, 16], []]),
           },
     equipment: oneOf([null, parts]),

@@ -4,6 +4,7 @@ import { BASS_FREQUENCIES_HZ, type Finding, type FindingOf } from '../../src/mod
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import { measured, notMeasurable } from '../../src/model/measured.ts';
 import type { TapMeasurement } from '../../src/model/measurement.ts';
+import { asWritten } from '../../src/model/reason.ts';
 import type { Position, Session } from '../../src/model/session.ts';
 import type { PlanInput } from '../../src/recommend/plan-context.ts';
 
@@ -149,7 +150,7 @@ function findingsOfTap(radio: SyntheticRadio, tap: SyntheticTap): Finding[] {
         levelDbFs: 20 * Math.log10(voltsAt(radio, setting) / VOLTS_PER_FULL_SCALE),
         voltsRms:
           radio.volts === null
-            ? notMeasurable('not calibrated')
+            ? notMeasurable(asWritten('not calibrated'))
             : measured({ value: voltsAt(radio, setting), plusMinus: 0 }),
       })),
       dbPerStep: 1,

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Chain } from '../../src/model/chain.ts';
+import { asWritten } from '../../src/model/reason.ts';
 import type { Results } from '../../src/model/results.ts';
 import { chainDrawing } from '../../src/report/drawing/chain-drawing.ts';
 import { tapLabelOf } from '../../src/report/verdicts.ts';
@@ -43,7 +44,7 @@ describe('the drawing of the chain', () => {
   });
 
   it('prints no volts behind an output, and why, where there are no gains.', () => {
-    const feeds = chain.feeds.map((feed) => ({ ...feed, noGains: ['every setting clips'] }));
+    const feeds = chain.feeds.map((feed) => ({ ...feed, noGains: [asWritten('every setting clips')] }));
     const [wide] = shapesOf(drawn(withChain({ feeds })));
     expect(count(wide, 'class="volts"')).toBe(chain.taps.length);
     expect(wide).toContain('No gain yet: every setting clips.');

@@ -1,4 +1,5 @@
 import { measured } from '../../src/model/measured.ts';
+import { asWritten } from '../../src/model/reason.ts';
 import type { Recommendation } from '../../src/model/recommendation.ts';
 import { exampleResults } from './example-results.ts';
 
@@ -27,14 +28,14 @@ export const recommendationsOfEveryKind: readonly Recommendation[] = [
   {
     ...order,
     id: 'given part falls short',
-    given: { name: 'small converter', shortfalls: ['two inputs instead of six'] },
+    given: { name: 'small converter', shortfalls: [asWritten('two inputs instead of six')] },
   },
   { ...feed, id: 'feed alone', summed: false, taps: feed.taps.slice(0, 1) },
   {
     ...feed,
     id: 'feed of unknown timing',
     programmes: null,
-    unknownTiming: { bestDipDb: 0, worstDipDb: -60, atHz: 3000, recordNext: 'both in one file' },
+    unknownTiming: { bestDipDb: 0, worstDipDb: -60, atHz: 3000, recordNext: asWritten('both in one file') },
   },
   {
     ...feed,
@@ -43,8 +44,13 @@ export const recommendationsOfEveryKind: readonly Recommendation[] = [
   },
   { ...restore, id: 'no restoration', verdict: 'none needed' },
   { ...restore, id: 'restoration unknown', verdict: 'cannot be told' },
-  { ...restore, id: 'restoration limited', limitedBy: '12 dB', impossible: ['what the limiter holds'] },
-  { ...clean, id: 'clean unknown', recorded: null, basis: 'no take reaches clipping' },
+  {
+    ...restore,
+    id: 'restoration limited',
+    limitedBy: '12 dB',
+    impossible: [asWritten('what the limiter holds')],
+  },
+  { ...clean, id: 'clean unknown', recorded: null, basis: asWritten('no take reaches clipping') },
   {
     ...base('pad'),
     kind: 'pad',
@@ -66,7 +72,7 @@ export const recommendationsOfEveryKind: readonly Recommendation[] = [
     type: 'high-pass',
     cornerHz: 80,
     slopeDbPerOctave: 12,
-    shortfall: 'its slope is 12 dB an octave',
+    shortfall: asWritten('its slope is 12 dB an octave'),
   },
   {
     ...base('eq'),
@@ -116,15 +122,15 @@ export const recommendationsOfEveryKind: readonly Recommendation[] = [
     kind: 'grounding',
     noise: 'mains hum',
     tapIds: ['rear-l'],
-    advice: ['take the charger off'],
+    advice: [asWritten('take the charger off')],
   },
   {
     ...base('cannot'),
     kind: 'cannot-be-done',
-    wanted: 'a flat sum',
-    bindingLimit: 'the converter cannot delay',
-    nearest: 'the doors alone',
-    otherClass: 'a digital processor',
+    wanted: asWritten('a flat sum'),
+    bindingLimit: asWritten('the converter cannot delay'),
+    nearest: asWritten('the doors alone'),
+    otherClass: asWritten('a digital processor'),
   },
   {
     ...base('filter left open'),
@@ -217,7 +223,7 @@ export const recommendationsOfEveryKind: readonly Recommendation[] = [
   {
     ...base('next'),
     kind: 'record-next',
-    what: 'the dash pair',
+    what: asWritten('the dash pair'),
     tapIds: ['dash-l'],
     settings: [24, 28],
     blocks: true,

@@ -1,6 +1,7 @@
 import type { Chain, ChainFeed } from '../../src/model/chain.ts';
 import { findingsOf } from '../../src/model/finding.ts';
 import { isNotMeasurable, measured } from '../../src/model/measured.ts';
+import { asWritten } from '../../src/model/reason.ts';
 import { recommendationsOf } from '../../src/model/recommendation.ts';
 import type { Results } from '../../src/model/results.ts';
 
@@ -15,7 +16,7 @@ export function exampleChain(results: Results): Chain {
     value !== null && typeof value === 'object' && 'value' in value ? Number(value.value) : null;
   return {
     verdict: 'do it with limits',
-    because: ['volume stays at 30 or below'],
+    because: [asWritten('volume stays at 30 or below')],
     player: { driveDbFs: 0, ceilingHz: null },
     volume: {
       setting: clean?.recorded ?? null,
@@ -85,7 +86,7 @@ function chainFeed({ recommendations }: Results, output: string): ChainFeed {
     noGains: [],
     conditions:
       output === 'front'
-        ? ['connect the tweeters last, once a tone below their filter reads 12 dB less or lower']
+        ? [asWritten('connect the tweeters last, once a tone below their filter reads 12 dB less or lower')]
         : [],
     setting: 30,
     worstHz: 1000,

@@ -1,6 +1,7 @@
 import type { Evidence } from '../../src/model/evidence.ts';
 import { BASS_FREQUENCIES_HZ, type Finding } from '../../src/model/finding.ts';
 import { measured, notMeasurable } from '../../src/model/measured.ts';
+import { asWritten } from '../../src/model/reason.ts';
 import { bassLossDb, SETTINGS } from './example-results.ts';
 
 type EvidenceOf = (tapId: string, setting: number) => Evidence;
@@ -31,7 +32,7 @@ export function exampleFindings(evidenceOf: EvidenceOf): Finding[] {
         onset: { lastIntact: 18, firstChanged: 22, midpoint: 20, atHz: 40, thresholdDb: 0.5 },
         shape: {
           model: 'shelf or high-pass',
-          reason: 'both fit the response within its uncertainty',
+          reason: asWritten('both fit the response within its uncertainty'),
           perSetting: [
             {
               setting: 38,
@@ -48,7 +49,7 @@ export function exampleFindings(evidenceOf: EvidenceOf): Finding[] {
         ...base('bass-change', tapId),
         kind: 'bass-change',
         verdict: 'cannot be told',
-        reason: 'there is no bass to judge',
+        reason: asWritten('there is no bass to judge'),
         plateauSettings: [],
         changes: [],
         onset: null,
@@ -83,7 +84,10 @@ export function exampleFindings(evidenceOf: EvidenceOf): Finding[] {
           minus3Hz: measured({ value: 1931, plusMinus: 15 }),
           minus6Hz: measured({ value: 3000, plusMinus: 20 }),
           slopeDbPerOctave: 12,
-          filter: notMeasurable('two families fit equally well', 'one more take at setting 26'),
+          filter: notMeasurable(
+            asWritten('two families fit equally well'),
+            asWritten('one more take at setting 26'),
+          ),
         },
         fixedEq: [{ frequencyHz: 250, gainDb: -2.5, q: 1.2 }],
       }),
@@ -137,11 +141,11 @@ export function exampleFindings(evidenceOf: EvidenceOf): Finding[] {
       tapId: 'dash-l',
       referenceTapId: 'rear-l',
       delaySeconds: notMeasurable(
-        'the two were not recorded together',
-        'dash left and rear left in one file',
+        asWritten('the two were not recorded together'),
+        asWritten('dash left and rear left in one file'),
       ),
       polarity: 'ambiguous',
-      reason: 'the two were not recorded together',
+      reason: asWritten('the two were not recorded together'),
     },
     ...['dash-l', 'door-l', 'rear-l'].map(
       (tapId): Finding => ({
@@ -167,11 +171,11 @@ export function exampleFindings(evidenceOf: EvidenceOf): Finding[] {
         setting,
         driveDbFs:
           setting < 34
-            ? notMeasurable('no drive in the track reaches 1 %')
+            ? notMeasurable(asWritten('no drive in the track reaches 1 %'))
             : measured({ value: 2.55 - (setting - 30), plusMinus: 0.1 }),
         voltsRms:
           setting < 34
-            ? notMeasurable('no drive in the track reaches 1 %')
+            ? notMeasurable(asWritten('no drive in the track reaches 1 %'))
             : measured({ value: 9.1, plusMinus: 0.14 }),
       })),
       place: 'after the volume control',

@@ -2,6 +2,7 @@ import type { Evidence } from '../../src/model/evidence.ts';
 import type { Finding } from '../../src/model/finding.ts';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import { measured, notMeasurable } from '../../src/model/measured.ts';
+import { asWritten } from '../../src/model/reason.ts';
 import type { MeasurementRecord, ResponseRecord, Results } from '../../src/model/results.ts';
 import type { Tap } from '../../src/model/session.ts';
 import { exampleChain } from './example-chain.ts';
@@ -49,7 +50,7 @@ export function exampleResults(): Results {
       source: 'USB stick',
       supply: { volts: 14.4, engineRunning: false },
       equipment: null,
-      notes: ['Tone controls flat, fade in the middle'],
+      notes: [asWritten('Tone controls flat, fade in the middle')],
     },
     frequencyHz: [...gridFrequencyHz],
     measurements: TAPS.flatMap(({ id }) => SETTINGS.map((setting) => measurement(id, setting))),
@@ -58,9 +59,9 @@ export function exampleResults(): Results {
     notes: [
       {
         file: 'dash pair.wav',
-        reason: 'The take at setting 26 holds a knock at 0:13; it lies outside the sweeps.',
+        reason: asWritten('The take at setting 26 holds a knock at 0:13; it lies outside the sweeps.'),
       },
-      { file: 'spare.wav', reason: 'Left out: no track was found in it.' },
+      { file: 'spare.wav', reason: asWritten('Left out: no track was found in it.') },
     ],
     inputs: ['dash pair.wav', 'door pair.wav', 'rear pair.wav'].map((file, i) => ({
       file,
@@ -88,7 +89,7 @@ export function exampleUntold(): Results {
       evidence: [],
       kind: 'bass-change',
       verdict: 'cannot be told',
-      reason: 'no three settings agree within half a decibel',
+      reason: asWritten('no three settings agree within half a decibel'),
       plateauSettings: [],
       changes: [],
       onset: null,
@@ -101,7 +102,7 @@ export function exampleUntold(): Results {
       evidence: [],
       kind: 'band',
       verdict: 'cannot be told',
-      reason: 'its response stands too little above the noise',
+      reason: asWritten('its response stands too little above the noise'),
       lowEdge: null,
       highEdge: null,
       fixedEq: [],
@@ -222,7 +223,7 @@ function clippedSineThd(r: number): number {
 }
 
 export const untoldVolts = notMeasurable(
-  'the recorder was not calibrated',
-  'a tone whose volts are read on a meter',
+  asWritten('the recorder was not calibrated'),
+  asWritten('a tone whose volts are read on a meter'),
 );
 export const some = (value: number, plusMinus: number) => measured({ value, plusMinus });

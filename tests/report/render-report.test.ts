@@ -3,6 +3,7 @@ import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { inflateRawSync } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
+import { asWritten } from '../../src/model/reason.ts';
 import { type Results, resultsSchema } from '../../src/model/results.ts';
 import { CAUTIONS } from '../../src/report/cautions.ts';
 import { escapeHtml } from '../../src/report/html.ts';
@@ -134,7 +135,7 @@ describe('the page', () => {
       { ...results, notes: [...results.notes, { file: null, reason: note }] },
       assets,
     );
-    expect(noted.split(escapeHtml(note))).toHaveLength(2);
+    expect(noted.split(escapeHtml(reasonText(note)))).toHaveLength(2);
     expect(noted).toContain(escapeHtml(reasonText(results.notes[0].reason)));
   });
 
@@ -143,14 +144,14 @@ describe('the page', () => {
     const named = exampleWithLabel(evil);
     const hostile: Results = {
       ...named,
-      notes: [{ file: evil, reason: evil }],
+      notes: [{ file: evil, reason: asWritten(evil) }],
       inputs: [{ file: evil, sha256: evil, byteLength: 1 }],
-      session: { ...named.session, notes: [evil], source: evil },
+      session: { ...named.session, notes: [asWritten(evil)], source: evil },
       findings: named.findings.map((finding) => ({
         ...finding,
         evidence: finding.evidence.map((one) => ({ ...one, file: evil })),
       })),
-      recommendations: named.recommendations.map((item) => ({ ...item, reasons: [evil] })),
+      recommendations: named.recommendations.map((item) => ({ ...item, reasons: [asWritten(evil)] })),
     };
     const rendered = renderReport(hostile, assets)
       .replaceAll(assets.plotting.deflatedBase85, '')
@@ -172,7 +173,7 @@ describe('the page', () => {
         ...results,
         checks: {
           soFar: [{ tapIds: ['rear-left'], known: [{ code: 'full range' }, { code: 'bass steady' }] }],
-          notes: [{ tapIds: [], settings: [], reason: 'is fade at centre?' }],
+          notes: [{ tapIds: [], settings: [], reason: asWritten('is fade at centre?') }],
           takes: [],
           files: [],
           missing: [],
@@ -180,7 +181,7 @@ describe('the page', () => {
             {
               tapIds: ['rear-left'],
               settings: [24],
-              why: 'narrows where the bass begins to go',
+              why: asWritten('narrows where the bass begins to go'),
               needed: true,
             },
           ],

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { equipmentSchema } from '../../src/model/equipment.ts';
+import { asWritten, type Reason } from '../../src/model/reason.ts';
 import { escapeHtml } from '../../src/report/html.ts';
 import { renderComebackSheet } from '../../src/report/sheets/comeback-sheet.ts';
 import { renderDialInSheet } from '../../src/report/sheets/dial-in-sheet.ts';
@@ -140,11 +141,17 @@ describe('the hand-over sheet', () => {
   });
 
   it('keeps what people noted, and not what the tool had to assume', () => {
-    const notes = ['Key in the glove box.', 'Names were taken as settings.'];
-    const session = { ...results.session, notes, doubts: notes.slice(1) };
-    const page = renderHandOverSheet({ ...results, session });
-    expect(page).toContain('Key in the glove box.');
-    expect(page).not.toContain('Names were taken');
+    const notes = ['Key in the glove box.', 'Names were taken as settings.'].map(asWritten);
+    const newer: Reason[] = [notes[0], { code: 'controls at centre' }];
+    for (const [written, doubts] of [
+      [newer, []],
+      [notes, notes.slice(1)],
+    ]) {
+      const session = { ...results.session, notes: written, doubts };
+      const page = renderHandOverSheet({ ...results, session });
+      expect(page).toContain('Key in the glove box.');
+      expect(page).not.toMatch(/Names were taken|stood at centre/);
+    }
   });
 
   it('does not make up a setting that was not recorded', () => {

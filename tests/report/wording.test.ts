@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { type Finding, findingSchema } from '../../src/model/finding.ts';
 import { notMeasurable } from '../../src/model/measured.ts';
+import { asWritten } from '../../src/model/reason.ts';
 import { type Recommendation, recommendationSchema } from '../../src/model/recommendation.ts';
 import { plainText } from '../../src/report/sentence.ts';
 import { recommendationWords } from '../../src/report/wording/recommendation-words.ts';
@@ -43,8 +44,8 @@ describe('what was not seen', () => {
       perSetting: [
         {
           setting: 10,
-          driveDbFs: notMeasurable('none seen up to -3.0 dBFS of drive'),
-          voltsRms: notMeasurable('no'),
+          driveDbFs: notMeasurable(asWritten('none seen up to -3.0 dBFS of drive')),
+          voltsRms: notMeasurable(asWritten('no')),
         },
       ],
     } as Finding);
@@ -148,7 +149,7 @@ describe('the words of recommendations', () => {
       ...gain,
       targets: gain.targets.map((target) => ({
         ...target,
-        voltsRms: notMeasurable('the recorder was not calibrated'),
+        voltsRms: notMeasurable(asWritten('the recorder was not calibrated')),
       })),
     };
     const { step } = recommendationWords(unknown, label);
@@ -171,7 +172,7 @@ function hasNumbers(finding: Finding): boolean {
 function withoutNumbers(finding: Finding): Finding {
   const text = JSON.stringify(finding, (_, value) =>
     value !== null && typeof value === 'object' && 'plusMinus' in value
-      ? notMeasurable('the dog barked', 'it again')
+      ? notMeasurable(asWritten('the dog barked'), asWritten('it again'))
       : value,
   );
   return JSON.parse(text) as Finding;

@@ -1,8 +1,7 @@
 import { z } from 'zod';
 import type { Finding } from '../../src/model/finding.ts';
 import { notMeasurable } from '../../src/model/measured.ts';
-import type { Reason } from '../../src/model/reason.ts';
-import { type CodedReason, reasonSchema } from '../../src/model/reason.ts';
+import { asWritten, type Reason, reasonSchema } from '../../src/model/reason.ts';
 import type { Results } from '../../src/model/results.ts';
 import { CAUTIONS } from '../../src/report/cautions.ts';
 import { chartGroups } from '../../src/report/charts.ts';
@@ -93,10 +92,10 @@ function ofResults(results: Results): Said[] {
 
 /** Every code with its figures in the turns that they can take: one and several, known and not. */
 export function everyReason(): Said[] {
-  const [, coded] = (reasonSchema as unknown as z.ZodUnion<[z.ZodString, z.ZodDiscriminatedUnion]>).options;
+  const coded = (reasonSchema as unknown as z.ZodPipe).out as z.ZodDiscriminatedUnion;
   return coded.options.flatMap((option) =>
     examplesOf(option as z.ZodType).map((example) => {
-      const reason = example as CodedReason;
+      const reason = example as Reason;
       return said(reason.code, reasonText(reason as Reason));
     }),
   );
@@ -140,7 +139,7 @@ function said(by: string, text: string): Said {
 function withoutNumbers(finding: Finding): Finding {
   const text = JSON.stringify(finding, (_, value) =>
     value !== null && typeof value === 'object' && 'plusMinus' in value
-      ? notMeasurable('the dog barked', 'it again')
+      ? notMeasurable(asWritten('the dog barked'), asWritten('it again'))
       : value,
   );
   return JSON.parse(text) as Finding;

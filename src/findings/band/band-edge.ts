@@ -5,7 +5,7 @@ import { hiddenShelf } from '../../dsp/fit/hidden-shelf.ts';
 import type { BandEdge } from '../../model/finding.ts';
 import { gridPosition } from '../../model/frequency-grid.ts';
 import { type Measured, measured, notMeasurable } from '../../model/measured.ts';
-import type { CodedReason } from '../../model/reason.ts';
+import type { Reason } from '../../model/reason.ts';
 import { passBandLevelDb } from './band-level.ts';
 import { bandCurve, DEPENDENT_POINTS, fitMisfitDb, minusPoint } from './band-points.ts';
 import { eqOf } from './fitted-eq.ts';
@@ -16,7 +16,7 @@ import { isUnexplained } from './unexplained.ts';
 type Side = 'low' | 'high';
 
 /** Why one end of a band is not told. */
-export type EdgeDoubt = Extract<CodedReason, { code: 'ends in doubt' }>['ends'][number];
+export type EdgeDoubt = Extract<Reason, { code: 'ends in doubt' }>['ends'][number];
 
 /** Decibels per octave of each order. */
 const SLOPE_PER_ORDER = 6;

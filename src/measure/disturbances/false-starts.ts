@@ -1,5 +1,5 @@
 import type { TakeFacts } from '../../model/check.ts';
-import type { CodedReason } from '../../model/reason.ts';
+import type { Reason } from '../../model/reason.ts';
 
 /** The track begun anew at an untouched volume (repeats at one setting agree this well). */
 const SAME_LEVEL_DB = 0.3;
@@ -18,7 +18,7 @@ export function falseStarts(facts: readonly TakeFacts[]): boolean[] {
   });
 }
 
-export function falseStartNote({ takeStartSeconds }: TakeFacts): CodedReason {
+export function falseStartNote({ takeStartSeconds }: TakeFacts): Reason {
   return { code: 'track begun anew', atSeconds: takeStartSeconds };
 }
 

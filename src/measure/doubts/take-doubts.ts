@@ -85,14 +85,14 @@ export function takeDoubts(of: {
 /** Taps that a remark is about: none named means all of the take. */
 export function tapsTouched(remark: Remark, { channels }: TakeFacts): string[] {
   const { tapIds, reason } = remark;
-  return tapIds.length === 0 || (typeof reason !== 'string' && MOVES_ALL_CHANNELS.includes(reason.code))
+  return tapIds.length === 0 || MOVES_ALL_CHANNELS.includes(reason.code)
     ? channels.map(({ tapId }) => tapId)
     : tapIds;
 }
 
 function doubtOf(take: TakeFacts, remark: Remark): Doubt[] {
   const { weight, reason } = remark;
-  if (weight === 'note' || typeof reason === 'string' || take.setting === null) return [];
+  if (weight === 'note' || take.setting === null) return [];
   const kind = DOUBTED[reason.code as RemarkCode] ?? null;
   return kind === null
     ? []

@@ -1,5 +1,5 @@
 import type { Remark, TakeFacts } from '../../model/check.ts';
-import { type CodedReason, isSameReason } from '../../model/reason.ts';
+import { isSameReason, type Reason } from '../../model/reason.ts';
 
 /** A higher setting that is quieter by this is another setting than the notes say (common practice: the smallest step). */
 const AGAINST_ORDER_DB = 0.5;
@@ -44,7 +44,7 @@ function levelsOf(tapId: string, all: readonly TakeFacts[]): SettingLevel[] {
  * Two takes that would be in order if they were exchanged; or else each that leaves the rest in order when it is left out; or
  * else all that contradict another. Null where all are in order.
  */
-function outOfOrder(levels: readonly SettingLevel[]): { takes: TakeFacts[]; reason: CodedReason } | null {
+function outOfOrder(levels: readonly SettingLevel[]): { takes: TakeFacts[]; reason: Reason } | null {
   const inOrder = (of: readonly SettingLevel[]) =>
     of.every((one) => !of.some((other) => contradict({ lower: one, higher: other })));
   const involved = levels.filter((one) =>
@@ -70,7 +70,7 @@ function outOfOrder(levels: readonly SettingLevel[]): { takes: TakeFacts[]; reas
  * Two neighbouring settings with one level in the middle of a volume that rises on both sides: one of them is not at its
  * setting, or the recorder's gain was moved. At either end a volume may stand still.
  */
-function ofOneLevel(levels: readonly SettingLevel[]): { takes: TakeFacts[]; reason: CodedReason } | null {
+function ofOneLevel(levels: readonly SettingLevel[]): { takes: TakeFacts[]; reason: Reason } | null {
   const sorted = [...levels].sort((a, b) => a.setting - b.setting);
   const rises = (from: number, to: number) =>
     sorted

@@ -1,5 +1,5 @@
 import type { ChannelFacts, Remark, TakeFacts } from '../../model/check.ts';
-import type { CodedReason } from '../../model/reason.ts';
+import type { Reason } from '../../model/reason.ts';
 import type { SectionId } from '../../tones/track.ts';
 import { LEAD_IN_LACKS_DB } from '../disturbances/lead-in-gain.ts';
 
@@ -26,7 +26,7 @@ export function channelRemarks(take: TakeFacts, channel: ChannelFacts): Remark[]
   return said(take, channel).map(([weight, reason]) => ({ weight, tapIds: [channel.tapId], reason }));
 }
 
-type Said = readonly [weight: Remark['weight'], reason: CodedReason];
+type Said = readonly [weight: Remark['weight'], reason: Reason];
 
 function said(take: TakeFacts, channel: ChannelFacts): Said[] {
   if (channel.carries === 'nothing') return [['record again', { code: 'nothing on this channel' }]];

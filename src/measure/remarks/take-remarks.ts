@@ -1,5 +1,5 @@
 import type { ChannelFacts, Remark, TakeFacts } from '../../model/check.ts';
-import type { CodedReason } from '../../model/reason.ts';
+import type { Reason } from '../../model/reason.ts';
 import type { Session } from '../../model/session.ts';
 import { followsLevel } from '../recorder/follows-level.ts';
 import { againstOrder } from './against-order.ts';
@@ -67,7 +67,7 @@ function withoutRoom(channel: ChannelFacts, { taps }: Session): ChannelFacts {
 }
 
 /** What a gain that moves by itself, or lost samples, are taken for; said of such a tap, it would lead astray. */
-const FOLLOWS_FROM_GAIN: readonly CodedReason['code'][] = [
+const FOLLOWS_FROM_GAIN: readonly Reason['code'][] = [
   'gain changed within the take',
   'gain differs along the ladder',
   'tone does not follow the sweeps',

@@ -5,6 +5,11 @@ const settings = z.array(z.number());
 
 /** What is to be said of a file and the takes found in it, and why takes can be given no settings. */
 export const fileReasons = {
+  'header without a length': { seconds },
+  'file ends before its header says': { statedSeconds: seconds, seconds },
+  'longer than a header can say': { seconds },
+  'bytes behind the sound': { seconds },
+  'last frame cut off': {},
   'cannot be used': { errorCode: z.string(), message: z.string() },
   'no second without a knock': {},
   'no whole track': {},

@@ -88,7 +88,7 @@ function limitsOfChain({ feeds, because }: Chain): Limit[] {
       }),
     ),
     ...because.flatMap((reason): Limit[] => {
-      if (typeof reason === 'string' || !LIMITS.has(reason.code)) return [];
+      if (!LIMITS.has(reason.code)) return [];
       return [
         {
           wanted: { code: WANTED_OF[reason.code] ?? 'the plan in full' },

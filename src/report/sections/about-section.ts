@@ -1,7 +1,9 @@
 import type { Results } from '../../model/results.ts';
+import { reasonText } from '../../words/reason-text.ts';
 import { formatSetting, significant } from '../format.ts';
 import { type Html, html } from '../html.ts';
 import type { TapLabel } from '../wording/statement.ts';
+import { capitalised } from '../wording/statement.ts';
 
 /** What this page was made from: version, session and the hashes of the inputs. */
 export function aboutSection(results: Results, label: TapLabel): Html {
@@ -27,7 +29,7 @@ function sessionFacts({ toolVersion, version, session }: Results, label: TapLabe
     ['Supply', supply.volts === null ? 'not noted' : `${significant(supply.volts, 3)} V`],
     ['Engine', engineText(supply.engineRunning)],
     ['Taps', session.taps.map((tap) => `${tap.label} (${tap.connection}, loaded by ${tap.load})`).join('; ')],
-    ...notes.map((note): [string, string] => ['Note', note]),
+    ...notes.map((note): [string, string] => ['Note', capitalised(reasonText(note))]),
   ];
 }
 

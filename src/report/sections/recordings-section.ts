@@ -1,4 +1,5 @@
 import { ended } from '../../model/ended.ts';
+import { isSameReason } from '../../model/reason.ts';
 import type { MeasurementRecord, Results } from '../../model/results.ts';
 import { reasonText } from '../../words/reason-text.ts';
 import { aboutText, statementText } from '../../words/statement-text.ts';
@@ -91,7 +92,7 @@ function dashPart({ checks }: Results, label: TapLabel): Html {
 /** What the installer noted stands among the facts of the session; here is what the tool noted. */
 function notesList({ notes, session }: Results): Html {
   const own = notes.filter(
-    ({ file, reason }) => file !== null || typeof reason !== 'string' || !session.notes.includes(reason),
+    ({ file, reason }) => file !== null || !session.notes.some((note) => isSameReason(note, reason)),
   );
   if (own.length === 0) return html`<p>Nothing was left out.</p>`;
   return html`<h3>Left out, repaired or doubted</h3><ul class="notes">${own.map(

@@ -1,3 +1,4 @@
+import { isSameReason } from '../../model/reason.ts';
 import type { Results } from '../../model/results.ts';
 import { chainDrawing } from '../drawing/chain-drawing.ts';
 import { type Html, html } from '../html.ts';
@@ -22,7 +23,9 @@ import { blank, sheetList, sheetPage, sheetSection, sheetTable, tickBox } from '
 /** For the customer: the front says what was done and how to use it, the back keeps what a workshop needs to know. */
 export function renderHandOverSheet(results: Results, images: PhotoImages = NO_IMAGES): string {
   const { source, name, doubts = [] } = results.session;
-  const notes = results.session.notes.filter((note) => !doubts.includes(note));
+  const notes = results.session.notes.flatMap((note) =>
+    note.code === 'as written' && !doubts.some((doubt) => isSameReason(doubt, note)) ? [note.text] : [],
+  );
   const label = tapLabelOf(results);
   const tapped = notedTaps(results).length > 0;
   return sheetPage({

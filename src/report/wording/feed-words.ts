@@ -1,3 +1,4 @@
+import { ended } from '../../model/ended.ts';
 import type { FeedTap, Flatness, RecommendationOf } from '../../model/recommendation.ts';
 import {
   fixed,
@@ -60,7 +61,7 @@ export function orderWords(order: Order): RecommendationWords {
         answer: order.worstInputVoltsRms,
         sentence: ({ value, plusMinus }) => say`Clean, an output gives at most ${volts(value, plusMinus)}.`,
       }),
-      told(say`${order.load === '' ? '' : `${capitalised(asClause(order.load))}.`}`),
+      told(say`${ended(capitalised(asClause(order.load)))}`),
       ...givenStatements(order),
     ].filter(({ sentence }) => sentence.length > 0),
     step: null,

@@ -63,7 +63,7 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
         sentence: ({ value, plusMinus }) =>
           say`There a full-scale tone${item.atHz === null ? '' : ` at ${plainHz(item.atHz)}`} is ${volts(value, plusMinus)}.`,
       }),
-      ...(item.basis === '' ? [] : [told(say`${capitalised(asClause(item.basis))}.`)]),
+      told(say`${capitalised(asClause(item.basis))}.`),
     ],
     step: {
       where: 'Radio volume',

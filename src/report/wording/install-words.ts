@@ -72,11 +72,7 @@ export function recordNextWords(
   tapLabel: TapLabel,
 ): RecommendationWords {
   const taps = item.tapIds.length === 0 ? '' : ` on ${listed(item.tapIds.map(tapLabel))}`;
-  // Older files have a sentence.
-  const says =
-    typeof item.what === 'string'
-      ? /\bsettings? \d/.test(item.what)
-      : 'setting' in item.what || 'settings' in item.what;
+  const says = 'setting' in item.what || 'settings' in item.what;
   const at = says || item.settings.length === 0 ? '' : ` at ${settingsText(item.settings)}`;
   const wait = item.blocks ? ' Gains and wiring wait for it.' : '';
   const action = say`Record ${asClause(item.what)}${taps}${at}.${wait}`;

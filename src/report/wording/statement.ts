@@ -35,8 +35,8 @@ export function untold({
   recordNext,
 }: {
   what: string;
-  reason: Reason;
-  recordNext?: Reason;
+  reason: Reason | string;
+  recordNext?: Reason | string | undefined;
 }): Statement {
   const next = recordNext === undefined ? '' : ` To find out, record ${asClause(recordNext)}.`;
   return {
@@ -88,8 +88,8 @@ export function settingsText(settings: readonly number[]): string {
 }
 
 /** A reason may come as a sentence of its own: makes it a clause, its minus signs as everywhere in the report. */
-export function asClause(reason: Reason): string {
-  const open = reasonText(reason)
+export function asClause(reason: Reason | string): string {
+  const open = (typeof reason === 'string' ? reason : reasonText(reason))
     .trim()
     .replace(/\.$/, '')
     .replace(/^because /i, '')

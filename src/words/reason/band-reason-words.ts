@@ -1,5 +1,5 @@
 import type { bandReasons } from '../../model/reason/band-reasons.ts';
-import type { CodedReason } from '../../model/reason.ts';
+import type { Reason } from '../../model/reason.ts';
 import type { ReasonWords } from './reason-words.ts';
 
 export const bandReasonWords: ReasonWords<keyof typeof bandReasons> = {
@@ -30,7 +30,7 @@ export const bandReasonWords: ReasonWords<keyof typeof bandReasons> = {
   'EQ not told from the fit': () => 'filters and EQ as radios have them do not explain the response',
 };
 
-function endText(end: Extract<CodedReason, { code: 'ends in doubt' }>['ends'][number]): string {
+function endText(end: Extract<Reason, { code: 'ends in doubt' }>['ends'][number]): string {
   switch (end.why) {
     case 'noise':
       return `${end.side === 'low' ? 'below' : 'above'} ${end.endHz.toFixed(0)} Hz the response, which falls there, does not stand clear of the noise`;

@@ -1,5 +1,5 @@
 import type { clippingReasons } from '../../model/reason/clipping-reasons.ts';
-import type { CodedReason } from '../../model/reason.ts';
+import type { Reason } from '../../model/reason.ts';
 import type { ReasonWords } from './reason-words.ts';
 
 export const clippingReasonWords: ReasonWords<keyof typeof clippingReasons> = {
@@ -29,7 +29,7 @@ export const clippingReasonWords: ReasonWords<keyof typeof clippingReasons> = {
 
 function read(
   volts: Pick<
-    Extract<CodedReason, { code: 'one leg instead of the pair' }>,
+    Extract<Reason, { code: 'one leg instead of the pair' }>,
     'clipVoltsPeak' | 'leastVolts' | 'mostVolts'
   >,
 ): string {

@@ -3,6 +3,15 @@ import { counted } from '../figures.ts';
 import type { ReasonWords } from './reason-words.ts';
 
 export const fileReasonWords: ReasonWords<keyof typeof fileReasons> = {
+  'header without a length': ({ seconds }) =>
+    `the header does not say how long the sound is: all ${seconds.toFixed(1)} s up to the end of the file are used`,
+  'file ends before its header says': ({ statedSeconds, seconds }) =>
+    `the header promises ${statedSeconds.toFixed(1)} s of sound, the file ends after ${seconds.toFixed(1)} s, which are used`,
+  'longer than a header can say': ({ seconds }) =>
+    `the file is longer than its kind of header can say: all ${seconds.toFixed(1)} s are used`,
+  'bytes behind the sound': ({ seconds }) =>
+    `behind the sound are bytes for ${seconds.toFixed(1)} s more, which the header does not count: left out`,
+  'last frame cut off': () => 'the last sample frame is cut off and left out',
   'cannot be used': ({ message }) => `left out: ${message}`,
   'no second without a knock': () => 'left out: no second of it is free of knocks',
   'no whole track': () => 'left out: no whole track in it',

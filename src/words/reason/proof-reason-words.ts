@@ -1,8 +1,8 @@
 import type { proofReasons } from '../../model/reason/proof-reasons.ts';
-import type { CodedReason } from '../../model/reason.ts';
+import type { Reason } from '../../model/reason.ts';
 import type { ReasonWords } from './reason-words.ts';
 
-type Of<Code extends CodedReason['code']> = Extract<CodedReason, { code: Code }>;
+type Of<Code extends Reason['code']> = Extract<Reason, { code: Code }>;
 
 export const proofReasonWords: ReasonWords<keyof typeof proofReasons> = {
   'nothing of the feed is heard': () => 'nothing of the feed stands out of the noise',

@@ -1,6 +1,6 @@
-import type { CodedReason, ReasonCode } from '../../model/reason.ts';
+import type { Reason, ReasonCode } from '../../model/reason.ts';
 
 /** The words of some codes; the compiler asks for those that are missing. */
 export type ReasonWords<Code extends ReasonCode = ReasonCode> = {
-  readonly [One in Code]: (figures: Extract<CodedReason, { code: One }>) => string;
+  readonly [One in Code]: (figures: Extract<Reason, { code: One }>) => string;
 };

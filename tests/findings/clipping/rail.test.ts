@@ -4,7 +4,7 @@ import { findAll } from '../../../src/findings/find-all.ts';
 import { tapSeries } from '../../../src/findings/tap-series.ts';
 import { findingsOf } from '../../../src/model/finding.ts';
 import { isNotMeasurable, notMeasurable } from '../../../src/model/measured.ts';
-import { codeOf } from '../../../src/model/reason.ts';
+import { asWritten, codeOf } from '../../../src/model/reason.ts';
 import { measurementsOf, type Radio, sessionOf, tapOf } from '../synthetic.ts';
 
 const FULL_SCALE_VOLTS = 20;
@@ -106,7 +106,11 @@ test('a clip before the volume control that noise hides at the quieter settings 
     tones: take.tones.map((tone) =>
       tone.toneHz !== 997 || take.setting === 12
         ? tone
-        : { ...tone, onset: notMeasurable('none seen up to 0.0 dBFS of drive'), cleanUpToDriveDbFs: 0 },
+        : {
+            ...tone,
+            onset: notMeasurable(asWritten('none seen up to 0.0 dBFS of drive')),
+            cleanUpToDriveDbFs: 0,
+          },
     ),
   }));
   expect(findRail({ series: { ...series, takes }, session })).toBeNull();
@@ -123,7 +127,11 @@ test('a clip at one setting that a louder one does not have is not called a rail
       .map((tone) =>
         take.setting === 12
           ? tone
-          : { ...tone, onset: notMeasurable('none seen up to -0.5 dBFS of drive'), cleanUpToDriveDbFs: -0.5 },
+          : {
+              ...tone,
+              onset: notMeasurable(asWritten('none seen up to -0.5 dBFS of drive')),
+              cleanUpToDriveDbFs: -0.5,
+            },
       ),
   }));
   expect(findRail({ series: { ...series, takes }, session })).toBeNull();
@@ -134,7 +142,7 @@ test('a clip that the next quieter setting may have had at the same drive is not
   const session = sessionOf([tapOf()], 14.4);
   const [series] = tapSeries({ session, measurements: measurementsOf({ radio, settings: [8, 16, 20] }) });
   // As noise behind a low-pass leaves it: told at the loudest, held from below that drive at the next, seen late at the quietest.
-  const held = notMeasurable('from -3.1 dBFS of drive on the level stops following');
+  const held = notMeasurable(asWritten('from -3.1 dBFS of drive on the level stops following'));
   const takes = series.takes.map((take) => ({
     ...take,
     tones: take.tones

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { lineOrigins } from '../../../src/findings/noise/line-origins.ts';
 import type { NoiseTake } from '../../../src/model/finding.ts';
 import { notMeasurable } from '../../../src/model/measured.ts';
+import { asWritten } from '../../../src/model/reason.ts';
 
 function take(engine: NoiseTake['engine'], linesHz: readonly number[], rpm: number | null = null): NoiseTake {
   return {
@@ -9,7 +10,7 @@ function take(engine: NoiseTake['engine'], linesHz: readonly number[], rpm: numb
     rpm,
     setting: null,
     levelDbFs: -80,
-    levelVolts: notMeasurable('not calibrated'),
+    levelVolts: notMeasurable(asWritten('not calibrated')),
     lines: linesHz.map((frequencyHz, i) => ({ frequencyHz, levelDbFs: -90 - i })),
   };
 }

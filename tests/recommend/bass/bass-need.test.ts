@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { evaluateSections, lowShelfSections, prototypeSections } from '../../../src/dsp/filter-prototype.ts';
 import { measured, notMeasurable } from '../../../src/model/measured.ts';
+import { asWritten } from '../../../src/model/reason.ts';
 import { recommendationsOf } from '../../../src/model/recommendation.ts';
 import { recommend } from '../recommend.ts';
 import { FULL_RANGE, pair, planInput, type SyntheticRadio } from '../synthetic.ts';
@@ -8,7 +9,9 @@ import { FULL_RANGE, pair, planInput, type SyntheticRadio } from '../synthetic.t
 const SETTINGS = [10, 16, 20, 24, 28, 32];
 const untold: SyntheticRadio['bassChange'] = {
   verdict: 'cannot be told',
-  reason: 'no three neighbouring settings agree within 0.5 dB, so there is no reference for a loss',
+  reason: asWritten(
+    'no three neighbouring settings agree within 0.5 dB, so there is no reference for a loss',
+  ),
   plateauSettings: [],
   changes: [],
 };
@@ -36,10 +39,10 @@ describe('a subwoofer output where no tap is full range', () => {
   const low = prototypeSections({ family: 'linkwitz-riley', order: 4, side: 'low-pass' });
   const lossDb: Record<number, number> = { 10: 0, 16: 0, 20: 0, 24: -3, 28: -7, 32: -10 };
   const edge = (minus6Hz: number) => ({
-    minus3Hz: notMeasurable('not needed here'),
+    minus3Hz: notMeasurable(asWritten('not needed here')),
     minus6Hz: measured({ value: minus6Hz, plusMinus: 1 }),
     slopeDbPerOctave: 24,
-    filter: notMeasurable('not needed here'),
+    filter: notMeasurable(asWritten('not needed here')),
   });
   const taps = [
     ...pair('door', {
@@ -168,9 +171,9 @@ describe('no bass at any output', () => {
           band: {
             lowEdge: {
               minus3Hz: measured({ value: cornerHz, plusMinus: 1 }),
-              minus6Hz: notMeasurable('not needed here'),
+              minus6Hz: notMeasurable(asWritten('not needed here')),
               slopeDbPerOctave: 24,
-              filter: notMeasurable('not needed here'),
+              filter: notMeasurable(asWritten('not needed here')),
             },
           },
         }),

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { ChannelFacts, TakeFacts } from '../../../src/model/check.ts';
 import type { Finding } from '../../../src/model/finding.ts';
 import { notMeasurable } from '../../../src/model/measured.ts';
+import { asWritten } from '../../../src/model/reason.ts';
 import { recommendationsOf } from '../../../src/model/recommendation.ts';
 import { recommend } from '../recommend.ts';
 import { FULL_RANGE, pair, planInput } from '../synthetic.ts';
@@ -64,7 +65,7 @@ it('engine sound is settled before a subwoofer plays', () => {
       {
         setting: 12,
         underQuietToneDbFs: -70,
-        underQuietToneVolts: notMeasurable('not calibrated'),
+        underQuietToneVolts: notMeasurable(asWritten('not calibrated')),
         inSilenceDbFs: -70,
       },
     ],

@@ -3,6 +3,7 @@ import { evaluateSections, type FilterFamily, prototypeSections } from '../../..
 import type { EquipmentInput } from '../../../src/model/equipment.ts';
 import type { BandEdge } from '../../../src/model/finding.ts';
 import { measured, notMeasurable } from '../../../src/model/measured.ts';
+import { asWritten } from '../../../src/model/reason.ts';
 import { recommendationsOf } from '../../../src/model/recommendation.ts';
 import { recommend } from '../recommend.ts';
 import { FULL_RANGE, pair, planInput, type SyntheticTap } from '../synthetic.ts';
@@ -21,8 +22,8 @@ function response({ cornerHz, ...way }: Way) {
 
 function edge({ family, order, cornerHz }: Way): BandEdge {
   return {
-    minus3Hz: notMeasurable('not needed here'),
-    minus6Hz: notMeasurable('not needed here'),
+    minus3Hz: notMeasurable(asWritten('not needed here')),
+    minus6Hz: notMeasurable(asWritten('not needed here')),
     slopeDbPerOctave: 6 * order,
     filter: { family, order, cornerHz: measured({ value: cornerHz, plusMinus: 0.1 }) },
   };

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { evaluateSections, prototypeSections } from '../../../src/dsp/filter-prototype.ts';
 import type { EquipmentInput } from '../../../src/model/equipment.ts';
 import { measured, notMeasurable } from '../../../src/model/measured.ts';
+import { asWritten } from '../../../src/model/reason.ts';
 import { recommendationsOf } from '../../../src/model/recommendation.ts';
 import { plainText } from '../../../src/report/sentence.ts';
 import { recommendationWords } from '../../../src/report/wording/recommendation-words.ts';
@@ -14,7 +15,7 @@ const way = (side: 'low-pass' | 'high-pass', cornerHz: number) => {
 };
 
 function split(cornerHz: number): SyntheticTap[] {
-  const unknown = notMeasurable('not needed here');
+  const unknown = notMeasurable(asWritten('not needed here'));
   return [
     ...pair('door', { response: way('low-pass', cornerHz) }),
     ...pair('dash', {

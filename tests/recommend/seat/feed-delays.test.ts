@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { EquipmentInput } from '../../../src/model/equipment.ts';
 import type { Finding } from '../../../src/model/finding.ts';
 import { measured, notMeasurable } from '../../../src/model/measured.ts';
+import { asWritten } from '../../../src/model/reason.ts';
 import { recommendationsOf } from '../../../src/model/recommendation.ts';
 import { recommend } from '../recommend.ts';
 import { FULL_RANGE, pair, planInput } from '../synthetic.ts';
@@ -15,7 +16,9 @@ function timing(tapId: string, delaySeconds: number | null): Finding {
     tapId,
     referenceTapId: 'front left',
     delaySeconds:
-      delaySeconds === null ? notMeasurable('all-pass') : measured({ value: delaySeconds, plusMinus: 1e-6 }),
+      delaySeconds === null
+        ? notMeasurable(asWritten('all-pass'))
+        : measured({ value: delaySeconds, plusMinus: 1e-6 }),
     polarity: 'same',
     reason: null,
   };
