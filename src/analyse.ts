@@ -36,7 +36,7 @@ export function analyse({ session, open, ahead, toolVersion, inputs, onProgress 
     measurements,
     findings,
     equipment,
-    takes: measured.facts,
+    takes: check.takes.map(({ facts }) => facts),
   });
   return {
     format: 'steptone results',

@@ -2,6 +2,7 @@ import { voltsWithheld } from '../findings/clipping/rail.ts';
 import { tapsTouched } from '../measure/doubts/take-doubts.ts';
 import { settingsWithout } from '../measure/doubts/unread-settings.ts';
 import type { MeasuredSession } from '../measure/measure-session.ts';
+import type { MeasuredSource } from '../measure/other-sources.ts';
 import type { Check, Statement } from '../model/check.ts';
 import type { Doubt } from '../model/doubt.ts';
 import type { Finding } from '../model/finding.ts';
@@ -21,9 +22,11 @@ export function checkSession(of: {
   findings: readonly Finding[];
   /** Settings that do not go with the others of their tap, which no take shows by itself. */
   odd?: readonly Doubt[];
+  /** Takes from other sources, which nothing else rests on. */
+  others?: readonly MeasuredSource[];
 }): Check {
-  const { session, measured, findings, odd = [] } = of;
-  const takes = measured.facts.map((facts, t) => ({ facts, remarks: [...measured.remarks[t]] }));
+  const { session, measured, findings, odd = [], others = [] } = of;
+  const takes = checkedTakes(measured);
   const missing = settingsWithout(session, (tapId, setting) =>
     takes.some((take) => take.facts.setting === setting && serves(take, { tapId, takes })),
   );
@@ -59,7 +62,7 @@ export function checkSession(of: {
       findings,
       doubts: measured.doubts,
     }),
-    takes,
+    takes: [...takes, ...others.flatMap((other) => checkedTakes(other.measured))],
     files: measured.notes.map(({ file, reason, leftOut }) => ({ file, reason, left: leftOut })),
     missing,
     recordNext: next,
@@ -67,6 +70,10 @@ export function checkSession(of: {
     mayCloseDash: reasons.length === 0 && settle.length === 0,
     reasons,
   };
+}
+
+function checkedTakes({ facts, remarks }: MeasuredSession): CheckedTake[] {
+  return facts.map((one, t) => ({ facts: one, remarks: [...remarks[t]] }));
 }
 
 /** Wrong labels show at every take alike; they are said once, and the first few say enough. */

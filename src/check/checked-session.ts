@@ -1,15 +1,17 @@
 import type { Sound } from '../audio/sound.ts';
 import { findAll } from '../findings/find-all.ts';
+import { findOtherSources } from '../findings/source/other-source.ts';
 import { oddSettingDoubts } from '../findings/withheld/odd-settings.ts';
 import { measureNoiseTakes } from '../measure/disturbances/noise-takes.ts';
 import { type MeasuredSession, measureSession, type ReadAhead } from '../measure/measure-session.ts';
+import { measureOtherSources } from '../measure/other-sources.ts';
 import type { Check } from '../model/check.ts';
 import type { Finding } from '../model/finding.ts';
 import type { Session } from '../model/session.ts';
 import { checkSession } from './check-session.ts';
 
 export interface CheckedSession {
-  /** With the notes on noise takes. */
+  /** With the notes on noise takes and on takes from other sources. */
   readonly measured: MeasuredSession;
   readonly findings: readonly Finding[];
   readonly check: Check;
@@ -31,18 +33,22 @@ export function checkedSession(of: {
   const { session, open, onProgress } = of;
   const takes = measureSession(of);
   const noise = measureNoiseTakes({ session, open });
+  const others = measureOtherSources({ session, open, recorder: of.ahead?.recorder });
   const odd = oddSettingDoubts({ session, measurements: takes.measurements });
   const measured = {
     ...takes,
-    notes: [...takes.notes, ...noise.notes],
+    notes: [...takes.notes, ...noise.notes, ...others.notes],
     doubts: [...takes.doubts, ...odd],
   };
   onProgress?.(1, 1, 'findings');
-  const findings = findAll({
+  const found = findAll({
     session,
     measurements: takes.measurements,
     noiseTakes: noise.takes,
     doubts: takes.doubts,
   });
-  return { measured, findings, check: checkSession({ session, measured, findings, odd }) };
+  const own = { ...measured, source: session.source, findings: found };
+  const findings = [...found, ...findOtherSources(own, others.sources)];
+  const check = checkSession({ session, measured, findings, odd, others: others.sources });
+  return { measured, findings, check };
 }

@@ -2,6 +2,7 @@ import { voltsWithheld } from '../findings/clipping/rail.ts';
 import { isMicrophone } from '../findings/withheld/microphone.ts';
 import type { Statement } from '../model/check.ts';
 import { type Finding, findingsOf, type LineOrigin } from '../model/finding.ts';
+import { isNotMeasurable } from '../model/measured.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import { isSameReason, type Reason } from '../model/reason.ts';
 import type { Session, Tap } from '../model/session.ts';
@@ -30,9 +31,28 @@ export function sessionNotes(of: {
     ...commonHum(outputs, findings),
     ...engineSounds(findings),
     ...muting(findings),
+    ...otherSources(findings),
     ...oneChannel(session, outputs),
     ...uncalibrated(session, outputs),
   ];
+}
+
+function otherSources(findings: readonly Finding[]): Statement[] {
+  return findingsOf(findings, 'other-source').map(
+    ({ source, comparedWith, levelDb, ceilingHz, movesDb }) => ({
+      tapIds: [],
+      settings: [],
+      reason: {
+        code: 'other source compared',
+        source,
+        than: comparedWith,
+        levelDb: isNotMeasurable(levelDb) ? null : levelDb.value,
+        ceilingHz,
+        movesDb,
+      },
+      because: isNotMeasurable(levelDb) ? levelDb.notMeasurable : null,
+    }),
+  );
 }
 
 const about = (tapIds: readonly string[], reason: Reason): Statement => ({

@@ -174,6 +174,20 @@ export const chainSchema = z.object({
     driveDbFs: z.number(),
     /** Where every output ends alike; null where none does. */
     ceilingHz: z.number().nullable(),
+    /** What else was recorded playing; absent where nothing was. */
+    others: z
+      .array(
+        z.object({
+          source: z.string(),
+          /** Against the player, positive where louder; null where it cannot be told. */
+          levelDb: z.number().nullable(),
+          ceilingHz: z.number().nullable(),
+          movesDb: z.number().nullable(),
+          /** As far up as it stays clean; null where that is not known. */
+          cleanSetting: setting.nullable(),
+        }),
+      )
+      .optional(),
   }),
   volume: z.object({
     /** Every volt of the chain is for it: the highest clean one, or the one that restoration holds up to. Null where none is known. */

@@ -1,20 +1,14 @@
 import { z } from 'zod';
-import { doubtSchema } from './doubt.ts';
-import { evidenceSchema } from './evidence.ts';
+import { findingBase } from './finding-base.ts';
 import { measuredOrReasonSchema, measuredSchema, notMeasurableSchema } from './measured-schema.ts';
+import { otherSourceSchema } from './other-source.ts';
 import { reasonSchema } from './reason.ts';
 import { engineSchema } from './session.ts';
 
 /** Frequencies at which bass change is stated. */
 export const BASS_FREQUENCIES_HZ = [40, 63, 80, 100] as const;
 
-const base = {
-  id: z.string(),
-  tapIds: z.array(z.string()).min(1),
-  evidence: z.array(evidenceSchema),
-  /** What touches the takes that it rests on, or would rest on; left out where nothing does. */
-  doubts: z.array(doubtSchema).optional(),
-};
+const base = findingBase;
 const setting = z.number();
 
 /** One value for each of BASS_FREQUENCIES_HZ, relative to the plateau settings; negative where bass is lost. */
@@ -285,6 +279,7 @@ export const findingSchema = z.discriminatedUnion('kind', [
   railSchema,
   noiseSchema,
   commonCeilingSchema,
+  otherSourceSchema,
 ]);
 export type Finding = z.infer<typeof findingSchema>;
 export type FindingOf<Kind extends Finding['kind']> = Extract<Finding, { kind: Kind }>;

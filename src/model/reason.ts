@@ -19,6 +19,7 @@ import { recordReasons } from './reason/record-reasons.ts';
 import { restorationReasons } from './reason/restoration-reasons.ts';
 import { seatReasons } from './reason/seat-reasons.ts';
 import { sessionReasons } from './reason/session-reasons.ts';
+import { sourceReasons } from './reason/source-reasons.ts';
 import { takeReasons } from './reason/take-reasons.ts';
 
 /**
@@ -49,6 +50,7 @@ const figuresOfCode = {
   ...sessionReasons,
   /** What people wrote themselves, or an older version of the tool: it is shown, never read. */
   'as written': { text: z.string() },
+  ...sourceReasons,
 } as const satisfies Record<string, z.ZodRawShape>;
 
 type FiguresOfCode = typeof figuresOfCode;

@@ -8,7 +8,7 @@ import type { RecordingInput, SessionInput } from './session-input.ts';
 /** Written for an unused channel, besides null. */
 const UNUSED_CHANNEL = '-';
 /** Recordings of outputs; what else is recorded is not heard at a tap. */
-const NEEDS_TAPS: readonly RecordingKind[] = ['takes', 'noise'];
+const NEEDS_TAPS: readonly RecordingKind[] = ['takes', 'noise', 'other source'];
 
 /**
  * The tap on each channel of a recording: its own list, the session's, or the taps in order.

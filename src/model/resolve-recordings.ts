@@ -3,7 +3,7 @@ import { described } from './field-fault.ts';
 import type { FieldPath } from './field-path.ts';
 import { fitsPattern } from './fits-pattern.ts';
 import type { Reason } from './reason.ts';
-import { engineOf, recordingKindOf } from './recording-kind.ts';
+import { engineOf, otherSourceOf, recordingKindOf, settingInName } from './recording-kind.ts';
 import { resolveChannels } from './resolve-channels.ts';
 import { isSeatKind, type Recording, type RecordingKind, type Tap } from './session.ts';
 import type { RecordingInput, SessionInput } from './session-input.ts';
@@ -25,13 +25,16 @@ interface Entry {
   readonly channels: readonly (string | null)[];
   readonly kind: RecordingKind;
   readonly supplyVolts: number | null;
-  readonly noise: Pick<Recording, 'engine' | 'rpm'>;
+  /** Engine of a noise take; what played a take of another source. */
+  readonly more: Pick<Recording, 'engine' | 'rpm' | 'source'>;
   readonly ownSettings: readonly number[] | null;
   /** Files of one pattern, or of one channel list, are told apart by their settings together. */
   readonly group: string;
   readonly where: string;
 }
 
+/** What plays where nobody says otherwise. */
+export const DEFAULT_SOURCE = 'USB stick';
 const WAV_NAME = /\.(wav|wave|bwf|rf64)$/i;
 /** The test files themselves, which may lie beside what was recorded of them. */
 const STICK_FILE_NAME = /^steptone-/i;
@@ -71,7 +74,7 @@ export function resolveRecordings(context: Context): { recordings: Recording[]; 
   const settingsByFile = new Map(
     matches.flatMap(({ files }) => files).map(({ file, settings }) => [file, settings]),
   );
-  const recordings = entries.map(({ file, channels, kind, supplyVolts, noise, ownSettings }) => ({
+  const recordings = entries.map(({ file, channels, kind, supplyVolts, more, ownSettings }) => ({
     file,
     channels,
     kind,
@@ -81,8 +84,10 @@ export function resolveRecordings(context: Context): { recordings: Recording[]; 
         ? (ownSettings ?? settingsByFile.get(file) ?? [])
         : kind === 'noise'
           ? (ownSettings ?? []).slice(0, 1)
-          : [],
-    ...noise,
+          : kind === 'other source'
+            ? (ownSettings ?? settingInName(file) ?? context.settings)
+            : [],
+    ...more,
   }));
   const doubts: Reason[] = [
     ...unmet.map(({ pattern }) => ({ code: 'no file of this name' as const, pattern })),
@@ -116,8 +121,8 @@ function unfold({
           where: context.locate([...path, form.settings === undefined ? 'setting' : 'settings']),
         });
   const where = context.locate(path);
-  const entryFor = (file: string) => {
-    const kind = form.kind ?? recordingKindOf(file);
+  const entryFor = (file: string): Omit<Entry, 'ownSettings' | 'group'> => {
+    const kind = form.kind ?? kindOf({ file, source: form.source, input: context.input });
     return {
       file,
       kind,
@@ -125,7 +130,12 @@ function unfold({
         ? (form.channels ?? [MICROPHONE])
         : resolveChannels({ form, ...context, path }),
       supplyVolts: form.supplyVolts ?? context.input.supply?.volts ?? null,
-      noise: kind === 'noise' ? noiseFields(form, file) : {},
+      more:
+        kind === 'noise'
+          ? noiseFields(form, file)
+          : kind === 'other source'
+            ? { source: form.source ?? otherSourceOf(file) ?? context.input.otherSource ?? UNNAMED_SOURCE }
+            : {},
       where,
     };
   };
@@ -168,6 +178,15 @@ function wavNames({ folderFiles }: Context): string[] {
 
 /** What stands on the first channel of a take at the seat. */
 const MICROPHONE = 'microphone';
+
+const UNNAMED_SOURCE = 'another source';
+
+/** Played from something else than the rest: no take that findings rest on. */
+function kindOf(of: { file: string; source: string | undefined; input: SessionInput }): RecordingKind {
+  const { file, source, input } = of;
+  const isOther = source !== undefined && source !== (input.source ?? DEFAULT_SOURCE);
+  return isOther ? 'other source' : recordingKindOf(file);
+}
 
 function noiseFields({ engine, rpm }: RecordingInput, file: string): Pick<Recording, 'engine' | 'rpm'> {
   return { engine: engine ?? engineOf(file), ...(rpm === undefined ? {} : { rpm }) };

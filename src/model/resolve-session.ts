@@ -2,7 +2,7 @@ import { resolvePhotos } from './bay-notes.ts';
 import type { FieldPath } from './field-path.ts';
 import { asWritten, type Reason } from './reason.ts';
 import { checkTap } from './resolve-channels.ts';
-import { resolveRecordings } from './resolve-recordings.ts';
+import { DEFAULT_SOURCE, resolveRecordings } from './resolve-recordings.ts';
 import { resolveTaps } from './resolve-taps.ts';
 import type { Calibration, Recording, Session, Tap } from './session.ts';
 import type { SessionInput } from './session-input.ts';
@@ -13,7 +13,6 @@ export const DEFAULT_TOLERANCE_PERCENT = 2;
 /** Most recorders in a bay have two inputs. */
 const DEFAULT_CHANNEL_COUNT = 2;
 const DEFAULT_NAME = 'Factory outputs';
-const DEFAULT_SOURCE = 'USB stick';
 
 export interface SessionSurroundings {
   /** Files beside the session, as paths relative to it with forward slashes. */

@@ -122,9 +122,10 @@ const recordingFormSchema = form({
     .describe(
       'takes: the radio. loop: the player straight into the recorder; the recorder is then divided out. shorted: recorder ' +
         'inputs shorted; its own noise is then known. noise: the radio on, nothing playing or the full track, with `engine`. ' +
+        'other source: the radio, played from another source; held against the take of the same output and setting. ' +
         'seat sub, seat mains, seat both, seat both inverted: a microphone at the seat, the response-only track playing ' +
         'through the subwoofer, the mains, both, both with the subwoofer turned over; levels and microphone untouched ' +
-        'between them. Default: as the file name begins (loop, shorted, noise-idle, seat-sub, seat-both-inverted), otherwise takes.',
+        'between them. Default: as the file name begins (loop, shorted, noise-idle, source, seat-sub, seat-both-inverted), otherwise takes.',
     ),
   engine: engineSchema
     .optional()
@@ -139,6 +140,12 @@ const recordingFormSchema = form({
     .optional()
     .describe(
       'Engine speed during a noise take, as the dash shows it. Default: not stated; found from the lines.',
+    ),
+  source: name
+    .optional()
+    .describe(
+      'What played this file; another than `source` of the session makes it a take of another source. Default: `source`, ' +
+        'or of files named source-22.wav `otherSource`, and of source-phone-22.wav phone.',
     ),
   supplyVolts: volts
     .nullish()
@@ -229,6 +236,12 @@ export const sessionInputSchema = form({
     .optional()
     .describe(
       'What played the track. A highest clean setting holds for this source only. Default: USB stick.',
+    ),
+  otherSource: name
+    .optional()
+    .describe(
+      'What else is played in this car, such as a phone. Takes of it are named source-22.wav by their setting; level, treble, ' +
+        'tone and limits are held against the takes of `source`. Default: none.',
     ),
   supply: form({
     volts: volts

@@ -59,14 +59,16 @@ export type Tap = z.infer<typeof tapSchema>;
 
 /**
  * `loop`: the recorder recording the player directly. `shorted`: the recorder with its inputs shorted. `noise`: the radio
- * on and nothing loud playing, the engine in a known state. `seat …`: a microphone at the seat while the track plays
- * through the subwoofer, the mains, both, and both with the subwoofer's polarity turned.
+ * on and nothing loud playing, the engine in a known state. `other source`: the radio, played from something else than
+ * the session's source. `seat …`: a microphone at the seat while the track plays through the subwoofer, the mains, both,
+ * and both with the subwoofer's polarity turned.
  */
 export const recordingKindSchema = z.enum([
   'takes',
   'loop',
   'shorted',
   'noise',
+  'other source',
   'seat sub',
   'seat mains',
   'seat both',
@@ -94,6 +96,8 @@ export const recordingSchema = z
     /** Only of noise takes; `rpm` as the dash shows it. */
     engine: engineSchema.optional(),
     rpm: z.number().optional(),
+    /** Only of takes from another source than the session's: what played them. */
+    source: z.string().optional(),
   })
   .readonly();
 export type Recording = z.infer<typeof recordingSchema>;

@@ -6,6 +6,7 @@ import { bassChangeWords, bassLimiterWords, loudnessContourWords } from './wordi
 import { clippingWords, railWords, recorderClippingWords, volumeLawWords } from './wording/level-words.ts';
 import { noiseWords } from './wording/noise-words.ts';
 import { routingWords, timingWords } from './wording/routing-words.ts';
+import { otherSourceWords } from './wording/source-words.ts';
 import {
   capitalised,
   type FindingWords,
@@ -59,6 +60,8 @@ function wordsOfKind(finding: Finding, tapLabel: TapLabel): FindingWords {
       return railWords(finding);
     case 'noise':
       return noiseWords(finding);
+    case 'other-source':
+      return otherSourceWords(finding);
     case 'common-ceiling':
       return commonCeilingWords(finding);
   }

@@ -36,7 +36,7 @@ export function benchSheet({
       job(session?.name),
       `<p class="stop"><strong>First:</strong> ${cautions.brief}</p>`,
       `<h2>Before the first take</h2>${wiresTable(groups)}${beforeTheFirstTake()}`,
-      `<h2>Takes</h2>${takeTable(takeList(listed, groups))}`,
+      `<h2>Takes</h2>${takeTable(takeList(listed, groups, session?.otherSource))}`,
     ],
     back: [
       `<h2>Cautions</h2>${list('ul', cautions.full)}`,

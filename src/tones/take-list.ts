@@ -23,10 +23,12 @@ const BLANK_SETTINGS = 8;
  *
  * @param settings volume settings of the radio, in any order; none where they are not chosen yet
  * @param groups taps that are recorded together; pairs to fill in where no session names them
+ * @param otherSource what else is played in this car
  */
 export function takeList(
   settings: readonly number[] = [],
   groups: readonly BenchGroup[] = unnamedGroups(),
+  otherSource = "customer's own source",
 ): readonly Take[] {
   const rising = [...new Set(settings)].sort((a, b) => a - b);
   const all = rising.length > 0 ? rising : new Array<null>(BLANK_SETTINGS).fill(null);
@@ -40,7 +42,7 @@ export function takeList(
       file: first.fileAt(setting),
     })),
     ...further.flatMap((group) => furtherGroup(group, lowMiddleHigh(rising))),
-    ...circumstances(first, lowMiddleHigh(rising)),
+    ...circumstances(first, lowMiddleHigh(rising), otherSource),
   ];
   return steps.map((step, i) => ({ number: i + 1, ...step }));
 }
@@ -100,20 +102,20 @@ function linkWords(letter: string, tapIds: readonly string[]): string {
   return `Link: ${on.map((tap, i) => `${i + 1} ${tap}`).join(', ')}`;
 }
 
-function circumstances(first: BenchGroup, { high }: LowMiddleHigh): readonly Step[] {
+function circumstances(first: BenchGroup, { middle }: LowMiddleHigh, otherSource: string): readonly Step[] {
   const words = groupWords(first).replace(/:.*/, '');
   const noise = { setting: 'none', play: 'nothing' } as const;
   return [
     { what: 'Noise: volume 0, charger and engine off', ...noise, file: 'noise-off.wav' },
     { what: 'Noise: the same at idle, in open air only', ...noise, file: 'noise-idle.wav' },
     { what: 'Noise: the same at a steady 3000 rpm', ...noise, file: 'noise-fast.wav' },
-    {
-      what: `${words}: customer's source, folder of its own`,
-      setting: high,
-      play: 'full track',
-      file: '',
-    },
+    { what: `${words}: ${otherSource}`, setting: middle, play: 'full track', file: sourceFile(middle) },
   ];
+}
+
+/** Found by its name (`recording-kind.ts`), and held against the take of the usual source at the same setting. */
+function sourceFile(setting: number | null): string {
+  return `source-${setting ?? '___'}.wav`;
 }
 
 function lowMiddleHigh(rising: readonly number[]): LowMiddleHigh {

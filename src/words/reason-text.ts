@@ -20,6 +20,7 @@ import { recordReasonWords } from './reason/record-reason-words.ts';
 import { restorationReasonWords } from './reason/restoration-reason-words.ts';
 import { seatReasonWords } from './reason/seat-reason-words.ts';
 import { sessionReasonWords } from './reason/session-reason-words.ts';
+import { sourceReasonWords } from './reason/source-reason-words.ts';
 import { takeReasonWords } from './reason/take-reason-words.ts';
 
 const words: ReasonWords = {
@@ -45,6 +46,7 @@ const words: ReasonWords = {
   ...seatReasonWords,
   ...sessionReasonWords,
   'as written': ({ text }) => text,
+  ...sourceReasonWords,
 };
 
 /** A reason as a clause: no capital, no full stop, so that it can stand alone or behind "because". */

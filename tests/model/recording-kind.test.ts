@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { engineOf, recordingKindOf } from '../../src/model/recording-kind.ts';
+import { engineOf, otherSourceOf, recordingKindOf, settingInName } from '../../src/model/recording-kind.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';
 
 it.each([
@@ -11,6 +11,9 @@ it.each([
   ['car/seat_both.wav', 'seat both'],
   ['seat-both-inverted.wav', 'seat both inverted'],
   ['seaton-radio.wav', 'takes'],
+  ['source-22.wav', 'other source'],
+  ['Source phone 22.wav', 'other source'],
+  ['sources-22.wav', 'takes'],
   ['subwoofer-20.wav', 'takes'],
   ['noisy-rear.wav', 'takes'],
 ])('A file named %s is taken for %s.', (file, kind) => {
@@ -49,4 +52,35 @@ it('Noise and seat takes bring neither settings nor taps into the session.', () 
   expect(recordings[3].channels).toEqual(['microphone']);
   expect(recordings[4].channels).toEqual([null, 'measuring microphone']);
   expect('engine' in recordings[0]).toBe(false);
+});
+
+it('A take of another source tells its source and its setting by its name.', () => {
+  const files = ['source-22.wav', 'car/source-phone-22.5.wav', 'source wireless link.wav'];
+  expect(files.map(otherSourceOf)).toEqual([undefined, 'phone', 'wireless link']);
+  expect(files.map(settingInName)).toEqual([[22], [22.5], undefined]);
+});
+
+it('Takes of another source are found by name, by kind or by what played them; none of them is a take of the first.', () => {
+  const { settings, recordings } = resolveSession(
+    {
+      source: 'disc',
+      otherSource: 'phone',
+      channels: ['front-left', 'front-right'],
+      recordings: [
+        { file: 'radio.wav', setting: 20, source: 'disc' },
+        { file: 'air.wav', setting: 24, source: 'wireless link' },
+        { file: 'more.wav', setting: 20, kind: 'other source' },
+      ],
+    },
+    { folderFiles: ['source-22.wav', 'source-tape-20.wav'] },
+  );
+  expect(settings).toEqual([20]);
+  expect(recordings.map(({ kind, source, settings: own }) => [kind, source, own])).toEqual([
+    ['takes', undefined, [20]],
+    ['other source', 'wireless link', [24]],
+    ['other source', 'phone', [20]],
+    ['other source', 'phone', [22]],
+    ['other source', 'tape', [20]],
+  ]);
+  expect(recordings[3].channels).toEqual(['front-left', 'front-right']);
 });

@@ -34,6 +34,18 @@ const ceiling: FindingOf<'common-ceiling'> = {
   kind: 'common-ceiling',
   ceilingHz: 16_000,
 };
+const otherSource: FindingOf<'other-source'> = {
+  ...base('other-source'),
+  kind: 'other-source',
+  source: 'a phone',
+  comparedWith: 'the stick',
+  settings: [22],
+  levelDb: measured({ value: 3.2, plusMinus: 0.05 }),
+  ceilingHz: 16_000,
+  tone: { frequencyHz: 63, differsDb: 4.1 },
+  movesDb: 1.5,
+  clip: { setting: 22, driveDbFs: -3 },
+};
 
 const places = {
   limiter: ['before the volume control', 'after the volume control', 'cannot be told'],
@@ -130,6 +142,13 @@ export const variantsOf: readonly { of: string; findings: readonly Finding[] }[]
       limitedBy,
     })),
   },
+  {
+    of: 'loudness of another source',
+    findings: [3.2, 0.01, -3.2].map((value) => ({
+      ...otherSource,
+      levelDb: measured({ value, plusMinus: 0.05 }),
+    })),
+  },
   { of: 'origin of the lines', findings: [50, 60, null].map((mainsHz) => ({ ...first('noise'), mainsHz })) },
 ];
 
@@ -139,6 +158,7 @@ export const findingsOfEveryKind: readonly Finding[] = [
   limiter,
   recorder,
   ceiling,
+  otherSource,
 ].concat(
   variantsOf.flatMap(({ of, findings }) =>
     findings.map((finding, i) => ({ ...finding, id: `${of} ${i + 1}` })),

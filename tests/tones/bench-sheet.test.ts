@@ -126,10 +126,12 @@ describe('benchSheet for a session', () => {
 
   it('has no further pairs and no links where the recorder takes all taps at once', () => {
     const html = sheetFor(newSession({ level: '', ...written, channels: '8' }));
-    expect(filesIn(html).filter((name) => !/noise|loop|shorted/.test(name))).toEqual([
+    expect(filesIn(html).filter((name) => !/noise|loop|shorted|source/.test(name))).toEqual([
       ...['setting-10.wav', 'setting-14.wav', 'setting-18.wav'],
     ]);
     expect(html).toContain('Group A: all 5 taps');
+    expect(html).toContain('customer&#39;s own source');
+    expect(filesIn(html)).toContain('source-14.wav');
     expect(html).not.toMatch(/<td>Link/);
   });
 

@@ -43,6 +43,14 @@ export function CarStep() {
           onInput={(text) => form.set(['source'], text === '' ? undefined : text)}
         />
         <TextField
+          label="Also played from"
+          value={session.otherSource ?? ''}
+          placeholder="such as a phone"
+          help="One more take at the middle setting tells how loud and how well it plays."
+          fault={fault('otherSource')}
+          onInput={(text) => form.set(['otherSource'], text === '' ? undefined : text)}
+        />
+        <TextField
           label="Supply at the radio"
           unit="V"
           numeric

@@ -1,5 +1,6 @@
 import type { Check } from '../../../src/model/check.ts';
 import { SteptoneError } from '../../../src/model/errors.ts';
+import { recordingKindOf } from '../../../src/model/recording-kind.ts';
 import type { SessionInput } from '../../../src/model/session-input.ts';
 import { settingsInOrder } from '../../../src/model/setting-range.ts';
 import { benchGroups } from '../../../src/tones/bench-groups.ts';
@@ -43,8 +44,8 @@ export function stepStates(job: Job): Readonly<Record<StepId, StepState>> {
   ];
   const wrong = faults.size + (notReadable === null ? 0 : 1);
   const takes = takesOf(job);
-  const first = takes.filter(({ file, play }) => file !== '' && play === 'full track' && !/^loop/.test(file));
-  const openFirst = first.filter(({ file }) => !file.includes('___') && !job.files.has(file));
+  const first = takes.filter(({ file, play }) => play === 'full track' && recordingKindOf(file) === 'takes');
+  const openFirst = first.filter(({ file }) => file !== '' && !file.includes('___') && !job.files.has(file));
   const count = job.recordings().length;
   const checked = job.noted<Kept & { check: Check }>('check');
   const isChecked = checked?.stamp === job.stamp();
@@ -123,14 +124,14 @@ export function takesOf(job: Job, inside = ''): readonly Take[] {
   const session = writtenSession(job, inside).value as SessionInput;
   try {
     const settings = settingsInOrder({ given: session.settings ?? [], where: 'settings' });
-    return takeList(settings, benchGroups(session));
+    return takeList(settings, benchGroups(session), session.otherSource);
   } catch (error) {
     if (error instanceof SteptoneError || error instanceof TypeError) return [];
     throw error;
   }
 }
 
-/** Takes of a list that have a name, each file once; a customer's own source goes into a folder of its own. */
+/** Takes of a list that have a name, each file once. */
 export function namedTakes(takes: readonly Take[]): Take[] {
   return takes.filter(({ file }, i) => file !== '' && takes.findIndex((other) => other.file === file) === i);
 }

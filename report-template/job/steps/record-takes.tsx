@@ -202,7 +202,7 @@ function volumeWords(setting: number | string): string {
 export function takeWords({ what, setting, file }: Take, isThere: boolean): string {
   const at = typeof setting === 'number' ? ` at ${setting}` : '';
   const kind = recordingKindOf(file);
-  const optional = kind === 'loop' || kind === 'shorted' ? 'Optional: ' : '';
+  const optional = kind === 'loop' || kind === 'shorted' || kind === 'other source' ? 'Optional: ' : '';
   return `${isThere ? '✓ ' : ''}${optional}${what}${at} (${file})`;
 }
 

@@ -55,7 +55,14 @@ export const tasks = {
   /** One take by itself, with what is known of the recorder. */
   async checkTake({ file }: { file: string }, around: Surroundings): Promise<Check> {
     const whole = loaded(around);
-    const recordings = whole.session.recordings.filter((one) => one.file === file || one.kind !== 'takes');
+    // By itself a take of another source is judged as any other.
+    const recordings = whole.session.recordings.flatMap((one) =>
+      one.file === file && one.kind === 'other source'
+        ? [{ ...one, kind: 'takes' as const }]
+        : one.file === file || (one.kind !== 'takes' && one.kind !== 'other source')
+          ? [one]
+          : [],
+    );
     return checkJob({ ...whole, session: { ...whole.session, recordings } }, around.shell);
   },
 

@@ -143,6 +143,16 @@ const TABLE: { readonly [Kind in Finding['kind']]: Row<Kind> } = {
     'low end': keeps,
     limit: keeps,
   },
+  // Made of takes that are in no doubt, or says why there are none.
+  'other-source': {
+    take: keeps,
+    setting: keeps,
+    gain: keeps,
+    microphone: keeps,
+    volts: keeps,
+    'low end': keeps,
+    limit: keeps,
+  },
 };
 
 /** Whether findings of a kind rest on what a doubt of a kind takes. */

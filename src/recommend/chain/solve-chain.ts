@@ -12,6 +12,7 @@ import { verdictOf } from './chain-verdict.ts';
 import { engineOff, railHeadroomDb } from './engine-off.ts';
 import { againstGains, conditionsOf } from './feed-conditions.ts';
 import type { HighestClean } from './highest-clean-setting.ts';
+import { otherPlayers } from './other-players.ts';
 import type { SolvedFeed } from './solved-feed.ts';
 import { bassBeginsAt, clipsBeforeVolume, withoutBass, withoutCleanSetting } from './usable-source.ts';
 
@@ -65,6 +66,7 @@ export function solveChain(
     player: {
       driveDbFs: clipsBeforeVolume(context) ?? 0,
       ceilingHz: findingsOf(context.findings, 'common-ceiling')[0]?.ceilingHz ?? null,
+      ...otherPlayers(context, clean),
     },
     volume: {
       setting: noSource.length > 0 ? null : setting,

@@ -2,7 +2,7 @@ import type { Results } from '../../model/results.ts';
 import { formatSetting } from '../format.ts';
 import { type Html, html } from '../html.ts';
 import type { TapLabel } from '../wording/statement.ts';
-import { OUTPUT_CAUTION, plugsText, supplyText } from './drawing-words.ts';
+import { OUTPUT_CAUTION, playersText, plugsText, supplyText } from './drawing-words.ts';
 import { type DrawnChain, drawnChain } from './drawn-chain.ts';
 import { foundChain } from './found-chain.ts';
 import { narrowDrawing } from './narrow-drawing.ts';
@@ -21,7 +21,9 @@ export function chainDrawing(results: Results, label: TapLabel, state: 'found' |
   const supply = results.chain?.supply ?? null;
   const supplied = state === 'planned' && supply !== null ? [supplyText(supply)] : [];
   const plugs = state === 'planned' ? plugsText(results.session.taps) : '';
-  const shown = [`${title} ${OUTPUT_CAUTION}`, ...(plugs === '' ? [] : [plugs]), ...supplied];
+  const players =
+    results.chain === undefined ? [] : playersText(results.chain.player, results.session.source);
+  const shown = [`${title} ${OUTPUT_CAUTION}`, ...players, ...(plugs === '' ? [] : [plugs]), ...supplied];
   return html`<div class="drawing">${[WIDE, MIDDLE].map((across) => wideDrawing(drawn, { title, foot: shown, across }))}${narrowDrawing(drawn, title, shown)}</div>`;
 }
 

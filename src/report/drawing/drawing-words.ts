@@ -1,5 +1,5 @@
 import type { NotedWire } from '../../model/bay-notes.ts';
-import type { ChainFeed, ChainNode, ChainSupply, ChainTap } from '../../model/chain.ts';
+import type { Chain, ChainFeed, ChainNode, ChainSupply, ChainTap } from '../../model/chain.ts';
 import { codeOf } from '../../model/reason.ts';
 import type { FeedTap } from '../../model/recommendation.ts';
 import type { Tap } from '../../model/session.ts';
@@ -112,6 +112,19 @@ export function supplyText({ fuseAmps, fuseAtLeastAmps, fullCurrentAmps }: Chain
   const fuse =
     fuseAmps === null ? `fuse of at least ${fixed(fuseAtLeastAmps, 0)} A` : `${fixed(fuseAmps, 0)} A fuse`;
   return `Battery: ${fuse} within 45 cm (18 in); full power draws ${fixed(fullCurrentAmps, 0)} A`;
+}
+
+/** "Played from the stick. From a phone: 3.2 dB louder, stop at 22." Nothing where no other source was recorded. */
+export function playersText(player: Chain['player'], source: string): string[] {
+  const others = (player.others ?? []).map(({ source: other, levelDb, ceilingHz, cleanSetting }) => {
+    const facts = [
+      ...(levelDb === null ? [] : [`${plainDb(Math.abs(levelDb))} ${levelDb < 0 ? 'quieter' : 'louder'}`]),
+      ...(ceilingHz === null ? [] : [`treble to ${plainHz(ceilingHz)}`]),
+      cleanSetting === null ? 'clean setting not known' : `stop at ${formatSetting(cleanSetting)}`,
+    ];
+    return `From ${other}: ${facts.join(', ')}.`;
+  });
+  return others.length === 0 ? [] : [[`Played from ${source}.`, ...others].join(' ')];
 }
 
 /** "bass cut from about 24", "plus and minus swapped": what the radio does to an output. */

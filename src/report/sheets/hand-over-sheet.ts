@@ -27,6 +27,7 @@ export function renderHandOverSheet(results: Results, images: PhotoImages = NO_I
     note.code === 'as written' && !doubts.some((doubt) => isSameReason(doubt, note)) ? [note.text] : [],
   );
   const label = tapLabelOf(results);
+  const others = results.chain?.player.others ?? [];
   const tapped = notedTaps(results).length > 0;
   return sheetPage({
     title: 'Your car: what we did and how to use it',
@@ -34,7 +35,7 @@ export function renderHandOverSheet(results: Results, images: PhotoImages = NO_I
     body: html`${section('What we did', whatWeDid(results, label))}
 ${drawings(results)}
 ${section('How loud', howLoud(results))}
-<p>Measured while playing from: ${source}. Other sources tried, and how far up they stay clean: ${blank()}</p>
+<p>Measured while playing from: ${source}. ${others.length === 0 ? 'Other sources' : 'Further sources'} tried, and how far up they stay clean: ${blank()}</p>
 <p>Handed over: ${LEFT_IN_ORDER.map((one) => html`${tickBox()} ${one} `)}</p>
 <p>Customer: ${blank()} Shop: ${blank()}</p>
 <div class="back">${sheetSection('If something changes', sheetTable(['You notice', 'Do this'], ifSomethingChanges(results)))}

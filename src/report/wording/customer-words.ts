@@ -3,6 +3,7 @@ import type { Results } from '../../model/results.ts';
 import { fixed, formatSetting, listed, significant } from '../format.ts';
 import { say } from '../sentence.ts';
 import { outputNames } from './output-names.ts';
+import { howLoudFromOthers } from './source-words.ts';
 import { capitalised, type Statement, type TapLabel, told, untold } from './statement.ts';
 
 /** For the customer, without a technical word where a plain one does. */
@@ -39,6 +40,7 @@ export function howLoud(results: Results): Statement[] {
   const off = results.chain?.volume.engineOff?.setting ?? null;
   return [
     told(say`Turn the volume up to ${setting}, no higher, when you play from ${results.session.source}.`),
+    ...howLoudFromOthers(results),
     told(
       upTo !== highest.recorded
         ? say`Above ${setting} the radio takes away more bass than we can put back.`
