@@ -1,8 +1,9 @@
 import { join } from 'node:path';
-import { analyseJob, photoLines } from '../src/commands/analyse-job.ts';
+import { analyseJob } from '../src/commands/analyse-job.ts';
 import type { Progress } from '../src/commands/progress.ts';
 import { RESULTS_FILE } from '../src/commands/result-files.ts';
 import { REPORT_FILE, SHEET_FILES } from '../src/report/page-files.ts';
+import { photoLines } from '../src/words/lines/photo-lines.ts';
 import { checkTargets } from './check-targets.ts';
 import { loadSession } from './load-session.ts';
 import type { Outcome } from './outcome.ts';

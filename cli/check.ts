@@ -1,6 +1,6 @@
-import { checkLines } from '../src/check/check-lines.ts';
 import { checkJob } from '../src/commands/check-job.ts';
 import type { Progress } from '../src/commands/progress.ts';
+import { checkLines } from '../src/words/lines/check-lines.ts';
 import { EXIT_FINE, EXIT_RECORD_MORE } from './failure.ts';
 import { loadSession } from './load-session.ts';
 import type { Outcome } from './outcome.ts';

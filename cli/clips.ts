@@ -5,6 +5,7 @@ import { beforeAndAfterClips, PEAK_DBFS } from '../src/clips/clips.ts';
 import { phrase } from '../src/clips/phrase.ts';
 import type { Progress } from '../src/commands/progress.ts';
 import { readResults } from '../src/commands/read-results.ts';
+import { clipLine } from '../src/words/lines/clip-line.ts';
 import { diskFile } from './disk-folder.ts';
 import { fileSource } from './files.ts';
 import type { Outcome } from './outcome.ts';
@@ -53,7 +54,7 @@ export async function clipsCommand(
   return {
     text: [
       `Clips of ${feedId}, as loud as one another from 300 Hz to 3 kHz:`,
-      ...clips.map(({ name, what }) => `  ${join(folder, `${name}.wav`)}  ${what}`),
+      ...clips.map((clip) => `  ${join(folder, `${clip.name}.wav`)}  ${clipLine(clip)}`),
       ...(restoredDb === 0 ? ['No restoration is planned for this feed, so there is no restored clip.'] : []),
       `Peaks reach ${PEAK_DBFS} dBFS: begin with the volume down, and do not play the restored clip loud on small loudspeakers.`,
     ].join('\n'),
@@ -61,7 +62,7 @@ export async function clipsCommand(
       folder,
       feedId,
       restoredDb,
-      files: clips.map(({ name, what }) => ({ file: `${name}.wav`, what })),
+      files: clips.map((clip) => ({ file: `${clip.name}.wav`, what: clipLine(clip) })),
     },
   };
 }

@@ -1,11 +1,12 @@
 import { dirname, join } from 'node:path';
-import { confirmedLine, confirmRadio } from '../src/commands/confirm-radio.ts';
+import { confirmRadio } from '../src/commands/confirm-radio.ts';
 import type { Progress } from '../src/commands/progress.ts';
 import { readEquipment } from '../src/commands/read-equipment.ts';
 import { readResults } from '../src/commands/read-results.ts';
 import { replanJob } from '../src/commands/replan-job.ts';
 import { RESULTS_FILE } from '../src/commands/result-files.ts';
 import { REPORT_FILE, SHEET_FILES } from '../src/report/page-files.ts';
+import { confirmedLine } from '../src/words/lines/same-radio-lines.ts';
 import { writtenLines } from './analyse.ts';
 import { checkTargets } from './check-targets.ts';
 import { diskFile } from './disk-folder.ts';

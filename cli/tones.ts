@@ -2,7 +2,7 @@ import { BENCH_SHEET_FILE } from '../src/commands/new-job.ts';
 import type { Progress } from '../src/commands/progress.ts';
 import { stickWav } from '../src/commands/stick-wav.ts';
 import { SteptoneError } from '../src/model/errors.ts';
-import { benchSheet } from '../src/tones/bench-sheet.ts';
+import { benchSheet } from '../src/tones/bench-sheet/bench-sheet.ts';
 import { TRACK_RATES_HZ } from '../src/tones/render-track.ts';
 import { stickFiles } from '../src/tones/stick-files.ts';
 import { findSession } from './find-session.ts';

@@ -6,7 +6,7 @@ import { readResults } from '../src/commands/read-results.ts';
 import { PROOF_FILES, verifyJob } from '../src/commands/verify-job.ts';
 import { plannedFeeds } from '../src/verify/planned-feed.ts';
 import { refuseUnplanned } from '../src/verify/recorded-feed.ts';
-import { verifyLines } from '../src/verify/verify-lines.ts';
+import { verifyLines } from '../src/words/lines/verify-lines.ts';
 import { checkTargets } from './check-targets.ts';
 import { diskFile } from './disk-folder.ts';
 import { EXIT_FINE, EXIT_NOT_AS_PLANNED } from './failure.ts';

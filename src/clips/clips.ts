@@ -25,7 +25,9 @@ const NO_MID_BAND_DB = 20;
 
 export interface Clip {
   readonly name: string;
-  readonly what: string;
+  readonly setting: number;
+  /** With the planned restoration. */
+  readonly restored: boolean;
   readonly left: Float64Array;
   readonly right: Float64Array;
 }
@@ -77,20 +79,21 @@ export function beforeAndAfterClips({
   const boost = restoring?.boostDb(loud) ?? new Float64Array(gridFrequencyHz.length);
   const asFactory = levelDb(feed, loud)!;
   const wanted = [
-    { name: '1-quiet', what: `as the radio gives it at setting ${quiet}`, db: levelDb(feed, quiet)! },
-    { name: '2-loud-factory', what: `as the radio gives it at setting ${loud}`, db: asFactory },
+    { name: '1-quiet', setting: quiet, restored: false, db: levelDb(feed, quiet)! },
+    { name: '2-loud-factory', setting: loud, restored: false, db: asFactory },
     {
       name: '3-loud-restored',
-      what: `at setting ${loud} with bass restored`,
+      setting: loud,
+      restored: true,
       db: asFactory.map((db, i) => db + boost[i]),
     },
   ];
   const restoredDb = valueAt(boost, 50);
   const kept = restoring?.recommendation.verdict === 'restore' ? wanted : wanted.slice(0, 2);
-  const clips = kept.map(({ name, what, db }) => {
+  const clips = kept.map(({ db, ...clip }) => {
     const impulse = minimumPhase({ levelDb: againstMidBand(db), sampleRateHz });
     const [left, right] = programme.map((side) => convolved(side, impulse));
-    return matched({ name, what, left, right }, sampleRateHz);
+    return matched({ ...clip, left, right }, sampleRateHz);
   });
   return {
     feedId: feed.id,

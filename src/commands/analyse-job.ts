@@ -29,15 +29,6 @@ export async function analyseJob(loaded: LoadedSession, shell: Shell): Promise<A
   };
 }
 
-/** What was put into the pages is named: it goes to whoever gets them. */
-export function photoLines({ images, remarks }: ReadPhotos): string[] {
-  const shown = [...images.keys()];
-  return [
-    ...(shown.length === 0 ? [] : [`Photos in report and sheets: ${shown.join(', ')}`]),
-    ...remarks.map((remark) => `Photo ${remark}`),
-  ];
-}
-
 function analysed(loaded: LoadedSession, shell: Shell): Promise<Results> {
   const { session } = loaded;
   const { progress, toolVersion } = shell;

@@ -63,26 +63,6 @@ export async function confirmRadio(
   });
 }
 
-/** The outcome in a line. */
-export function confirmedLine({
-  same,
-  levelDb,
-  shapeDb,
-  atHz,
-  tapId,
-  setting,
-  withinDb,
-}: ConfirmedRadio): string {
-  const level = levelDb === null ? 'level not compared (no volts)' : `level ${levelDb.toFixed(1)} dB`;
-  const found = `${tapId} at setting ${setting}: ${level}, shape at most ${shapeDb.toFixed(1)} dB at ${atHz.toFixed(0)} Hz`;
-  if (same) return `The radio is the same within ${withinDb} dB (${found}).`;
-  const next =
-    Math.abs(shapeDb) <= withinDb
-      ? `Only the level differs: was the volume at ${setting} (else say --setting), and is the pad the same one?`
-      : 'Check source, tone controls, fade and pad; if they are as they were, record and analyse anew.';
-  return `The radio is not the same within ${withinDb} dB (${found}). ${next}`;
-}
-
 function notComparable({
   found,
   where,

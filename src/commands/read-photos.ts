@@ -1,5 +1,6 @@
 import { photoFilesOf } from '../model/bay-notes.ts';
 import { SteptoneError } from '../model/errors.ts';
+import { asWritten, type Reason } from '../model/reason.ts';
 import { type PhotoImages, photoKind } from '../report/photos.ts';
 import { bytesOf, type JobFolder, withFile } from './job-folder.ts';
 import type { LoadedSession } from './load-session.ts';
@@ -9,33 +10,34 @@ const MOST_PHOTO_BYTES = 4_000_000;
 
 export interface ReadPhotos {
   readonly images: PhotoImages;
-  /** Those that pages can only name, each with the reason. */
-  readonly remarks: readonly string[];
+  /** Those that pages can only name, and why. */
+  readonly remarks: readonly { readonly file: string; readonly reason: Reason }[];
 }
 
 /** The photos of a session that pages can show. One that is missing, too large or no image stops nothing. */
 export function readPhotos({ folder, session }: LoadedSession): ReadPhotos {
   const images = new Map<string, string>();
-  const remarks: string[] = [];
+  const remarks: { file: string; reason: Reason }[] = [];
   for (const file of photoFilesOf(session)) {
     const found = dataAddress(folder, file);
-    if (found.startsWith('data:')) images.set(file, found);
-    else remarks.push(`${file}: ${found}, so it is only named`);
+    if (typeof found === 'string') images.set(file, found);
+    else remarks.push({ file, reason: found });
   }
   return { images, remarks };
 }
 
 /** `data:` and the photo, or why not. */
-function dataAddress(folder: JobFolder, file: string): string {
+function dataAddress(folder: JobFolder, file: string): string | Reason {
   try {
     return withFile({ folder, file }, (source) => {
-      if (source.byteLength > MOST_PHOTO_BYTES) return `over ${MOST_PHOTO_BYTES / 1e6} MB`;
+      if (source.byteLength > MOST_PHOTO_BYTES)
+        return { code: 'photo too large', mostMegabytes: MOST_PHOTO_BYTES / 1e6 };
       const bytes = bytesOf(source);
       const kind = photoKind(bytes);
-      return kind === null ? 'no JPEG or PNG by its bytes' : `data:${kind};base64,${base64(bytes)}`;
+      return kind === null ? { code: 'no photo' } : `data:${kind};base64,${base64(bytes)}`;
     });
   } catch (error) {
-    if (error instanceof SteptoneError) return error.parts.found;
+    if (error instanceof SteptoneError) return asWritten(error.parts.found);
     throw error;
   }
 }

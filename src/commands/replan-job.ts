@@ -1,10 +1,9 @@
 import type { Equipment } from '../model/equipment.ts';
-import { isNotMeasurable } from '../model/measured.ts';
-import { recommendationsOf } from '../model/recommendation.ts';
 import type { Results } from '../model/results.ts';
 import type { PlanComparison } from '../recommend/compare-plans.ts';
 import { planAgain } from '../recommend/plan-again.ts';
-import { type ConfirmedRadio, confirmedLine } from './confirm-radio.ts';
+import { confirmedLine, confirmLines } from '../words/lines/same-radio-lines.ts';
+import type { ConfirmedRadio } from './confirm-radio.ts';
 import { resultFiles } from './result-files.ts';
 import type { Shell } from './shell.ts';
 
@@ -35,15 +34,4 @@ export async function replanJob(
     ],
     files: await resultFiles({ results, images: NO_IMAGES }, shell),
   };
-}
-
-function confirmLines({ recommendations }: Results): string[] {
-  return recommendationsOf(recommendations, 'confirm').map(
-    ({ tapId, setting, toneHz, voltsRms, withinDb }) => {
-      const reading = isNotMeasurable(voltsRms)
-        ? 'the level of the old recording'
-        : `${voltsRms.value.toFixed(2)} V`;
-      return `First confirm that the radio is the same: ${tapId} at setting ${setting}, ${toneHz} Hz at 0 dBFS, ${reading} within ${withinDb} dB.`;
-    },
-  );
 }

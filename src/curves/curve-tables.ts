@@ -1,6 +1,7 @@
 import { findingsOf } from '../model/finding.ts';
 import { isNotMeasurable } from '../model/measured.ts';
 import type { MeasurementRecord, ResponseRecord, Results } from '../model/results.ts';
+import { HEADINGS } from '../words/curve-headings.ts';
 import { type CsvCell, csvPieces } from './csv.ts';
 
 export interface CurveTable {
@@ -30,14 +31,14 @@ const PROGRAMMES = [
 function responses({ measurements, frequencyHz }: Results): Iterable<string> {
   return csvPieces({
     header: [
-      'tap',
-      'volume setting',
-      'programme',
-      'frequency (Hz)',
-      'level (dBFS of the recording)',
-      'level (V RMS)',
-      'phase (degrees)',
-      'trusted (yes or no)',
+      HEADINGS.tap,
+      HEADINGS.setting,
+      HEADINGS.programme,
+      HEADINGS.frequency,
+      HEADINGS.level,
+      HEADINGS.volts,
+      HEADINGS.phase,
+      HEADINGS.trusted,
     ],
     rows: groups(measurements, (measurement) =>
       PROGRAMMES.flatMap(([programme, responseOf]) => {
@@ -68,15 +69,15 @@ function responseRows(
 function ladders({ measurements }: Results): Iterable<string> {
   return csvPieces({
     header: [
-      'tap',
-      'volume setting',
-      'tone (Hz)',
-      'drive (dBFS)',
-      'level (dBFS of the recording)',
-      'level (V RMS)',
-      'distortion (%)',
-      'distortion before the filters (%)',
-      'highest harmonic',
+      HEADINGS.tap,
+      HEADINGS.setting,
+      HEADINGS.tone,
+      HEADINGS.drive,
+      HEADINGS.level,
+      HEADINGS.volts,
+      HEADINGS.distortion,
+      HEADINGS.beforeFilters,
+      HEADINGS.harmonic,
     ],
     rows: groups(measurements, ({ tapId, setting, voltsPerFullScale, ladders: tones }) =>
       tones.flatMap(({ toneHz, highestHarmonic, steps }) =>
@@ -98,13 +99,7 @@ function ladders({ measurements }: Results): Iterable<string> {
 
 function volumeLaw({ findings }: Results): Iterable<string> {
   return csvPieces({
-    header: [
-      'tap',
-      'volume setting',
-      'level (dBFS of the recording)',
-      'level (V RMS)',
-      'uncertainty (V RMS)',
-    ],
+    header: [HEADINGS.tap, HEADINGS.setting, HEADINGS.level, HEADINGS.volts, HEADINGS.uncertainty],
     rows: groups(findingsOf(findings, 'volume-law'), ({ tapIds, levels }) =>
       levels.map(({ setting, levelDbFs, voltsRms }) => [
         tapIds.join(' '),

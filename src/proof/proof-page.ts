@@ -2,8 +2,8 @@ import type { Verification, VerifiedFeed } from '../model/verification.ts';
 import { significant } from '../report/format.ts';
 import { type Html, html } from '../report/html.ts';
 import { sheetPage, sheetSection, sheetTable } from '../report/sheets/sheet-page.ts';
-import { plainFeed } from '../verify/plain-feed.ts';
 import { noteText } from '../words/note-text.ts';
+import { plainFeed } from '../words/plain-feed.ts';
 import { reasonText } from '../words/reason-text.ts';
 import { beforeAndAfter } from './picture.ts';
 

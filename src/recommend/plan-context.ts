@@ -24,7 +24,7 @@ export interface TapRole {
   readonly position: Position;
   readonly side: 'left' | 'right' | 'both';
   /** Carries the difference of the sides, or nothing: in no feed. */
-  readonly unfit: string | null;
+  readonly unfit: boolean;
   readonly band: FindingOf<'band'> | undefined;
 }
 
@@ -99,7 +99,7 @@ function roleOf(tap: Tap, findings: readonly Finding[]): TapRole {
     position: tap.position,
     output: outputOf(tap, band),
     side: sideOf(tap, routing),
-    unfit: unfitReason(routing),
+    unfit: isUnfit(routing),
     band,
   };
 }
@@ -135,15 +135,9 @@ function sideOf(tap: Tap, routing: FindingOf<'routing'> | undefined): 'left' | '
   }
 }
 
-function unfitReason(routing: FindingOf<'routing'> | undefined): string | null {
-  switch (routing?.carries) {
-    case 'difference':
-      return 'it carries the difference of left and right, which has no place in a stereo feed';
-    case 'nothing':
-      return 'nothing was heard on it';
-    default:
-      return null;
-  }
+/** The difference of left and right has no place in a stereo feed. */
+function isUnfit(routing: FindingOf<'routing'> | undefined): boolean {
+  return routing?.carries === 'difference' || routing?.carries === 'nothing';
 }
 
 /** The plateau of the bass findings, or every setting; ordered from its middle outwards. */

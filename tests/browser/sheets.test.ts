@@ -4,7 +4,7 @@ import { createRequire } from 'node:module';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { newSession } from '../../src/model/new-session.ts';
 import { SHEETS } from '../../src/report/sheets.ts';
-import { benchSheet } from '../../src/tones/bench-sheet.ts';
+import { benchSheet } from '../../src/tones/bench-sheet/bench-sheet.ts';
 import { stickFiles } from '../../src/tones/stick-files.ts';
 import { describeWith } from '../outside-programs.ts';
 import { exampleResults } from '../report/example-results.ts';

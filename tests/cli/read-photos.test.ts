@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { loadSession } from '../../cli/load-session.ts';
 import { readPhotos } from '../../src/commands/read-photos.ts';
+import { asWritten } from '../../src/model/reason.ts';
 
 /** One black pixel. */
 const PNG = Buffer.from(
@@ -28,9 +29,9 @@ it('reads what is an image by its bytes, and says of the others why they are onl
   const { images, remarks } = readPhotos(loadSession({ target: folder }));
   expect([...images]).toEqual([['pixel.jpg', `data:image/png;base64,${PNG.toString('base64')}`]]);
   expect(remarks).toHaveLength(3);
-  expect(remarks[0]).toMatch(/^drawing.svg: no JPEG or PNG/);
-  expect(remarks[1]).toMatch(/^large.png: over 4 MB/);
-  expect(remarks[2]).toMatch(/^none.jpg: nothing there/);
+  expect(remarks[0]).toEqual({ file: 'drawing.svg', reason: { code: 'no photo' } });
+  expect(remarks[1]).toEqual({ file: 'large.png', reason: { code: 'photo too large', mostMegabytes: 4 } });
+  expect(remarks[2]).toMatchObject({ file: 'none.jpg', reason: { code: 'as written' } });
 });
 
 it('does not follow a link out of the folder of the job', () => {
@@ -45,6 +46,8 @@ it('does not follow a link out of the folder of the job', () => {
   symlinkSync('pixel.jpg', join(job, 'own.jpg'));
   const { images, remarks } = readPhotos(loadSession({ target: job }));
   expect([...images.keys()]).toEqual(['own.jpg']);
-  expect(remarks).toEqual([expect.stringMatching(/^private.jpg: a link that leads out of it/)]);
+  expect(remarks).toEqual([
+    { file: 'private.jpg', reason: asWritten(expect.stringMatching(/^a link that leads out of it/)) },
+  ]);
   rmSync(job, { recursive: true });
 });

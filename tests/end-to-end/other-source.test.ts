@@ -1,6 +1,5 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { analyse } from '../../src/analyse.ts';
-import { checkLines } from '../../src/check/check-lines.ts';
 import { type FindingOf, findingsOf } from '../../src/model/finding.ts';
 import { isNotMeasurable } from '../../src/model/measured.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';
@@ -9,6 +8,7 @@ import type { SessionInput } from '../../src/model/session-input.ts';
 import { renderHandOverSheet } from '../../src/report/sheets/hand-over-sheet.ts';
 import { parseScenario } from '../../src/simulate/read-scenario.ts';
 import { simulate } from '../../src/simulate/simulate.ts';
+import { checkLines } from '../../src/words/lines/check-lines.ts';
 import { memorySound } from '../memory-sound.ts';
 
 const RATE_HZ = 48_000;

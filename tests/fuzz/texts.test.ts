@@ -15,7 +15,7 @@ import { NO_IMAGES } from '../../src/report/photos.ts';
 import { planFiles } from '../../src/simulate/file-plan.ts';
 import { parseScenario } from '../../src/simulate/read-scenario.ts';
 import { sessionOfScenario } from '../../src/simulate/session-of-scenario.ts';
-import { benchSheet } from '../../src/tones/bench-sheet.ts';
+import { benchSheet } from '../../src/tones/bench-sheet/bench-sheet.ts';
 import { stickFiles } from '../../src/tones/stick-files.ts';
 import { exampleResults } from '../report/example-results.ts';
 import { slip, spoil } from './spoil.ts';

@@ -2,9 +2,9 @@ import { describe, expect, it } from 'vitest';
 import { escapeHtml } from '../../src/model/escape-html.ts';
 import { newSession } from '../../src/model/new-session.ts';
 import type { SessionInput } from '../../src/model/session-input.ts';
-import { benchSheet } from '../../src/tones/bench-sheet.ts';
+import { benchSheet } from '../../src/tones/bench-sheet/bench-sheet.ts';
+import { takeList } from '../../src/tones/bench-sheet/take-list.ts';
 import { stickFiles } from '../../src/tones/stick-files.ts';
-import { takeList } from '../../src/tones/take-list.ts';
 
 const files = [...stickFiles(44_100), ...stickFiles(48_000)];
 

@@ -1,7 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import { steadyToneLevel } from '../../../src/measure/recorder/calibration.ts';
 import { SteptoneError } from '../../../src/model/errors.ts';
-import type { Take } from '../../../src/tones/take-list.ts';
+import type { Take } from '../../../src/tones/bench-sheet/take-list.ts';
 import { useJob } from '../job-view.ts';
 import { OUT } from '../keep/job.ts';
 import { Cautions } from '../parts/cautions.tsx';

@@ -3,8 +3,8 @@ import { SteptoneError } from '../../../src/model/errors.ts';
 import { recordingKindOf } from '../../../src/model/recording-kind.ts';
 import type { SessionInput } from '../../../src/model/session-input.ts';
 import { settingsInOrder } from '../../../src/model/setting-range.ts';
-import { benchGroups } from '../../../src/tones/bench-groups.ts';
-import { type Take, takeList } from '../../../src/tones/take-list.ts';
+import { benchGroups } from '../../../src/tones/bench-sheet/bench-groups.ts';
+import { type Take, takeList } from '../../../src/tones/bench-sheet/take-list.ts';
 import { writtenSession } from '../job-view.ts';
 import { AFTER_INSTALL, type Job, OUT, pathIn } from '../keep/job.ts';
 

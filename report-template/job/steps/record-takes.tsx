@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 import { recordingKindOf } from '../../../src/model/recording-kind.ts';
 import { isSeatKind } from '../../../src/model/session.ts';
 import type { SessionInput } from '../../../src/model/session-input.ts';
-import type { Take } from '../../../src/tones/take-list.ts';
+import type { Take } from '../../../src/tones/bench-sheet/take-list.ts';
 import { ChoiceField, TextField } from '../forms/field.tsx';
 import { listed } from '../forms/written.ts';
 import { useJob, writtenSession } from '../job-view.ts';

@@ -1,4 +1,4 @@
-import type { Take } from '../../../src/tones/take-list.ts';
+import type { Take } from '../../../src/tones/bench-sheet/take-list.ts';
 import { TextField } from '../forms/field.tsx';
 import { sessionForm, useJob } from '../job-view.ts';
 import { type Job, SCREENING } from '../keep/job.ts';

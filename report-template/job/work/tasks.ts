@@ -1,8 +1,7 @@
 import { encodeWav } from '../../../src/audio/write-wav.ts';
-import { checkLines } from '../../../src/check/check-lines.ts';
 import { beforeAndAfterClips } from '../../../src/clips/clips.ts';
 import { phrase } from '../../../src/clips/phrase.ts';
-import { analyseJob, photoLines } from '../../../src/commands/analyse-job.ts';
+import { analyseJob } from '../../../src/commands/analyse-job.ts';
 import { checkJob } from '../../../src/commands/check-job.ts';
 import { sessionInFolder } from '../../../src/commands/find-session.ts';
 import { fingerprintOf } from '../../../src/commands/fingerprint.ts';
@@ -27,7 +26,9 @@ import type { SessionInput } from '../../../src/model/session-input.ts';
 import { screeningLines } from '../../../src/report/wording/screening-words.ts';
 import { TRACK_RATES_HZ } from '../../../src/tones/render-track.ts';
 import { stickFiles } from '../../../src/tones/stick-files.ts';
-import { verifyLines } from '../../../src/verify/verify-lines.ts';
+import { checkLines } from '../../../src/words/lines/check-lines.ts';
+import { photoLines } from '../../../src/words/lines/photo-lines.ts';
+import { verifyLines } from '../../../src/words/lines/verify-lines.ts';
 import { blobFolder } from './blob-folder.ts';
 import { findHeardTake, type HeardTake } from './heard-take.ts';
 

@@ -11,6 +11,8 @@ export const fileReasons = {
   'bytes behind the sound': { seconds },
   'last frame cut off': {},
   'cannot be used': { errorCode: z.string(), message: z.string() },
+  'photo too large': { mostMegabytes: z.number() },
+  'no photo': {},
   'no second without a knock': {},
   'no whole track': {},
   'another such take is used': { kind: z.string() },

@@ -24,7 +24,7 @@ export function referenceLevelDb(context: PlanContext, measurement: TapMeasureme
 
 /** Carries the middle, wherever it ends above and below it: its bass is not asked for. */
 function hasMidBand({ band, output, unfit }: TapRole): boolean {
-  if (output === 'subwoofer' || unfit !== null) return false;
+  if (output === 'subwoofer' || unfit) return false;
   const edgeHz = (edge: NonNullable<TapRole['band']>['lowEdge'] | undefined) =>
     edge != null && 'value' in edge.minus6Hz ? edge.minus6Hz.value : null;
   const [low, high] = [edgeHz(band?.lowEdge), edgeHz(band?.highEdge)];

@@ -50,7 +50,7 @@ export function withoutBass(context: PlanContext, tapIds: readonly string[]): Re
 
 /** Where the deepest output begins if even that one carries no bass; null where one does. */
 export function bassBeginsAt(context: PlanContext): number | null {
-  const outputs = context.taps.filter(({ unfit }) => unfit === null);
+  const outputs = context.taps.filter(({ unfit }) => !unfit);
   if (outputs.length === 0) return null;
   const carries = outputs.some(({ tapId, output }) => output === 'subwoofer' || hasBass(context, tapId));
   if (carries) return null;

@@ -137,7 +137,7 @@ function notTaken(
   { output, side, tapIds }: { output: Output; side: FeedPlan['side']; tapIds: readonly string[] },
 ): string[] {
   return context.taps
-    .filter((tap) => tap.output === output && tap.side === side && tap.unfit === null)
+    .filter((tap) => tap.output === output && tap.side === side && !tap.unfit)
     .map(({ tapId }) => tapId)
     .filter((tapId) => !tapIds.includes(tapId));
 }

@@ -44,7 +44,7 @@ export function mainsFeeds(context: PlanContext): Feed[] {
 /** The centre's own tap alone: what the radio derives for it is in no other tap, and is in no stereo feed. */
 function centreFeed(context: PlanContext): Feed[] {
   const isFed = context.equipment?.amplifiers.some(({ feeds }) => feeds.includes('centre')) ?? false;
-  const tap = context.taps.find(({ output, unfit }) => output === 'centre' && unfit === null);
+  const tap = context.taps.find(({ output, unfit }) => output === 'centre' && !unfit);
   if (!isFed || tap === undefined) return [];
   const reasons = [{ code: 'the centre alone' as const, tapId: tap.tapId }];
   const taps = anchorPolarity(context, [plainTap(tap.tapId)]);
@@ -58,9 +58,7 @@ function outputsWanted({ equipment, taps }: PlanContext): Output[] {
 }
 
 function planFor(context: PlanContext, output: Output, side: 'left' | 'right'): FeedPlan | null {
-  const fit = context.taps.filter(
-    (tap) => tap.side === side && tap.unfit === null && tap.output !== 'subwoofer',
-  );
+  const fit = context.taps.filter((tap) => tap.side === side && !tap.unfit && tap.output !== 'subwoofer');
   const own = fit.filter((tap) => tap.output === output);
   if (own.length === 0) return null;
   const fullRange = own.find(({ band }) => band?.verdict === 'full range');

@@ -94,7 +94,7 @@ function withoutThem(context: PlanContext, tapId: string, heard: ReadonlySet<str
   const other = context.taps.find(
     (one) =>
       one.side === role.side &&
-      one.unfit === null &&
+      !one.unfit &&
       one.output !== 'centre' &&
       !heard.has(one.tapId) &&
       (one.output === role.output || one.band?.verdict === 'full range') &&

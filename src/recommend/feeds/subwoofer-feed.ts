@@ -28,7 +28,7 @@ const JUDGED_AT_HZ = 50;
 export function subwooferFeed(context: PlanContext): Feed | null {
   const candidates = carryingBass(
     context,
-    context.taps.filter(({ unfit, output }) => unfit === null && output !== 'centre'),
+    context.taps.filter(({ unfit, output }) => !unfit && output !== 'centre'),
   );
   if (!isSubwooferWanted(context) || candidates.length === 0 || bassBeginsAt(context) !== null) return null;
   const sums = searchSums({

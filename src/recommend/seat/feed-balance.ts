@@ -46,7 +46,7 @@ function rearReasons(canDelay: boolean): Reason[] {
 
 function centreOf({ equipment, taps }: PlanContext, isFed: boolean): Balance['centre'] {
   if (isFed) return 'own output';
-  if (taps.some(({ output, unfit }) => output === 'centre' && unfit === null)) return 'stays with the radio';
+  if (taps.some(({ output, unfit }) => output === 'centre' && !unfit)) return 'stays with the radio';
   const isAsked = equipment?.amplifiers.some(({ feeds }) => feeds.includes('centre')) ?? false;
   return isAsked ? 'no output of its own' : 'not asked for';
 }
@@ -55,7 +55,7 @@ function centreReasons({ taps }: PlanContext, centre: Balance['centre']): Reason
   if (centre === 'not asked for') return [];
   if (centre === 'no output of its own')
     return [{ code: 'no centre output' }, { code: 'left plus right is no centre' }];
-  const tap = taps.find(({ output, unfit }) => output === 'centre' && unfit === null)!;
+  const tap = taps.find(({ output, unfit }) => output === 'centre' && !unfit)!;
   const edgeHz = (edge: { minus3Hz: object } | null | undefined) =>
     edge != null && 'value' in edge.minus3Hz ? (edge.minus3Hz as { value: number }).value : null;
   const [fromHz, toHz] = [edgeHz(tap.band?.lowEdge), edgeHz(tap.band?.highEdge)];

@@ -122,7 +122,7 @@ function withoutDelay(context: PlanContext, late: Feed, apart: number): Reason[]
   const latest = arrivalSeconds(context, late)!;
   const others = context.taps.filter(
     ({ tapId, side, unfit, output }) =>
-      unfit === null &&
+      !unfit &&
       side === late.side &&
       output !== 'subwoofer' &&
       roleOfTap(context, tapId).band?.verdict === 'full range' &&

@@ -13,6 +13,8 @@ export const fileReasonWords: ReasonWords<keyof typeof fileReasons> = {
     `behind the sound are bytes for ${seconds.toFixed(1)} s more, which the header does not count: left out`,
   'last frame cut off': () => 'the last sample frame is cut off and left out',
   'cannot be used': ({ message }) => `left out: ${message}`,
+  'photo too large': ({ mostMegabytes }) => `over ${mostMegabytes} MB`,
+  'no photo': () => 'no JPEG or PNG by its bytes',
   'no second without a knock': () => 'left out: no second of it is free of knocks',
   'no whole track': () => 'left out: no whole track in it',
   'another such take is used': ({ kind }) => `left out: another ${kind} take is used`,

@@ -1,7 +1,7 @@
-import type { Verification } from '../model/verification.ts';
-import { noteText } from '../words/note-text.ts';
-import { reasonText } from '../words/reason-text.ts';
-import { plainFeed } from './plain-feed.ts';
+import type { Verification } from '../../model/verification.ts';
+import { noteText } from '../note-text.ts';
+import { plainFeed } from '../plain-feed.ts';
+import { reasonText } from '../reason-text.ts';
 
 /** The outcome in a few lines: pass or fail first, then what to turn, then what could not be told. */
 export function verifyLines({ passes, feeds, turn, notRecorded, notes }: Verification): string[] {

@@ -1,4 +1,4 @@
-import { dividerAt } from '../dsp/divider.ts';
+import { dividerAt } from '../../dsp/divider.ts';
 import { tableRow } from './table-row.ts';
 
 /** The pads of the bench sheet, worked out: what to build, what arrives, and how hot it gets. */

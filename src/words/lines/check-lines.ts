@@ -1,8 +1,8 @@
-import type { Check, Remark, TakeFacts } from '../model/check.ts';
-import { ended } from '../model/ended.ts';
-import { isSameReason } from '../model/reason.ts';
-import { reasonText } from '../words/reason-text.ts';
-import { statementText, takeToRecordText } from '../words/statement-text.ts';
+import type { Check, Remark, TakeFacts } from '../../model/check.ts';
+import { ended } from '../../model/ended.ts';
+import { isSameReason } from '../../model/reason.ts';
+import { reasonText } from '../reason-text.ts';
+import { statementText, takeToRecordText } from '../statement-text.ts';
 
 /** The check as an installer reads it on the terminal: a line a take, what is known, what to record next, and the answer last. */
 export function checkLines(check: Check): string[] {

@@ -1,6 +1,6 @@
-import type { NotedWire } from '../model/bay-notes.ts';
-import { escapeHtml } from '../model/escape-html.ts';
-import type { Tap } from '../model/session.ts';
+import type { NotedWire } from '../../model/bay-notes.ts';
+import { escapeHtml } from '../../model/escape-html.ts';
+import type { Tap } from '../../model/session.ts';
 import type { BenchGroup } from './bench-groups.ts';
 import { tableRow } from './table-row.ts';
 

@@ -1,4 +1,4 @@
-import type { StickFile } from './stick-files.ts';
+import type { StickFile } from '../stick-files.ts';
 
 /** The sentences of the bench sheet. */
 export const cautions = {

@@ -1,7 +1,7 @@
-import { recordingKindOf } from '../model/recording-kind.ts';
-import { resolveTaps } from '../model/resolve-taps.ts';
-import type { Tap } from '../model/session.ts';
-import type { RecordingInput, SessionInput } from '../model/session-input.ts';
+import { recordingKindOf } from '../../model/recording-kind.ts';
+import { resolveTaps } from '../../model/resolve-taps.ts';
+import type { Tap } from '../../model/session.ts';
+import type { RecordingInput, SessionInput } from '../../model/session-input.ts';
 
 /** Taps that are recorded together, a channel each. */
 export interface BenchGroup {

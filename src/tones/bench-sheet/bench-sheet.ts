@@ -1,12 +1,12 @@
-import { escapeHtml } from '../model/escape-html.ts';
-import type { SessionInput } from '../model/session-input.ts';
-import { settingsInOrder } from '../model/setting-range.ts';
+import { escapeHtml } from '../../model/escape-html.ts';
+import type { SessionInput } from '../../model/session-input.ts';
+import { settingsInOrder } from '../../model/setting-range.ts';
+import type { StickFile } from '../stick-files.ts';
 import { benchGroups, unnamedGroups } from './bench-groups.ts';
 import { benchSheetPage } from './bench-sheet-page.ts';
 import { cautions, recorderSteps, stickUses, tapSteps } from './bench-sheet-words.ts';
 import { padDrawing } from './pad-drawing.ts';
 import { padTable } from './pad-table.ts';
-import type { StickFile } from './stick-files.ts';
 import { tableRow } from './table-row.ts';
 import { type Take, takeList } from './take-list.ts';
 import { wiresTable } from './wires-table.ts';

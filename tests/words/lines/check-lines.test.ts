@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { checkLines } from '../../src/check/check-lines.ts';
-import { type Check, checkSchema, type Remark } from '../../src/model/check.ts';
-import { asWritten } from '../../src/model/reason.ts';
+import { type Check, checkSchema, type Remark } from '../../../src/model/check.ts';
+import { asWritten } from '../../../src/model/reason.ts';
+import { checkLines } from '../../../src/words/lines/check-lines.ts';
 
 const channel = (tapId: string, number: number) => ({
   tapId,
