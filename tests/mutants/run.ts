@@ -1,24 +1,17 @@
-import { spawnSync } from 'node:child_process';
-import {
-  cpSync,
-  existsSync,
-  mkdirSync,
-  readdirSync,
-  readFileSync,
-  rmSync,
-  statSync,
-  writeFileSync,
-} from 'node:fs';
-import { join, resolve } from 'node:path';
+import { type ChildProcess, fork } from 'node:child_process';
+import { once } from 'node:events';
+import { readdirSync, readFileSync, statSync } from 'node:fs';
+import { dirname, join, resolve } from 'node:path';
 import { Command } from 'commander';
 import { seededRandom } from '../../src/dsp/random.ts';
+import { importersOf } from './importers.ts';
 import { type Mutation, mutationsOf } from './mutations.ts';
+import type { Answer, Question } from './warm-tests.ts';
 
-// Faults are put into a copy of the tree: a run that is stopped leaves nothing behind, and one can work on beside it.
 const root = resolve(import.meta.dirname, '../..');
-const copy = join(root, 'out/mutants/tree');
-/** A fault can make a loop endless. */
-const LONGEST_RUN_MS = 180_000;
+/** A fault can make a loop endless: it is noticed when a test takes this many times as long as it does without it. */
+const SLOWER_BY = 8;
+const SHORTEST_LIMIT_MS = 20_000;
 
 interface Fault extends Mutation {
   readonly file: string;
@@ -28,43 +21,44 @@ const program = new Command('mutants')
   .argument('<folder>', 'folder or file under src, such as src/recommend/chain')
   .option('--limit <n>', 'how many faults are tried', Number, 20)
   .option('--seed <n>', 'which faults are drawn', Number, 1)
+  .option(
+    '--lines <n...>',
+    'only faults of these lines, such as 17 40',
+    (n, all: number[]) => [...all, Number(n)],
+    [],
+  )
   .option('--tests <folders...>', 'tests that must notice; default: all that import the file')
   .option('--without <tests...>', 'tests that are left out')
+  .option('--longest <s>', 'tests that take longer than this are left out', Number, Number.POSITIVE_INFINITY)
   .parse();
-const folder = program.args[0];
-const { limit, seed, tests, without } = program.opts<{
+const folder = program.args[0].replace(/\/$/, '');
+const { limit, seed, lines, tests, without, longest } = program.opts<{
   limit: number;
   seed: number;
+  lines: number[];
   tests?: string[];
   without?: string[];
+  longest: number;
 }>();
 
-rmSync(copy, { recursive: true, force: true });
-mkdirSync(copy, { recursive: true });
-for (const name of readdirSync(root))
-  if (!['node_modules', 'out', '.git', 'biome.json'].includes(name))
-    cpSync(join(root, name), join(copy, name), { recursive: true });
+let warm: ChildProcess | null = null;
+const testsOf = new Map<string, string[]>();
+const millisecondsOf = new Map<string, number>();
+const survivors: string[] = [];
 
 const drawn = draw(faultsUnder(folder));
 if (drawn.length === 0) throw new Error(`No file with anything to change under ${folder}.`);
-// Were a test red as it is, every fault would seem to be noticed.
-const asItIs = testsOf(drawn[0].file);
-if (asItIs.status !== 0) throw new Error(`Tests fail before anything is changed:\n${asItIs.stdout}`);
-
-const survivors: string[] = [];
 for (const fault of drawn) {
-  const path = join(copy, fault.file);
-  const text = readFileSync(path, 'utf8');
-  writeFileSync(path, text.slice(0, fault.from) + fault.replacement + text.slice(fault.to));
-  const noticed = testsOf(fault.file).status !== 0;
-  writeFileSync(path, text);
-  const line = `${fault.file}:${text.slice(0, fault.from).split('\n').length} ${described(fault, text)}`;
-  process.stdout.write(`${noticed ? 'noticed ' : 'SURVIVED'} ${line}\n`);
-  if (!noticed) survivors.push(line);
+  const text = readFileSync(join(root, fault.file), 'utf8');
+  const by = await noticedBy(fault, text.slice(0, fault.from) + fault.replacement + text.slice(fault.to));
+  const line = `${fault.file}:${lineOf(fault, text)} ${described(fault, text)}`;
+  process.stdout.write(by === null ? `SURVIVED ${line}\n` : `noticed  ${line} [${by}]\n`);
+  if (by === null) survivors.push(line);
 }
 process.stdout.write(
   `${drawn.length - survivors.length} of ${drawn.length} noticed (${folder}, seed ${seed})\n`,
 );
+stopTests();
 
 function faultsUnder(place: string): Fault[] {
   const names = statSync(join(root, place)).isFile()
@@ -73,9 +67,12 @@ function faultsUnder(place: string): Fault[] {
         .filter((name) => name.endsWith('.ts'))
         .sort()
         .map((name) => join(place, name));
-  return names.flatMap((file) =>
-    mutationsOf(readFileSync(join(copy, file), 'utf8')).map((mutation) => ({ file, ...mutation })),
-  );
+  return names.flatMap((file) => {
+    const text = readFileSync(join(root, file), 'utf8');
+    return mutationsOf(text)
+      .filter((mutation) => lines.length === 0 || lines.includes(lineOf(mutation, text)))
+      .map((mutation) => ({ file, ...mutation }));
+  });
 }
 
 function draw(faults: Fault[]): Fault[] {
@@ -87,16 +84,77 @@ function draw(faults: Fault[]): Fault[] {
     .map(({ fault }) => fault);
 }
 
-function testsOf(file: string) {
-  const command = tests === undefined ? ['related', file, '--run'] : ['run', ...tests];
-  const vitest = join(root, 'node_modules/vitest/vitest.mjs');
-  if (!existsSync(vitest)) throw new Error('No vitest: run npm ci first.');
-  const leftOut = (without ?? []).flatMap((test) => ['--exclude', test]);
-  return spawnSync(process.execPath, [vitest, ...command, '--bail', '1', '--reporter', 'dot', ...leftOut], {
-    cwd: copy,
-    encoding: 'utf8',
-    timeout: LONGEST_RUN_MS,
+/** The first test that notices, nearest tests first; null where none does. */
+async function noticedBy({ file }: Fault, text: string): Promise<string | null> {
+  for (const test of nearestFirst(file)) {
+    // Were a test red as it is, every fault would seem to be noticed.
+    const usualMs = await timeAsItIs(file, test);
+    if (usualMs > longest * 1000) continue;
+    const answer = await ask({ file, text, test }, Math.max(SHORTEST_LIMIT_MS, SLOWER_BY * usualMs));
+    if (answer === null) return 'endless';
+    if (answer.failed !== null) return answer.failed;
+  }
+  return null;
+}
+
+/** Tests of the same name, of the same folder, of the same room, and all others that import the file. */
+function nearestFirst(file: string): string[] {
+  const known = testsOf.get(file);
+  if (known !== undefined) return known;
+  const near = file.replace(/^src\//, 'tests/');
+  const starts = [near.replace(/\.ts$/, '.test.ts'), `${dirname(near)}/`, near.split('/', 2).join('/'), ''];
+  const distance = (test: string) => starts.findIndex((start) => test.startsWith(start));
+  const found = importersOf(file, root)
+    .filter((test) => (tests ?? ['']).some((start) => test.startsWith(start)))
+    .filter((test) => !(without ?? []).some((part) => test.includes(part)))
+    .sort((one, other) => distance(one) - distance(other));
+  testsOf.set(file, found);
+  return found;
+}
+
+async function timeAsItIs(file: string, test: string): Promise<number> {
+  const known = millisecondsOf.get(test);
+  if (known !== undefined) return known;
+  const began = Date.now();
+  const answer = await ask({ file, text: null, test });
+  if (answer === null || answer.failed !== null)
+    throw new Error(`A test fails before anything is changed: ${answer?.failed ?? test}`);
+  millisecondsOf.set(test, Date.now() - began);
+  return Date.now() - began;
+}
+
+/** Null where no answer comes within the limit; the tests are started anew then. */
+async function ask(question: Question, limitMs?: number): Promise<Answer | null> {
+  warm ??= await started();
+  const child = warm;
+  const heard = new AbortController();
+  child.send(question);
+  const late = limitMs === undefined ? undefined : setTimeout(() => child.kill('SIGKILL'), limitMs);
+  const [answer] = await Promise.race([
+    once(child, 'message', { signal: heard.signal }),
+    once(child, 'exit', { signal: heard.signal }),
+  ]);
+  heard.abort();
+  clearTimeout(late);
+  if (typeof answer === 'object' && answer !== null) return answer as Answer;
+  warm = null;
+  return null;
+}
+
+async function started(): Promise<ChildProcess> {
+  const child = fork(join(import.meta.dirname, 'warm-tests.ts'), {
+    stdio: ['ignore', 'ignore', 'inherit', 'ipc'],
   });
+  await once(child, 'message');
+  return child;
+}
+
+function stopTests(): void {
+  warm?.kill('SIGKILL');
+}
+
+function lineOf({ from }: Mutation, text: string): number {
+  return text.slice(0, from).split('\n').length;
 }
 
 function described({ kind, from, to, replacement }: Mutation, text: string): string {
