@@ -1,6 +1,6 @@
 import { type ChildProcess, fork } from 'node:child_process';
 import { once } from 'node:events';
-import { readdirSync, readFileSync, statSync } from 'node:fs';
+import { existsSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
 import { Command } from 'commander';
 import { seededRandom } from '../../src/dsp/random.ts';
@@ -44,6 +44,11 @@ const { limit, seed, lines, tests, without, longest } = program.opts<{
 let warm: ChildProcess | null = null;
 const testsOf = new Map<string, string[]>();
 const millisecondsOf = new Map<string, number>();
+/** Kept from run to run, so that tests that are too slow are not even timed again. */
+const timesFile = join(root, 'out/mutants/milliseconds.json');
+const timesBefore: Record<string, number> = existsSync(timesFile)
+  ? JSON.parse(readFileSync(timesFile, 'utf8'))
+  : {};
 const survivors: string[] = [];
 
 const drawn = draw(faultsUnder(folder));
@@ -87,6 +92,7 @@ function draw(faults: Fault[]): Fault[] {
 /** The first test that notices, nearest tests first; null where none does. */
 async function noticedBy({ file }: Fault, text: string): Promise<string | null> {
   for (const test of nearestFirst(file)) {
+    if (timesBefore[test] > longest * 1000) continue;
     // Were a test red as it is, every fault would seem to be noticed.
     const usualMs = await timeAsItIs(file, test);
     if (usualMs > longest * 1000) continue;
@@ -119,8 +125,12 @@ async function timeAsItIs(file: string, test: string): Promise<number> {
   const answer = await ask({ file, text: null, test });
   if (answer === null || answer.failed !== null)
     throw new Error(`A test fails before anything is changed: ${answer?.failed ?? test}`);
-  millisecondsOf.set(test, Date.now() - began);
-  return Date.now() - began;
+  const tookMs = Date.now() - began;
+  millisecondsOf.set(test, tookMs);
+  timesBefore[test] = tookMs;
+  mkdirSync(dirname(timesFile), { recursive: true });
+  writeFileSync(timesFile, JSON.stringify(timesBefore, null, 1));
+  return tookMs;
 }
 
 /** Null where no answer comes within the limit; the tests are started anew then. */

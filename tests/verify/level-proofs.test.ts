@@ -76,3 +76,166 @@ describe('bass and flatness', () => {
     expect(flatness.verdict).toBe('pass');
   });
 });
+
+describe('bass and flatness at their limits', () => {
+  const points = [...gridFrequencyHz.keys()].filter((i) => gridFrequencyHz[i] > 20 && i % 4 === 0);
+  const everywhere = (db: number): FitRow =>
+    ({
+      setting: 24,
+      points,
+      remainsDb: points.map(() => db),
+      boostDb: points.map(() => 0),
+    }) as unknown as FitRow;
+  const told = (row: FitRow, misconnected: FeedFit['misconnected'] = null) =>
+    levelProofs(recorded, { ...fitOf(0, [row]), misconnected }, null).filter(
+      ({ what }) => what === 'bass' || what === 'flatness',
+    );
+
+  it('pass at 1.5 dB either way and fail beyond, with the knob that turns them.', () => {
+    for (const db of [1.45, -1.45])
+      expect(told(everywhere(db)).map(({ verdict, knob }) => [verdict, knob])).toEqual([
+        ['pass', null],
+        ['pass', null],
+      ]);
+    for (const db of [1.55, -1.55]) {
+      const [bass, flatness] = told(everywhere(db));
+      expect(bass).toMatchObject({
+        verdict: 'fail',
+        knob: 'equalizer or bass control',
+        setting: 24,
+        tolerance: 1.5,
+      });
+      expect(flatness).toMatchObject({ verdict: 'fail', knob: 'equalizer or bass control', expected: 0 });
+      expect(flatness.text).toMatchObject({ code: 'flatness against the plan', fromHz: 200, setting: 24 });
+    }
+  });
+
+  it('call for wires, not for an equaliser, where a tap is connected wrongly.', () => {
+    const [, flatness] = told(everywhere(2), { tapId: 'dash left', how: 'missing' });
+    expect(flatness.knob).toBe('wiring');
+  });
+
+  it('are not judged without two points within a sixth of an octave of a frequency.', () => {
+    const few = points.filter((i) => gridFrequencyHz[i] > 300).slice(0, 1);
+    const row = { setting: 24, points: few, remainsDb: [9], boostDb: [0] } as unknown as FitRow;
+    expect(told(row)).toEqual([]);
+  });
+});
+
+describe('restoration', () => {
+  const restoring = {
+    ...recorded,
+    planned: { ...recorded.planned, restores: true },
+    restoration: 'on',
+  } as RecordedFeed;
+  const rows = [{ setting: 24, points: [], remainsDb: [], boostDb: [2, 8, 4] }] as unknown as FitRow[];
+  const share = (restorationShare: number | null, of = restoring) => {
+    const fit = fitOf(0, rows);
+    const proofs = levelProofs(of, { ...fit, fit: { ...fit.fit, restorationShare } }, null);
+    return proofs.find(({ what }) => what === 'restoration');
+  };
+
+  it('gives its most times one and the share that is missing, within 1.5 dB: 8 dB less a quarter are 6.', () => {
+    expect(share(-0.25)).toMatchObject({ verdict: 'fail', expected: 8, found: 6, knob: 'bass restoration' });
+    expect(share(-0.25)?.text).toEqual({ code: 'restoration gives', db: 6, ofDb: 8, fault: 'turn' });
+    expect(share(0.25)).toMatchObject({ verdict: 'fail', found: 10 });
+    expect(share(-0.18)).toMatchObject({ verdict: 'pass', knob: null, text: { fault: 'none' } });
+    expect(share(0.18)?.verdict).toBe('pass');
+  });
+
+  it('is off below a fifth of what was planned.', () => {
+    expect(share(-0.79)?.text).toMatchObject({ fault: 'turn' });
+    expect(share(-0.81)?.text).toMatchObject({ fault: 'off' });
+  });
+
+  it('is not told where it looks like a gain, and not asked where it is off on purpose or planned nowhere.', () => {
+    expect(share(null)).toMatchObject({
+      verdict: 'not told',
+      text: { code: 'restoration and gain look alike' },
+    });
+    expect(share(-1, { ...restoring, restoration: 'off' })).toBeUndefined();
+    expect(share(-1, { ...restoring, planned: recorded.planned })).toBeUndefined();
+  });
+
+  it('that fails is what the bass is missing.', () => {
+    const points = [...gridFrequencyHz.keys()].filter((i) => gridFrequencyHz[i] < 120 && i % 4 === 0);
+    const low = { setting: 24, points, remainsDb: points.map(() => -4), boostDb: points.map(() => 8) };
+    const fit = fitOf(0, [low as unknown as FitRow]);
+    const bass = (restorationShare: number) =>
+      levelProofs(restoring, { ...fit, fit: { ...fit.fit, restorationShare } }, null).find(
+        ({ what }) => what === 'bass',
+      );
+    expect(bass(-0.5)?.knob).toBe('bass restoration');
+    expect(bass(0)?.knob).toBe('equalizer or bass control');
+  });
+});
+
+describe('filters', () => {
+  const planned = (shortfall: object | null = null) =>
+    ({
+      ...recorded.planned,
+      filters: [{ type: 'low-pass', cornerHz: 80, shortfall }],
+    }) as unknown as PlannedFeed;
+  const found = (
+    cornerHz: number,
+    family: 'butterworth' | null = 'butterworth',
+    shortfall: object | null = null,
+  ) => {
+    const fit = fitOf(0);
+    const of = { ...recorded, planned: planned(shortfall) };
+    const filters = [{ family, cornerHz }];
+    return levelProofs(of, { ...fit, fit: { ...fit.fit, filters } }, null).filter(
+      ({ what }) => what === 'filter',
+    );
+  };
+
+  it('pass within 15 % of the corner: 70 to 91 Hz for 80 Hz, and are turned to it beyond.', () => {
+    for (const hz of [70, 91.5])
+      expect(found(hz)).toMatchObject([{ verdict: 'pass', knob: null, expected: 80 }]);
+    for (const hz of [69, 92.5]) {
+      const [proof] = found(hz);
+      expect(proof).toMatchObject({ verdict: 'fail', knob: 'low-pass', found: hz, unit: 'Hz' });
+      expect(proof.text).toEqual({
+        code: 'filter is off its corner',
+        filter: 'low-pass',
+        cornerHz: hz,
+        wantedHz: 80,
+      });
+    }
+  });
+
+  it('that are off fail, unless the amplifier has none.', () => {
+    expect(found(80, null)).toMatchObject([
+      { verdict: 'fail', knob: 'low-pass', text: { code: 'filter is off' } },
+    ]);
+    const shortfall = { code: 'amplifier has no filter' };
+    expect(found(80, null, shortfall)).toMatchObject([{ verdict: 'not told', text: shortfall }]);
+    const atConverter = { ...recorded, planned: planned(), node: 'converter output' } as RecordedFeed;
+    expect(levelProofs(atConverter, fitOf(0), null).filter(({ what }) => what === 'filter')).toEqual([]);
+  });
+});
+
+describe('a level that cannot be told', () => {
+  it('says whether the plan or the recording lacks the volts.', () => {
+    const without = { ...fitOf(0), inVolts: false };
+    const untold = (gain: number | null, node: RecordedFeed['node']) =>
+      levelProofs(
+        { ...recorded, node, planned: { ...recorded.planned, gain: () => gain } },
+        without,
+        null,
+      )[0];
+    expect(untold(null, 'converter output')).toMatchObject({
+      verdict: 'not told',
+      text: { code: 'plan has no target volts', node: 'converter output' },
+    });
+    expect(untold(1, 'amplifier output')).toMatchObject({ text: { code: 'level not told without volts' } });
+  });
+
+  it('without an amplifier, or before it, is the converter’s.', () => {
+    const off = (part: Partial<RecordedFeed>) =>
+      levelProofs({ ...recorded, ...part }, fitOf(3), null).find(({ what }) => what === 'level')?.knob;
+    expect(off({ node: 'converter output' })).toBe('converter level');
+    expect(off({ planned: { ...recorded.planned, amplifier: null } })).toBe('converter level');
+    expect(off({})).toBe('amplifier gain');
+  });
+});
