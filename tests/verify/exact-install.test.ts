@@ -11,6 +11,7 @@ import {
   installed,
   LINE_VOLTS,
   louder,
+  NOTE,
   SUB,
   SUB_VOLTS,
 } from './exact-install.ts';
@@ -36,7 +37,7 @@ describe('an install as formulas, exactly as planned', () => {
       turn: [],
       notRecorded: [],
       name: 'synthetic',
-      notes: ['noted'],
+      notes: [NOTE],
     });
     const verdicts = found.feeds.flatMap(({ proofs }) => proofs.map(({ verdict }) => verdict));
     expect(verdicts).not.toContain('fail');
