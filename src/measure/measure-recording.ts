@@ -106,7 +106,7 @@ function settingsOfTakes(of: {
   const answer = assignSettings({
     takes: facts.map(({ takeStartSeconds, channels }) => ({
       startSeconds: takeStartSeconds,
-      levelDb: channels[i].levelDbFs ?? NO_LEVEL_DB,
+      levelDb: channels[i].levelDbFs,
       unsteady: isUnsteady(channels[i]),
     })),
     planned: recording.settings,
@@ -135,7 +135,6 @@ function tapToGoBy(
   return channels.reduce((best, i) => (worth(i) > worth(best) ? i : best), 0);
 }
 
-const NO_LEVEL_DB = -200;
 /** More than this between the opening and the closing sweep, or along the ladder, and a level tells no setting. */
 const UNSTEADY_DB = 0.5;
 

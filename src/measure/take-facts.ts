@@ -3,7 +3,7 @@ import type { LadderMeasurement } from '../model/measurement.ts';
 import { magnitudeCurve } from '../model/response.ts';
 import type { Tap } from '../model/session.ts';
 import type { Take } from '../takes/find-takes.ts';
-import { MIDDLE_TONE_HZ, type Section } from '../tones/track.ts';
+import { MIDDLE_TONE_HZ, type Section, sideOfSection } from '../tones/track.ts';
 import { hissPrint } from './disturbances/hiss-print.ts';
 import { leadInExcessDb } from './disturbances/lead-in-gain.ts';
 import { tonesAgainstSweep } from './ladders/tone-against-sweep.ts';
@@ -140,9 +140,10 @@ function carriedBy({ levelsDbFs: { left, right } }: ChannelFaults): ChannelFacts
 /** A sweep that no channel can carry is not missing: two taps of the left side hear no right sweep. */
 function missingSections(take: Take, carried: readonly ChannelFacts['carries'][]): string[] {
   const hears = (side: 'left' | 'right') => carried.some((one) => one === side || one === 'left and right');
-  return take.missing.filter((id) =>
-    id.endsWith('left') ? hears('left') : id.endsWith('right') ? hears('right') : true,
-  );
+  return take.missing.filter((id) => {
+    const side = sideOfSection(id);
+    return side === null || hears(side);
+  });
 }
 
 function upToHz({ left, right }: ChannelMeasurement): number | null {

@@ -4,7 +4,8 @@ import { z } from 'zod';
 export const evidenceSchema = z.object({
   file: z.string(),
   channel: z.number().int().min(1),
-  setting: z.number(),
+  /** Null for a take that was made at none, as some of noise are. */
+  setting: z.number().nullable(),
   takeStartSeconds: z.number(),
 });
 export type Evidence = z.infer<typeof evidenceSchema>;

@@ -70,7 +70,7 @@ export function makePlan(input: PlanInput): Plan {
       output,
       feeds: feeds.filter((feed) => feed.output === output),
       setting: setting ?? context.session.settings.at(-1)!,
-      boostDb: (output === 'subwoofer' ? restoring?.boostDb(setting ?? 0) : null) ?? flat(),
+      boostDb: (output === 'subwoofer' && setting !== null ? restoring?.boostDb(setting) : null) ?? flat(),
       equalizerDb: equalizerDb(equalizing, output),
       filters: filtersWithout.filter((filter) => filter.output === output && filter.state !== 'open'),
       direct,

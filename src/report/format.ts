@@ -74,7 +74,8 @@ export function formatDbu({ value, plusMinus }: Measured): string {
 }
 
 /** Volume settings are counted, so whole ones are shown whole. */
-export function formatSetting(setting: number): string {
+export function formatSetting(setting: number | null): string {
+  if (setting === null) return 'none';
   return fixed(setting, Number.isInteger(setting) ? 0 : 1);
 }
 

@@ -3,8 +3,8 @@ import type { Reason } from '../model/reason.ts';
 /** Level of one take of a file, in order of time. */
 export interface TakeLevel {
   readonly startSeconds: number;
-  /** Any level of the same tap and programme in every take, decibels. */
-  readonly levelDb: number;
+  /** Any level of the same tap and programme in every take, decibels; null where nothing was heard. */
+  readonly levelDb: number | null;
   /** The level was not steady within the take, so that it tells nothing about the setting. */
   readonly unsteady: boolean;
 }
@@ -55,19 +55,19 @@ export function assignSettings(of: {
   if (countFits && !contradicts(takes, planned))
     return { settings: planned, doubt: equalLevels(takes, planned) };
   if (takes.some(({ unsteady }) => unsteady)) return { unclear: { code: 'level not steady within a take' } };
-  const steps = levelSteps(takes);
+  const steps = levelSteps(levelsOf(takes));
   const settings = [...new Set(planned)].sort((a, b) => a - b);
   const knownSettings = new Set(known.map(({ setting }) => setting));
   const reading =
     knownSettings.size >= 2 ? byKnownLevels({ steps, settings, known }) : byLine({ steps, settings });
   if ('code' in reading) return { unclear: reading };
-  const assigned = takes.map(({ levelDb }) => reading[stepOf(steps, levelDb)]);
+  const assigned = takes.map(({ levelDb }) => (levelDb === null ? null : reading[stepOf(steps, levelDb)]));
   return { settings: assigned, doubt: matchedByLevel({ takes, planned, assigned, countFits }) };
 }
 
 /** Every take of a file with one setting is a repeat at it. */
 function oneSetting(takes: readonly TakeLevel[], setting: number): AssignedSettings {
-  const levels = takes.map(({ levelDb }) => levelDb);
+  const levels = levelsOf(takes);
   const spreadDb = Math.max(...levels) - Math.min(...levels);
   return {
     settings: takes.map(() => setting),
@@ -81,16 +81,27 @@ function oneSetting(takes: readonly TakeLevel[], setting: number): AssignedSetti
 /** Whether a level falls where the setting rises, or the other way round. */
 function contradicts(takes: readonly TakeLevel[], planned: readonly number[]): boolean {
   return takes.some((take, i) =>
-    takes.some((other, j) => planned[j] > planned[i] && other.levelDb < take.levelDb - CONTRADICTION_DB),
+    takes.some((other, j) => planned[j] > planned[i] && isLower(other.levelDb, take.levelDb)),
   );
+}
+
+/** Of two takes, silence is the lower. */
+function isLower(one: number | null, other: number | null): boolean {
+  return other !== null && (one === null || one < other - CONTRADICTION_DB);
+}
+
+function levelsOf(takes: readonly TakeLevel[]): number[] {
+  return takes.flatMap(({ levelDb }) => levelDb ?? []);
 }
 
 function equalLevels(takes: readonly TakeLevel[], planned: readonly number[]): Reason | null {
   const levels = takes.map(({ levelDb }) => levelDb);
-  if (Math.max(...levels) - Math.min(...levels) <= SAME_LEVEL_DB) return null; // a tap of fixed level
+  const isSame = (one: number | null, other: number | null) =>
+    one === null || other === null ? one === other : Math.abs(one - other) <= SAME_LEVEL_DB;
+  const heard = levelsOf(takes);
+  if (heard.length === takes.length && isSame(Math.max(...heard), Math.min(...heard))) return null; // a tap of fixed level
   const i = takes.findIndex(
-    ({ levelDb }, at) =>
-      at > 0 && planned[at] !== planned[at - 1] && Math.abs(levelDb - takes[at - 1].levelDb) <= SAME_LEVEL_DB,
+    ({ levelDb }, at) => at > 0 && planned[at] !== planned[at - 1] && isSame(levelDb, levels[at - 1]),
   );
   return i < 0 ? null : { code: 'two settings of one level', settings: [planned[i - 1], planned[i]] };
 }
@@ -100,8 +111,8 @@ interface LevelStep {
 }
 
 /** Levels at which there are takes, ascending; repeats are one. */
-function levelSteps(takes: readonly TakeLevel[]): LevelStep[] {
-  const sorted = takes.map(({ levelDb }) => levelDb).sort((a, b) => a - b);
+function levelSteps(levels: readonly number[]): LevelStep[] {
+  const sorted = [...levels].sort((a, b) => a - b);
   const groups: number[][] = [];
   for (const level of sorted) {
     const group = groups.at(-1);

@@ -209,6 +209,12 @@ export function sectionOf<Kind extends Section['kind']>(
   );
 }
 
+/** Whether a section is played on one side alone, by its name; null for all others. */
+export function sideOfSection(id: string): 'left' | 'right' | null {
+  const section = fullTrack.sections.find((one) => one.id === id);
+  return section?.kind !== 'sweep' || section.programme === 'both' ? null : section.programme;
+}
+
 /** Start of a ladder's step, seconds after the track's start. */
 export function ladderStepStartSeconds(ladder: LadderSection, step: number): number {
   return ladder.startSeconds + (step * ladder.cyclesPerStep) / ladder.toneHz;

@@ -124,16 +124,14 @@ function otherConnections(
           : tap,
       ),
     },
-    // Out of reach rather than out of the list, so that the sum keeps its units and time zero.
+    // Turned down to nothing rather than taken out of the list, so that the sum keeps its units and time zero.
     {
       tapId,
       how: 'missing' as const,
-      taps: taps.map((tap) => (tap.tapId === tapId ? { ...tap, trimDb: GONE_DB } : tap)),
+      taps: taps.map((tap) => (tap.tapId === tapId ? { ...tap, trimDb: Number.NEGATIVE_INFINITY } : tap)),
     },
   ]);
 }
-
-const GONE_DB = -200;
 
 function decibels(value: number): number {
   return 20 * Math.log10(value + 1e-12);

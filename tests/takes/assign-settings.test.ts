@@ -5,7 +5,7 @@ const PLANNED = [12, 16, 20, 26, 32];
 /** One decibel a step, as levels at the recorder. */
 const level = (setting: number) => setting - 50;
 
-function assigned(levels: readonly number[], known: readonly KnownLevel[] = []) {
+function assigned(levels: readonly (number | null)[], known: readonly KnownLevel[] = []) {
   const takes = levels.map((levelDb, i) => ({ startSeconds: 60 * i, levelDb, unsteady: false }));
   return assignSettings({ takes, planned: PLANNED, known });
 }
@@ -53,6 +53,13 @@ describe('settings of the takes in one long file', () => {
     const known = [10, 18, 26].map((setting) => ({ setting, levelDb: level(setting) }));
     const answer = assignSettings({ takes, planned: [10, 14, 18, 22, 26], known });
     expect(settingsOf(answer)).toEqual([14, 18, 22, 26]);
+  });
+
+  test('a take in which nothing is heard is left without one, unless it stands where the lowest setting does', () => {
+    expect(settingsOf(assigned([12, 16, 20, null, 26, 32].map((one) => one && level(one))))).toEqual([
+      ...[12, 16, 20, null, 26, 32],
+    ]);
+    expect(assigned([null, ...PLANNED.slice(1).map(level)])).toEqual({ settings: PLANNED, doubt: null });
   });
 
   test('a take at a setting that is not on the list is left without one', () => {

@@ -29,7 +29,7 @@ function withTakes(finding: Noise, own: readonly TapNoiseTake[]): Noise {
   const evidence = own.map(({ file, channel, setting }) => ({
     file,
     channel,
-    setting: setting ?? 0,
+    setting,
     takeStartSeconds: 0,
   }));
   return { ...finding, evidence: [...finding.evidence, ...evidence], takes, origins: lineOrigins(takes) };

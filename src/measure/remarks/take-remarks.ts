@@ -1,6 +1,7 @@
 import type { ChannelFacts, Remark, TakeFacts } from '../../model/check.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { Session } from '../../model/session.ts';
+import { type SectionId, sideOfSection } from '../../tones/track.ts';
 import { followsLevel } from '../recorder/follows-level.ts';
 import { againstOrder } from './against-order.ts';
 import { channelRemarks } from './channel-remarks.ts';
@@ -101,18 +102,19 @@ function automaticGain({ take, all }: { take: TakeFacts; all: readonly TakeFacts
   });
 }
 
+const CLOSING: readonly string[] = ['closing left', 'closing right'] satisfies SectionId[];
+
 function missingSections({ missingSections: missing, channels }: TakeFacts): Remark[] {
   if (missing.length === 0) return [];
   const hears = (carries: ChannelFacts['carries']) =>
-    missing.some(
-      (id) => !(carries === 'left' && id.endsWith('right')) && !(carries === 'right' && id.endsWith('left')),
-    );
+    (carries !== 'left' && carries !== 'right') ||
+    missing.some((id) => (sideOfSection(id) ?? carries) === carries);
   return [
     {
       weight: 'record again',
       tapIds: channels.filter(({ carries }) => hears(carries)).map(({ tapId }) => tapId),
       reason: {
-        code: missing.every((id) => id.startsWith('closing')) ? 'stopped early' : 'sections not heard',
+        code: missing.every((id) => CLOSING.includes(id)) ? 'stopped early' : 'sections not heard',
         sections: missing,
       },
     },

@@ -99,7 +99,8 @@ function byCleanSetting(a: FindingOf<'clipping'>, b: FindingOf<'clipping'>): num
 /** Of taps that clip together the loudest is named: a tweeter’s tap has no volts to read at a low tone. */
 function loudness(context: PlanContext, finding: FindingOf<'clipping'>, tapIds: readonly string[]): number {
   const tapId = finding.tapIds.find((id) => tapIds.includes(id))!;
-  const level = feedLevel(context, [asWired(tapId)], finding.highestCleanRecorded ?? 0);
+  const setting = finding.highestCleanRecorded;
+  const level = setting === null ? null : feedLevel(context, [asWired(tapId)], setting);
   return level === null ? 0 : Math.round(100 * valueAt(level.level, LOW_TONE_HZ));
 }
 

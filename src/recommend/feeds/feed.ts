@@ -31,7 +31,8 @@ export function wantedBand(output: Output): Band {
 /** Of the judged settings: the first at which all the taps were recorded together, or at least all recorded. */
 export function judgedSettingFor(context: PlanContext, tapIds: readonly string[]): number | null {
   const timed = context.judgedSettings.find((setting) => measuredTogether(context, tapIds, setting)?.timed);
-  return timed ?? nearestRecorded(context, tapIds, context.judgedSettings[0] ?? 0);
+  const [first = null] = context.judgedSettings;
+  return timed ?? (first === null ? null : nearestRecorded(context, tapIds, first));
 }
 
 /** Works out what the feed carries, for programme left, right and both. */

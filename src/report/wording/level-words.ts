@@ -85,34 +85,35 @@ export function railWords(finding: Rail): FindingWords {
 function cleanStatement(finding: Clipping): Statement {
   const { highestCleanRecorded, firstClippingRecorded, mostBoostedHz } = finding;
   const at = `at ${plainHz(mostBoostedHz)}, where the radio boosts most`;
-  if (highestCleanRecorded === null && firstClippingRecorded === null) {
-    return untold({
-      what: 'how far the volume may go',
-      reason: 'no take shows distortion that can be judged',
-    });
-  }
+  if (highestCleanRecorded === null) return noCleanStatement(firstClippingRecorded, at);
   const recorded = finding.perSetting.map(({ setting }) => setting);
   const unknown = [...new Set([...recorded, ...(finding.untold?.settings ?? [])])]
-    .filter((one) => one > (highestCleanRecorded ?? one))
+    .filter((one) => one > highestCleanRecorded)
     .sort((one, other) => one - other);
   if (firstClippingRecorded === null && unknown.length > 0) {
     return told(
-      say`Clean up to setting ${formatSetting(highestCleanRecorded ?? 0)} with a full-scale tone ${at}. Not known: ${settingsText(unknown)}.`,
+      say`Clean up to setting ${formatSetting(highestCleanRecorded)} with a full-scale tone ${at}. Not known: ${settingsText(unknown)}.`,
     );
   }
   if (firstClippingRecorded === null) {
     return told(
-      say`Clean up to setting ${formatSetting(highestCleanRecorded ?? 0)}, the highest recorded, with a full-scale tone ${at}.`,
-    );
-  }
-  if (highestCleanRecorded === null) {
-    return told(
-      say`A full-scale tone clips from setting ${formatSetting(firstClippingRecorded)} on, the lowest that shows it, ${at}. Record lower settings.`,
+      say`Clean up to setting ${formatSetting(highestCleanRecorded)}, the highest recorded, with a full-scale tone ${at}.`,
     );
   }
   return told(
     say`Clean at setting ${formatSetting(highestCleanRecorded)}, clipping at ${formatSetting(firstClippingRecorded)}, with a full-scale tone ${at}.`,
   );
+}
+
+function noCleanStatement(firstClippingRecorded: number | null, at: string): Statement {
+  return firstClippingRecorded === null
+    ? untold({
+        what: 'how far the volume may go',
+        reason: 'no take shows distortion that can be judged',
+      })
+    : told(
+        say`A full-scale tone clips from setting ${formatSetting(firstClippingRecorded)} on, the lowest that shows it, ${at}. Record lower settings.`,
+      );
 }
 
 function computedStatement({ highestCleanComputed, highestCleanRecorded }: Clipping): Statement[] {
