@@ -37,6 +37,7 @@ export function analyse({ session, open, ahead, toolVersion, inputs, onProgress 
     findings,
     equipment,
     takes: check.takes.map(({ facts }) => facts),
+    doubts,
   });
   return {
     format: 'steptone results',

@@ -54,8 +54,9 @@ export function noiseBeside(
 ): Float64Array {
   const { from, to, scale } = plan.noiseBands;
   kernels.sumJumps(cross, plan.inversePower, plan.stimulusPower, running, to[to.length - 1]);
+  // Of digital zero the sums differ by rounding alone, downwards too.
   return scale.map((part, i) =>
-    Math.sqrt(((running[to[i]] - running[from[i]]) * part * plan.varianceFactors[i]) / 2),
+    Math.sqrt((Math.max(0, running[to[i]] - running[from[i]]) * part * plan.varianceFactors[i]) / 2),
   );
 }
 

@@ -31,6 +31,8 @@ export interface TakeMeasurement {
 export interface ChannelFaults extends Omit<SweepFaults, 'knocks' | 'announcements'> {
   readonly knocks: readonly Knock[];
   readonly announcements: readonly Announcement[];
+  /** Runs of samples at the recorder's full scale within the sweeps. */
+  readonly sweepsClipped: number;
 }
 
 /** A chime, a voice prompt or talk in a section; what it covered is not used. */
@@ -72,6 +74,7 @@ export function measureTake(
   const { take, channels } = reader;
   const watches = channels.map(() => recorderWatch(reader.fullScaleStep));
   const responses = measureTakeResponses(reader, (i, samples) => watches[i].see(samples));
+  const sweepsClipped = watches.map((watch) => watch.state(0).clippedRuns);
   const timed = reader.withClock(responses.clock?.ppm ?? 0);
   const ladders: LadderMeasurement[][] = channels.map(() => []);
   const knocks: Knock[][] = responses.faults.map((faults) => [...faults.knocks]);
@@ -90,7 +93,7 @@ export function measureTake(
         stepSeconds: ladder.cyclesPerStep / ladder.toneHz,
         noiseAfter: noiseAfter(timed, ladder, { ...read, highestHarmonic: whole.highestHarmonic }),
       });
-      ladders[i].push(kept.ladder);
+      if (kept.ladder.steps.length > 0) ladders[i].push(kept.ladder);
       const startOf = (step: number) => take.startSeconds + ladderStepStartSeconds(ladder, step);
       for (const step of kept.struck)
         knocks[i].push({ section: id, atSeconds: startOf(step), spoiltHz: null });
@@ -122,6 +125,7 @@ export function measureTake(
       ...faults,
       knocks: knocks[i],
       announcements: announcements[i],
+      sweepsClipped: sweepsClipped[i],
     })),
   };
 }

@@ -3,7 +3,7 @@ import type { LadderMeasurement } from '../model/measurement.ts';
 import { magnitudeCurve } from '../model/response.ts';
 import type { Tap } from '../model/session.ts';
 import type { Take } from '../takes/find-takes.ts';
-import { MIDDLE_TONE_HZ, type Section, sideOfSection } from '../tones/track.ts';
+import { MIDDLE_TONE_HZ, type Section, sectionOf, sideOfSection } from '../tones/track.ts';
 import { hissPrint } from './disturbances/hiss-print.ts';
 import { leadInExcessDb } from './disturbances/lead-in-gain.ts';
 import { tonesAgainstSweep } from './ladders/tone-against-sweep.ts';
@@ -39,6 +39,7 @@ export function takeFacts(of: {
   const { file, taps, measured } = of;
   const reader = of.reader.withClock(measured.clock?.ppm ?? 0);
   const { take } = reader;
+  const still = stillChannels(reader);
   const silence = silenceOf(reader);
   const carried = measured.faults.map(carriedBy);
   return {
@@ -57,7 +58,7 @@ export function takeFacts(of: {
     channels: taps.map(({ tap, channel }, i): ChannelFacts => {
       const one = measured.channels[i];
       const { peakDbFs, clippedRuns, dcOffset } = one.recorder;
-      const { levelsDbFs, gainChangeDb, mutedUpToHz, knocks } = measured.faults[i];
+      const { levelsDbFs, gainChangeDb, mutedUpToHz, knocks, sweepsClipped } = measured.faults[i];
       const noiseDbFs = one.noise?.underQuietToneDbFs ?? null;
       const against = tonesAgainstSweep({ ladders: one.ladders, low: one.bothLowDrive, noiseDbFs });
       const announcements = joined(measured.faults[i].announcements);
@@ -77,6 +78,7 @@ export function takeFacts(of: {
         upToHz: upToHz(one),
         clearDb: clearDb(one),
         clippedRuns,
+        ...(sweepsClipped > 0 ? { sweepsClipped } : {}),
         clippedFromDriveDbFs: clippedRuns > 0 ? clippedFromDriveDbFs(one) : null,
         gainChangeDb,
         ladderSpreadDb: ladderSpreadDb(one.ladders),
@@ -86,6 +88,7 @@ export function takeFacts(of: {
         noiseDbFs,
         carries: carried[i],
         sameAsTapId: twin?.tap.id ?? null,
+        ...(still[i] ? { isStill: true } : {}),
         mutedUpToHz,
         knocks: knocks
           .filter(({ atSeconds }) => !announcements.some((one) => isDuring(one, atSeconds)))
@@ -183,6 +186,27 @@ export function ladderSpreadDb(ladders: readonly LadderMeasurement[]): number | 
     )
     .map(({ levelDbFs: level, driveDbFs }) => level - driveDbFs);
   return gains.length < 2 ? null : Math.max(...gains) - Math.min(...gains);
+}
+
+/** In the pause before a sweep: what rings on has died away, and the sweep has not come early. */
+const PAUSE_FROM_SECONDS = -0.4;
+const PAUSE_TO_SECONDS = -0.05;
+const PAUSES_BEFORE = ['sweep right', 'closing right'] as const;
+
+/** Whether a channel holds one value in a pause: no output and no recorder is that quiet, and its noise is not known then. */
+function stillChannels(reader: TakeReader): boolean[] {
+  const pauses = PAUSES_BEFORE.map((id) => {
+    const section = sectionOf(reader.take.track, 'sweep', id)!;
+    const at = (seconds: number) =>
+      Math.round((reader.startSecondsOf(section) + seconds) * reader.sampleRateHz);
+    const [start, end] = [at(PAUSE_FROM_SECONDS), Math.min(reader.length, at(PAUSE_TO_SECONDS))];
+    return reader.read({ start, count: Math.max(0, end - start) }).map(isStill);
+  });
+  return reader.channels.map((_, i) => pauses.some((pause) => pause[i]));
+}
+
+function isStill(samples: Float32Array): boolean {
+  return samples.length > 1 && samples.every((value) => value === samples[0]);
 }
 
 function silenceOf({ take, startFrame, sampleRateHz, length, read }: TakeReader): Float32Array[] {

@@ -18,6 +18,8 @@ export const channelFactsSchema = z.object({
   /** Runs of samples at the recorder's own full scale, and the lowest ladder drive at which there are some. */
   clippedRuns: z.number().int(),
   clippedFromDriveDbFs: z.number().nullable(),
+  /** Those runs that lie within the sweeps; left out where none does. */
+  sweepsClipped: z.number().int().optional(),
   /** From the opening to the closing sweep, decibels; null where the channel carries nothing. */
   gainChangeDb: measuredSchema.nullable(),
   /** How far the 997 Hz ladder's steps stand from one gain where nothing clips, decibels; null without a ladder. */
@@ -32,6 +34,8 @@ export const channelFactsSchema = z.object({
   carries: z.enum(['left', 'right', 'left and right', 'nothing']),
   /** Another channel of the same file that holds the same signal, noise included. */
   sameAsTapId: z.string().nullable(),
+  /** Every sample between two sweeps is the same: gated, or rounded too coarsely to hold noise; left out where that is not so. */
+  isStill: z.boolean().optional(),
   /** The first sweep was muted or fading in up to here. */
   mutedUpToHz: z.number().nullable(),
   knocks: z.array(

@@ -17,10 +17,10 @@ export interface PlannedAgain {
 export function planAgain(results: Results, equipment: Equipment): PlannedAgain {
   const session = { ...results.session, equipment };
   const measurements = results.measurements.map(fromRecord);
-  const { findings } = results;
+  const { findings, doubts } = results;
   const takes = (results.checks?.takes ?? []).map(({ facts }) => facts);
   const plan = (parts: Equipment | null) =>
-    makePlan({ session, measurements, findings, equipment: parts, takes });
+    makePlan({ session, measurements, findings, equipment: parts, takes, doubts });
   const { chain, recommendations } = plan(equipment);
   return {
     results: { ...results, session, chain, recommendations },

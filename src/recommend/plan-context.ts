@@ -1,10 +1,12 @@
 import { voltsWithheld } from '../findings/clipping/rail.ts';
 import type { TakeFacts } from '../model/check.ts';
+import type { Doubt } from '../model/doubt.ts';
 import type { Equipment, Output } from '../model/equipment.ts';
 import { type Finding, type FindingOf, findingsOf } from '../model/finding.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import type { Reason } from '../model/reason.ts';
 import type { Position, Session, Tap } from '../model/session.ts';
+import { undoubted } from './undoubted.ts';
 
 /** What recommendations are made from; results read back from a file serve as well as fresh ones. */
 export interface PlanInput {
@@ -15,6 +17,8 @@ export interface PlanInput {
   readonly equipment: Equipment | null;
   /** What was seen in each take, chimes and prompts among it; absent where nobody looked. */
   readonly takes?: readonly TakeFacts[];
+  /** What keeps takes from saying what they seem to say: nothing rests on those. */
+  readonly doubts?: readonly Doubt[];
 }
 
 /** A tap with the part it plays: from the session, and from the findings where the session leaves it open. */
@@ -39,7 +43,8 @@ export interface PlanContext extends PlanInput {
 /** A low-pass below this makes a tap of unknown place a subwoofer output (common practice: they end at 60 to 200 Hz). */
 const SUBWOOFER_EDGE_BELOW_HZ = 250;
 
-export function planContext(input: PlanInput): PlanContext {
+export function planContext(given: PlanInput): PlanContext {
+  const input = { ...given, measurements: undoubted(given.measurements, given.doubts ?? []) };
   return {
     ...input,
     taps: input.session.taps

@@ -5,6 +5,7 @@ import { bandAnswers } from './verdicts/band-answers.ts';
 import { bassAnswers } from './verdicts/bass-answers.ts';
 import { levelAnswers } from './verdicts/level-answers.ts';
 import { openAnswers } from './verdicts/open-answers.ts';
+import { notSettledWords } from './wording/not-settled-words.ts';
 import type { TapLabel } from './wording/statement.ts';
 
 /** One of the installer's questions, with its answers. */
@@ -17,7 +18,11 @@ export interface Verdict {
 export function verdicts(results: Results): Verdict[] {
   const label = tapLabelOf(results);
   const open = openAnswers(results, label);
+  const unsettled = notSettledWords(results, label);
   return [
+    ...(unsettled === null
+      ? []
+      : [{ question: 'What is not settled?', answers: [{ ...unsettled, told: false }] }]),
     { question: 'Does the radio cut the bass?', answers: orNothing(bassAnswers(results, label)) },
     {
       question: 'What comes out where, and what do you sum?',

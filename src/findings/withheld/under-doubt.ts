@@ -27,7 +27,8 @@ export function underDoubt(
         const tapIds = finding.tapIds.filter((id) => doubt.tapIds.includes(id));
         if (tapIds.length === 0 || !restsOn(finding.kind, doubt.kind)) return [finding];
         const told = { ...finding, doubts: [...(finding.doubts ?? []), doubt] };
-        if (!tapIds.some((id) => touchesAll(doubt, id, measurements))) return [narrowed(told, doubt)];
+        if (!tapIds.some((id) => touchesAll(doubt, { tapId: id, doubts, measurements })))
+          return [narrowed(told, doubt)];
         const nextStep = NEXT_STEP[doubt.kind];
         const because = notMeasurable(
           doubt.reason,
@@ -39,8 +40,16 @@ export function underDoubt(
   );
 }
 
-function touchesAll(doubt: Doubt, tapId: string, measurements: readonly TapMeasurement[]): boolean {
-  return measurements.every((one) => one.tapId !== tapId || touches(doubt, one));
+/** Whether a doubt, with others of its kind, leaves no take of a tap that is sure (`tapSeries` keeps all of them then). */
+function touchesAll(
+  doubt: Doubt,
+  of: { tapId: string; doubts: readonly Doubt[]; measurements: readonly TapMeasurement[] },
+): boolean {
+  const touchedBy = (kind: Doubt['kind']) => (one: TapMeasurement) =>
+    of.doubts.some((other) => other.kind === kind && touches(other, one));
+  const own = of.measurements.filter(({ tapId }) => tapId === of.tapId);
+  const sure = doubt.kind === 'setting' ? own.filter((one) => !touchedBy('take')(one)) : own;
+  return (sure.length === 0 ? own : sure).every(touchedBy(doubt.kind));
 }
 
 /** A take that nobody read, or that is in doubt, is none that said no. */

@@ -1,7 +1,7 @@
 import type { Remark, TakeFacts } from '../../model/check.ts';
 import type { Doubt, DoubtKind } from '../../model/doubt.ts';
 import type { takeReasons } from '../../model/reason/take-reasons.ts';
-import { isSameReason, type Reason, type ReasonCode } from '../../model/reason.ts';
+import { codeOf, type Reason, type ReasonCode } from '../../model/reason.ts';
 import type { Session } from '../../model/session.ts';
 import { unreadSettings } from './unread-settings.ts';
 
@@ -28,6 +28,7 @@ const DOUBTED: Readonly<Record<RemarkCode, DoubtKind | null>> = {
   knock: 'take',
   'chime or voice': null,
   'nothing on this channel': 'take',
+  'silent to the last bit': 'take',
   'same signal as another output': 'take',
   'carries another side': null,
   'channels swapped': null,
@@ -118,7 +119,7 @@ function withFile(reason: Exclude<Reason, string>, { file, setting }: TakeFacts)
   }
 }
 
-/** Leads exchanged at some settings and not at others: which tap those takes are of is not sure. */
+/** Another side at some settings and not at others: which tap those takes are of, or what joined the sides, is not sure. */
 function exchangedAtSome({
   facts,
   remarks,
@@ -136,11 +137,12 @@ function exchangedAtSome({
     const wrong = own.filter((one) => one.wrong !== undefined);
     if (wrong.length === 0 || wrong.length === own.length) return [];
     const settings = [...new Set(wrong.map(({ setting }) => setting))];
-    const taps = wrong[0].wrong!.tapIds;
+    const { reason, tapIds: taps } = wrong[0].wrong!;
+    const isExchanged = codeOf(reason) === 'channels swapped';
     return [
       {
         kind: 'take',
-        reason: { code: 'outputs exchanged', tapIds: taps, settings },
+        reason: isExchanged ? { code: 'outputs exchanged', tapIds: taps, settings } : reason,
         tapIds: [tapId],
         settings,
       },
@@ -156,29 +158,35 @@ function isWrongLabel({ reason, tapIds }: Remark, tapId: string): boolean {
   );
 }
 
-/** What is doubted alike at several settings or taps is one doubt. */
+/** What is doubted alike at several settings of the same taps, then at several taps of the same settings, is one doubt. */
 function merged(doubts: readonly Doubt[]): Doubt[] {
-  const all: Doubt[] = [];
+  const ofSettings = joined(
+    doubts,
+    ({ tapIds }) => tapIds,
+    ({ settings: one }, { settings: other }) => ({
+      settings:
+        one === null || other === null ? null : [...new Set([...one, ...other])].sort((a, b) => a - b),
+    }),
+  );
+  return joined(
+    ofSettings,
+    ({ settings }) => settings,
+    ({ tapIds: one }, { tapIds: other }) => ({
+      tapIds: [...new Set([...one, ...other])],
+    }),
+  );
+}
+
+function joined(
+  doubts: readonly Doubt[],
+  alike: (doubt: Doubt) => unknown,
+  join: (one: Doubt, other: Doubt) => Partial<Doubt>,
+): Doubt[] {
+  const all = new Map<string, Doubt>();
   for (const doubt of doubts) {
-    const same = all.find(
-      (one) =>
-        one.kind === doubt.kind &&
-        isSameReason(one.reason, doubt.reason) &&
-        JSON.stringify(one.settings) === JSON.stringify(doubt.settings),
-    );
-    if (same !== undefined) {
-      same.tapIds = [...new Set([...same.tapIds, ...doubt.tapIds])];
-      continue;
-    }
-    const wider = all.find(
-      (one) =>
-        one.kind === doubt.kind &&
-        isSameReason(one.reason, doubt.reason) &&
-        JSON.stringify(one.tapIds) === JSON.stringify(doubt.tapIds),
-    );
-    if (wider?.settings != null && doubt.settings !== null)
-      wider.settings = [...new Set([...wider.settings, ...doubt.settings])].sort((a, b) => a - b);
-    else all.push({ ...doubt });
+    const key = JSON.stringify([doubt.kind, doubt.reason, alike(doubt)]);
+    const same = all.get(key);
+    all.set(key, same === undefined ? doubt : { ...same, ...join(same, doubt) });
   }
-  return all;
+  return [...all.values()];
 }

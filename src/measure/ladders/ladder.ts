@@ -74,7 +74,14 @@ export function measureLadder(of: {
         20 * Math.log10(peakOf(samples.subarray(Math.max(0, start), Math.max(0, start + length))) + 1e-15),
     };
   });
-  return { toneHz: ladder.toneHz, highestHarmonic, steps };
+  return { toneHz: ladder.toneHz, highestHarmonic, steps: steps.filter(isHeard) };
+}
+
+/** Digital zero is no clean tone: far below what 32-bit samples hold beside a full-scale one. */
+const LEAST_LEVEL_DB_FS = -240;
+
+function isHeard({ levelDbFs, levelSigmaDb, thd }: LadderStep): boolean {
+  return levelDbFs > LEAST_LEVEL_DB_FS && [levelDbFs, levelSigmaDb, thd].every(Number.isFinite);
 }
 
 /** |H(kf)| / |H(f)| for k = 2, 3, ...; null where the tone is too far down or a low harmonic is not to be trusted. */

@@ -9,14 +9,29 @@ const MOST_INVOLVED = 20;
 /** Takes whose levels stand against the order of the settings at any of their taps, each with what is said of it. */
 export function againstOrder(all: readonly TakeFacts[]): ReadonlyMap<TakeFacts, Remark[]> {
   const remarks = new Map<TakeFacts, Remark[]>();
-  const tapIds = new Set(all.flatMap(({ channels }) => channels.map(({ tapId }) => tapId)));
-  for (const tapId of tapIds) {
+  const tapIds = [...new Set(all.flatMap(({ channels }) => channels.map(({ tapId }) => tapId)))];
+  const found = tapIds.flatMap((tapId) => {
     const levels = levelsOf(tapId, all);
-    const { takes, reason } = outOfOrder(levels) ?? ofOneLevel(levels) ?? { takes: [], reason: null };
+    const one = outOfOrder(levels) ?? ofOneLevel(levels);
+    return one === null ? [] : [{ tapId, ...one }];
+  });
+  for (const { tapId, takes, reason: own } of found) {
+    const isOnAll = takes.every((take) =>
+      take.channels.every(
+        (channel) =>
+          channel.levelDbFs === null ||
+          found.some((other) => other.tapId === channel.tapId && isSameReason(other.reason, own)),
+      ),
+    );
+    // Takes are exchanged with all of their channels: where one alone shows it, something else was moved.
+    const reason =
+      isOnAll || own.code !== 'settings exchanged'
+        ? own
+        : { ...own, code: 'level fits no neighbour' as const };
     for (const take of takes) {
       const known = remarks.get(take) ?? [];
-      const same = known.find((one) => isSameReason(one.reason, reason!));
-      if (same === undefined) known.push({ weight: 'settle', tapIds: [tapId], reason: reason! });
+      const same = known.find((one) => isSameReason(one.reason, reason));
+      if (same === undefined) known.push({ weight: 'settle', tapIds: [tapId], reason });
       else same.tapIds.push(tapId);
       remarks.set(take, known);
     }

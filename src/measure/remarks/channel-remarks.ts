@@ -33,6 +33,7 @@ function said(take: TakeFacts, channel: ChannelFacts): Said[] {
   if (channel.sameAsTapId !== null)
     return [['record again', { code: 'same signal as another output', tapId: channel.sameAsTapId }]];
   return [
+    ...(channel.isStill ? [['record again', { code: 'silent to the last bit' }] as const] : []),
     ...clipping(take, channel),
     ...level(channel),
     ...gain(channel),
@@ -44,7 +45,9 @@ function said(take: TakeFacts, channel: ChannelFacts): Said[] {
 }
 
 function clipping({ track }: TakeFacts, channel: ChannelFacts): Said[] {
-  const { clippedRuns: times, clippedFromDriveDbFs: fromDriveDbFs, peakDbFs } = channel;
+  const { clippedRuns: times, sweepsClipped = 0, clippedFromDriveDbFs: fromDriveDbFs, peakDbFs } = channel;
+  if (sweepsClipped > 0)
+    return [['record again', { code: 'recorder clipped in a sweep', times: sweepsClipped }]];
   if (times === 0)
     return peakDbFs > -HEADROOM_DB
       ? [['note', { code: 'little headroom', headroomDb: rounded(-peakDbFs, 1) }]]

@@ -106,13 +106,15 @@ const CLOSING: readonly string[] = ['closing left', 'closing right'] satisfies S
 
 function missingSections({ missingSections: missing, channels }: TakeFacts): Remark[] {
   if (missing.length === 0) return [];
-  const hears = (carries: ChannelFacts['carries']) =>
-    (carries !== 'left' && carries !== 'right') ||
-    missing.some((id) => (sideOfSection(id) ?? carries) === carries);
+  // What is gated, or carries nothing, is told as that: no recording began late.
+  const hears = ({ carries, isStill = false }: ChannelFacts) =>
+    carries !== 'nothing' && !isStill && missing.some((id) => (sideOfSection(id) ?? carries) === carries);
+  const heard = channels.filter(hears);
+  if (heard.length === 0) return [];
   return [
     {
       weight: 'record again',
-      tapIds: channels.filter(({ carries }) => hears(carries)).map(({ tapId }) => tapId),
+      tapIds: heard.map(({ tapId }) => tapId),
       reason: {
         code: missing.every((id) => CLOSING.includes(id)) ? 'stopped early' : 'sections not heard',
         sections: missing,

@@ -7,9 +7,21 @@ const HIGHEST_TRUSTED_HZ = 19_500;
 /** A null narrower than this many grid points (a sixth of an octave is 8) does not end the band. */
 const WIDEST_GAP_POINTS = 12;
 
-/** Makes a response and judges where it can be trusted: the widest stretch that stands TRUSTED_SNR_DB above its noise. */
+/** Far below what 32-bit samples hold beside a full-scale one: no noise is less, and less is no response. */
+const LEAST = 1e-12;
+
+/**
+ * Makes a response and judges where it can be trusted: the widest stretch that stands TRUSTED_SNR_DB above its noise. Of digital
+ * zero, and of numbers that are none, it is nothing with a little noise, so that no quotient of it is beyond numbers.
+ */
 export function frequencyResponse(parts: Omit<FrequencyResponse, 'trustedHz'>): FrequencyResponse {
-  return { real: parts.real, imag: parts.imag, sigma: parts.sigma, trustedHz: trustedBand(parts) };
+  const isHeard = parts.real.map((re, i) => (Math.hypot(re, parts.imag[i]) > LEAST ? 1 : 0));
+  const response = {
+    real: parts.real.map((re, i) => (isHeard[i] ? re : 0)),
+    imag: parts.imag.map((im, i) => (isHeard[i] ? im : 0)),
+    sigma: parts.sigma.map((sigma) => (Number.isFinite(sigma) ? Math.max(sigma, LEAST) : LEAST)),
+  };
+  return { ...response, trustedHz: trustedBand(response) };
 }
 
 function trustedBand({ real, imag, sigma }: Omit<FrequencyResponse, 'trustedHz'>): [number, number] | null {

@@ -3,6 +3,7 @@ import { z } from 'zod';
 const band = z.tuple([z.number(), z.number()]).readonly();
 const sections = z.array(z.string());
 const carries = z.enum(['left', 'right', 'left and right', 'nothing']);
+const carriesOrDifference = z.enum([...carries.options, 'difference']);
 
 /** What is to be said of one take, or of one channel of it: recorder, wiring, and what happened meanwhile. */
 export const takeReasons = {
@@ -22,8 +23,9 @@ export const takeReasons = {
   knock: { section: z.string(), atSeconds: z.number(), spoiltHz: band.nullable() },
   'chime or voice': { sections, fromSeconds: z.number(), toSeconds: z.number() },
   'nothing on this channel': {},
+  'silent to the last bit': {},
   'same signal as another output': { tapId: z.string() },
-  'carries another side': { noted: z.string(), carries },
+  'carries another side': { noted: z.string(), carries: carriesOrDifference },
   'channels swapped': { tapId: z.string(), otherTapId: z.string(), carries, otherCarries: carries },
   'sections not heard': { sections },
   'stopped early': { sections },

@@ -2,6 +2,7 @@ import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import { measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
 import { indexRange } from '../feeds/flatness.ts';
 import { findingsAbout, type PlanContext } from '../plan-context.ts';
+import { isDoubted } from '../undoubted.ts';
 import { type LevelAgainstMiddle, obviousReference } from './obvious-loss.ts';
 import { referenceLevelDb } from './reference-level.ts';
 
@@ -73,9 +74,11 @@ function plateauOf(context: PlanContext, tapIds: readonly string[]): readonly nu
 /** Level of a tap at each setting against the mid band of that setting, so that the volume is taken out. */
 function againstMiddle(context: PlanContext, tapId: string): LevelAgainstMiddle[] {
   return context.session.settings.flatMap((setting) => {
-    const measurement = measurementsOf(context, tapId, setting)[0];
+    const measurement = measurementsOf(context, tapId, setting).find(
+      (one) => !isDoubted(one, context.doubts ?? []),
+    );
     const referenceDb = measurement === undefined ? null : referenceLevelDb(context, measurement);
-    if (referenceDb === null) return [];
+    if (measurement === undefined || referenceDb === null) return [];
     return [{ setting, levelDb: tapLevelDb(measurement).map((db) => db - referenceDb) }];
   });
 }

@@ -4,6 +4,7 @@ import { recommendationsOf } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
 import { formatSetting, listed, plainHz, roundDb, significant } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
+import { notSettledWords } from './not-settled-words.ts';
 import { outputNames, outputsText } from './output-names.ts';
 import { asClause, capitalised, settingsText, type TapLabel } from './statement.ts';
 
@@ -16,9 +17,11 @@ export interface VerdictLine {
   readonly evidenceIds: readonly string[];
 }
 
-/** What to do with this radio, in at most six lines: bass, outputs, volume, what to order, what comes first. */
+/** What to do with this radio, in at most seven lines: what is not settled, bass, outputs, volume, what to order, what comes first. */
 export function verdictLines(results: Results, label: TapLabel): VerdictLine[] {
+  const open = notSettledWords(results, label);
   return [
+    ...(open === null ? [] : [{ name: 'Not settled', told: false, ...open }]),
     bassLine(results, label),
     outputsLine(results, label),
     volumeLine(results, label),
@@ -28,11 +31,15 @@ export function verdictLines(results: Results, label: TapLabel): VerdictLine[] {
 }
 
 /** "Do it, with limits": null where no chain was solved. */
-export function verdictTitle({ chain }: Results): { title: string; because: Sentence } | null {
+export function verdictTitle(results: Results): { title: string; because: Sentence } | null {
+  const { chain } = results;
   if (chain === undefined) return null;
+  const isSettled = notSettledWords(results, (tapId) => tapId) === null;
   const titles = {
-    'do it': 'Do it.',
-    'do it with limits': 'Do it, with limits.',
+    'do it': isSettled ? 'Do it.' : 'Do it, once the first line is settled.',
+    'do it with limits': isSettled
+      ? 'Do it, with limits.'
+      : 'Do it with limits, once the first line is settled.',
     'not like this': 'Not like this.',
   } as const;
   const because = chain.because.slice(0, MOST_REASONS).map((reason) => `${capitalised(asClause(reason))}.`);
@@ -199,7 +206,7 @@ function orderLine({ recommendations }: Results): VerdictLine[] {
       ? ''
       : ` that stand ${significant(order.inputRatingVoltsRms.value, 2)} V`;
     const abilities = [
-      `${order.inputs} inputs${volts}`,
+      `${order.inputs} ${order.inputs === 1 ? 'input' : 'inputs'}${volts}`,
       ...(order.summing ? ['summing'] : []),
       ...(order.delay ? ['delay'] : []),
       ...(order.restorationDb > 0 ? [`${roundDb(order.restorationDb)} of bass restoration`] : []),

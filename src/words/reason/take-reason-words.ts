@@ -13,7 +13,7 @@ export const takeReasonWords: ReasonWords<keyof typeof takeReasons> = {
   'offset at the recorder': ({ percent }) =>
     `an offset of ${percent.toFixed(0)} % of full scale takes headroom: use the recorder’s AC-coupled input`,
   'gain changed within the take': ({ changeDb }) =>
-    `the closing sweep is ${Math.abs(changeDb).toFixed(1)} dB ${changeDb > 0 ? 'louder' : 'quieter'} than the opening one: switch the recorder’s automatic gain off, leave its knob alone, and see whether the supply sags`,
+    `the closing sweep is ${Math.abs(changeDb).toFixed(1)} dB ${changeDb > 0 ? 'louder' : 'quieter'} than the opening one: the recorder’s automatic gain or its knob, a supply that sags, or a slow limiter of the radio`,
   'gain differs along the ladder': ({ spreadDb }) =>
     `quiet and loud steps differ in gain by ${spreadDb.toFixed(1)} dB: the recorder’s automatic gain, or a limiter of the radio over the whole band`,
   'gain follows the level': () =>
@@ -34,9 +34,12 @@ export const takeReasonWords: ReasonWords<keyof typeof takeReasons> = {
     `a chime, a voice or talk from ${fromSeconds.toFixed(1)} to ${toSeconds.toFixed(1)} s in ${sections.join(', ')}: what it covered is not used; switch prompts off, fasten the belt and keep quiet`,
   'nothing on this channel': () =>
     'nothing of the track is on this channel: a wire off, an input not switched on, or a tap without signal',
+  'silent to the last bit': () =>
+    'between the sweeps every sample is the same: something gates what is quiet, or rounds it to 8 bits. Record with 24 bits, the noise gate off',
   'same signal as another output': ({ tapId }) =>
-    `the same signal as ${tapId}, hiss included: both inputs are on one tap, or the recorder is set to mono`,
-  'carries another side': ({ noted, carries }) => `the notes say ${noted}, the channel carries ${carries}`,
+    `the same signal as ${tapId}, hiss included: both inputs are on one tap, the recorder is set to mono, or a codec joined the channels`,
+  'carries another side': ({ noted, carries }) =>
+    `the notes say ${noted}, the channel carries ${carries === 'difference' ? 'left less right' : carries}`,
   'channels swapped': ({ tapId, otherTapId, carries, otherCarries }) =>
     `${tapId} carries ${carries} and ${otherTapId} carries ${otherCarries}: channels swapped against the notes, or wires crossed`,
   'sections not heard': ({ sections }) =>

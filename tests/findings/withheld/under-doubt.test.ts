@@ -99,3 +99,15 @@ describe('the table of what withholds what', () => {
     },
   );
 });
+
+test('several doubts that leave no take between them withhold what one about all of them would', () => {
+  const apart = found([doubtAbout('take', [10, 14, 18]), { ...doubtAbout('take', [22, 26, 30]) }]);
+  const [bass] = findingsOf(apart, 'bass-change');
+  expect(bass).toMatchObject({ verdict: 'cannot be told', changes: [] });
+  for (const clipping of findingsOf(apart, 'clipping')) expect(clipping.highestCleanRecorded).toBeNull();
+  const [left] = findingsOf(
+    found([doubtAbout('take', [10]), doubtAbout('setting', [26, 30])]),
+    'bass-change',
+  );
+  expect(left.changes.map(({ setting }) => setting)).toEqual([14, 18, 22]);
+});
