@@ -13,7 +13,6 @@ const KNOWN_PAIRS = [
   'src/findings/bass/linear-levels.ts src/findings/tap-take.ts',
   'src/measure/disturbances/find-announcements.ts src/measure/sweeps/section-response.ts',
   'src/report/charts.ts src/report/charts/in-short.ts',
-  'src/report/drawing/drawing-words.ts src/report/drawing/found-chain.ts',
   'src/report/wording/feed-words.ts src/report/wording/recommendation-words.ts',
   'src/report/wording/gain-words.ts src/report/wording/recommendation-words.ts',
   'src/report/wording/install-words.ts src/report/wording/recommendation-words.ts',

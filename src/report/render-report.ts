@@ -13,6 +13,7 @@ import { adviceSection } from './sections/advice-section.ts';
 import { answersSection } from './sections/answers-section.ts';
 import { findingsSection } from './sections/findings-section.ts';
 import { firstScreen } from './sections/first-screen.ts';
+import { glanceSection } from './sections/glance-section.ts';
 import { type PageParts, picturesById } from './sections/page-parts.ts';
 import { picturesSection } from './sections/pictures-section.ts';
 import { recordingsSection } from './sections/recordings-section.ts';
@@ -60,8 +61,9 @@ function bodyHtml(results: Results, groups: readonly ChartGroup[], images: Photo
     pictures: picturesById(groups.flatMap(({ charts }) => charts)),
   };
   return html`${firstScreen(results, anchors, label)}
+${glanceSection(results)}
 ${answersSection(verdicts(results), anchors)}
-${picturesSection(groups, results)}
+${picturesSection(groups)}
 ${adviceSection(parts)}
 ${findingsSection(parts)}
 ${cautionsSection()}

@@ -8,7 +8,7 @@ import { exampleResults, exampleWithLabel } from './example-results.ts';
 
 const results = exampleResults();
 const chain = results.chain as Chain;
-const drawn = (given: Results, state: 'found' | 'planned' = 'planned') =>
+const drawn = (given: Results, state: 'found' | 'planned' | 'brief' = 'planned') =>
   chainDrawing(given, tapLabelOf(given), state).text;
 const withChain = (own: Partial<Chain>): Results => ({ ...results, chain: { ...chain, ...own } });
 /** The three shapes of one drawing. */
@@ -38,8 +38,10 @@ describe('the drawing of the chain', () => {
     const at = (clipsFirst: Chain['feeds'][number]['clipsFirst']) =>
       shapesOf(drawn(withChain({ feeds: chain.feeds.map((feed) => ({ ...feed, clipsFirst })) })))[0];
     expect(at('converter output')).toMatch(/class="node first"\/><text[^>]*>Converter</);
-    expect(at('amplifier output')).toMatch(/class="node first"\/><text[^>]*>[^<]*amplifier</);
-    expect(count(at('amplifier output'), 'clips first')).toBe(chain.feeds.length);
+    expect(at('amplifier output')).toMatch(/class="node first"\/><text[^>]*>[^<]*[Aa]mplifier</);
+    // Feeds that share an amplifier share its mark.
+    const amplifiers = new Set(chain.feeds.map(({ amplifier }) => amplifier?.name));
+    expect(count(at('amplifier output'), 'clips first')).toBe(amplifiers.size);
     expect(at(null)).not.toContain('clips first');
   });
 
@@ -49,6 +51,41 @@ describe('the drawing of the chain', () => {
     expect(count(wide, 'class="volts"')).toBe(chain.taps.length);
     expect(wide).toContain('No gain yet: every setting clips.');
     expect(wide).not.toMatch(/level |gain at /);
+  });
+
+  it('shares one box among feeds that go through one part, and marks where it clips first.', () => {
+    const feeds = chain.feeds.map((feed, i) => ({
+      ...feed,
+      conditions: [],
+      clipsFirst: i === 0 ? ('converter output' as const) : null,
+    }));
+    const [wide] = shapesOf(drawn(withChain({ feeds })));
+    expect(count(wide, '>Converter<')).toBe(1);
+    expect(count(wide, 'clips first')).toBe(1);
+    const amplifiers = new Set(chain.feeds.map(({ amplifier }) => amplifier?.name));
+    expect(count(wide, 'amplifier<')).toBe(amplifiers.size);
+  });
+
+  it('names the fuse that is there where it is the right one, else the one to fit.', () => {
+    const fuse = (own: Partial<NonNullable<Chain['supply']>>) =>
+      /class="fuse">([^<]*)</.exec(drawn(withChain({ supply: { ...chain.supply!, ...own } })))?.[1];
+    const fitted = (verdict: 'right' | 'too large') => ({ fittedFuse: { amps: 150, verdict } });
+    expect(fuse({ fuseAmps: 125, ...fitted('right') })).toBe('150 A fuse');
+    expect(fuse({ fuseAmps: 125, ...fitted('too large') })).toBe('125 A fuse');
+    expect(fuse({ fuseAmps: null, fittedFuse: null, fuseAtLeastAmps: 92 })).toBe('fuse, 92 A or more');
+  });
+
+  it('is brief on the first screen: a left and a right output that are alike are one, and a swap names its side.', () => {
+    const [wide] = shapesOf(drawn(results, 'brief'));
+    const boxes = (svg: string) => count(svg, 'class="node');
+    expect(boxes(wide)).toBeLessThan(boxes(shapesOf(drawn(results))[0]));
+    expect(wide).toMatch(/>rear[,<]/);
+    expect(wide).not.toContain('rear left');
+    expect(count(wide, 'swap right +/')).toBe(1);
+    const louder = chain.taps.map((tap) =>
+      tap.tapId === 'rear-l' ? { ...tap, voltsRms: { value: 9, plusMinus: 0.1 } } : tap,
+    );
+    expect(shapesOf(drawn(withChain({ taps: louder }), 'brief'))[0]).toContain('>rear left<');
   });
 
   it('keeps boxes apart and inside, whatever the number of outputs and feeds.', () => {

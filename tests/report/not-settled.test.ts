@@ -4,7 +4,8 @@ import { findingsOf } from '../../src/model/finding.ts';
 import type { Results } from '../../src/model/results.ts';
 import { plainText } from '../../src/report/sentence.ts';
 import { summaryLines } from '../../src/report/verdicts.ts';
-import { verdictLines, verdictTitle } from '../../src/report/wording/verdict-words.ts';
+import { verdictLines } from '../../src/report/wording/verdict/verdict-lines.ts';
+import { verdictTitle } from '../../src/report/wording/verdict/verdict-title.ts';
 import { exampleResults } from './example-results.ts';
 
 const results = exampleResults();
@@ -47,7 +48,7 @@ describe('What is not settled stands before all answers.', () => {
     expect(summaryLines(doubted)[0]).toBe('What is not settled?');
     expect(summaryLines(doubted)[1]).toContain(words);
     const titles = { 'do it': /settled/, 'do it with limits': /settled/, 'not like this': /^Not like this/ };
-    expect(verdictTitle(doubted)!.title).toMatch(titles[doubted.chain!.verdict]);
+    expect(verdictTitle(doubted, label)!.title).toMatch(titles[doubted.chain!.verdict]);
   });
 
   it('labels that the routing contradicts at every setting', () => {

@@ -74,9 +74,7 @@ describe('the verdicts', () => {
     const recommendations = results.recommendations.map((item) =>
       item.kind === 'feed' ? { ...item, summed: false, taps: item.taps.slice(0, 1) } : item,
     );
-    expect(answersTo({ ...results, recommendations }, 1).at(-1)).toBe(
-      'Sum nothing: each feed has an output with its whole band.',
-    );
+    expect(answersTo({ ...results, recommendations }, 1).at(-1)).toBe('Sum nothing.');
   });
 
   it('become lines for a terminal, questions flush and answers below them', () => {

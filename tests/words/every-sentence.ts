@@ -21,7 +21,8 @@ import {
 } from '../../src/report/wording/customer-words.ts';
 import { outcomes } from '../../src/report/wording/estimate-words.ts';
 import { recommendationWords } from '../../src/report/wording/recommendation-words.ts';
-import { verdictLines } from '../../src/report/wording/verdict-words.ts';
+import { verdictLines } from '../../src/report/wording/verdict/verdict-lines.ts';
+import { verdictTitle } from '../../src/report/wording/verdict/verdict-title.ts';
 import { findingWords } from '../../src/report/wording.ts';
 import { reasonText } from '../../src/words/reason-text.ts';
 import { findingsOfEveryKind } from '../report/every-finding.ts';
@@ -67,6 +68,7 @@ const MAY_LACK_NUMBERS = new Set(['bass-change', 'bass-limiter', 'timing', 'volu
 
 function ofResults(results: Results): Said[] {
   return [
+    said('verdict', plainText(verdictTitle(results, label)?.because ?? [])),
     ...verdictLines(results, label).map(({ sentence }) => said('verdict', plainText(sentence))),
     ...verdicts(results).flatMap(({ answers }) =>
       answers.map(({ sentence }) => said('answers', plainText(sentence))),

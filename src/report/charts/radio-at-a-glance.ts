@@ -37,7 +37,7 @@ export function radioAtAGlance(results: Results): Html {
     i % BAND_POINTS === 0 && hz >= FROM_HZ && hz <= TO_HZ ? [i] : [],
   );
   const x = (k: number) => Math.round(MAP_LEFT + (k / bands.length) * MAP_WIDTH);
-  let y = 52;
+  let y = 34;
   const rows = maps.map((map) => {
     const height = Math.max(BAND_HEIGHT_PX, map.curves.length * ROW_PX);
     const drawn = mapRow(map, { y, height, bands, x, facts: summaryFacts(results, map.tapIds) });
@@ -52,7 +52,7 @@ export function radioAtAGlance(results: Results): Html {
           html`<text x="${(x(k) + x(k + 1)) / 2}" y="${y + 2}" text-anchor="middle">${hz < 1000 ? hz : `${hz / 1000}k`}</text>`,
         ];
   });
-  return html`<svg id="glance-picture" viewBox="0 0 ${WIDTH} ${y + 26}" width="${WIDTH}" height="${y + 26}" role="img" aria-label="${SUMMARY_WORDS.title}" font-family="system-ui, sans-serif" font-size="12" fill="#1d2329"><rect width="${WIDTH}" height="${y + 26}" fill="#fff"/><text x="10" y="22" font-size="15" font-weight="600">${results.session.name}</text><text x="10" y="40">${SUMMARY_WORDS.reading}</text>${rows}${marks}<text x="${MAP_LEFT + MAP_WIDTH}" y="${y + 18}" text-anchor="end">${SUMMARY_WORDS.axis}</text></svg>`;
+  return html`<svg id="glance-picture" viewBox="0 0 ${WIDTH} ${y + 42}" width="${WIDTH}" height="${y + 42}" role="img" aria-label="${SUMMARY_WORDS.title}" font-family="system-ui, sans-serif" font-size="12" fill="#1d2329"><rect width="${WIDTH}" height="${y + 42}" fill="#fff"/><text x="10" y="22" font-size="15" font-weight="600">${SUMMARY_WORDS.title}: ${results.session.name}</text><text x="10" y="${y + 34}">${SUMMARY_WORDS.reading}</text>${rows}${marks}<text x="${MAP_LEFT + MAP_WIDTH}" y="${y + 18}" text-anchor="end">${SUMMARY_WORDS.axis}</text></svg>`;
 }
 
 function mapsOf(results: Results): OutputMap[] {

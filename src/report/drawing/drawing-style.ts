@@ -8,7 +8,9 @@ export const DRAWING_STYLE = `
 .chain .flag-word { fill: var(--paper, #fff); font-weight: 600; }
 .chain .gap { fill: var(--paper, #fff); }
 .chain .wire { fill: none; stroke: var(--ink, #000); stroke-width: 1; }
-.chain :is(.name, .volts) { font-size: 12px; font-weight: 600; }
+.chain .power { fill: none; stroke: var(--ink, #000); stroke-width: 2; stroke-dasharray: 6 3; }
+.chain .remark { paint-order: stroke; stroke: var(--paper, #fff); stroke-width: 3px; }
+.chain :is(.name, .volts, .fuse) { font-size: 12px; font-weight: 600; }
 .chain .foot { fill: var(--soft, #333); }
 .chain .remark { fill: var(--warn, #000); }
 @media screen and (max-width: 40rem) { .middle-chain { display: none; } .narrow-chain { display: block; } }

@@ -3,6 +3,7 @@ import type { Chain, ChainFeed, ChainNode, ChainSupply, ChainTap } from '../../m
 import { codeOf } from '../../model/reason.ts';
 import type { FeedTap } from '../../model/recommendation.ts';
 import type { Tap } from '../../model/session.ts';
+import { hertz } from '../../words/figures.ts';
 import {
   fixed,
   formatDelay,
@@ -14,20 +15,37 @@ import {
   significant,
 } from '../format.ts';
 import { asClause, capitalised } from '../wording/statement.ts';
-import type { FoundOfOutput } from './found-chain.ts';
+import type { Detail, FoundOfOutput } from './drawn.ts';
 
-/** "3 kHz up", "below 1.9 kHz", "60 Hz to 3 kHz"; empty for full range. */
+/** "3 kHz up", "below 1.9 kHz", "60 Hz–3 kHz"; empty for full range. */
 export function bandText([from, to]: ChainTap['bandHz']): string {
-  if (from === null) return to === null ? '' : `below ${plainHz(to)}`;
-  return to === null ? `${plainHz(from)} up` : `${plainHz(from)} to ${plainHz(to)}`;
+  if (from === null) return to === null ? '' : `below ${hertz(to)}`;
+  return to === null ? `${hertz(from)} up` : spanText(from, to);
 }
 
-/** "+ white (3), − white/black (4)"; empty where nobody noted them. */
-export function wiresText({ plus, minus }: Tap): string {
+/** "35–80 Hz", "90 Hz–2.8 kHz" */
+function spanText(fromHz: number, toHz: number): string {
+  const [from, to] = [hertz(fromHz), hertz(toHz)];
+  const unit = / k?Hz$/;
+  const same = unit.exec(from)?.[0] === unit.exec(to)?.[0];
+  return `${same ? from.replace(unit, '') : from}\u2013${to}`;
+}
+
+/** "+ white (3), − white/black (4)"; in brief "+white −white/black"; empty where nobody noted them. */
+export function wiresText({ plus, minus }: Tap, detail: Detail): string {
+  const brief = detail === 'brief';
   return [
-    ...(plus === undefined ? [] : [`+ ${wireText(plus)}`]),
-    ...(minus === undefined ? [] : [`\u2212 ${wireText(minus)}`]),
-  ].join(', ');
+    ...(plus === undefined ? [] : [`+${brief ? '' : ' '}${wireText(plus, detail)}`]),
+    ...(minus === undefined ? [] : [`\u2212${brief ? '' : ' '}${wireText(minus, detail)}`]),
+  ].join(brief ? ' ' : ', ');
+}
+
+export function sideLetter(side: Tap['side'] | undefined): string {
+  return side === 'left' ? 'L' : 'R';
+}
+
+export function swapText(side: string): string {
+  return `swap ${side === '' ? '' : `${side} `}+/\u2212`;
 }
 
 /** "Plugs: dash-left and dash-right, round plug in the dash; ..."; empty where nobody noted any. */
@@ -40,8 +58,8 @@ export function plugsText(taps: readonly Tap[]): string {
   return texts.length === 0 ? '' : `${texts.length === 1 ? 'Plug' : 'Plugs'}: ${texts.join('; ')}.`;
 }
 
-function wireText({ colour, pin }: NotedWire): string {
-  if (pin === undefined) return colour ?? '?';
+function wireText({ colour, pin }: NotedWire, detail: Detail): string {
+  if (pin === undefined || (detail === 'brief' && colour !== undefined)) return colour ?? '?';
   return colour === undefined ? `pin ${pin}` : `${colour} (${pin})`;
 }
 
@@ -52,53 +70,72 @@ export function tapTrimText({ trimDb, delaySeconds }: FeedTap): string {
   ].join(', ');
 }
 
-export function converterLines(feed: ChainFeed, knob: ChainNode['knob']): string[] {
+export function converterLines(feed: ChainFeed, knob: ChainNode['knob'], detail: Detail): string[] {
   const { restoration, delaySeconds } = feed;
+  const brief = detail === 'brief';
   return [
     'Converter',
-    ...(knob === null ? [] : [`level ${knob.setTo > 0 ? '+' : ''}${plainDb(knob.setTo)}`]),
+    ...(knob === null || brief ? [] : [`level ${knob.setTo > 0 ? '+' : ''}${plainDb(knob.setTo)}`]),
     ...(restoration === null
       ? []
       : [
-          `+${plainDb(restoration.boostDb)} bass${restoration.fromSetting === null ? '' : ` above ${formatSetting(restoration.fromSetting)}`}`,
+          brief
+            ? 'restoration'
+            : `+${plainDb(restoration.boostDb)} bass${restoration.fromSetting === null ? '' : ` above ${formatSetting(restoration.fromSetting)}`}`,
         ]),
     ...(delaySeconds === 0 ? [] : [`delay ${formatDelay({ value: delaySeconds, plusMinus: 0 })}`]),
   ];
 }
 
-export function amplifierLines(feed: ChainFeed, knob: ChainNode['knob']): string[] {
-  const filters = feed.filters.map(({ type, state, cornerHz, slopeDbPerOctave }) =>
+export function amplifierLines(feed: ChainFeed, knob: ChainNode['knob'], detail: Detail): string[] {
+  const brief = detail === 'brief';
+  return [
+    capitalised(feed.amplifier?.name ?? 'amplifier'),
+    ...(brief ? briefFilters(feed) : fullFilters(feed)),
+    ...(knob === null || brief ? [] : [`gain at ${plainVolts(knob.setTo)}`]),
+  ];
+}
+
+function fullFilters({ filters }: ChainFeed): string[] {
+  return filters.map(({ type, state, cornerHz, slopeDbPerOctave }) =>
     state === 'open'
       ? `${type} open (radio's own)`
       : `${type} ${plainHz(cornerHz)}, ${fixed(slopeDbPerOctave, 0)} dB/oct`,
   );
-  return [
-    feed.amplifier?.name ?? 'Amplifier',
-    ...filters,
-    ...(knob === null ? [] : [`gain at ${plainVolts(knob.setTo)}`]),
-  ];
+}
+
+/** "35–80 Hz", "80 Hz up": the band that the amplifier's own filters leave. */
+function briefFilters({ filters }: ChainFeed): string[] {
+  const corner = (type: 'high-pass' | 'low-pass') =>
+    filters.find((filter) => filter.type === type && filter.state === 'set')?.cornerHz ?? null;
+  const open = filters.filter(({ state }) => state === 'open').map(({ type }) => type);
+  const band = bandText([corner('high-pass'), corner('low-pass')]);
+  return [...(band === '' ? [] : [band]), ...(open.length === 0 ? [] : [`${listed(open)} open`])];
 }
 
 export function fedText({ output }: ChainFeed): string {
   return capitalised(output);
 }
 
-export function speakerLines({ load, wattsAtLoad }: ChainFeed): string[] {
+export function speakerLines({ load, wattsAtLoad }: ChainFeed, detail: Detail): string[] {
   if (load === null) return ['speakers not noted'];
   const { count, ohms, ratedWatts, factory, name } = load;
-  const watts =
-    wattsAtLoad === null
-      ? []
-      : [
-          `${significant(wattsAtLoad, 2)} W${ratedWatts === null ? ' (rating?)' : ` of ${significant(ratedWatts, 2)} W`}`,
-        ];
-  return [`${factory ? 'factory' : name}, ${count} \u00d7 ${significant(ohms, 2)} \u03a9`, ...watts];
+  const brief = detail === 'brief';
+  const each = brief && count === 1 ? '' : `${count} \u00d7 `;
+  const impedance = `${each}${brief ? Number(ohms.toPrecision(2)) : significant(ohms, 2)} \u03a9`;
+  const rating = ratedWatts === null ? ' (rating?)' : ` of ${significant(ratedWatts, 2)} W`;
+  const watts = wattsAtLoad === null ? [] : [`${significant(wattsAtLoad, 2)} W${brief ? '' : rating}`];
+  const whose = factory ? ['factory'] : brief ? [] : [name];
+  const lines = [[...whose, impedance].join(', '), ...watts];
+  return brief ? [lines.join(', ')] : lines;
 }
 
 const SAID_IN_A_BOX: ReadonlySet<string> = new Set(['rating not noted', 'volts not known']);
 
 /** Why there are no gains, then what the gains depend on. */
-export function conditionTexts({ noGains, conditions }: ChainFeed): string[] {
+export function conditionTexts({ noGains, conditions }: ChainFeed, detail: Detail): string[] {
+  // On the first screen the verdict stands beside it, and says why.
+  if (detail === 'brief') return noGains.length > 0 ? ['No gain yet.'] : [];
   return [
     ...noGains.map((reason) => `No gain yet: ${asClause(reason)}.`),
     ...conditions
@@ -107,11 +144,15 @@ export function conditionTexts({ noGains, conditions }: ChainFeed): string[] {
   ];
 }
 
-/** "Battery, 100 A fuse within 45 cm (18 in); the amplifiers draw up to 92 A." */
-export function supplyText({ fuseAmps, fuseAtLeastAmps, fullCurrentAmps }: ChainSupply): string {
-  const fuse =
-    fuseAmps === null ? `fuse of at least ${fixed(fuseAtLeastAmps, 0)} A` : `${fixed(fuseAmps, 0)} A fuse`;
-  return `Battery: ${fuse} within 45 cm (18 in); full power draws ${fixed(fullCurrentAmps, 0)} A`;
+/** "Fuse within 45 cm (18 in) of the battery; at full power the amplifiers draw 92 A." */
+export function supplyText({ fullCurrentAmps }: ChainSupply): string {
+  return `Fuse within 45 cm (18 in) of the battery. At full power the amplifiers draw ${fixed(fullCurrentAmps, 0)} A.`;
+}
+
+/** "100 A fuse": the one that is there where it is right. */
+export function batteryText({ fuseAmps, fuseAtLeastAmps, fittedFuse }: ChainSupply): string {
+  if (fittedFuse?.verdict === 'right') return `${fixed(fittedFuse.amps, 0)} A fuse`;
+  return fuseAmps === null ? `fuse, ${fixed(fuseAtLeastAmps, 0)} A or more` : `${fixed(fuseAmps, 0)} A fuse`;
 }
 
 /** "Played from the stick. From a phone: 3.2 dB louder, stop at 22." Nothing where no other source was recorded. */
@@ -145,7 +186,7 @@ export function factorySpeakerText(tap: Tap | undefined): string {
 }
 
 export const CLIPS_FIRST = 'clips first';
-export const SWAP = 'swap +/\u2212';
 export const SUM = 'sum';
 export const NOT_USED = 'stays on the radio';
 export const OUTPUT_CAUTION = 'Keep both wires off the chassis.';
+export const BATTERY = 'Battery';

@@ -1,12 +1,13 @@
-import { type FindingOf, findingsOf } from '../../model/finding.ts';
+import { findingsOf } from '../../model/finding.ts';
 import type { Results } from '../../model/results.ts';
 import type { TapLabel } from '../wording/statement.ts';
 import { factorySpeakerText, foundTexts } from './drawing-words.ts';
-import { type DrawnChain, drawnChain } from './drawn-chain.ts';
+import type { DrawnChain, FoundOfOutput } from './drawn.ts';
+import { drawnChain } from './drawn-chain.ts';
 
 /** The radio as it came: each output with what was found of it, and the speaker that hangs on it. */
 export function foundChain(results: Results, label: TapLabel): DrawnChain | null {
-  const drawn = drawnChain(results, label);
+  const drawn = drawnChain(results, label, 'planned');
   if (drawn === null) return null;
   return {
     ...drawn,
@@ -17,10 +18,11 @@ export function foundChain(results: Results, label: TapLabel): DrawnChain | null
     })),
     feeds: drawn.outputs.map(({ id }) => ({
       name: label(id),
-      sides: [{ name: '', summed: false, taps: [{ id, swapped: false, trim: '' }] }],
+      sides: [{ name: '', summed: false, taps: [{ id, swap: '', trim: '' }] }],
       stages: [
         {
           kind: 'speakers',
+          part: id,
           lines: [factorySpeakerText(results.session.taps.find((tap) => tap.id === id))],
           volts: null,
           clipsFirst: false,
@@ -29,14 +31,6 @@ export function foundChain(results: Results, label: TapLabel): DrawnChain | null
       remarks: [],
     })),
   };
-}
-
-/** What of an output's findings is worth a place in its box. */
-export interface FoundOfOutput {
-  readonly bass: FindingOf<'bass-change'> | undefined;
-  readonly limiter: FindingOf<'bass-limiter'> | undefined;
-  readonly timing: FindingOf<'timing'> | undefined;
-  readonly law: FindingOf<'volume-law'> | undefined;
 }
 
 function foundOf({ findings }: Results, tapId: string): FoundOfOutput {

@@ -1,7 +1,7 @@
 import { type Html, html } from '../html.ts';
 import { boxHeight, drawnBox, fitting, LINE_PX, voltsAt, wrapped } from './drawing-parts.ts';
-import { NOT_USED, SUM, SWAP } from './drawing-words.ts';
-import type { DrawnChain, DrawnFeed, DrawnOutput } from './drawn-chain.ts';
+import { BATTERY, NOT_USED, SUM } from './drawing-words.ts';
+import type { DrawnChain, DrawnFeed, DrawnOutput } from './drawn.ts';
 
 const WIDTH = 356;
 const INDENT = 14;
@@ -9,7 +9,10 @@ const STEP_PX = 20;
 const SIGNS = 50;
 
 /** The whole chain from above down, feed by feed, for a phone. */
-export function narrowDrawing({ outputs, feeds }: DrawnChain, title: string, foot: readonly string[]): Html {
+export function narrowDrawing(
+  { outputs, feeds }: DrawnChain,
+  { title, foot, battery }: { title: string; foot: readonly string[]; battery: string | null },
+): Html {
   let y = 4;
   const shown = feeds.map((feed) => {
     const drawn = drawnFeed(feed, outputs, y);
@@ -17,7 +20,8 @@ export function narrowDrawing({ outputs, feeds }: DrawnChain, title: string, foo
     return drawn.svg;
   });
   const idle = outputs.filter(({ inUse }) => !inUse).map(({ lines }) => `${lines[0]}: ${NOT_USED}`);
-  const words = [...idle, ...foot].flatMap((line) => wrapped(line, SIGNS));
+  const power = battery === null ? [] : [`${BATTERY}: ${battery}.`];
+  const words = [...idle, ...power, ...foot].flatMap((line) => wrapped(line, SIGNS));
   const texts = words.map(
     (line, i) => html`<text x="0" y="${y + (i + 1) * LINE_PX - 4}" class="foot">${line}</text>`,
   );
@@ -30,10 +34,10 @@ function drawnFeed(
   top: number,
 ): { svg: Html; bottom: number } {
   const taken = sides.flatMap(({ taps, summed, name }) =>
-    taps.map(({ id, swapped, trim }, i) => {
+    taps.map(({ id, swap, trim }, i) => {
       const output = outputs.find((one) => one.id === id);
       const how = [
-        ...(swapped ? [SWAP] : []),
+        ...(swap === '' ? [] : [swap]),
         ...(trim === '' ? [] : [trim]),
         ...(summed && i > 0 ? [SUM] : []),
       ];
@@ -41,12 +45,15 @@ function drawnFeed(
         output,
         side: name,
         text: `${output?.lines[0] ?? id}${how.length === 0 ? '' : ` (${how.join(', ')})`}`,
+        wires: output?.lines.slice(1) ?? [],
       };
     }),
   );
   // None of several outputs is the name of their box.
   const lines = fitting(
-    taken.length === 1 ? [taken[0].text] : ['Outputs', ...taken.map(({ text }) => text)],
+    taken.length === 1
+      ? [taken[0].text, ...taken[0].wires]
+      : ['Outputs', ...taken.flatMap(({ text, wires }) => [text, ...wires])],
     WIDTH,
   );
   let y = top;
@@ -62,7 +69,7 @@ function drawnFeed(
   y += first.height;
   let carried = Number.isFinite(volts) ? volts : null;
   for (const { lines: words, volts: out, clipsFirst } of stages) {
-    const inline = fitting([words[0], words.slice(1).join(', ')], WIDTH);
+    const inline = fitting([words[0], ...(words.length > 1 ? [words.slice(1).join(', ')] : [])], WIDTH);
     parts.push(
       html`<path class="wire" d="M${2 * INDENT} ${y}v${STEP_PX}m-4 -7l4 7l4 -7"/>${voltsAt(2 * INDENT + 10, y + 14, carried, 'start')}`,
     );

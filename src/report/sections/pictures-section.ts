@@ -1,24 +1,14 @@
-import type { Results } from '../../model/results.ts';
 import type { Chart, ChartTable } from '../charts/figure.ts';
-import { radioAtAGlance } from '../charts/radio-at-a-glance.ts';
 import type { ChartGroup } from '../charts.ts';
 import { type Html, html } from '../html.ts';
 import { sentenceHtml } from '../sentence.ts';
 import { legend } from '../still/legend.ts';
 import { stillPicture } from '../still/still-picture.ts';
-import { SUMMARY_WORDS } from '../wording/summary-words.ts';
 
 /** The reasons as pictures: still until they are touched, with their numbers below them as a table. */
-export function picturesSection(groups: readonly ChartGroup[], results: Results): Html {
+export function picturesSection(groups: readonly ChartGroup[]): Html {
   if (groups.length === 0) return html``;
-  return html`<section id="pictures"><h2>The reasons, as pictures</h2>${glance(results)}<div class="figures">${groups.flatMap(({ lead, charts }) => charts.map((chart, i) => (i === 0 ? figure(chart, lead) : figure(chart))))}</div></section>`;
-}
-
-/** One picture of the whole radio, to be saved and sent. */
-function glance(results: Results): Html {
-  const picture = radioAtAGlance(results);
-  if (picture.text === '') return picture;
-  return html`<figure id="glance"><h3>${SUMMARY_WORDS.title}</h3>${picture}<p><button type="button" data-save="svg">${SUMMARY_WORDS.saveSvg}</button> <button type="button" data-save="png">${SUMMARY_WORDS.savePng}</button></p></figure>`;
+  return html`<section id="pictures"><h2>The reasons, as pictures</h2><div class="figures">${groups.flatMap(({ lead, charts }) => charts.map((chart, i) => (i === 0 ? figure(chart, lead) : figure(chart))))}</div></section>`;
 }
 
 /** @param lead what the first picture of a subject says for all of them */

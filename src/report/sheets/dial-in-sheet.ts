@@ -2,6 +2,7 @@ import type { Recommendation, RecommendationOf } from '../../model/recommendatio
 import type { Results } from '../../model/results.ts';
 import type { Tap } from '../../model/session.ts';
 import { chainDrawing } from '../drawing/chain-drawing.ts';
+import { formatSetting } from '../format.ts';
 import { type Html, html } from '../html.ts';
 import { inOrder } from '../in-order.ts';
 import { NO_IMAGES, type PhotoImages } from '../photos.ts';
@@ -20,7 +21,8 @@ export function renderDialInSheet(results: Results, images: PhotoImages = NO_IMA
   const label = tapLabelOf(results);
   const steps = inOrder(results).flatMap((item): SheetStep[] => {
     const { step } = recommendationWords(item, label);
-    return step === null ? [] : [{ item, step }];
+    if (step === null) return [];
+    return [{ item, step: item.kind === 'highest-clean-setting' ? volumeStep(item, step, results) : step }];
   });
   const drawing = chainDrawing(results, label, 'planned');
   // The drawing names the wires, too.
@@ -44,6 +46,21 @@ export function renderDialInSheet(results: Results, images: PhotoImages = NO_IMA
 interface SheetStep {
   readonly item: Recommendation;
   readonly step: Step;
+}
+
+/** Where restoration ends before the radio clips, every volt of the sheet is for that lower setting. */
+function volumeStep(
+  { recorded }: RecommendationOf<'highest-clean-setting'>,
+  step: Step,
+  { chain }: Results,
+): Step {
+  const setting = chain?.volume.setting ?? null;
+  if (recorded === null || setting === null || setting >= recorded) return step;
+  return {
+    ...step,
+    setTo: say`Set the gains at ${formatSetting(setting)}. Tell the customer not to go higher.`,
+    check: say`The radio stays clean up to ${formatSetting(recorded)}, but above ${formatSetting(setting)} restoration cannot fill the bass.`,
+  };
 }
 
 const COLUMNS = ['No.', 'Where', 'Play steptone-...', 'Target', 'Read', 'Done', 'If wrong'];

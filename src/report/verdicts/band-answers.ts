@@ -62,7 +62,13 @@ function feedAnswers(results: Results, label: TapLabel): Answer[] {
     .filter((feed) => !feed.summed && feed.taps.length > 1)
     .map((feed) => answer(say`Feed the ${feedName(feed)} from ${tapNames(feed, label)}.`, [feed]));
   if (feeds.length > 0 && summed.length === 0) {
-    const nothing = say`Sum nothing: each feed has an output with its whole band.`;
+    const limited = new Set(
+      findingsOf(results.findings, 'band')
+        .filter(({ verdict }) => verdict !== 'full range')
+        .flatMap(({ tapIds }) => tapIds),
+    );
+    const whole = feeds.every(({ taps }) => taps.every(({ tapId }) => !limited.has(tapId)));
+    const nothing = say`Sum nothing${whole ? ': each feed has a full-range output' : ''}.`;
     return [answer(nothing, feeds), ...joined];
   }
   return [...summed.map((feed) => sumAnswer(feed, label)), ...joined];

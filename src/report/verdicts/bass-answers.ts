@@ -1,10 +1,11 @@
 import { type FindingOf, findingsOf } from '../../model/finding.ts';
+import { codeOf } from '../../model/reason.ts';
 import { recommendationsOf } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
 import { formatSetting } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
 import { lossAtTop } from '../wording/bass-words.ts';
-import type { TapLabel } from '../wording/statement.ts';
+import { asClause, capitalised, type TapLabel } from '../wording/statement.ts';
 import { type Answer, alike, answer, firstAdvice, grouped, tapsOf, unclearAnswer } from './answer.ts';
 
 /** Is the bass cut, and from which setting? */
@@ -19,6 +20,8 @@ export function bassAnswers(results: Results, label: TapLabel): Answer[] {
     changes.filter(({ verdict }) => verdict === 'cannot be told'),
     ({ reason }) => String(reason),
   );
+  const none = results.chain?.because.find((reason) => codeOf(reason) === 'no bass at any output');
+  if (none !== undefined) return [answer(say`${capitalised(asClause(none))}.`, changes)];
   return [
     ...falls.map((group) => answer(fallSentence(results, group, label), group)),
     ...(steady.length === 0

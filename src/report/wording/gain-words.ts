@@ -1,4 +1,5 @@
 import { isNotMeasurable } from '../../model/measured.ts';
+import { codeOf, type Reason } from '../../model/reason.ts';
 import type { RecommendationOf, Target } from '../../model/recommendation.ts';
 import { fixed, formatDb, formatSetting, plainDb, plainHz, significant } from '../format.ts';
 import { joined, type Sentence, say, volts } from '../sentence.ts';
@@ -21,15 +22,11 @@ type HighestClean = RecommendationOf<'highest-clean-setting'>;
 export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): RecommendationWords {
   const title = 'How loud it may go';
   if (item.recorded === null) {
+    const statement = noCleanSetting(item);
     return {
       title,
-      statements: [untold({ what: 'the highest clean setting', reason: item.basis })],
-      step: {
-        where: 'Radio volume',
-        setTo: say`Not known yet.`,
-        check: say`${capitalised(asClause(item.basis))}.`,
-        told: false,
-      },
+      statements: [statement],
+      step: { where: 'Radio volume', setTo: say`Set no gain yet.`, check: statement.sentence, told: false },
     };
   }
   const setting = formatSetting(item.recorded);
@@ -74,6 +71,16 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
       told: true,
     },
   };
+}
+
+function noCleanSetting({ firstClippingRecorded, basis }: HighestClean): Statement {
+  if (firstClippingRecorded !== null)
+    return told(
+      say`No recorded setting is clean with a full-scale tone: ${formatSetting(firstClippingRecorded)} clips already.`,
+    );
+  const reason: Reason =
+    codeOf(basis) === 'clean at the most boosted frequency' ? { code: 'no clean setting known' } : basis;
+  return untold({ what: 'the highest clean setting', reason });
 }
 
 export function converterLevelWords(item: RecommendationOf<'converter-level'>): RecommendationWords {

@@ -26,6 +26,13 @@ export function outputNames(results: Results, tapIds: readonly string[], label: 
 
 const PLACES: ReadonlySet<string> = new Set(['front', 'rear', 'dash', 'door', 'centre']);
 
+/** The same, "every output" where all of several are meant. */
+export function outputsSaid(results: Results, tapIds: readonly string[], label: TapLabel): string {
+  const ids = [...new Set(tapIds)];
+  const all = ids.length > 2 && ids.length === results.session.taps.length;
+  return all ? 'every output' : outputNames(results, ids, label);
+}
+
 /** "every output" where all of several are meant. */
 export function outputsText(results: Results, tapIds: readonly string[], label: TapLabel): string {
   const ids = [...new Set(tapIds)];

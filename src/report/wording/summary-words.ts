@@ -5,9 +5,9 @@ import { bandSpan } from './band-words.ts';
 
 /** Words of the picture that shows the whole radio at a glance. */
 export const SUMMARY_WORDS = {
-  title: 'The radio at a glance',
+  title: 'At a glance',
   reading:
-    'Each output, across by frequency, upwards by volume setting. Dark: carried in full. White: 24 dB less, or nothing.',
+    'Each output by frequency (across) and volume setting (up). Solid: at full level. Blank: 24 dB down, or nothing.',
   axis: 'Hz; settings at the right',
   saveSvg: 'Save as SVG',
   savePng: 'Save as PNG',

@@ -1,0 +1,123 @@
+import { BASS_FREQUENCIES_HZ, type FindingOf, findingsOf } from '../../../model/finding.ts';
+import { isNotMeasurable } from '../../../model/measured.ts';
+import { recommendationsOf } from '../../../model/recommendation.ts';
+import type { Results } from '../../../model/results.ts';
+import { formatSetting, plainHz, roundDb, significant } from '../../format.ts';
+import { say } from '../../sentence.ts';
+import { outputNames } from '../output-names.ts';
+import { asClause, capitalised, type TapLabel } from '../statement.ts';
+import { because, idsOf, type VerdictLine } from './verdict-line.ts';
+
+/** Whether the radio cuts the bass, from where, by how much, and what to restore. */
+export function bassLine(results: Results, label: TapLabel): VerdictLine {
+  const changes = findingsOf(results.findings, 'bass-change');
+  const falls = changes.filter(({ verdict }) => verdict === 'falls with volume');
+  const steady = changes.filter(({ verdict }) => verdict === 'steady');
+  const limiters = findingsOf(results.findings, 'bass-limiter');
+  const line = (text: string, told: boolean, ids: readonly { id: string }[]): VerdictLine => ({
+    name: 'Bass',
+    sentence: say`${text}`,
+    told,
+    evidenceIds: idsOf(ids),
+  });
+  const none = because(results, 'no bass at any output');
+  if (none !== undefined)
+    return line(`No output carries it: the lowest starts at ${plainHz(none.fromHz)}.`, true, changes);
+  if (falls.length > 0) {
+    const held = limiters.length === 0 ? '' : `, and ${limiterClause(results, limiters, label)}`;
+    return line(`${fallClause(results, falls, label)}${held}${restoreClause(results)}.`, true, [
+      ...falls,
+      ...limiters,
+      ...recommendationsOf(results.recommendations, 'restoration'),
+    ]);
+  }
+  if (limiters.length > 0) {
+    const steadily = steady.length === 0 ? '' : 'The radio does not cut it, but ';
+    return line(`${capitalised(`${steadily}${limiterClause(results, limiters, label)}`)}.`, true, [
+      ...limiters,
+      ...steady,
+    ]);
+  }
+  if (steady.length > 0) return line('The radio does not cut it.', true, steady);
+  const reason = changes.find((one) => one.reason !== null)?.reason ?? null;
+  return line(
+    `Not known whether the radio cuts it: ${reason === null ? NO_TAKE : asClause(reason)}.`,
+    false,
+    changes,
+  );
+}
+
+const NO_TAKE = 'no take shows it';
+
+/** "a limiter holds it at 1.5 V from about 12 up, 4 W of 75 W, and boosting cannot undo it" */
+function limiterClause(
+  results: Results,
+  limiters: readonly FindingOf<'bass-limiter'>[],
+  label: TapLabel,
+): string {
+  const held = because(results, 'bass held by the limiter');
+  const where =
+    ids(limiters).length === results.session.taps.length
+      ? ''
+      : ` on ${outputNames(results, ids(limiters), label)}`;
+  const volts = held?.thresholdVolts == null ? '' : ` at ${significant(held.thresholdVolts, 2)} V`;
+  const from =
+    held?.fromSetting == null ? '' : ` from about ${formatSetting(Math.round(held.fromSetting))} up`;
+  const watts =
+    held?.watts == null
+      ? ''
+      : ` (${significant(held.watts, 1)} W${held.fullWatts === null ? '' : ` of ${significant(held.fullWatts, 2)} W`})`;
+  return `a limiter holds it${where}${volts}${from}${watts}: boosting cannot undo that`;
+}
+
+function fallClause(results: Results, falls: readonly FindingOf<'bass-change'>[], label: TapLabel): string {
+  const worst = falls.reduce((most, one) => (lossAtTop(one).db > lossAtTop(most).db ? one : most));
+  const { db, setting } = lossAtTop(worst);
+  const carrying = findingsOf(results.findings, 'bass-change').filter(
+    ({ verdict }) => verdict !== 'cannot be told',
+  );
+  const where =
+    ids(falls).length === ids(carrying).length ? '' : ` on ${outputNames(results, ids(falls), label)}`;
+  const onsets = falls.flatMap(({ onset }) => (onset === null ? [] : [onset.midpoint]));
+  const from =
+    onsets.length === 0
+      ? ' as you turn it up'
+      : ` from about ${formatSetting(Math.round(Math.min(...onsets)))}`;
+  const loss = db === 0 ? '' : `, by ${roundDb(db)} at ${formatSetting(setting)}`;
+  return `The radio cuts it${where}${from}${loss}`;
+}
+
+/** The deepest of the frequencies at which a loss is stated, at the highest setting at which it is known. */
+function lossAtTop({ changes }: FindingOf<'bass-change'>): { db: number; hz: number; setting: number } {
+  const known = changes.flatMap(({ setting, changeDb }) => {
+    const i = changeDb.findIndex((change) => !isNotMeasurable(change));
+    const change = changeDb[i];
+    return change === undefined || isNotMeasurable(change)
+      ? []
+      : [{ setting, db: -change.value, hz: BASS_FREQUENCIES_HZ[i] }];
+  });
+  return known.reduce((top, one) => (one.setting > top.setting ? one : top), {
+    db: 0,
+    hz: BASS_FREQUENCIES_HZ[0],
+    setting: 0,
+  });
+}
+
+function restoreClause({ recommendations }: Results): string {
+  const [item] = recommendationsOf(recommendations, 'restoration');
+  if (item === undefined) return '';
+  switch (item.verdict) {
+    case 'none needed':
+      return '; nothing needs restoring';
+    case 'cannot be told':
+      return '; how much to restore is not known yet';
+    case 'restore': {
+      const from = item.fromSetting === null ? '' : ` above ${formatSetting(item.fromSetting)}`;
+      return `; restore ${roundDb(item.amountDb)}${from}`;
+    }
+  }
+}
+
+function ids(findings: readonly { tapIds: readonly string[] }[]): string[] {
+  return [...new Set(findings.flatMap(({ tapIds }) => tapIds))];
+}

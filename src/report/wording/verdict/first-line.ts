@@ -1,0 +1,39 @@
+import { recommendationsOf } from '../../../model/recommendation.ts';
+import type { Results } from '../../../model/results.ts';
+import { say } from '../../sentence.ts';
+import { outputsSaid } from '../output-names.ts';
+import { asClause, capitalised, settingsText, type TapLabel } from '../statement.ts';
+import type { VerdictLine } from './verdict-line.ts';
+
+/** What has to be recorded before anything else, or what cannot be done. */
+export function firstLine(results: Results, label: TapLabel): VerdictLine[] {
+  const { recommendations } = results;
+  const next = recommendationsOf(recommendations, 'record-next');
+  const [item] = [...next.filter(({ blocks }) => blocks), ...next];
+  if (item !== undefined) {
+    const taps = item.tapIds.length === 0 ? '' : ` on ${outputsSaid(results, item.tapIds, label)}`;
+    const what = asClause(item.what);
+    const at = /\d/.test(what) || item.settings.length === 0 ? '' : ` at ${settingsText(item.settings)}`;
+    return [
+      {
+        name: item.blocks ? 'First' : 'Next',
+        sentence: say`Record ${what}${taps}${at}.`,
+        told: false,
+        evidenceIds: [item.id],
+      },
+    ];
+  }
+  const said = new Set((results.chain?.because ?? []).map((reason) => JSON.stringify(reason)));
+  const limit = recommendationsOf(recommendations, 'cannot-be-done').find(
+    ({ bindingLimit }) => !said.has(JSON.stringify(bindingLimit)),
+  );
+  if (limit === undefined) return [];
+  return [
+    {
+      name: 'First',
+      sentence: say`${capitalised(asClause(limit.wanted))} cannot be done: ${asClause(limit.bindingLimit)}.`,
+      told: false,
+      evidenceIds: [limit.id],
+    },
+  ];
+}

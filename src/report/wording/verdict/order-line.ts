@@ -1,0 +1,31 @@
+import { isNotMeasurable } from '../../../model/measured.ts';
+import { type RecommendationOf, recommendationsOf } from '../../../model/recommendation.ts';
+import type { Results } from '../../../model/results.ts';
+import { counted } from '../../../words/figures.ts';
+import { listed, roundDb, significant } from '../../format.ts';
+import { say } from '../../sentence.ts';
+import type { VerdictLine } from './verdict-line.ts';
+
+/** What to buy; nothing before the verdict allows the job. */
+export function orderLine({ recommendations, chain }: Results): VerdictLine[] {
+  return recommendationsOf(recommendations, 'order').map((order) => ({
+    name: 'Order',
+    sentence: say`${chain?.verdict === 'not like this' ? 'Nothing yet.' : orderSentence(order)}`,
+    told: true,
+    evidenceIds: [order.id],
+  }));
+}
+
+function orderSentence(order: RecommendationOf<'order'>): string {
+  if (order.nothingToOrder) return 'Nothing.';
+  const volts = isNotMeasurable(order.inputRatingVoltsRms)
+    ? ''
+    : ` for ${significant(order.inputRatingVoltsRms.value, 2)} V`;
+  const abilities = [
+    `${counted(order.inputs, 'input')}${volts}`,
+    ...(order.summing ? ['summing'] : []),
+    ...(order.delay ? ['delay'] : []),
+    ...(order.restorationDb > 0 ? [`${roundDb(order.restorationDb)} of restoration`] : []),
+  ];
+  return `A converter with ${listed(abilities)}.`;
+}
