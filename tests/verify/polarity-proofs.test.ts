@@ -89,6 +89,7 @@ describe('left against right', () => {
     expect(level).toMatchObject({
       verdict: 'fail',
       found: -1.5,
+      expected: 0,
       unit: 'dB',
       tolerance: 1,
       knob: 'amplifier gain',
@@ -106,6 +107,8 @@ describe('left against right', () => {
       verdict: 'fail',
       knob: 'delay',
       setting: 20,
+      expected: 0,
+      tolerance: 30,
       unit: 'microseconds',
       found: expect.closeTo(35, 3),
       text: { microseconds: expect.closeTo(35, 3), output: 'front' },

@@ -27,6 +27,11 @@ describe('a radio that is measured again', () => {
   it('is another where its shape changed, and says where and by how much.', () => {
     // 3 dB at 100 Hz, an octave and a half wide: the mean of a third of an octave takes a tenth of it.
     const eq = [{ kind: 'peak', frequencyHz: 100, gainDb: -3, q: 0.9 }] as const;
+    // In the middle of the band as well, where the level is no middle of anything until it is sorted.
+    expect(against({ eq: [{ ...eq[0], frequencyHz: 800, gainDb: -6 }] })).toMatchObject({
+      shapeDb: expect.closeTo(-5.7, 0),
+      levelDb: expect.closeTo(-0.2, 0),
+    });
     for (const gainDb of [0, 5, -5]) {
       const found = against({ eq, gainDb });
       expect(found).toMatchObject({ same: false, shapeDb: expect.closeTo(-2.9, 1) });
