@@ -4,9 +4,9 @@ import { findSession } from './find-session.ts';
 
 export interface SessionOptions {
   readonly target: string;
-  readonly settings?: string;
-  readonly channels?: string;
-  readonly equipmentFile?: string;
+  readonly settings?: string | undefined;
+  readonly channels?: string | undefined;
+  readonly equipmentFile?: string | undefined;
 }
 
 /**

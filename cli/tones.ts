@@ -15,7 +15,7 @@ export interface TonesArguments {
   readonly rates: readonly number[];
   readonly force: boolean;
   /** Volume settings for the take list; blanks are printed where there are none. */
-  readonly settings?: readonly number[];
+  readonly settings?: readonly number[] | undefined;
   /** Session file, or its folder, that names taps, recordings and wires for the bench sheet. */
   readonly sessionTarget?: string;
   readonly progress?: Progress;

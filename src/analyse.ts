@@ -15,10 +15,10 @@ export interface AnalyseInput {
   /** Opens a recording by the name that the session gives it. */
   readonly open: (file: string) => Sound;
   /** What worker threads have read already. */
-  readonly ahead?: ReadAhead;
+  readonly ahead?: ReadAhead | undefined;
   readonly toolVersion: string;
   readonly inputs: Results['inputs'];
-  readonly onProgress?: (done: number, total: number, what: string) => void;
+  readonly onProgress?: ((done: number, total: number, what: string) => void) | undefined;
 }
 
 /**

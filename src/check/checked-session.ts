@@ -27,8 +27,8 @@ export interface CheckedSession {
 export function checkedSession(of: {
   session: Session;
   open: (file: string) => Sound;
-  ahead?: ReadAhead;
-  onProgress?: (done: number, total: number, what: string) => void;
+  ahead?: ReadAhead | undefined;
+  onProgress?: ((done: number, total: number, what: string) => void) | undefined;
 }): CheckedSession {
   const { session, open, onProgress } = of;
   const takes = measureSession(of);

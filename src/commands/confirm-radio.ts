@@ -15,8 +15,8 @@ export interface ConfirmOptions {
   readonly take: FoundSession;
   /** What messages call it. */
   readonly where: string;
-  readonly channels?: string;
-  readonly setting?: string;
+  readonly channels?: string | undefined;
+  readonly setting?: string | undefined;
 }
 
 export interface ConfirmedRadio extends SameRadio {

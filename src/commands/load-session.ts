@@ -31,7 +31,11 @@ export interface SessionDocument {
  */
 export function loadSession(
   { folder, sessionFile, written, alone }: FoundSession,
-  given: { settings?: string; channels?: string; equipment?: { folder: JobFolder; file: string } } = {},
+  given: {
+    settings?: string | undefined;
+    channels?: string | undefined;
+    equipment?: { folder: JobFolder; file: string };
+  } = {},
 ): LoadedSession {
   const { settings, channels } = given;
   if (channels !== undefined) checkChannelsCount(written.input);

@@ -36,7 +36,7 @@ export function measureRecording(of: {
   session: Session;
   readings: RecordingReadings;
   recorder: RecorderKnowledge;
-  known?: (tapId: string) => readonly KnownLevel[];
+  known?: ((tapId: string) => readonly KnownLevel[]) | undefined;
 }): MeasuredRecording {
   const { recording, session, recorder } = of;
   const { file } = recording;
@@ -99,7 +99,7 @@ function byTimeOrigin(take: readonly TapMeasurement[]): TapMeasurement[][] {
 function settingsOfTakes(of: {
   recording: Recording;
   facts: readonly TakeFacts[];
-  known?: (tapId: string) => readonly KnownLevel[];
+  known?: ((tapId: string) => readonly KnownLevel[]) | undefined;
 }): AssignedSettings {
   const { recording, facts, known } = of;
   const i = tapToGoBy(facts, known);

@@ -50,8 +50,8 @@ export interface ReadAhead {
 export function measureSession(of: {
   session: Session;
   open: (file: string) => Sound;
-  ahead?: ReadAhead;
-  onProgress?: (done: number, total: number, what: string) => void;
+  ahead?: ReadAhead | undefined;
+  onProgress?: ((done: number, total: number, what: string) => void) | undefined;
 }): MeasuredSession {
   const { session, open, ahead, onProgress } = of;
   const recorder = ahead?.recorder ?? measureRecorder({ session, open });

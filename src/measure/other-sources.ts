@@ -19,7 +19,7 @@ export interface MeasuredSource {
 export function measureOtherSources(of: {
   session: Session;
   open: (file: string) => Sound;
-  recorder?: RecorderKnowledge;
+  recorder?: RecorderKnowledge | undefined;
 }): { sources: MeasuredSource[]; notes: FileNote[] } {
   const { session, open, recorder } = of;
   const sources: MeasuredSource[] = [];

@@ -100,7 +100,7 @@ export function photoFilesOf({
   photos = [],
 }: {
   readonly taps: readonly BayNotes[];
-  readonly photos?: readonly Photo[];
+  readonly photos?: readonly Photo[] | undefined;
 }): string[] {
   const all = [...taps.flatMap((tap) => tap.photos ?? []), ...photos];
   return [...new Set(all.map(({ file }) => file))];

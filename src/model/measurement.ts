@@ -15,7 +15,7 @@ export interface TapMeasurement {
   readonly bothLowDrive: FrequencyResponse | null;
   readonly ladders: readonly LadderMeasurement[];
   /** By how much the quiet lead-in came through louder than the sweeps say, decibels: an automatic gain. */
-  readonly leadInExcessDb?: number | null;
+  readonly leadInExcessDb?: number | null | undefined;
   readonly noise: NoiseMeasurement | null;
   readonly recorder: RecorderState;
   /** RMS volts at the tap for a full-scale sine in the recording; null where uncalibrated. */
@@ -77,5 +77,5 @@ export interface RecorderState {
   /** Recorder clock against player clock, parts per million, positive where the recorder runs fast. */
   readonly clockPpm: number;
   /** Whether a loop take took the recorder's own shape out of the responses. */
-  readonly dividedOut?: boolean;
+  readonly dividedOut?: boolean | undefined;
 }

@@ -18,7 +18,7 @@ export interface SessionSurroundings {
   /** Files beside the session, as paths relative to it with forward slashes. */
   readonly folderFiles: readonly string[];
   /** Channels of the recordings; counts only where no taps are named. */
-  readonly channelCount?: number;
+  readonly channelCount?: number | undefined;
   /** Where a field stands, for messages; see `parseSessionFile`. */
   readonly locate?: (path: FieldPath) => string;
 }
@@ -67,7 +67,9 @@ export function resolveSession(
 function resolveCalibration(given: NonNullable<SessionInput['calibration']>): Calibration {
   if (given === 'none' || given.kind === 'none') return { kind: 'none' };
   const tolerancePercent = given.tolerancePercent ?? DEFAULT_TOLERANCE_PERCENT;
-  return given.kind === 'pad' ? { ...given, tolerancePercent } : { channel: 1, ...given, tolerancePercent };
+  return given.kind === 'pad'
+    ? { ...given, tolerancePercent }
+    : { ...given, channel: given.channel ?? 1, tolerancePercent };
 }
 
 function referenceTap({
@@ -98,9 +100,9 @@ function referenceTap({
 /** Tone and fade are part of every response; off centre, the report has to say so. */
 function controlsNote(controls: SessionInput['controls']): Reason[] {
   if (controls === undefined) return [];
-  const offCentre = Object.entries(controls)
-    .filter(([, steps]) => steps !== 0)
-    .map(([control, steps]) => ({ control, steps }));
+  const offCentre = Object.entries(controls).flatMap(([control, steps = 0]) =>
+    steps === 0 ? [] : [{ control, steps }],
+  );
   return [
     offCentre.length === 0
       ? { code: 'controls at centre' }

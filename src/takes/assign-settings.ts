@@ -47,7 +47,7 @@ const CLEARER_FACTOR = 3;
 export function assignSettings(of: {
   takes: readonly TakeLevel[];
   planned: readonly number[];
-  known?: readonly KnownLevel[];
+  known?: readonly KnownLevel[] | undefined;
 }): AssignedSettings | UnclearSettings {
   const { takes, planned, known = [] } = of;
   if (planned.length === 1) return oneSetting(takes, planned[0]);

@@ -157,7 +157,7 @@ export interface ExactMeasurement {
   readonly left?: ExactTap | null;
   readonly right?: ExactTap | null;
   readonly setting?: number;
-  readonly timeOrigin?: string;
+  readonly timeOrigin?: string | undefined;
   readonly snrDb: number;
   readonly random: () => number;
 }

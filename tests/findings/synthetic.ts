@@ -27,13 +27,13 @@ export interface Radio {
   /** Drive at which a bass limiter (below 120 Hz) begins to hold the level, by setting; infinite ratio. */
   limiterDriveDbFs?(setting: number): number;
   /** Drive at which a tone's peak meets a hard clip, and whether the filters come behind that stage. */
-  clip?: { driveDbFs(setting: number, toneHz: number): number; beforeFilters: boolean };
+  clip?: { driveDbFs(setting: number, toneHz: number): number; beforeFilters: boolean } | undefined;
   /** Full-scale sine at 1 kHz against white noise to 24 kHz; infinite for none. */
   snrDb?: number;
-  voltsPerFullScale?: number;
+  voltsPerFullScale?: number | undefined;
   relativeUncertainty?: number;
   supplyVolts?: number;
-  responseTrackOnly?: boolean;
+  responseTrackOnly?: boolean | undefined;
   recorderClipsAbove?: number;
 }
 

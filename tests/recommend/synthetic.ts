@@ -17,7 +17,7 @@ export interface SyntheticTap {
   readonly response?: (frequencyHz: number, setting: number) => { real: number; imag: number };
   readonly delaySeconds?: number;
   readonly band?: Partial<FindingOf<'band'>>;
-  readonly timeOrigin?: string;
+  readonly timeOrigin?: string | undefined;
 }
 
 export interface SyntheticRadio {
@@ -25,7 +25,7 @@ export interface SyntheticRadio {
   readonly settings: readonly number[];
   /** RMS volts of a full-scale tone at 1 kHz at a setting; 1 dB a step. */
   readonly volts: { readonly at: number; readonly rms: number } | null;
-  readonly railVoltsPeak?: number;
+  readonly railVoltsPeak?: number | undefined;
   readonly findings?: readonly Finding[];
   readonly clipping?: Partial<FindingOf<'clipping'>>;
   readonly bassChange?: Partial<FindingOf<'bass-change'>>;

@@ -16,8 +16,8 @@ function feed(of: {
   clipsAtDbFs?: (setting: number, toneHz: number) => number;
   settings?: readonly number[];
   amplifier?: object | null;
-  node?: RecordedFeed['node'];
-  responseTrackOnly?: boolean;
+  node?: RecordedFeed['node'] | undefined;
+  responseTrackOnly?: boolean | undefined;
 }): RecordedFeed {
   const { clipsAtDbFs, settings = [20], node = 'amplifier output', responseTrackOnly } = of;
   const measurements = measurementsOf({

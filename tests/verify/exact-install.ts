@@ -91,10 +91,10 @@ export interface ExactFeed {
   /** The music that comes there, where that is not its side's. */
   readonly carries?: 'left' | 'right' | 'both';
   readonly volts: number;
-  readonly tap?: ExactTap;
+  readonly tap?: ExactTap | undefined;
   /** Keeps the radio's loss: mains do, and a subwoofer with its restoration off. */
   readonly losesBass: boolean;
-  readonly timeOrigin?: string;
+  readonly timeOrigin?: string | undefined;
 }
 
 const CORNER = { family: 'linkwitz-riley', order: 4, cornerHz: 80 } as const;

@@ -17,7 +17,7 @@ export interface ExactRecording {
   readonly right?: ExactTap | null;
   readonly setting?: number;
   readonly volts?: number | null;
-  readonly timeOrigin?: string;
+  readonly timeOrigin?: string | undefined;
   readonly trustedHz?: readonly [number, number] | null;
   readonly more?: Partial<TapMeasurement>;
 }
@@ -69,7 +69,7 @@ export function plannedFeed(part: Partial<Omit<PlannedFeed, 'feed'>> & { feed?: 
 export function recordedFeed(of: {
   planned?: PlannedFeed;
   measurements?: readonly TapMeasurement[];
-  node?: RecordedFeed['node'];
+  node?: RecordedFeed['node'] | undefined;
   restoration?: RecordedFeed['restoration'];
 }): RecordedFeed {
   const tap = tapOf({ id: 'tap' });

@@ -23,7 +23,7 @@ const TAPS = [{ tapId: 'rear left' }, { tapId: 'rear right' }];
 
 function feed(of: {
   noise: NoiseMeasurement | null;
-  node?: RecordedFeed['node'];
+  node?: RecordedFeed['node'] | undefined;
   gain?: PlannedFeed['gain'];
   amplifier?: object | null;
   taps?: object[];

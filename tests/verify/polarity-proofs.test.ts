@@ -8,10 +8,10 @@ import { type ExactRecording, fitOf, plannedFeed, recordedFeed, recording } from
 interface Given {
   readonly output?: string;
   readonly side?: string;
-  readonly tap?: ExactTap;
+  readonly tap?: ExactTap | undefined;
   readonly gainDb?: number;
   readonly inverted?: boolean;
-  readonly node?: RecordedFeed['node'];
+  readonly node?: RecordedFeed['node'] | undefined;
   readonly more?: ExactRecording;
 }
 

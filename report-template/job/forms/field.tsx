@@ -3,10 +3,10 @@ import { useId } from 'preact/hooks';
 
 interface Frame {
   readonly label: string;
-  readonly unit?: string;
+  readonly unit?: string | undefined;
   /** What the field means, and its default. */
-  readonly help?: string;
-  readonly fault?: string;
+  readonly help?: string | undefined;
+  readonly fault?: string | undefined;
 }
 
 /** A label, a place to write, and below it what is wrong or what is meant. */
@@ -45,7 +45,7 @@ export function TextField({
   ...frame
 }: Frame & {
   readonly value: string;
-  readonly placeholder?: string;
+  readonly placeholder?: string | undefined;
   readonly numeric?: boolean;
   readonly onInput: (text: string) => void;
 }) {

@@ -57,7 +57,7 @@ const UNITS: readonly (readonly [RegExp, string])[] = [
   [/Db$/, 'dB'],
 ];
 
-export function labelOf(field: string): { label: string; unit?: string } {
+export function labelOf(field: string): { label: string; unit?: string | undefined } {
   const [ending, unit] = UNITS.find(([pattern]) => pattern.test(field)) ?? [/$^/, undefined];
   return { label: LABELS[field] ?? plainName(field.replace(ending, '')), unit };
 }

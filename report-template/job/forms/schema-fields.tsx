@@ -121,7 +121,7 @@ function Group({
   readonly schema: FieldSchema;
   readonly path: Path;
   readonly form: Form;
-  readonly frame: { readonly label: string; readonly help?: string };
+  readonly frame: { readonly label: string; readonly help?: string | undefined };
 }) {
   return (
     <fieldset class="group">
@@ -143,7 +143,12 @@ function RangeField({
 }: {
   readonly path: Path;
   readonly form: Form;
-  readonly frame: { label: string; unit?: string; help?: string; fault?: string };
+  readonly frame: {
+    label: string;
+    unit?: string | undefined;
+    help?: string | undefined;
+    fault?: string | undefined;
+  };
 }) {
   const value = valueAt(form.written.value, path);
   const ends: readonly unknown[] = Array.isArray(value) ? value : [];

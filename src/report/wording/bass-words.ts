@@ -152,7 +152,7 @@ function shapeStatements(shape: Shape | null): Statement[] {
   }
 }
 
-function shelfWords(shelf: { frequencyHz: number; gainDb: number; q?: number }): string {
+function shelfWords(shelf: { frequencyHz: number; gainDb: number; q?: number | undefined }): string {
   const steepness = shelf.q === undefined ? '' : ` (Q ${fixed(shelf.q, 1)})`;
   return `a shelf of ${plainDb(shelf.gainDb)} at ${plainHz(shelf.frequencyHz)}${steepness}`;
 }

@@ -66,7 +66,7 @@ export function untoldAnswer(what: string, { notMeasurable, recordNext }: NotMea
 /** Settings that cannot be answered, by their common reason: one sentence for each reason instead of one a setting. */
 export function settingsByReason(
   rows: readonly { readonly setting: number; readonly answer: MeasuredOrReason }[],
-): { settings: string; reason: Reason; recordNext?: Reason }[] {
+): { settings: string; reason: Reason; recordNext?: Reason | undefined }[] {
   const groups = new Map<string, { settings: number[]; answer: NotMeasurable }>();
   for (const { setting, answer } of rows) {
     if (!isNotMeasurable(answer)) continue;

@@ -24,8 +24,8 @@ export function benchSheet({
   session,
   files,
 }: {
-  settings?: readonly number[];
-  session?: SessionInput;
+  settings?: readonly number[] | undefined;
+  session?: SessionInput | undefined;
   files: readonly StickFile[];
 }): string {
   const groups = session === undefined ? unnamedGroups() : benchGroups(session);

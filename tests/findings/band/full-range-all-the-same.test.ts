@@ -31,7 +31,7 @@ const echo = (part: number, seconds: number) => (hz: number) => {
   return [1 + part * Math.cos(turn), -part * Math.sin(turn)] as const;
 };
 
-function bandOf(factor: Factor, { tap = {}, snrDb }: { tap?: ExactTap; snrDb: number }) {
+function bandOf(factor: Factor, { tap = {}, snrDb }: { tap?: ExactTap | undefined; snrDb: number }) {
   const random = seeded(5);
   const exact = exactResponse(tap);
   const { real, imag } = { real: exact.real.slice(), imag: exact.imag.slice() };
