@@ -1,4 +1,4 @@
-import type { AnalogSection } from './filter-prototype.ts';
+import type { AnalogSection } from './analog-section.ts';
 
 /**
  * Bessel low-pass of any order up to 8 as a cascade, 3.01 dB down at 1 rad/s.

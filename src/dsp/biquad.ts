@@ -1,4 +1,4 @@
-import type { AnalogSection } from './filter-prototype.ts';
+import type { AnalogSection } from './analog-section.ts';
 
 /** (b0 + b1 z^-1 + b2 z^-2) / (1 + a1 z^-1 + a2 z^-2). */
 export interface Biquad {

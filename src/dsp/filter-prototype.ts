@@ -1,13 +1,8 @@
+import type { AnalogSection } from './analog-section.ts';
 import { besselSections } from './bessel-poles.ts';
 
 export type FilterFamily = 'butterworth' | 'linkwitz-riley' | 'bessel';
 export type FilterSide = 'low-pass' | 'high-pass';
-
-/** b0 s^2 + b1 s + b2 over a0 s^2 + a1 s + a2 with the corner at 1 rad/s; order 1 has a0 = b0 = 0. */
-export interface AnalogSection {
-  readonly b: readonly [number, number, number];
-  readonly a: readonly [number, number, number];
-}
 
 export interface PrototypeFilter {
   readonly family: FilterFamily;

@@ -1,7 +1,7 @@
 import { spectrumInput } from './fft.ts';
 import { doubles, reused } from './kernels/kernel-arrays.ts';
 import { kernels } from './kernels/kernels.ts';
-import type { SweepPlan } from './sweep-response.ts';
+import type { SweepPlan } from './sweep-plan.ts';
 
 /** Fade at the section's cut ends, so that hum does not splash. */
 const SECTION_FADE_SECONDS = 0.02;

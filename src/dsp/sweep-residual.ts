@@ -2,7 +2,7 @@ import { inverseReal, realSpectrum } from './fft.ts';
 import { doubles, reused } from './kernels/kernel-arrays.ts';
 import { kernels } from './kernels/kernels.ts';
 import { centred, workFor } from './section-work.ts';
-import type { SweepPlan } from './sweep-response.ts';
+import type { SweepPlan } from './sweep-plan.ts';
 
 /** What a linear system adds to a sweep arrives within this around it: all of a filter's ringing, none of its harmonics. */
 export const EARLIEST_SECONDS = 0.1;

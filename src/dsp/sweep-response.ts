@@ -1,35 +1,16 @@
 import { realSpectrum, spectrumInput, transformSizeFor } from './fft.ts';
 import { doubles, integers, reused } from './kernels/kernel-arrays.ts';
 import { kernels } from './kernels/kernels.ts';
-import { type NoiseBands, noiseBands, noiseBeside } from './noise-beside.ts';
-import { arrivalsByOctave, type Octaves, octavesOf } from './octave-arrivals.ts';
+import { noiseBands, noiseBeside } from './noise-beside.ts';
+import { arrivalsByOctave, octavesOf } from './octave-arrivals.ts';
 import { centred, fadeEnds, workFor } from './section-work.ts';
 import { BLOCK_BINS, type SmoothingKernel, smoothingKernel } from './smoothing-kernel.ts';
 import { type Sweep, sweepValues } from './sweep.ts';
+import type { SweepPlan } from './sweep-plan.ts';
 
 /** What is recorded around a sweep: room before for early arrivals, after for the top octave's ringing. */
 export const SECTION_LEAD_SECONDS = 0.2;
 export const SECTION_TAIL_SECONDS = 0.25;
-
-export interface SweepPlan {
-  readonly sweep: Sweep;
-  readonly sampleRateHz: number;
-  readonly transformSize: number;
-  readonly sectionLength: number;
-  /** Spectrum of the sweep as driven, starting SECTION_LEAD_SECONDS into the section. */
-  readonly stimulus: Float64Array;
-  readonly stimulusPower: Float64Array;
-  readonly inversePower: Float64Array;
-  readonly frequencyHz: Float64Array;
-  readonly octaves: Octaves;
-  readonly smoothing: readonly SmoothingKernel[];
-  /** The weights of `smoothing`, one behind the other: those of frequency i from starts[i] on, for bins or blocks from firsts[i] on. */
-  readonly weights: { readonly all: Float64Array; readonly starts: Int32Array; readonly firsts: Int32Array };
-  /** Sum of kernel times stimulus power at each frequency, and the variance of the quotient for unit noise in a bin. */
-  readonly weightSums: Float64Array;
-  readonly varianceFactors: Float64Array;
-  readonly noiseBands: NoiseBands;
-}
 
 /** Response, on the plan's frequencies, with time zero where the sweep was expected to start. */
 export interface SweepResponse {

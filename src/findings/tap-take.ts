@@ -3,9 +3,9 @@ import type { TapMeasurement } from '../model/measurement.ts';
 import { type Carries, carriedResponse } from './band/carried-response.ts';
 import { type LevelProfile, levelProfile } from './bass/level-profile.ts';
 import { type LinearLevels, linearLevels } from './bass/linear-levels.ts';
-import type { ClipOnset } from './clipping/clip-between-steps.ts';
 import { clipOnset } from './clipping/clip-onset.ts';
 import { recordedSteps } from './clipping/ladder.ts';
+import type { ToneOnset } from './clipping/tone-onset.ts';
 
 /** One tap at one setting, with what several findings need worked out once. */
 export interface TapTake {
@@ -16,18 +16,6 @@ export interface TapTake {
   readonly linear: LinearLevels | NotMeasurable;
   /** The same where there are, the main sweep's as they are otherwise. */
   readonly profile: LevelProfile;
-}
-
-/** Onset of clipping of one ladder tone. */
-export interface ToneOnset {
-  readonly toneHz: number;
-  readonly highestHarmonic: number;
-  readonly onset: ClipOnset | NotMeasurable;
-  /** Highest level and drive of the tone that were recorded without clipping. */
-  readonly cleanUpToDbFs: number;
-  readonly cleanUpToDriveDbFs: number;
-  /** It does not clip up to the loudest step of the track, and nothing would have hidden it. */
-  readonly cleanToTop: boolean;
 }
 
 export function tapTake(

@@ -2,7 +2,7 @@ import type { ChannelFacts, TakeFacts } from '../model/check.ts';
 import type { LadderMeasurement } from '../model/measurement.ts';
 import { magnitudeCurve } from '../model/response.ts';
 import type { Tap } from '../model/session.ts';
-import type { Take } from '../takes/find-takes.ts';
+import type { Take } from '../takes/take.ts';
 import { MIDDLE_TONE_HZ, type Section, sectionOf, sideOfSection } from '../tones/track.ts';
 import { hissPrint } from './disturbances/hiss-print.ts';
 import { leadInExcessDb } from './disturbances/lead-in-gain.ts';

@@ -1,6 +1,6 @@
 import type { Sound } from '../audio/sound.ts';
 import { floats, reserveKernelMemory, reused, whenReleased } from '../dsp/kernels/kernel-arrays.ts';
-import type { Take } from '../takes/find-takes.ts';
+import type { Take } from '../takes/take.ts';
 import type { Section } from '../tones/track.ts';
 
 /** One take of a recording, the channels of it that are measured, and the recorder's clock as far as it is known. */

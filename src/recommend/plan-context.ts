@@ -18,7 +18,7 @@ export interface PlanInput {
   /** What was seen in each take, chimes and prompts among it; absent where nobody looked. */
   readonly takes?: readonly TakeFacts[];
   /** What keeps takes from saying what they seem to say: nothing rests on those. */
-  readonly doubts?: readonly Doubt[];
+  readonly doubts?: readonly Doubt[] | undefined;
 }
 
 /** A tap with the part it plays: from the session, and from the findings where the session leaves it open. */

@@ -1,22 +1,13 @@
 import type { Results } from '../model/results.ts';
 import { bassCharts } from './charts/bass-charts.ts';
+import type { ChartGroup } from './charts/chart-group.ts';
 import { distortionCharts } from './charts/distortion-charts.ts';
-import type { Chart } from './charts/figure.ts';
 import { inShort } from './charts/in-short.ts';
 import { levelCharts } from './charts/level-charts.ts';
 import { noiseCharts } from './charts/noise-charts.ts';
 import { responseCharts } from './charts/response-charts.ts';
 import { restorationCharts } from './charts/restoration-chart.ts';
 import { sumCharts } from './charts/sum-charts.ts';
-
-/** Pictures on one subject. */
-export interface ChartGroup {
-  readonly id: string;
-  readonly title: string;
-  /** What to see in all of them; empty where each says it itself. */
-  readonly lead: string;
-  readonly charts: readonly Chart[];
-}
 
 /** Every picture of the report, by subject; subjects without any are left out. */
 export function chartGroups(results: Results): ChartGroup[] {

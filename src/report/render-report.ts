@@ -1,7 +1,8 @@
 import type { Results } from '../model/results.ts';
 import { anchorsOf } from './anchors.ts';
+import type { ChartGroup } from './charts/chart-group.ts';
 import type { Figure } from './charts/figure.ts';
-import { type ChartGroup, chartGroups } from './charts.ts';
+import { chartGroups } from './charts.ts';
 import { contentPolicy } from './content-policy.ts';
 import { DRAWING_STYLE } from './drawing/drawing-style.ts';
 import { findingGroups } from './finding-groups.ts';

@@ -1,5 +1,5 @@
+import type { AnalogSection } from '../dsp/analog-section.ts';
 import {
-  type AnalogSection,
   allPassSections,
   highShelfSections,
   lowShelfSections,

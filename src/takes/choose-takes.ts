@@ -1,7 +1,7 @@
 import type { Sweep } from '../dsp/sweep.ts';
 import { fullTrack, responseTrack, type SweepSection, type Track } from '../tones/track.ts';
-import type { FoundTracks, Take } from './find-takes.ts';
 import type { SweepHit } from './sweep-detector.ts';
+import type { FoundTracks, Take } from './take.ts';
 
 /** A sweep this much like its template begins a track that was broken off; less is an echo of another section. */
 const ABORTED_LIKENESS = 0.4;

@@ -3,33 +3,11 @@ import { decimatorBy } from '../dsp/decimate.ts';
 import { realSpectrum } from '../dsp/fft.ts';
 import { doubles, kept, reused } from '../dsp/kernels/kernel-arrays.ts';
 import type { Sweep } from '../dsp/sweep.ts';
-import { fullTrack, responseTrack, type Track } from '../tones/track.ts';
+import { fullTrack, responseTrack } from '../tones/track.ts';
 import { chooseTakes, sweepSections } from './choose-takes.ts';
 import { piecesOf, readPiece } from './search-pieces.ts';
 import { type SweepDetector, type SweepHit, sweepDetector } from './sweep-detector.ts';
-
-/** One playing of a test track in a recording. */
-export interface Take {
-  readonly track: Track;
-  /** Where the track starts in the recording, to a few milliseconds; negative where the recording started late. */
-  readonly startSeconds: number;
-  /** Sum of the likeness of its sweeps: how sure the find is. */
-  readonly score: number;
-  /** Sections of which nothing was heard on any channel. */
-  readonly missing: readonly string[];
-}
-
-/** A playing of the track that was broken off: it cannot be measured, but it has to be told. */
-export interface AbortedTrack {
-  readonly startSeconds: number;
-  /** Where the last sweep that was heard ends. */
-  readonly endSeconds: number;
-}
-
-export interface FoundTracks {
-  readonly takes: readonly Take[];
-  readonly aborted: readonly AbortedTrack[];
-}
+import type { FoundTracks, Take } from './take.ts';
 
 /** The search runs at about this rate: it finds any tap with content below 1 kHz. */
 const SEARCH_RATE_HZ = 2700;

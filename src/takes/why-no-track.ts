@@ -1,6 +1,7 @@
 import type { Sound } from '../audio/sound.ts';
 import { powerSpectrum, TONE_HALF_WIDTH_BINS } from '../dsp/power-spectrum.ts';
-import { type AbortedTrack, findTracks } from './find-takes.ts';
+import { findTracks } from './find-takes.ts';
+import type { AbortedTrack } from './take.ts';
 import { isStretched, trackStretch } from './track-stretch.ts';
 
 /** Rates that files are labelled with in place of another; the nearest factors are tried first. */

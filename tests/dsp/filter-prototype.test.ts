@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
+import type { AnalogSection } from '../../src/dsp/analog-section.ts';
 import {
-  type AnalogSection,
   allPassSections,
   evaluateOnGrid,
   evaluateSections,

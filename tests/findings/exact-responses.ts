@@ -1,5 +1,5 @@
+import type { AnalogSection } from '../../src/dsp/analog-section.ts';
 import {
-  type AnalogSection,
   evaluateOnGrid,
   type FilterFamily,
   type FilterSide,

@@ -1,6 +1,6 @@
+import type { AnalogSection } from '../../src/dsp/analog-section.ts';
 import { clippedSineHarmonic } from '../../src/dsp/clip-distortion.ts';
 import {
-  type AnalogSection,
   evaluateOnGrid,
   evaluateSections,
   lowShelfSections,

@@ -1,10 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import {
-  type AnalogSection,
-  evaluateSections,
-  lowShelfSections,
-  prototypeSections,
-} from '../../src/dsp/filter-prototype.ts';
+import type { AnalogSection } from '../../src/dsp/analog-section.ts';
+import { evaluateSections, lowShelfSections, prototypeSections } from '../../src/dsp/filter-prototype.ts';
 import { seededRandom } from '../../src/dsp/random.ts';
 import type { EquipmentInput } from '../../src/model/equipment.ts';
 import { asWritten } from '../../src/model/reason.ts';

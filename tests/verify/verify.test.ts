@@ -1,10 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import {
-  type AnalogSection,
-  evaluateSections,
-  lowShelfSections,
-  prototypeSections,
-} from '../../src/dsp/filter-prototype.ts';
+import type { AnalogSection } from '../../src/dsp/analog-section.ts';
+import { evaluateSections, lowShelfSections, prototypeSections } from '../../src/dsp/filter-prototype.ts';
 import {
   type Knob,
   type Proof,

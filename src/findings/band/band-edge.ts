@@ -6,14 +6,13 @@ import type { BandEdge } from '../../model/finding.ts';
 import { gridPosition } from '../../model/frequency-grid.ts';
 import { type Measured, measured, notMeasurable } from '../../model/measured.ts';
 import type { Reason } from '../../model/reason.ts';
+import type { BandEnd } from './band-curve.ts';
 import { passBandLevelDb } from './band-level.ts';
 import { bandCurve, DEPENDENT_POINTS, fitMisfitDb, minusPoint } from './band-points.ts';
 import { eqOf } from './fitted-eq.ts';
 import { COVERAGE_95, edgeOf, type FittedEdge, type FittedTap, fittedRangeHz } from './fitted-tap.ts';
 import { LEAST_FALL_DB, LEAST_SLOPE_DB, measuredEnd } from './measured-band.ts';
 import { isUnexplained } from './unexplained.ts';
-
-type Side = 'low' | 'high';
 
 /** Why one end of a band is not told. */
 export type EdgeDoubt = Extract<Reason, { code: 'ends in doubt' }>['ends'][number];
@@ -55,7 +54,7 @@ const LEAST_EQ_DB = 0.2;
 const WIDE_PEAK = { q: 0.5, gainDb: 6 } as const;
 
 /** The edge that the best explanation has on a side, if it shows inside the measured band. */
-export function visibleEdge(tap: FittedTap, candidate: Candidate, side: Side): FittedEdge | null {
+export function visibleEdge(tap: FittedTap, candidate: Candidate, side: BandEnd): FittedEdge | null {
   const edge = edgeOf(candidate, side);
   if (edge === null) return null;
   const [lowestHz, highestHz] = fittedRangeHz(tap);
@@ -67,7 +66,7 @@ export function visibleEdge(tap: FittedTap, candidate: Candidate, side: Side): F
  * The edge that limits a tap's band on a side. Where explanations that fit equally well disagree on there being a filter, a
  * fall that keeps its slope to the end of the measured band is still a limit; only its slope and filter are withheld.
  */
-export function bandEdge(tap: FittedTap, side: Side): BandEdge | null {
+export function bandEdge(tap: FittedTap, side: BandEnd): BandEdge | null {
   if (isGuess(tap)) return measuredEnd(tap, side).edge;
   const edge = visibleEdge(tap, tap.best, side);
   const sure = edge !== null && edgeDoubt(tap, side) === null;
@@ -85,7 +84,7 @@ export function bandEdge(tap: FittedTap, side: Side): BandEdge | null {
  * Why it cannot be told whether there is a filter: noise ends the band where it may be falling, what EQ explains may go on
  * falling, explanations that fit equally well disagree, or none fits; null where it can.
  */
-export function edgeDoubt(tap: FittedTap, side: Side): EdgeDoubt | null {
+export function edgeDoubt(tap: FittedTap, side: BandEnd): EdgeDoubt | null {
   if (isGuess(tap)) {
     const { verdict, fallDb } = measuredEnd(tap, side);
     return verdict === 'cannot be told' ? { side, why: 'no filter explains it', fallDb } : null;
@@ -135,19 +134,19 @@ function isUnsettled(tap: FittedTap): boolean {
 }
 
 /** Whether the response falls far, and still falls by `slopeDb` over the last octave that stands clear of the noise. */
-function fallsOn(tap: FittedTap, side: Side, slopeDb: number): boolean {
+function fallsOn(tap: FittedTap, side: BandEnd, slopeDb: number): boolean {
   const { fallDb, lastOctaveDb } = endOfBand(tap, side);
   return fallDb > LEAST_FALL_DB && lastOctaveDb > slopeDb;
 }
 
 /** Whether noise ends the band where the response has fallen far, or a filter that fits has begun: what follows is not seen. */
-function isLostInNoise(tap: FittedTap, side: Side): boolean {
+function isLostInNoise(tap: FittedTap, side: BandEnd): boolean {
   const [lowestHz, highestHz] = fittedRangeHz(tap);
   const endsEarly = side === 'low' ? lowestHz > FULL_BAND_HZ[0] : highestHz < FULL_BAND_HZ[1];
   return endsEarly && (edgeOf(tap.best, side) !== null || endOfBand(tap, side).fallDb > LEAST_FALL_DB);
 }
 
-function endOfBand(tap: FittedTap, side: Side): { fallDb: number; lastOctaveDb: number } {
+function endOfBand(tap: FittedTap, side: BandEnd): { fallDb: number; lastOctaveDb: number } {
   const [lowestHz, highestHz] = fittedRangeHz(tap);
   const curve = bandCurve(tap.best);
   const at = (hz: number) => curve.levelDb[Math.round(gridPosition(hz))];
@@ -160,7 +159,7 @@ function endOfBand(tap: FittedTap, side: Side): { fallDb: number; lastOctaveDb: 
 
 function identified(
   tap: FittedTap,
-  side: Side,
+  side: BandEnd,
   edge: FittedEdge,
 ): Pick<BandEdge, 'slopeDbPerOctave' | 'filter'> {
   if (clearanceDb(tap) < SHAPE_NEEDS_DB) {
@@ -240,7 +239,7 @@ function clearanceDb({ average, data }: FittedTap): number {
   return 20 * Math.log10(inBand[Math.floor(inBand.length / 2)]);
 }
 
-function cornerOf(tap: FittedTap, side: Side, { cornerHz, parameter }: FittedEdge): Measured {
+function cornerOf(tap: FittedTap, side: BandEnd, { cornerHz, parameter }: FittedEdge): Measured {
   const { covariance, parameters } = tap.best.fit;
   const variance = covariance[parameter * parameters.length + parameter] * tap.reducedChiSquare;
   const { perDecibel, gainSigmaDb } = hiddenShelf(tap.data, tap.best.fit);

@@ -1,5 +1,5 @@
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
-import type { BandCurve } from './band-points.ts';
+import type { BandCurve } from './band-curve.ts';
 
 /** The pass band is where the edges themselves take less than this. */
 const PASS_BAND_LOSS_DB = 1;

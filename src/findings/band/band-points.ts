@@ -4,21 +4,9 @@ import { type FrequencyAxis, frequencyAxis } from '../../dsp/fit/frequency-axis.
 import { FIRST_TERM_PARAMETER, modelOf } from '../../dsp/fit/response-fit.ts';
 import { gridFrequencyHz, gridPosition } from '../../model/frequency-grid.ts';
 import { type MeasuredOrReason, measured, notMeasurable } from '../../model/measured.ts';
+import type { BandCurve, BandEnd } from './band-curve.ts';
 import { passBandLevelDb, passBandSpreadDb } from './band-level.ts';
 import { COVERAGE_95, edgeOf, type FittedTap, fittedRangeHz, isCoupling } from './fitted-tap.ts';
-
-type Side = 'low' | 'high';
-
-/** A fit as level against frequency on the grid, without its gain and without the coupling of the recorder. */
-export interface BandCurve {
-  readonly levelDb: Float64Array;
-  /** What the band's edges alone take. */
-  readonly edgeLossDb: Float64Array;
-  /** Edges that the band has: none, one or two. */
-  readonly edgeCount: number;
-  /** What the edge of one side takes at a frequency. */
-  readonly lossDbAt: (frequencyHz: number, side: Side) => number;
-}
 
 const DB_PER_NEPER = 20 / Math.LN10;
 /** Reduced chi-square above which the fit is only a guide and the measured curve itself is read. */
@@ -44,7 +32,7 @@ const SMOOTHED_POINTS = 2;
  * is poor). Its uncertainty holds the noise, through the fit's covariance, how far rivals put it elsewhere, and how far the
  * choice of the pass band moves its level.
  */
-export function minusPoint(tap: FittedTap, of: { side: Side; dropDb: number }): MeasuredOrReason {
+export function minusPoint(tap: FittedTap, of: { side: BandEnd; dropDb: number }): MeasuredOrReason {
   const residual = tap.reducedChiSquare < TRUSTED_FIT ? null : residualDb(tap);
   const lnPoint = (candidate: Candidate, parameters?: Float64Array) =>
     lnCrossing(tap, bandCurve(candidate, parameters), residual, of);
@@ -80,7 +68,7 @@ export function minusPoint(tap: FittedTap, of: { side: Side; dropDb: number }): 
 function byLevel(
   tap: FittedTap,
   residual: Float64Array | null,
-  { side, dropDb }: { side: Side; dropDb: number },
+  { side, dropDb }: { side: BandEnd; dropDb: number },
 ): number {
   const curve = bandCurve(tap.best);
   const levelDb = Math.hypot(SYSTEMATIC_LEVEL_DB, passBandSpreadDb(curve, fittedRangeHz(tap)));
@@ -122,7 +110,7 @@ export function bandCurve(candidate: Candidate, parameters = candidate.fit.param
   }
   const last = levelDb.length - 1;
   const indexOf = (hz: number) => Math.max(0, Math.min(last, Math.round(gridPosition(hz))));
-  const edgeCount = ['low', 'high'].filter((side) => edgeOf(candidate, side as Side) !== null).length;
+  const edgeCount = ['low', 'high'].filter((side) => edgeOf(candidate, side as BandEnd) !== null).length;
   return { levelDb, edgeLossDb, edgeCount, lossDbAt: (hz, side) => losses[side][indexOf(hz)] };
 }
 
@@ -132,7 +120,7 @@ export function bandCurve(candidate: Candidate, parameters = candidate.fit.param
  */
 export function outermostCrossingHz(
   levelDb: Float64Array,
-  { thresholdDb, side, rangeHz }: { thresholdDb: number; side: Side; rangeHz: readonly [number, number] },
+  { thresholdDb, side, rangeHz }: { thresholdDb: number; side: BandEnd; rangeHz: readonly [number, number] },
 ): number | null {
   const count = levelDb.length;
   const step = side === 'low' ? 1 : -1;
@@ -177,7 +165,7 @@ function lnCrossing(
   tap: FittedTap,
   curve: BandCurve,
   residual: Float64Array | null,
-  { side, dropDb }: { side: Side; dropDb: number },
+  { side, dropDb }: { side: BandEnd; dropDb: number },
 ): number | null {
   const rangeHz = fittedRangeHz(tap);
   const thresholdDb = passBandLevelDb(curve, rangeHz) - dropDb;

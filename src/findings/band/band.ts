@@ -5,7 +5,7 @@ import { bandEdge, edgeDoubt, isGuess } from './band-edge.ts';
 import { eqOf } from './fitted-eq.ts';
 import { type FittedTap, isFitted, type UnfittedTap } from './fitted-tap.ts';
 
-type Band = FindingOf<'band'>;
+type BandFinding = FindingOf<'band'>;
 
 /** Smaller peaks are not worth undoing. */
 const LEAST_EQ_DB = 0.5;
@@ -14,7 +14,7 @@ const LEAST_EQ_DB = 0.5;
  * Where a tap's band ends, with what slope and by which filter. A tap is band-limited where its response is explained by
  * a filter that keeps falling, and by nothing less; a shelf, a peak or the recorder's coupling is no band limit.
  */
-export function findBand(tap: FittedTap | UnfittedTap): Band {
+export function findBand(tap: FittedTap | UnfittedTap): BandFinding {
   const base = {
     kind: 'band' as const,
     id: `band:${tap.tapId}`,
@@ -55,7 +55,7 @@ function evidenceOf(tap: FittedTap | UnfittedTap) {
   );
 }
 
-function fixedEq(candidate: Candidate): Band['fixedEq'] {
+function fixedEq(candidate: Candidate): BandFinding['fixedEq'] {
   return eqOf(candidate)
     .filter(({ kind, gainDb }) => kind === 'peak' && Math.abs(gainDb) >= LEAST_EQ_DB)
     .map(({ frequencyHz, gainDb, q }) => ({ frequencyHz, gainDb, q }));

@@ -2,10 +2,9 @@ import type { BandEdge } from '../../model/finding.ts';
 import { gridFrequencyHz, gridPosition } from '../../model/frequency-grid.ts';
 import { type MeasuredOrReason, measured, notMeasurable } from '../../model/measured.ts';
 import { levelProfile } from '../bass/level-profile.ts';
+import type { BandEnd } from './band-curve.ts';
 import { outermostCrossingHz } from './band-points.ts';
 import { type FittedTap, fittedRangeHz } from './fitted-tap.ts';
-
-type Side = 'low' | 'high';
 
 /** Points of the grid, either way, over which the measured curve is smoothed: a sixth of an octave, so that no ripple ends a band. */
 const SMOOTHED_POINTS = 4;
@@ -35,7 +34,7 @@ export interface MeasuredEnd {
  * Where a band ends by the measured level alone, for taps that no filter and no EQ explains: an all-pass, a compressor,
  * paths summed. A fall that goes on to the end of what stands clear of the noise is a limit; slope and filter are not told.
  */
-export function measuredEnd(tap: FittedTap, side: Side): MeasuredEnd {
+export function measuredEnd(tap: FittedTap, side: BandEnd): MeasuredEnd {
   const [lowestHz, highestHz] = fittedRangeHz(tap);
   const levelDb = smoothedLevels(tap);
   const at = (hz: number) => levelDb[Math.round(gridPosition(hz))];
@@ -71,7 +70,7 @@ function passBand(levelDb: Float64Array, [fromHz, toHz]: readonly [number, numbe
   return { levelDb: at(0.5), plusMinusDb: Math.max(at(1 - QUARTER) - at(0.5), at(0.5) - at(QUARTER)) };
 }
 
-function edgeOf(of: { tap: FittedTap; side: Side; levelDb: Float64Array; pass: PassBand }): BandEdge {
+function edgeOf(of: { tap: FittedTap; side: BandEnd; levelDb: Float64Array; pass: PassBand }): BandEdge {
   const unknown = notMeasurable({ code: 'no filter explains the response' });
   return {
     minus3Hz: pointOf(of, 3.0103),
@@ -82,7 +81,7 @@ function edgeOf(of: { tap: FittedTap; side: Side; levelDb: Float64Array; pass: P
 }
 
 function pointOf(
-  { tap, side, levelDb, pass }: { tap: FittedTap; side: Side; levelDb: Float64Array; pass: PassBand },
+  { tap, side, levelDb, pass }: { tap: FittedTap; side: BandEnd; levelDb: Float64Array; pass: PassBand },
   dropDb: number,
 ): MeasuredOrReason {
   const at = (passDb: number) =>

@@ -11,7 +11,7 @@ import {
   type UnfittedTap,
 } from './fitted-tap.ts';
 
-type Band = FindingOf<'band'>;
+type BandFinding = FindingOf<'band'>;
 
 /** A capacitor makes a high-pass of the first order, a transformer behind one of the second. */
 const HIGHEST_ORDER = 2;
@@ -27,7 +27,7 @@ const HIDES_FROM = 1.5;
  * an adapter may lose that bass, and only a loop take, which is then divided out, can tell. Bands come in the order of the taps.
  */
 export function recorderLowEndDoubts(
-  bands: readonly Band[],
+  bands: readonly BandFinding[],
   taps: readonly (FittedTap | UnfittedTap)[],
 ): Doubt[] {
   const ends = taps.map((tap, i) => (isFitted(tap) ? lowEnd(tap, bands[i]) : null));
@@ -52,7 +52,7 @@ export function recorderLowEndDoubts(
 
 /** Whether a fall whose filter could not be told reaches −3 dB where the others do: it says nothing against them. */
 function fallsThere(
-  { minus3Hz, slopeDbPerOctave }: NonNullable<Band['lowEdge']>,
+  { minus3Hz, slopeDbPerOctave }: NonNullable<BandFinding['lowEdge']>,
   { lowest, highest }: { lowest: number; highest: number },
 ): boolean {
   return (
@@ -72,7 +72,7 @@ interface LowEnd {
   readonly minus3Hz: number;
 }
 
-function lowEnd(tap: FittedTap, { lowEdge }: Band): LowEnd {
+function lowEnd(tap: FittedTap, { lowEdge }: BandFinding): LowEnd {
   const edge = visibleEdge(tap, tap.best, 'low') ?? edgeOf(tap.best, 'low');
   if (edge === null) {
     const [lowestHz] = fittedRangeHz(tap);

@@ -4,7 +4,7 @@ import type { TapMeasurement } from '../../model/measurement.ts';
 import { LOW_SWEEP_DRIVE_DB_FS, MAIN_SWEEP_DRIVE_DB_FS } from '../../tones/track.ts';
 import { type Carries, carriedResponse } from '../band/carried-response.ts';
 import { meanGain, quietGain, recordedSteps } from '../clipping/ladder.ts';
-import type { ToneOnset } from '../tap-take.ts';
+import type { ToneOnset } from '../clipping/tone-onset.ts';
 import {
   type Estimate,
   isTrusted,

@@ -1,10 +1,11 @@
 import type { FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable, measured, notMeasurable } from '../../model/measured.ts';
 import { evidenceOf, type TapSeries } from '../tap-series.ts';
-import type { TapTake, ToneOnset } from '../tap-take.ts';
+import type { TapTake } from '../tap-take.ts';
 import { tapVoltsRms } from '../tap-volts.ts';
 import { type BassLimit, type CleanLimit, cleanSettings } from './clean-settings.ts';
 import { type LimitPoint, stagePlace } from './stage-place.ts';
+import type { ToneOnset } from './tone-onset.ts';
 
 type Clipping = FindingOf<'clipping'>;
 

@@ -1,6 +1,7 @@
 import { sweepTimeOf } from '../../dsp/sweep.ts';
-import { SECTION_LEAD_SECONDS, type SweepPlan } from '../../dsp/sweep-response.ts';
-import type { SectionResponses } from '../sweeps/section-response.ts';
+import type { SweepPlan } from '../../dsp/sweep-plan.ts';
+import { SECTION_LEAD_SECONDS } from '../../dsp/sweep-response.ts';
+import type { SectionResponses } from '../sweeps/section-responses.ts';
 import type { Burst } from './find-knocks.ts';
 import { FRAME_SECONDS, frameEnergy } from './frame-energy.ts';
 

@@ -1,6 +1,7 @@
 import type { SweepResponse } from '../../dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
-import { noiseBesideSweep, type SectionResponses } from '../sweeps/section-response.ts';
+import { noiseBesideSweep } from '../sweeps/section-response.ts';
+import type { SectionResponses } from '../sweeps/section-responses.ts';
 import { size } from './gain-change.ts';
 
 /** A sweep with this much more noise beside it than the quietest of the take is looked through for knocks. */

@@ -3,12 +3,8 @@ import type { SectionId } from '../../tones/track.ts';
 import { announcementsInSweep, comesAgain, NO_ANNOUNCEMENTS } from '../disturbances/find-announcements.ts';
 import { mutedUpToHz } from '../disturbances/muted-start.ts';
 import { noisySections, type Sweeps } from '../disturbances/noisy-sections.ts';
-import {
-  type CleanedSweep,
-  type SectionResponses,
-  type SweepKnock,
-  withoutKnocks,
-} from './section-response.ts';
+import { type CleanedSweep, type SweepKnock, withoutKnocks } from './section-response.ts';
+import type { SectionResponses } from './section-responses.ts';
 import { frequencyResponse } from './trusted-band.ts';
 
 /** The sweeps of one channel without what was heard beside them. */

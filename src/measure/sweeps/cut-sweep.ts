@@ -1,7 +1,7 @@
 import { sweepTimeOf } from '../../dsp/sweep.ts';
 import { SECTION_LEAD_SECONDS } from '../../dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
-import type { SectionResponses } from './section-response.ts';
+import type { SectionResponses } from './section-responses.ts';
 
 /** A frequency is read from this much around the moment when the sweep passes it. */
 const AROUND_SECONDS = 0.05;

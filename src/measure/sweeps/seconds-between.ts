@@ -1,6 +1,6 @@
 import { sweepTimeOf } from '../../dsp/sweep.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
-import type { SectionResponses } from './section-response.ts';
+import type { SectionResponses } from './section-responses.ts';
 
 /** From when the earlier sweep passes a frequency of the grid to when the later one does. */
 export function secondsBetween({

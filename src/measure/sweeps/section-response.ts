@@ -3,11 +3,11 @@ import { doubles, kept, reused, whenReleased } from '../../dsp/kernels/kernel-ar
 import { kernels } from '../../dsp/kernels/kernels.ts';
 import { windowSigmaSeconds } from '../../dsp/smoothing-kernel.ts';
 import { type Sweep, sweepTimeOf } from '../../dsp/sweep.ts';
+import type { SweepPlan } from '../../dsp/sweep-plan.ts';
 import { EARLIEST_SECONDS, LATEST_SECONDS, sweepResidual } from '../../dsp/sweep-residual.ts';
 import {
   planSweep,
   SECTION_LEAD_SECONDS,
-  type SweepPlan,
   type SweepResponse,
   sweepResponse,
 } from '../../dsp/sweep-response.ts';
@@ -16,21 +16,7 @@ import type { SweepSection } from '../../tones/track.ts';
 import type { AnnouncementsInSweep } from '../disturbances/find-announcements.ts';
 import { type Burst, findKnocks } from '../disturbances/find-knocks.ts';
 import type { TakeReader } from '../take-reader.ts';
-
-/** One sweep of a take on every channel asked for, clocks not corrected. */
-export interface SectionResponses {
-  readonly section: SweepSection;
-  readonly plan: SweepPlan;
-  /** Where in the recording the section was read. */
-  readonly startFrame: number;
-  /** Samples of one channel by its place in `channels`; overwritten when another section is read. */
-  readAgain(i: number): Float32Array;
-  /** What they hold beside the sweep (`sweepResidual`); overwritten when that of another section or channel is asked for. */
-  residual(i: number): Float64Array;
-  readonly channels: readonly SweepResponse[];
-  /** The recording began or ended within it. */
-  readonly isPart?: boolean;
-}
+import type { SectionResponses } from './section-responses.ts';
 
 /** A knock in a sweep, and the frequencies that the sweep passed meanwhile: what is read there is not trusted. */
 export interface SweepKnock {

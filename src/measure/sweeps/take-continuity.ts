@@ -5,7 +5,7 @@ import type { Sweeps } from '../disturbances/noisy-sections.ts';
 import { type CleanedSweeps, carriesSomething } from './cleaned-sweeps.ts';
 import { correctedResponse } from './corrected-response.ts';
 import { secondsBetween } from './seconds-between.ts';
-import type { SectionResponses } from './section-response.ts';
+import type { SectionResponses } from './section-responses.ts';
 
 /** Whether time runs evenly through a take, by every programme that was played twice on any channel. */
 export function takeContinuity(

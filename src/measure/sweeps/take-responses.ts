@@ -16,7 +16,8 @@ import { withinRecording } from './cut-sweep.ts';
 import { filledIn } from './filled-in.ts';
 import { medianLevelDbFs } from './median-level.ts';
 import { secondsBetween } from './seconds-between.ts';
-import { type SectionResponses, sectionResponses } from './section-response.ts';
+import { sectionResponses } from './section-response.ts';
+import type { SectionResponses } from './section-responses.ts';
 import { takeContinuity } from './take-continuity.ts';
 import { frequencyResponse } from './trusted-band.ts';
 

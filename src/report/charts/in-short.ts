@@ -1,5 +1,5 @@
-import type { ChartGroup } from '../charts.ts';
 import { say } from '../sentence.ts';
+import type { ChartGroup } from './chart-group.ts';
 import type { Chart, ChartTable, Figure } from './figure.ts';
 
 /** Cells of all tables together up to which they are whole: those of 8 taps at 10 settings. */

@@ -4,7 +4,8 @@ import { reasonText } from '../../words/reason-text.ts';
 import { type Html, html } from '../html.ts';
 import { inOrder } from '../in-order.ts';
 import { sentenceHtml } from '../sentence.ts';
-import { recommendationWords, type WordTable } from '../wording/recommendation-words.ts';
+import { recommendationWords } from '../wording/recommendation-words.ts';
+import type { WordTable } from '../wording/statement.ts';
 import { type PageParts, pictureLinks, restsOnLinks } from './page-parts.ts';
 import { more, statementList } from './statements.ts';
 

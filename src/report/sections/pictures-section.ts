@@ -1,5 +1,5 @@
+import type { ChartGroup } from '../charts/chart-group.ts';
 import type { Chart, ChartTable } from '../charts/figure.ts';
-import type { ChartGroup } from '../charts.ts';
 import { type Html, html } from '../html.ts';
 import { sentenceHtml } from '../sentence.ts';
 import { legend } from '../still/legend.ts';

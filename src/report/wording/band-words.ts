@@ -13,9 +13,9 @@ import {
   untoldAnswer,
 } from './statement.ts';
 
-type Band = FindingOf<'band'>;
+type BandFinding = FindingOf<'band'>;
 
-export function bandWords(finding: Band): FindingWords {
+export function bandWords(finding: BandFinding): FindingWords {
   return {
     subject: 'Band',
     statements: [
@@ -61,7 +61,7 @@ export function commonCeilingWords(finding: FindingOf<'common-ceiling'>): Findin
 }
 
 /** "from 2.4 kHz up", "up to 80 Hz", "from 60 Hz to 3 kHz": by the −3 dB points, or −6 dB where those are not known. */
-export function bandSpan({ lowEdge, highEdge }: Pick<Band, 'lowEdge' | 'highEdge'>): string {
+export function bandSpan({ lowEdge, highEdge }: Pick<BandFinding, 'lowEdge' | 'highEdge'>): string {
   const low = lowEdge === null ? null : edgePoint(lowEdge);
   const high = highEdge === null ? null : edgePoint(highEdge);
   if (low !== null && high !== null) return `from ${low} to ${high}`;
@@ -75,7 +75,7 @@ function edgePoint({ minus3Hz, minus6Hz }: BandEdge): string | null {
   return known === undefined || isNotMeasurable(known) ? null : plainHz(known.value);
 }
 
-function bandVerdict(finding: Band): Statement {
+function bandVerdict(finding: BandFinding): Statement {
   switch (finding.verdict) {
     case 'full range':
       return told(say`Full range.`);
@@ -89,7 +89,7 @@ function bandVerdict(finding: Band): Statement {
   }
 }
 
-function edgeStatements({ lowEdge, highEdge }: Band): Statement[] {
+function edgeStatements({ lowEdge, highEdge }: BandFinding): Statement[] {
   return [
     ...(lowEdge === null ? [] : oneEdge('low edge', 'high-pass', lowEdge)),
     ...(highEdge === null ? [] : oneEdge('high edge', 'low-pass', highEdge)),
@@ -132,7 +132,7 @@ function familyName(family: 'butterworth' | 'linkwitz-riley' | 'bessel'): string
   return names[family];
 }
 
-function eqStatements(fixedEq: Band['fixedEq']): Statement[] {
+function eqStatements(fixedEq: BandFinding['fixedEq']): Statement[] {
   if (fixedEq.length === 0) return [];
   const bands = fixedEq.map(
     ({ frequencyHz, gainDb, q }) => `${plainDb(gainDb)} at ${plainHz(frequencyHz)} (Q ${fixed(q, 1)})`,

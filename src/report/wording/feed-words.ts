@@ -11,7 +11,7 @@ import {
   significant,
 } from '../format.ts';
 import { joined, type Sentence, say, volts } from '../sentence.ts';
-import type { RecommendationWords, Step } from './recommendation-words.ts';
+import type { RecommendationWords, Step } from './statement.ts';
 import {
   asClause,
   capitalised,

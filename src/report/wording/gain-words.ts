@@ -3,7 +3,7 @@ import { codeOf, type Reason } from '../../model/reason.ts';
 import type { RecommendationOf, Target } from '../../model/recommendation.ts';
 import { fixed, formatDb, formatSetting, plainDb, plainHz, significant } from '../format.ts';
 import { joined, type Sentence, say, volts } from '../sentence.ts';
-import type { RecommendationWords } from './recommendation-words.ts';
+import type { RecommendationWords } from './statement.ts';
 import {
   asClause,
   capitalised,

@@ -3,7 +3,7 @@ import type { RecommendationOf } from '../../model/recommendation.ts';
 import { reasonText } from '../../words/reason-text.ts';
 import { fixed, formatSetting, listed, plainDb, plainHz, significant } from '../format.ts';
 import { say, volts } from '../sentence.ts';
-import type { RecommendationWords } from './recommendation-words.ts';
+import type { RecommendationWords } from './statement.ts';
 import {
   asClause,
   capitalised,

@@ -1,7 +1,7 @@
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import { fixed, listed, plainHz } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
-import type { RecommendationWords } from './recommendation-words.ts';
+import type { RecommendationWords } from './statement.ts';
 import { type Statement, type TapLabel, told } from './statement.ts';
 
 type Protection = RecommendationOf<'protection'>;

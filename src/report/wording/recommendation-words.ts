@@ -1,5 +1,4 @@
 import type { Recommendation } from '../../model/recommendation.ts';
-import type { Sentence } from '../sentence.ts';
 import { feedWords, orderWords, padWords } from './feed-words.ts';
 import {
   amplifierGainWords,
@@ -17,33 +16,9 @@ import {
 } from './install-words.ts';
 import { protectionWords, radioSoundsWords } from './protection-words.ts';
 import { restorationWords, subwooferLawWords } from './restoration-words.ts';
-import type { Statement, TapLabel } from './statement.ts';
+import type { RecommendationWords, TapLabel } from './statement.ts';
 import { balanceWords, delayWords } from './time-words.ts';
 import { bassReachWords, equalizerWords, filterWords, seatWords } from './tuning-words.ts';
-
-export interface RecommendationWords {
-  readonly title: string;
-  /** What to do first, then what there is to know about it. */
-  readonly statements: readonly Statement[];
-  /** Numbers that are better read in rows. */
-  readonly table?: WordTable;
-  /** Its row in the settings to dial in; null where there is nothing to set. */
-  readonly step: Step | null;
-}
-
-export interface WordTable {
-  readonly columns: readonly string[];
-  readonly rows: readonly (readonly Sentence[])[];
-}
-
-/** One thing to set, and the reading that shows that it is right. */
-export interface Step {
-  readonly where: string;
-  readonly setTo: Sentence;
-  readonly check: Sentence;
-  /** False where it cannot be set until something is recorded or measured. */
-  readonly told: boolean;
-}
 
 /** The words of a recommendation, and its row in the settings to dial in. */
 export function recommendationWords(item: Recommendation, tapLabel: TapLabel): RecommendationWords {

@@ -1,7 +1,7 @@
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import { formatSetting, listed, plainDb, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
-import type { RecommendationWords } from './recommendation-words.ts';
+import type { RecommendationWords } from './statement.ts';
 import { asClause, type Statement, told, untold } from './statement.ts';
 
 type Restoration = RecommendationOf<'restoration'>;

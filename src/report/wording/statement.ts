@@ -107,3 +107,27 @@ function lowerFirst(text: string): string {
 export function capitalised(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
+
+export interface RecommendationWords {
+  readonly title: string;
+  /** What to do first, then what there is to know about it. */
+  readonly statements: readonly Statement[];
+  /** Numbers that are better read in rows. */
+  readonly table?: WordTable;
+  /** Its row in the settings to dial in; null where there is nothing to set. */
+  readonly step: Step | null;
+}
+
+export interface WordTable {
+  readonly columns: readonly string[];
+  readonly rows: readonly (readonly Sentence[])[];
+}
+
+/** One thing to set, and the reading that shows that it is right. */
+export interface Step {
+  readonly where: string;
+  readonly setTo: Sentence;
+  readonly check: Sentence;
+  /** False where it cannot be set until something is recorded or measured. */
+  readonly told: boolean;
+}

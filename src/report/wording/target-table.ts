@@ -2,7 +2,7 @@ import { isNotMeasurable } from '../../model/measured.ts';
 import type { Target } from '../../model/recommendation.ts';
 import { fixed, formatSetting, plainHz, significant } from '../format.ts';
 import { type Sentence, say, volts } from '../sentence.ts';
-import type { WordTable } from './recommendation-words.ts';
+import type { WordTable } from './statement.ts';
 import { asClause } from './statement.ts';
 
 /**

@@ -3,7 +3,7 @@ import { reasonText } from '../../words/reason-text.ts';
 import { fixed, listed, plainDb, plainHz } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
 import { feedName } from './feed-words.ts';
-import type { RecommendationWords } from './recommendation-words.ts';
+import type { RecommendationWords } from './statement.ts';
 import { type Statement, told } from './statement.ts';
 
 type Delay = RecommendationOf<'delay'>;

@@ -3,7 +3,7 @@ import type { RecommendationOf } from '../../model/recommendation.ts';
 import { fixed, LEAST_SHOWN_DB, listed, plainDb, plainHz } from '../format.ts';
 import { joined, type Sentence, say } from '../sentence.ts';
 import { feedName } from './feed-words.ts';
-import type { RecommendationWords } from './recommendation-words.ts';
+import type { RecommendationWords } from './statement.ts';
 import { asClause, capitalised, measuredOr, type Statement, told, untold } from './statement.ts';
 
 export function filterWords(item: RecommendationOf<'filter'>): RecommendationWords {
