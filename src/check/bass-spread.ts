@@ -1,3 +1,4 @@
+import { DB_PER_NEPER } from '../dsp/decibels.ts';
 import { BASS_FREQUENCIES_HZ } from '../model/finding.ts';
 import { gridPosition } from '../model/frequency-grid.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
@@ -42,7 +43,7 @@ function isClouded(measurement: TapMeasurement, hz: number): boolean {
 /** A sweep’s response is read over about a twelfth of an octave (the smoothing kernel). */
 const BESIDE = 0.06;
 /** Two standard deviations of 0.5 dB. */
-const NOISY = 0.5 / 2 / 8.686;
+const NOISY = 0.5 / 2 / DB_PER_NEPER;
 
 function relativeNoise({ left, right }: TapMeasurement, hz: number): number {
   const k = Math.round(gridPosition(hz));

@@ -1,3 +1,4 @@
+import { DB_PER_NEPER } from '../dsp/decibels.ts';
 import { inverseComplex, realSpectrum } from '../dsp/fft.ts';
 import { gridFrequencyHz, gridPosition } from '../model/frequency-grid.ts';
 
@@ -24,7 +25,7 @@ export function minimumPhase({
   const half = WORK_LENGTH / 2;
   const spectrum = new Float64Array(2 * WORK_LENGTH);
   for (let k = 0; k <= half; k++) {
-    const nepers = (levelAt(levelDb, (k * sampleRateHz) / WORK_LENGTH) * Math.LN10) / 20;
+    const nepers = levelAt(levelDb, (k * sampleRateHz) / WORK_LENGTH) / DB_PER_NEPER;
     spectrum[2 * k] = nepers;
     spectrum[2 * ((WORK_LENGTH - k) % WORK_LENGTH)] = nepers;
   }

@@ -1,7 +1,6 @@
+import { DB_PER_NEPER } from '../dsp/decibels.ts';
 import { type MeasuredOrReason, measured, notMeasurable } from '../model/measured.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
-
-const NEPER_PER_DB = Math.LN10 / 20;
 
 /** RMS volts at the tap of a level in the recording; `plusMinusDb` is the level's own 95 % uncertainty. */
 export function tapVoltsRms(
@@ -14,6 +13,6 @@ export function tapVoltsRms(
   const value = voltsPerFullScale.volts * 10 ** (levelDbFs / 20);
   return measured({
     value,
-    plusMinus: value * Math.hypot(voltsPerFullScale.relativeUncertainty, NEPER_PER_DB * plusMinusDb),
+    plusMinus: value * Math.hypot(voltsPerFullScale.relativeUncertainty, plusMinusDb / DB_PER_NEPER),
   });
 }

@@ -1,3 +1,4 @@
+import { mean } from '../dsp/statistics.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { LadderMeasurement, TapMeasurement } from '../model/measurement.ts';
 import { type FrequencyResponse, isWithin, magnitudeDb } from '../model/response.ts';
@@ -73,7 +74,6 @@ function largestDifferenceDb(one: FrequencyResponse, mean: FrequencyResponse): n
 
 function meanLadders(repeats: readonly (readonly LadderMeasurement[])[]): readonly LadderMeasurement[] {
   if (repeats.length < 2) return repeats[0] ?? [];
-  const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
   return repeats[0].map((ladder, l) => ({
     ...ladder,
     steps: drivesOf(repeats, l).map((driveDbFs) => {

@@ -1,3 +1,4 @@
+import { DB_PER_NEPER } from '../dsp/decibels.ts';
 import type { Measured } from '../model/measured.ts';
 
 /**
@@ -69,7 +70,7 @@ export function voltsToDbu(volts: number): number {
 /** The same voltage in dBu; the uncertainty by the slope of the logarithm. */
 export function formatDbu({ value, plusMinus }: Measured): string {
   if (value <= 0) return 'no level';
-  const slopeDb = (20 / Math.LN10) * (plusMinus / value);
+  const slopeDb = DB_PER_NEPER * (plusMinus / value);
   return withUncertainty({ value: voltsToDbu(value), plusMinus: slopeDb, unit: 'dBu', mostPlaces: 1 });
 }
 

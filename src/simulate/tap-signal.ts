@@ -1,4 +1,5 @@
 import { filterInPlace, toBiquads } from '../dsp/biquad.ts';
+import { ratioOf } from '../dsp/decibels.ts';
 import { resampled } from '../dsp/fractional-resampler.ts';
 import { limitBassInPlace } from './bass-limiter.ts';
 import type { DecodedTrack } from './decoded-track.ts';
@@ -69,10 +70,10 @@ export function tapSignal(
   const rateHz = samplesPerTrackSecond(scenario);
   const base = routedTrack(tap, track);
   // Up to the volume control: drive, full scale 1.
-  if (tap.clipBeforeDbFs !== null) hardClipInPlace(base, amplitude(tap.clipBeforeDbFs));
+  if (tap.clipBeforeDbFs !== null) hardClipInPlace(base, ratioOf(tap.clipBeforeDbFs));
   if (tap.limiterBefore !== null) {
     const { thresholdDbFs, ...times } = tap.limiterBefore;
-    limitBassInPlace(base, { ...times, threshold: amplitude(thresholdDbFs) }, rateHz);
+    limitBassInPlace(base, { ...times, threshold: ratioOf(thresholdDbFs) }, rateHz);
   }
   applyFilters(base, fixedFilters(tap), rateHz);
 
@@ -108,8 +109,4 @@ function applyFilters(samples: Float64Array, filters: readonly PlacedFilter[], s
     toBiquads(sections, { cornerHz, sampleRateHz }),
   );
   filterInPlace(samples, biquads);
-}
-
-function amplitude(levelDbFs: number): number {
-  return 10 ** (levelDbFs / 20);
 }

@@ -1,3 +1,4 @@
+import { mean } from '../dsp/statistics.ts';
 import type { Reason } from '../model/reason.ts';
 
 /** Level of one take of a file, in order of time. */
@@ -119,7 +120,7 @@ function levelSteps(levels: readonly number[]): LevelStep[] {
     if (group !== undefined && level - group[0] <= SAME_LEVEL_DB) group.push(level);
     else groups.push([level]);
   }
-  return groups.map((group) => ({ levelDb: group.reduce((sum, level) => sum + level, 0) / group.length }));
+  return groups.map((group) => ({ levelDb: mean(group) }));
 }
 
 function stepOf(steps: readonly LevelStep[], levelDb: number): number {
@@ -222,8 +223,6 @@ function choices(from: number, count: number): number[][] {
 
 /** RMS distance of levels from their own straight line over the settings; a line that falls does not count. */
 function misfitDb(settings: readonly number[], levels: readonly number[]): number {
-  const count = settings.length;
-  const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / count;
   const [meanSetting, meanLevel] = [mean(settings), mean(levels)];
   const along = settings.reduce(
     (sum, setting, i) => sum + (setting - meanSetting) * (levels[i] - meanLevel),

@@ -1,4 +1,5 @@
 import { type PhasePoint, phaseSlope } from '../dsp/phase-slope.ts';
+import { mean } from '../dsp/statistics.ts';
 
 /** One section against another that repeats its programme, on one channel, clocks corrected. */
 export interface Repetition {
@@ -226,7 +227,6 @@ function fitOf(
   of: { startSeconds: ReadonlyMap<string, number>; order: readonly string[]; gap: number | null },
 ): Fit {
   const { startSeconds, order, gap } = of;
-  const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
   const isBehind = (section: string) => (gap !== null && order.indexOf(section) > gap ? 1 : 0);
   const rows = read.map(({ earlier, later, delaySeconds, sigma }) => ({
     delay: delaySeconds,

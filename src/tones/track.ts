@@ -1,3 +1,4 @@
+import { ratioOf } from '../dsp/decibels.ts';
 import { type Sweep, sweepValue } from '../dsp/sweep.ts';
 
 /**
@@ -169,12 +170,12 @@ export function sectionValue(section: Section, seconds: number): number {
   if (inside < 0 || inside >= section.durationSeconds) return 0;
   switch (section.kind) {
     case 'sweep':
-      return amplitude(section.driveDbFs) * sweepValue(section.sweep, inside);
+      return ratioOf(section.driveDbFs) * sweepValue(section.sweep, inside);
     case 'ladder': {
       const cycle = inside * section.toneHz;
       const step = Math.floor(cycle / section.cyclesPerStep);
       const drive = section.driveDbFs[step];
-      return drive === undefined ? 0 : amplitude(drive) * Math.sin(2 * Math.PI * cycle);
+      return drive === undefined ? 0 : ratioOf(drive) * Math.sin(2 * Math.PI * cycle);
     }
     case 'tones': {
       const edge = Math.min(
@@ -187,7 +188,7 @@ export function sectionValue(section: Section, seconds: number): number {
         (total, toneHz) => total + Math.sin(2 * Math.PI * toneHz * inside),
         0,
       );
-      return amplitude(section.driveDbFs) * fade * sum;
+      return ratioOf(section.driveDbFs) * fade * sum;
     }
     case 'silence':
       return 0;
@@ -246,8 +247,4 @@ function tones(
 
 function stepsDb(from: number, to: number, step: number): number[] {
   return Array.from({ length: Math.round((to - from) / step) + 1 }, (_, i) => from + i * step);
-}
-
-function amplitude(driveDbFs: number): number {
-  return 10 ** (driveDbFs / 20);
 }

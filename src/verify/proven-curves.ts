@@ -1,3 +1,4 @@
+import { median } from '../dsp/statistics.ts';
 import type { VerifiedFeed } from '../model/verification.ts';
 import { type FeedFit, filterLossDb } from './feed-fit.ts';
 import { type RecordedFeed, recordedLevel, trustedIn } from './recorded-feed.ts';
@@ -46,10 +47,6 @@ export function provenCurves(
       },
     ];
   });
-}
-
-function median(values: readonly number[]): number {
-  return [...values].sort((a, b) => a - b)[values.length >> 1];
 }
 
 /** To a hundredth of a decibel: finer than anything that is told. */

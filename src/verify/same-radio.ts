@@ -1,3 +1,4 @@
+import { mean, median } from '../dsp/statistics.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import { recordedLevel, trustedIn } from './recorded-feed.ts';
@@ -40,7 +41,7 @@ export function sameRadio({
   const smooth = differenceDb
     .slice(HALF_THIRD_OCTAVE_POINTS, -HALF_THIRD_OCTAVE_POINTS)
     .map((_, j) => mean(differenceDb.slice(j, j + 2 * HALF_THIRD_OCTAVE_POINTS + 1)));
-  const middle = [...smooth].sort((a, b) => a - b)[smooth.length >> 1];
+  const middle = median(smooth);
   const furthest = smooth.reduce(
     (most, db, j) => (Math.abs(db - middle) > Math.abs(smooth[most] - middle) ? j : most),
     0,
@@ -54,8 +55,4 @@ export function sameRadio({
     shapeDb,
     atHz: gridFrequencyHz[points[furthest + HALF_THIRD_OCTAVE_POINTS]],
   };
-}
-
-function mean(values: readonly number[]): number {
-  return values.reduce((sum, value) => sum + value, 0) / values.length;
 }

@@ -1,3 +1,4 @@
+import { DB_PER_NEPER } from '../../dsp/decibels.ts';
 import type { Candidate } from '../../dsp/fit/candidate.ts';
 import { addTerm, parameterCount } from '../../dsp/fit/filter-terms.ts';
 import { type FrequencyAxis, frequencyAxis } from '../../dsp/fit/frequency-axis.ts';
@@ -8,7 +9,6 @@ import type { BandCurve, BandEnd } from './band-curve.ts';
 import { passBandLevelDb, passBandSpreadDb } from './band-level.ts';
 import { COVERAGE_95, edgeOf, type FittedTap, fittedRangeHz, isCoupling } from './fitted-tap.ts';
 
-const DB_PER_NEPER = 20 / Math.LN10;
 /** Reduced chi-square above which the fit is only a guide and the measured curve itself is read. */
 const TRUSTED_FIT = 2;
 /** In ln Hz, decibels or ln q: terms that the data hardly hold would otherwise be moved beyond where a slope means anything. */

@@ -1,3 +1,4 @@
+import { median } from '../../dsp/statistics.ts';
 import type { FindingOf } from '../../model/finding.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { FrequencyResponse } from '../../model/response.ts';
@@ -40,7 +41,7 @@ export function findCommonCeiling(taps: readonly TapToCompare[]): CommonCeiling 
     id: 'common-ceiling',
     tapIds: series.map(({ tap }) => tap.id),
     evidence: allEvidence(series.flatMap(({ measurements }) => measurements)),
-    ceilingHz: ceilings[Math.floor(ceilings.length / 2)],
+    ceilingHz: median(ceilings),
   };
 }
 
@@ -62,10 +63,10 @@ function trebleEnd({ real, imag, sigma }: FrequencyResponse): number | 'goes on'
   const level = real.map((re, i) => 20 * Math.log10(Math.hypot(re, imag[i]) + 1e-15));
   const strongest = Math.max(...level);
   const noiseDb = sigma.map((value) => 20 * Math.log10(value * Math.SQRT2 + 1e-15));
-  const treble = level
-    .filter((_, i) => gridFrequencyHz[i] >= LOWEST_CEILING_HZ / 2 && gridFrequencyHz[i] < LOWEST_CEILING_HZ)
-    .sort();
-  const reference = treble[Math.floor(treble.length / 2)];
+  const treble = level.filter(
+    (_, i) => gridFrequencyHz[i] >= LOWEST_CEILING_HZ / 2 && gridFrequencyHz[i] < LOWEST_CEILING_HZ,
+  );
+  const reference = median(treble);
   if (reference < strongest + HAS_TREBLE_DB) return null;
   const top = Math.max(...Array.from(gridFrequencyHz, (hz, i) => (hz <= NO_CEILING_HZ ? i : 0)));
   let last = top;
@@ -82,6 +83,5 @@ function trebleEnd({ real, imag, sigma }: FrequencyResponse): number | 'goes on'
 
 /** Median level from half an octave to a sixth below a point. */
 function localLevel(level: Float64Array, index: number): number {
-  const below = level.slice(Math.max(0, index - 24), Math.max(1, index - 8)).sort();
-  return below[Math.floor(below.length / 2)];
+  return median(level.subarray(Math.max(0, index - 24), Math.max(1, index - 8)));
 }

@@ -1,3 +1,4 @@
+import { DB_PER_NEPER } from '../../dsp/decibels.ts';
 import type { Candidate } from '../../dsp/fit/candidate.ts';
 import { minus3PerCorner } from '../../dsp/fit/edge-points.ts';
 import { HIGHEST_COUPLING_HZ } from '../../dsp/fit/eq-atoms.ts';
@@ -5,6 +6,7 @@ import type { EdgeShape, TermShape } from '../../dsp/fit/filter-terms.ts';
 import { type LogResponse, logResponse } from '../../dsp/fit/log-response.ts';
 import { FIRST_TERM_PARAMETER } from '../../dsp/fit/response-fit.ts';
 import { searchModel } from '../../dsp/fit/search-model.ts';
+import { mean, median } from '../../dsp/statistics.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
 import type { Reason } from '../../model/reason.ts';
@@ -52,7 +54,7 @@ export const RIVAL_MARGIN = 16;
 /** What ends a lossy file bends the response from here on. */
 const BELOW_CEILING = 0.93;
 /** A side may hold an edge where the response is down by this at the end of its band. */
-const PLAUSIBLE_LOSS_NEPER = 2 / 8.686;
+const PLAUSIBLE_LOSS_NEPER = 2 / DB_PER_NEPER;
 const FULL_BAND_HZ = [25, 15_000] as const;
 
 type UnfittedCode =
@@ -137,12 +139,13 @@ function plausibleEdges({ frequencyHz, lnMagnitude }: LogResponse) {
   const sorted = Float64Array.from(lnMagnitude).sort();
   const top = sorted[Math.floor(0.9 * sorted.length)];
   const passBand = sorted.filter((value) => value > top - 1);
-  const level = passBand[Math.floor(passBand.length / 2)];
+  const level = median(passBand);
   const last = frequencyHz.length - 1;
-  const mean = (from: number) => (lnMagnitude[from] + lnMagnitude[from + 1] + lnMagnitude[from + 2]) / 3;
+  const levelFrom = (from: number) => mean(lnMagnitude.subarray(from, from + 3));
   const inside = Array.from(lnMagnitude, (value, i) => (value > level - 0.35 ? i : -1)).filter((i) => i >= 0);
-  const lowPlausible = mean(0) < level - PLAUSIBLE_LOSS_NEPER || frequencyHz[0] > FULL_BAND_HZ[0];
-  const highPlausible = mean(last - 2) < level - PLAUSIBLE_LOSS_NEPER || frequencyHz[last] < FULL_BAND_HZ[1];
+  const lowPlausible = levelFrom(0) < level - PLAUSIBLE_LOSS_NEPER || frequencyHz[0] > FULL_BAND_HZ[0];
+  const highPlausible =
+    levelFrom(last - 2) < level - PLAUSIBLE_LOSS_NEPER || frequencyHz[last] < FULL_BAND_HZ[1];
   return {
     lowMinus3Hz: lowPlausible ? frequencyHz[inside[0]] : null,
     highMinus3Hz: highPlausible ? frequencyHz[inside[inside.length - 1]] : null,

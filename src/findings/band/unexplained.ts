@@ -1,7 +1,7 @@
+import { DB_PER_NEPER } from '../../dsp/decibels.ts';
 import { modelOf } from '../../dsp/fit/response-fit.ts';
 import type { FittedTap } from './fitted-tap.ts';
 
-const DB_PER_NEPER = 20 / Math.LN10;
 /** Looked at where the tap is this near its strongest: what follows in the skirts says nothing of the band. */
 const BAND_NEPER = 20 / DB_PER_NEPER;
 /**

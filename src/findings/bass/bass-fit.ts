@@ -1,3 +1,4 @@
+import { DB_PER_NEPER } from '../../dsp/decibels.ts';
 import type { FilterFamily } from '../../dsp/filter-prototype.ts';
 import { leastSquares } from '../../dsp/fit/least-squares.ts';
 
@@ -41,7 +42,8 @@ const NO_BASE = [-1, 0] as const;
 const SEARCH = { iterations: 12, tolerance: 1e-3, hopelessAbove: Number.POSITIVE_INFINITY };
 /** The tail of a shelf of Q 0.4 and -14 dB at 140 Hz takes 1.07 dB from the middle, 300 Hz to 3 kHz. */
 export const LARGEST_OFFSET_DB = 1.2;
-const DB = 10 / Math.LN10;
+/** Of a power, decibels for each neper of it. */
+const DB = DB_PER_NEPER / 2;
 
 /**
  * Fits a moving high-pass to all settings at once: one base corner (or none) and a corner for each setting.

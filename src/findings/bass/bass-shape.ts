@@ -1,3 +1,4 @@
+import { mean } from '../../dsp/statistics.ts';
 import type { FindingOf } from '../../model/finding.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
@@ -125,7 +126,6 @@ function bassCurve(level: BassLevel, plateau: readonly BassLevel[]): BassCurve {
     (_, i) => i % POINT_STRIDE === 0,
   );
   const relative = ({ levels, middle }: BassLevel, i: number) => levels.profile.levelDb[i] - middle.value;
-  const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
   return {
     setting: level.setting,
     frequencyHz: Float64Array.from(points, (i) => gridFrequencyHz[i]),

@@ -1,3 +1,4 @@
+import { DB_PER_NEPER } from '../../dsp/decibels.ts';
 import { windowSigmaSeconds } from '../../dsp/smoothing-kernel.ts';
 import { gridFrequencyHz, gridPosition } from '../../model/frequency-grid.ts';
 import type { FrequencyResponse } from '../../model/response.ts';
@@ -16,7 +17,6 @@ export interface Estimate {
   readonly sigma: number;
 }
 
-const DB_PER_NEPER = 20 / Math.LN10;
 /** Levels are averaged over a sixth of an octave: less noise, and bends of an order-4 filter stay within 0.01 dB. */
 const AVERAGED_OCTAVES = 1 / 6;
 /** Neighbouring grid points of a swept response share their noise: about this many count as one (integral of `noiseCorrelation`). */

@@ -1,8 +1,8 @@
+import { DB_PER_NEPER } from '../../dsp/decibels.ts';
 import { delayBetween, movedEarlier } from '../../measure/sweeps/delay-between.ts';
 import type { FrequencyResponse } from '../../model/response.ts';
 import { commonBand, gridSpan } from './level-profile.ts';
 
-const DB_PER_NEPER = 20 / Math.LN10;
 /** Shapes this close are the same filter: bass that begins to fall is out before it moves a corner by a percent. */
 const SAME_LEVEL_NEPER = 0.1 / DB_PER_NEPER;
 /** The tail of bass that falls turns the phase far above it, where its level is all but back; two clocks turn it by less: at 20 kHz 0.008 for the 0.01 ppm that is left of 500. */

@@ -1,3 +1,4 @@
+import { DB_PER_NEPER } from '../../dsp/decibels.ts';
 import { leastSquares } from '../../dsp/fit/least-squares.ts';
 import { type BassCurve, LARGEST_OFFSET_DB } from './bass-fit.ts';
 
@@ -25,7 +26,8 @@ const FREQUENCIES_TRIED_HZ = Array.from(
 const GAINS_TRIED_DB = [-1, -2, -4, -6, -9, -13, -18, -23];
 const QS_TRIED = [0.5, 0.7, 1];
 const SEARCH = { iterations: 30, tolerance: 1e-3, hopelessAbove: Number.POSITIVE_INFINITY };
-const DB = 10 / Math.LN10;
+/** Of a power, decibels for each neper of it. */
+const DB = DB_PER_NEPER / 2;
 /** Of the shelf's root, 10^(gain/40), in logarithms for each decibel. */
 const LOG_ROOT_PER_DB = Math.LN10 / 40;
 

@@ -1,3 +1,5 @@
+import { DB_PER_NEPER } from '../../dsp/decibels.ts';
+import { median } from '../../dsp/statistics.ts';
 import type { Finding, FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable, measured } from '../../model/measured.ts';
 import type { Reason } from '../../model/reason.ts';
@@ -17,7 +19,6 @@ const SLACK = 0.06;
 /** Below this part of what is expected a limiter or the processor is likely; below `WRONG_PAD` a wrong entry. */
 const FAR_BELOW = 0.8;
 const WRONG_PAD = 0.25;
-const NEPER_PER_DB = Math.LN10 / 20;
 const COVERAGE = 2;
 
 /**
@@ -34,7 +35,7 @@ export function findRail({ series, session }: { series: TapSeries; session: Sess
     const volts = Math.SQRT2 * voltsPerFullScale.volts * 10 ** (onset.clipPointLevelDbFs / 20);
     const relative = Math.hypot(
       voltsPerFullScale.relativeUncertainty,
-      COVERAGE * NEPER_PER_DB * onset.driveSigmaDb,
+      COVERAGE * (onset.driveSigmaDb / DB_PER_NEPER),
     );
     return [{ take, volts, relative }];
   });
@@ -126,9 +127,4 @@ function judgedRail(of: {
         question: { code: 'limiter, or pad entered wrong', ...volts },
       }
     : { verdict: 'not told', question: null };
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((one, other) => one - other);
-  return sorted[sorted.length >> 1];
 }

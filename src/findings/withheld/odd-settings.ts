@@ -1,3 +1,4 @@
+import { median } from '../../dsp/statistics.ts';
 import { delayBetween, movedEarlier } from '../../measure/sweeps/delay-between.ts';
 import type { Doubt } from '../../model/doubt.ts';
 import { gridFrequencyHz, gridPosition } from '../../model/frequency-grid.ts';
@@ -189,9 +190,4 @@ function jumpOf({ takes }: OneTap): { below: number; above: number; jumpDb: numb
   const even = excess.every((db, i) => i === odd[0].i || Math.abs(db) < EVEN_DB);
   const { below, above, jumpDb } = odd[0];
   return even ? { below, above, jumpDb } : null;
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((one, other) => one - other);
-  return sorted[sorted.length >> 1];
 }

@@ -1,3 +1,5 @@
+import { DB_PER_NEPER } from '../../dsp/decibels.ts';
+import { median } from '../../dsp/statistics.ts';
 import type { SweepResponse } from '../../dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { Measured } from '../../model/measured.ts';
@@ -11,7 +13,6 @@ const MIDDLE_NOISE_DB = 0.1;
 const LEAST_OPENING_SNR = 20;
 const LEAST_CLOSING_SNR = 5;
 const LEAST_POINTS = 8;
-const DB_PER_NEPER = 20 / Math.LN10;
 /** Neighbouring grid points share their noise: about this many make one independent value. */
 const POINTS_PER_INDEPENDENT_VALUE = 5;
 /** The closing sweep is four times as fast; a linear system reads the same within this (tests/measure/take-faults.test.ts). */
@@ -67,8 +68,4 @@ export function snr(response: SweepResponse, i: number): number {
 
 export function size({ real, imag }: SweepResponse, i: number): number {
   return Math.hypot(real[i], imag[i]);
-}
-
-function median(values: readonly number[]): number {
-  return [...values].sort((a, b) => a - b)[values.length >> 1];
 }

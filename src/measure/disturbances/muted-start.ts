@@ -1,3 +1,4 @@
+import { DB_PER_NEPER } from '../../dsp/decibels.ts';
 import type { SweepResponse } from '../../dsp/sweep-response.ts';
 import { gridFrequencyHz, POINTS_PER_DECADE } from '../../model/frequency-grid.ts';
 import { size, snr } from './gain-change.ts';
@@ -18,7 +19,6 @@ const OPEN_POINTS = 8;
 /** As many points are lacking where the lead-in already shows that the output is not up. */
 const CLOSED_POINTS = 4;
 const COVERAGE = 3;
-const DB_PER_NEPER = 20 / Math.LN10;
 const LEAST_SNR = 10;
 
 /**

@@ -2,6 +2,7 @@ import { aWeightingOfPower } from '../../dsp/a-weighting.ts';
 import { doubles, kept, reused } from '../../dsp/kernels/kernel-arrays.ts';
 import { kernels } from '../../dsp/kernels/kernels.ts';
 import { type PowerSpectrum, powerSpectrum, TONE_HALF_WIDTH_BINS } from '../../dsp/power-spectrum.ts';
+import { mean } from '../../dsp/statistics.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { NoiseMeasurement } from '../../model/measurement.ts';
 import type { FrequencyResponse } from '../../model/response.ts';
@@ -91,15 +92,13 @@ function spectrumOf(samples: ArrayLike<number>, sampleRateHz: number): PowerSpec
 function withoutTones({ binHz, power }: PowerSpectrum, tonesHz: readonly number[]): PowerSpectrum {
   for (const toneHz of tonesHz) {
     const centre = Math.round(toneHz / binHz);
-    const low = mean(power, centre - 2 * TONE_HALF_WIDTH_BINS, centre - TONE_HALF_WIDTH_BINS);
-    const high = mean(power, centre + TONE_HALF_WIDTH_BINS + 1, centre + 2 * TONE_HALF_WIDTH_BINS + 1);
+    const low = mean(power.subarray(centre - 2 * TONE_HALF_WIDTH_BINS, centre - TONE_HALF_WIDTH_BINS));
+    const high = mean(
+      power.subarray(centre + TONE_HALF_WIDTH_BINS + 1, centre + 2 * TONE_HALF_WIDTH_BINS + 1),
+    );
     power.fill(Math.min(low, high), centre - TONE_HALF_WIDTH_BINS, centre + TONE_HALF_WIDTH_BINS + 1);
   }
   return { binHz, power };
-}
-
-function mean(values: Float64Array, from: number, to: number): number {
-  return values.subarray(from, to).reduce((sum, value) => sum + value, 0) / (to - from);
 }
 
 /** Power of the track's dither in a bin, for each point of the grid. Each channel has dither of its own: powers add. */

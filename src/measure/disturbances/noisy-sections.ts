@@ -1,3 +1,5 @@
+import { DB_PER_NEPER } from '../../dsp/decibels.ts';
+import { median } from '../../dsp/statistics.ts';
 import type { SweepResponse } from '../../dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import { noiseBesideSweep } from '../sweeps/section-response.ts';
@@ -23,7 +25,6 @@ const UNLIKE_DB = 0.03;
 const UNLIKE_SIGMAS = 4;
 const UNLIKE_POINTS = 3;
 const LEAST_SNR = 30;
-const DB_PER_NEPER = 20 / Math.LN10;
 
 /** The sweeps of a take. */
 export interface Sweeps {
@@ -85,10 +86,7 @@ interface NoiseBeside {
 
 function noiseBeside(sweep: SectionResponses, i: number): NoiseBeside {
   const density = noiseBesideSweep(sweep, i);
-  const medians = NOISE_BANDS.map(([from, to]) => {
-    const inside = density.slice(from, to).sort();
-    return inside[inside.length >> 1];
-  });
+  const medians = NOISE_BANDS.map(([from, to]) => median(density.subarray(from, to)));
   return { sweep, density, medians };
 }
 

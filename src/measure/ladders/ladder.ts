@@ -1,3 +1,4 @@
+import { DB_PER_NEPER } from '../../dsp/decibels.ts';
 import { type HarmonicFitter, harmonicFitter } from '../../dsp/harmonic-fit.ts';
 import { doubles, kept, reused } from '../../dsp/kernels/kernel-arrays.ts';
 import { kernels } from '../../dsp/kernels/kernels.ts';
@@ -64,7 +65,7 @@ export function measureLadder(of: {
     return {
       driveDbFs,
       levelDbFs: 20 * Math.log10(fundamental + 1e-15),
-      levelSigmaDb: (8.686 * Math.sqrt(fit.amplitudeNoisePower / 2)) / (fundamental + 1e-15),
+      levelSigmaDb: (DB_PER_NEPER * Math.sqrt(fit.amplitudeNoisePower / 2)) / (fundamental + 1e-15),
       harmonics,
       thd: Math.hypot(...harmonics),
       thdBeforeFilters:

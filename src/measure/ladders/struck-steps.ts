@@ -1,3 +1,4 @@
+import { median } from '../../dsp/statistics.ts';
 import type { LadderMeasurement, LadderStep } from '../../model/measurement.ts';
 import { PAUSE_SECONDS, SHORTEST_ANNOUNCEMENT_SECONDS } from '../disturbances/find-announcements.ts';
 
@@ -50,8 +51,8 @@ export function noiseAmplitude({ thdNoise, levelDbFs }: LadderStep): number {
 
 /** Neither the first nor the last step can be told from what lies beyond it. */
 function isStruck(noise: readonly number[], i: number): boolean {
-  const before = median(noise.slice(Math.max(0, i - NEIGHBOURS), i));
-  const after = median(noise.slice(i + 1, i + 1 + NEIGHBOURS));
+  const before = medianOrNone(noise.slice(Math.max(0, i - NEIGHBOURS), i));
+  const after = medianOrNone(noise.slice(i + 1, i + 1 + NEIGHBOURS));
   return before !== null && after !== null && noise[i] > STRUCK_FACTOR * Math.max(before, after);
 }
 
@@ -72,12 +73,12 @@ function endsAtOnce(noise: readonly number[], i: number): boolean {
 /** Lowest of the medians of neighbours: one lucky step is none. */
 function lowestMedian(values: readonly number[]): number | null {
   const count = Math.max(1, values.length - NEIGHBOURS + 1);
-  const medians = Array.from({ length: count }, (_, i) => median(values.slice(i, i + NEIGHBOURS)));
+  const medians = Array.from({ length: count }, (_, i) => medianOrNone(values.slice(i, i + NEIGHBOURS)));
   return medians.reduce((low, one) => (low === null || (one !== null && one < low) ? one : low), null);
 }
 
-function median(values: readonly number[]): number | null {
-  return values.length === 0 ? null : [...values].sort((a, b) => a - b)[values.length >> 1];
+function medianOrNone(values: readonly number[]): number | null {
+  return values.length === 0 ? null : median(values);
 }
 
 /** Runs of places, joined where no more than `gap` lie between. */

@@ -1,8 +1,9 @@
+import { DB_PER_NEPER } from '../../dsp/decibels.ts';
 import type { SweepResponse } from '../../dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 
 /** The closing sweep reads a linear system as the opening one does, within this (0.02 dB; tests/measure/measure-take.test.ts). */
-const OTHER_SWEEP = 0.02 / 8.686;
+const OTHER_SWEEP = 0.02 / DB_PER_NEPER;
 
 /** The opening sweep with the frequencies that an announcement covered taken from the closing one, which repeats it. */
 export function filledIn(

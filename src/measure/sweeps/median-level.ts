@@ -1,3 +1,5 @@
+import { decibels } from '../../dsp/decibels.ts';
+import { median } from '../../dsp/statistics.ts';
 import type { SweepResponse } from '../../dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import { type FrequencyResponse, isWithin } from '../../model/response.ts';
@@ -12,9 +14,8 @@ export function medianDb({
   if (trustedHz === null) return null;
   const inside = real
     .map((re, i) => Math.hypot(re, imag[i]))
-    .filter((_, i) => isWithin(trustedHz, gridFrequencyHz[i]))
-    .sort();
-  return 20 * Math.log10(inside[inside.length >> 1] + 1e-15);
+    .filter((_, i) => isWithin(trustedHz, gridFrequencyHz[i]));
+  return decibels(median(inside) + 1e-15);
 }
 
 /** The same of a response of which it is not known yet where it can be trusted. */

@@ -1,3 +1,4 @@
+import { DB_PER_NEPER } from '../../dsp/decibels.ts';
 import { realSpectrum, transformSizeFor } from '../../dsp/fft.ts';
 import { doubles, kept, reused, whenReleased } from '../../dsp/kernels/kernel-arrays.ts';
 import { kernels } from '../../dsp/kernels/kernels.ts';
@@ -178,7 +179,7 @@ function passedBy(
 }
 
 /** A tenth of a decibel: less than this from a knock is not worth telling. */
-const NOTEWORTHY = 0.1 / 8.686;
+const NOTEWORTHY = 0.1 / DB_PER_NEPER;
 
 function spoiltBand(
   sweep: Sweep,

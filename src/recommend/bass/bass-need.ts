@@ -1,3 +1,4 @@
+import { mean } from '../../dsp/statistics.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import { measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
 import { indexRange } from '../feeds/flatness.ts';
@@ -81,8 +82,4 @@ function againstMiddle(context: PlanContext, tapId: string): LevelAgainstMiddle[
     if (measurement === undefined || referenceDb === null) return [];
     return [{ setting, levelDb: tapLevelDb(measurement).map((db) => db - referenceDb) }];
   });
-}
-
-function mean(values: readonly number[]): number {
-  return values.reduce((total, value) => total + value, 0) / values.length;
 }

@@ -1,3 +1,4 @@
+import { decibels, ratioOf } from '../../dsp/decibels.ts';
 import { SteptoneError } from '../../model/errors.ts';
 import { padFor } from '../install/pad.ts';
 import { driveForOverlap, METER_DRIVES_DB_FS } from './meter-targets.ts';
@@ -74,10 +75,13 @@ export function meterGains(wanted: MeterGainsWanted): MeterGains {
   const lostDb = (toneHz: number) => {
     const [before, reference] = [quiet.get(toneHz), quiet.get(referenceHz)];
     if (before === undefined || reference === undefined) return 0;
-    return Math.max(0, dB(before / reference) - dB(atFullScale.get(toneHz)! / atFullScale.get(referenceHz)!));
+    return Math.max(
+      0,
+      decibels(before / reference) - decibels(atFullScale.get(toneHz)! / atFullScale.get(referenceHz)!),
+    );
   };
   const restoredDb = (toneHz: number) => Math.min(wanted.mostRestorationDb, lostDb(toneHz));
-  const restored = (toneHz: number) => atFullScale.get(toneHz)! * ratio(restoredDb(toneHz));
+  const restored = (toneHz: number) => atFullScale.get(toneHz)! * ratioOf(restoredDb(toneHz));
   const worstHz = tones.reduce((worst, toneHz) => (restored(toneHz) > restored(worst) ? toneHz : worst));
   const levels = solveLevels({
     sourceVolts: restored(worstHz),
@@ -99,7 +103,7 @@ export function meterGains(wanted: MeterGainsWanted): MeterGains {
   return {
     worstTapVolts,
     worstHz,
-    converterGainDb: dB(gain),
+    converterGainDb: decibels(gain),
     fullOutputVolts,
     sensitivityVolts,
     tones: tones.map((toneHz) => ({
@@ -107,8 +111,8 @@ export function meterGains(wanted: MeterGainsWanted): MeterGains {
       lostDb: lostDb(toneHz),
       restoredDb: restoredDb(toneHz),
       readings: METER_DRIVES_DB_FS.map((driveDbFs) => {
-        const lineVoltsOff = atFullScale.get(toneHz)! * gain * ratio(driveDbFs);
-        const lineVoltsOn = lineVoltsOff * ratio(restoredDb(toneHz));
+        const lineVoltsOff = atFullScale.get(toneHz)! * gain * ratioOf(driveDbFs);
+        const lineVoltsOn = lineVoltsOff * ratioOf(restoredDb(toneHz));
         return {
           driveDbFs,
           lineVoltsOff,
@@ -135,7 +139,7 @@ const USUAL_INPUT_OHMS = 10_000;
 
 /** What each tone would read at full scale, by its drive. */
 function fullScaleVolts(readings: readonly MeterReading[]): Map<number, number> {
-  return new Map(readings.map(({ toneHz, driveDbFs, voltsRms }) => [toneHz, voltsRms * ratio(-driveDbFs)]));
+  return new Map(readings.map(({ toneHz, driveDbFs, voltsRms }) => [toneHz, voltsRms * ratioOf(-driveDbFs)]));
 }
 
 function check(
@@ -159,12 +163,4 @@ function check(
   for (const [name, value] of Object.entries(figures))
     if (!(value > 0)) fail(`${name} above zero`, `${value}`);
   if (!(gainOverlapDb >= 0 && gainOverlapDb <= 10)) fail('a gain overlap of 0 to 10 dB', `${gainOverlapDb}`);
-}
-
-function dB(of: number): number {
-  return 20 * Math.log10(of);
-}
-
-function ratio(db: number): number {
-  return 10 ** (db / 20);
 }

@@ -1,3 +1,4 @@
+import { decibels, ratioOf } from '../../dsp/decibels.ts';
 import type { Chain } from '../../model/chain.ts';
 
 export type BindingLimit = Chain['feeds'][number]['bindingLimit'];
@@ -57,7 +58,7 @@ export function solveLevels({
 }: StageLimits): SolvedLevels {
   const outputVolts = amplifier === null ? null : Math.min(amplifier.ratedVolts, loadVolts);
   const gainOverlapDb = amplifier === null ? 0 : overlapWithin(amplifier, loadVolts);
-  const drivenVolts = (lineVolts: number) => (lineVolts * playedVolts) / sourceVolts / ratio(gainOverlapDb);
+  const drivenVolts = (lineVolts: number) => (lineVolts * playedVolts) / sourceVolts / ratioOf(gainOverlapDb);
   const mostAtAmplifier =
     amplifier?.sensitivityRangeVolts == null
       ? Number.POSITIVE_INFINITY
@@ -102,7 +103,7 @@ function lineLevel({
 } {
   const outputLimit = converter?.outputLimitVolts ?? Number.POSITIVE_INFINITY;
   const wanted = Math.min(outputLimit, mostAtAmplifier);
-  const [lowest, highest] = converter === null ? [1, 1] : converter.gainRangeDb.map(ratio);
+  const [lowest, highest] = converter === null ? [1, 1] : converter.gainRangeDb.map(ratioOf);
   const gain = wanted / sourceVolts;
   // Straight into the amplifier there is nothing to turn; what comes is what there is.
   if (gain > highest)
@@ -152,12 +153,4 @@ function inputGain({
         ? 'load rating'
         : 'amplifier power',
   };
-}
-
-function ratio(db: number): number {
-  return 10 ** (db / 20);
-}
-
-function decibels(of: number): number {
-  return 20 * Math.log10(of);
 }

@@ -1,3 +1,4 @@
+import { median } from '../../dsp/statistics.ts';
 import { gridFrequencyHz, gridPosition } from '../../model/frequency-grid.ts';
 import type { Flatness } from '../../model/recommendation.ts';
 
@@ -57,10 +58,9 @@ export function flatnessOf({
 
 /** Median of what lies in the pass band: a null or a roll-off does not move it. */
 export function middleLevelDb(levelDb: Float64Array, { first, last }: IndexRange): number {
-  const inBand = levelDb.slice(first, last + 1).sort();
-  const top = inBand[inBand.length - 1];
-  const passing = inBand.filter((db) => db > top - PASS_BAND_DB);
-  return passing[passing.length >> 1];
+  const inBand = levelDb.subarray(first, last + 1);
+  const top = Math.max(...inBand);
+  return median(inBand.filter((db) => db > top - PASS_BAND_DB));
 }
 
 export interface IndexRange {

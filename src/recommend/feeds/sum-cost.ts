@@ -1,3 +1,4 @@
+import { DB_PER_NEPER } from '../../dsp/decibels.ts';
 import type { FeedTap } from '../../model/recommendation.ts';
 import { type Band, FULL_NULL_DB, indexRange, NOTHING_TO_CANCEL_DB } from './flatness.ts';
 import type { Spectrum } from './predict-sum.ts';
@@ -146,7 +147,7 @@ export function judge(settings: readonly SumSetting[], total: Total): ScoredSum 
 }
 
 /** Faster than a logarithm to the base ten, and the search takes thousands of them. */
-const DB_PER_NEPER_OF_POWER = 10 / Math.LN10;
+const DB_PER_NEPER_OF_POWER = DB_PER_NEPER / 2;
 /** What lies further down is a null or stop band and does not move the middle. */
 const PASS_BAND_DB = 12;
 

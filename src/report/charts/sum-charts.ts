@@ -1,3 +1,4 @@
+import { median } from '../../dsp/statistics.ts';
 import { findingsOf } from '../../model/finding.ts';
 import { type FeedTap, type RecommendationOf, recommendationsOf } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
@@ -188,8 +189,7 @@ function levelDb({ re, im }: Phasor): number {
 
 /** Median between 50 Hz and 15 kHz: the level that the sum mostly has. */
 function middleLevel(sum: readonly number[], frequencyHz: readonly number[]): number {
-  const inside = sum.filter((_, i) => frequencyHz[i] >= 50 && frequencyHz[i] <= 15_000).sort((a, b) => a - b);
-  return inside[Math.floor(inside.length / 2)];
+  return median(sum.filter((_, i) => frequencyHz[i] >= 50 && frequencyHz[i] <= 15_000));
 }
 
 function caption(results: Results, { feed, last }: FeedCurves): Sentence {
@@ -215,10 +215,7 @@ const BESIDE_POINTS = 13;
 /** A cancelled sum without the lines that hum leaves in it: what stands out of its own surroundings is drawn as they are. */
 function withoutHum(cancelled: readonly number[], sum: readonly number[]): number[] {
   return cancelled.map((db, i) => {
-    const around = cancelled
-      .slice(Math.max(0, i - BESIDE_POINTS), i + BESIDE_POINTS + 1)
-      .sort((a, b) => a - b);
-    const usual = around[Math.floor(around.length / 2)];
+    const usual = median(cancelled.slice(Math.max(0, i - BESIDE_POINTS), i + BESIDE_POINTS + 1));
     return usual < sum[i] - LEFTOVER_DB ? Math.min(db, usual) : db;
   });
 }
