@@ -12,6 +12,13 @@ import { feedTapSchema } from './recommendation/feeds.ts';
  */
 const setting = z.number();
 
+const eqBandSchema = z.object({
+  shape: z.enum(['peak', 'low shelf', 'high shelf']),
+  frequencyHz: z.number(),
+  gainDb: z.number(),
+  q: z.number(),
+});
+
 /** One factory output as the chain meets it. */
 export const chainTapSchema = z.object({
   tapId: z.string(),
@@ -65,6 +72,15 @@ export const chainNodeSchema = z.object({
       unit: z.enum(['dB', 'V for full output']),
       range: z.tuple([z.number(), z.number()]).nullable(),
       setTo: z.number(),
+      /** What a meter reads at this node when the knob is right. */
+      reading: z.object({
+        toneHz: z.number(),
+        driveDbFs: z.number(),
+        setting,
+        restoration: z.enum(['off', 'none']),
+        voltsRms: measuredOrReasonSchema,
+        tolerancePercent: z.number(),
+      }),
     })
     .nullable(),
 });
@@ -89,6 +105,8 @@ export const chainFilterSchema = z.object({
   state: z.enum(['set', 'open']),
   cornerHz: z.number(),
   slopeDbPerOctave: z.number(),
+  /** Where the part cannot be set to it. */
+  shortfall: reasonSchema.nullable(),
 });
 
 export const chainLoadSchema = z.object({
@@ -104,7 +122,14 @@ export const chainLoadSchema = z.object({
 export const chainFeedSchema = z.object({
   output: outputSchema,
   sides: z.array(
-    z.object({ side: z.enum(['left', 'right', 'both']), taps: z.array(feedTapSchema), summed: z.boolean() }),
+    z.object({
+      side: z.enum(['left', 'right', 'both']),
+      taps: z.array(feedTapSchema),
+      summed: z.boolean(),
+      /** It waits this long so that what is later comes at the same time; 0 where no part that is given can do it. */
+      waitsSeconds: z.number(),
+      equalizer: z.array(eqBandSchema),
+    }),
   ),
   /** `direct`: the outputs go straight into the amplifier, no converter between. */
   direct: z.boolean(),
@@ -115,8 +140,21 @@ export const chainFeedSchema = z.object({
   setting: setting.nullable(),
   worstHz: z.number().nullable(),
   restoration: z
-    .object({ fromSetting: setting.nullable(), boostDb: z.number(), atHz: z.number() })
+    .object({
+      fromSetting: setting.nullable(),
+      boostDb: z.number(),
+      atHz: z.number(),
+      /** All of it, decibels at each of `frequencyHz`; the first also below, nothing above the last. */
+      frequencyHz: z.array(z.number()),
+      settings: z.array(z.object({ setting, boostDb: z.array(z.number()) })),
+    })
     .nullable(),
+  /** From volts at the outputs (full-scale units where they are not known) to volts; null where there are no gains. */
+  gains: z.object({ toLine: z.number().nullable(), toAmplifierOutput: z.number().nullable() }).nullable(),
+  /** The parts' own noise, volts RMS at the converter's output and at the amplifier's input. */
+  noise: z.object({ converterVolts: z.number(), amplifierVolts: z.number() }),
+  /** How the subwoofer starts against the mains, by the seat takes, else as radio and filters add; `as wired` elsewhere. */
+  startWith: z.enum(['as wired', 'inverted', 'either']),
   /** The feed waits this long so that what is later than it comes at the same time. */
   delaySeconds: z.number(),
   nodes: z.array(chainNodeSchema),

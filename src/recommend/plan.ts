@@ -8,6 +8,7 @@ import { chainTaps } from './chain/chain-taps.ts';
 import { amplifierGain, converterLevel } from './chain/gain-recommendations.ts';
 import { gainStructure } from './chain/gain-structure.ts';
 import { highestCleanSetting } from './chain/highest-clean-setting.ts';
+import { withTone } from './chain/knob-tone.ts';
 import { solveChain } from './chain/solve-chain.ts';
 import { solvedFeed } from './chain/solved-feed.ts';
 import type { Feed } from './feeds/feed.ts';
@@ -53,15 +54,16 @@ export function makePlan(input: PlanInput): Plan {
   const restoring = sub === null ? null : restorationPlan(context, sub, clean);
   const setting = restoring?.recommendation.holdsUpToSetting ?? clean.recorded;
 
+  const delay = feedDelays(context, feeds);
   const need = orderNeed(context, {
     feeds,
+    delay,
     restoration: restoring?.recommendation ?? null,
     taps: chainTaps(context, { setting: clean.recorded, usedIds: tapIds }),
   });
   const direct = directInto(context.equipment, need);
   const order = feeds.length === 0 ? null : orderSheet(context, { need, direct, tapIds });
   const equalizing = equalizers(context, feeds);
-  const delay = feedDelays(context, feeds);
   const waitsSeconds = (feed: Feed) => waitOf(delay, feed);
   const filtersWithout = crossoverFilters(context, { feeds, reach: undefined, waitsSeconds });
 
@@ -75,7 +77,7 @@ export function makePlan(input: PlanInput): Plan {
       filters: filtersWithout.filter((filter) => filter.output === output && filter.state !== 'open'),
       direct,
     });
-    return one === null ? [] : [one];
+    return one === null ? [] : [withTone(context, one)];
   });
   const [openReach] = bassReach(context, solved);
   const filters = crossoverFilters(context, { feeds, reach: openReach, waitsSeconds });
@@ -89,6 +91,7 @@ export function makePlan(input: PlanInput): Plan {
           reach,
         });
   const protections = smallDrivers(context, feeds);
+  const seat = feeds.length === 0 ? [] : seatAdvice(context, handOverOf(filters));
   const chain = solveChain(context, {
     feeds,
     protections,
@@ -96,8 +99,11 @@ export function makePlan(input: PlanInput): Plan {
     setting,
     solved,
     restoration,
+    boostDb: restoring?.boostDb ?? null,
+    equalizing,
     waitsSeconds,
-    filters: filters.map((filter) => ({ ...filter, state: filter.state ?? 'set' })),
+    filters,
+    startWith: startWith(filters, seat),
   });
   const gainsOf = <Item>(read: (one: (typeof solved)[number], feed: Chain['feeds'][number]) => Item) =>
     solved.map((one) => read(one, chain.feeds.find(({ output }) => output === one.output)!));
@@ -128,7 +134,7 @@ export function makePlan(input: PlanInput): Plan {
       ...filters,
       delay,
       feedBalance(context, feeds),
-      ...(feeds.length === 0 ? [] : seatAdvice(context, handOverOf(filters))),
+      ...seat,
       ...confirmingTake(context, tapIds),
     ]),
   };
@@ -141,6 +147,15 @@ function flat(): Float64Array {
 function handOverOf(filters: ReturnType<typeof crossoverFilters>): number {
   const lowPass = filters.find(({ output, type }) => output === 'subwoofer' && type === 'low-pass');
   return lowPass?.cornerHz ?? USUAL_HAND_OVER_HZ;
+}
+
+/** As the takes at the seat advise; without them, as radio and filters add. */
+function startWith(
+  filters: ReturnType<typeof crossoverFilters>,
+  [seat]: ReturnType<typeof seatAdvice>,
+): Chain['feeds'][number]['startWith'] {
+  if (seat !== undefined) return seat.polarity === 'inverted' ? 'inverted' : 'as wired';
+  return filters.find(({ handOver }) => handOver !== undefined)?.handOver?.startWith ?? 'as wired';
 }
 
 function outputsOf(feeds: readonly Feed[]): Output[] {

@@ -31,9 +31,9 @@ export function sessionOfScenario(scenario: Scenario): SessionInput {
   };
 }
 
-function notesOf({ plus, minus, connector, note }: SimulatedTap): Partial<TapInput> {
+function notesOf({ level, plus, minus, connector, note }: SimulatedTap): Partial<TapInput> {
   return Object.fromEntries(
-    Object.entries({ plus, minus, connector, note }).filter(([, value]) => value !== undefined),
+    Object.entries({ level, plus, minus, connector, note }).filter(([, value]) => value !== undefined),
   );
 }
 

@@ -1,7 +1,13 @@
 import { z } from 'zod';
 import { bayNotesInput } from '../model/bay-notes.ts';
 import { form } from '../model/form.ts';
-import { connectionSchema, loadSchema, positionSchema, sideSchema } from '../model/session.ts';
+import {
+  connectionSchema,
+  loadSchema,
+  outputLevelSchema,
+  positionSchema,
+  sideSchema,
+} from '../model/session.ts';
 
 /** One output of the simulated radio; `scenario.ts` says in which order its parts act. */
 const positive = z.number().positive();
@@ -89,6 +95,8 @@ export const simulatedTapSchema = form({
   position: positionSchema.default('unknown'),
   load: loadSchema.default('speaker'),
   connection: connectionSchema.default('pair'),
+  /** As the session says it; nothing where left out. */
+  level: outputLevelSchema.optional(),
   /** What the session says, where a slip is wanted; the truth otherwise. */
   statedConnection: connectionSchema.optional(),
   /** What the person noted of it; the session says it as it is written here. */

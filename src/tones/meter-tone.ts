@@ -9,13 +9,21 @@ export interface MeterTone {
 }
 
 /** Many meters fall off above 400 Hz (common practice), so that volts are read at 100 or 55 Hz; 997 Hz is for comparison. */
-const TONES_HZ = [BASS_TONE_HZ, 100, MIDDLE_TONE_HZ];
+export const METER_TONES_HZ = [BASS_TONE_HZ, 100, MIDDLE_TONE_HZ] as const;
 /** Gain overlap of none, 5 and 10 dB (common practice). */
-const DRIVES_DB_FS = [0, -5, -10];
+export const METER_DRIVES_DB_FS = [0, -5, -10] as const;
+/** For channels of tweeters: inside their band, and below it to prove the filter. Louder ones burn them (common practice). */
+export const TREBLE_TONES_HZ = [3000, 6000] as const;
+export const BELOW_TREBLE_TONES_HZ = [100, MIDDLE_TONE_HZ] as const;
+export const TREBLE_DRIVE_DB_FS = -20;
 
-export const meterTones: readonly MeterTone[] = TONES_HZ.flatMap((toneHz) =>
-  DRIVES_DB_FS.map((driveDbFs) => ({ toneHz, driveDbFs })),
-);
+export const meterTones: readonly MeterTone[] = [
+  ...METER_TONES_HZ.flatMap((toneHz) => METER_DRIVES_DB_FS.map((driveDbFs) => ({ toneHz, driveDbFs }))),
+  ...[...BELOW_TREBLE_TONES_HZ, ...TREBLE_TONES_HZ].map((toneHz) => ({
+    toneHz,
+    driveDbFs: TREBLE_DRIVE_DB_FS,
+  })),
+];
 
 export const METER_TONE_SECONDS = 60;
 /** Long enough that speakers do not click. */

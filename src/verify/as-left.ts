@@ -1,6 +1,6 @@
 import { valueAt } from '../model/frequency-grid.ts';
 import type { AsLeft } from '../model/verification.ts';
-import { METER_TONES_HZ } from '../recommend/chain/meter-targets.ts';
+import { METER_TONES_HZ } from '../tones/meter-tone.ts';
 import { type RecordedFeed, recordedLevel, trustedIn } from './recorded-feed.ts';
 
 /** A tone is read where the recording is trusted within this ratio of it. */

@@ -1,7 +1,5 @@
 import { findNoise } from '../findings/noise/noise.ts';
-import { findingsOf } from '../model/finding.ts';
 import { isNotMeasurable } from '../model/measured.ts';
-import type { Results } from '../model/results.ts';
 import type { Proof } from '../model/verification.ts';
 import { noiseShares } from '../recommend/chain/gain-structure.ts';
 import { proof } from './proof.ts';
@@ -15,7 +13,7 @@ const HEARD_BELOW_FULL_DB = 60;
 const MOST_LINES_NAMED = 4;
 
 /** Noise at the lowest setting recorded, where it is heard most, against what the radio and the parts explain. */
-export function noiseProof(recorded: RecordedFeed, plan: Results): Proof {
+export function noiseProof(recorded: RecordedFeed): Proof {
   const { planned, node, series } = recorded;
   const base = { what: 'noise' as const, unit: 'V RMS' as const, tolerance: NOISE_TOLERANCE_DB };
   const noise = findNoise(series);
@@ -25,7 +23,7 @@ export function noiseProof(recorded: RecordedFeed, plan: Results): Proof {
     return proof({ ...base, verdict: 'not told', text: { code } });
   }
   const found = first.underQuietToneVolts.value;
-  const expected = explainedVolts(recorded, plan, first.setting);
+  const expected = explainedVolts(recorded, first.setting);
   const linesHz = noise.lines.map(({ frequencyHz }) => frequencyHz).slice(0, MOST_LINES_NAMED);
   const heard = { voltsRms: found, node, setting: first.setting };
   const full = node === 'amplifier output' ? (planned.amplifier?.fullOutputVoltsRms ?? null) : null;
@@ -62,31 +60,17 @@ export function noiseProof(recorded: RecordedFeed, plan: Results): Proof {
 }
 
 /** RMS volts at the node from the radio's own noise and the parts' data; null where the radio's is known at no setting. */
-function explainedVolts(
-  { planned, node }: RecordedFeed,
-  { findings, session }: Results,
-  setting: number,
-): number | null {
-  const tapIds = planned.feed.taps.map(({ tapId }) => tapId);
-  const atTaps = findingsOf(findings, 'noise')
-    .filter((finding) => finding.tapIds.some((id) => tapIds.includes(id)))
-    .flatMap(({ perSetting }) => {
-      const known = perSetting.flatMap(({ setting: at, underQuietToneVolts: volts }) =>
-        isNotMeasurable(volts) ? [] : [{ awayBy: Math.abs(at - setting), volts: volts.value }],
-      );
-      // Not every setting was recorded with the full track.
-      const [nearest] = known.sort((a, b) => a.awayBy - b.awayBy);
-      return nearest === undefined ? [] : [nearest.volts];
-    });
+function explainedVolts({ planned, node }: RecordedFeed, setting: number): number | null {
+  const { radioVolts, converterVolts, amplifierVolts } = planned.noise;
+  const fromRadio = radioVolts(setting);
   const [toNode, toLine] = [planned.gain(node), planned.gain('converter output')];
-  if (atTaps.length < tapIds.length || toNode === null) return null;
-  const equipment = session.equipment;
-  const amplifier = equipment?.amplifiers.find(({ feeds }) => feeds.includes(planned.feed.output));
+  if (fromRadio === null || toNode === null) return null;
+  const isAmplifier = node === 'amplifier output';
   return noiseShares({
-    radioVolts: Math.hypot(...atTaps),
-    converterVolts: equipment?.converter?.outputNoiseVolts ?? 0,
-    amplifierVolts: node === 'amplifier output' ? (amplifier?.inputNoiseVolts ?? 0) : 0,
+    radioVolts: fromRadio,
+    converterVolts,
+    amplifierVolts: isAmplifier ? amplifierVolts : 0,
     gainTapToSpeaker: toNode,
-    amplifierGain: node === 'amplifier output' ? toNode / (toLine ?? 1) : 1,
+    amplifierGain: isAmplifier ? toNode / (toLine ?? 1) : 1,
   }).atSpeakerVolts;
 }

@@ -1,6 +1,5 @@
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
-import { recommendationsOf } from '../model/recommendation.ts';
 import type { Results } from '../model/results.ts';
 import type { Session } from '../model/session.ts';
 import {
@@ -14,7 +13,7 @@ import { clippingProof } from './clipping-proof.ts';
 import { type FeedFit, fitFeed } from './feed-fit.ts';
 import { levelProofs } from './level-proofs.ts';
 import { noiseProof } from './noise-proof.ts';
-import { plannedFeeds } from './planned-feed.ts';
+import { chainOf, plannedFeeds } from './planned-feed.ts';
 import { type Judged, polarityProofs } from './polarity-proofs.ts';
 import { proof } from './proof.ts';
 import { provenCurves } from './proven-curves.ts';
@@ -54,7 +53,7 @@ export function verify({
     return fit == null ? [] : [{ recorded: one, fit }];
   });
   const polarity = polarityProofs(judged);
-  const [clean] = recommendationsOf(plan.recommendations, 'highest-clean-setting');
+  const { cleanSetting } = chainOf(plan).volume;
   const feeds = recorded.map((one): VerifiedFeed => {
     const fit = fits.get(one) ?? null;
     const converter = converterOf(one, recorded);
@@ -65,11 +64,11 @@ export function verify({
       ...(fit === null ? [nothingHeard()] : levelProofs(one, fit, gainDb(converterFit))),
       ...(ownPolarity === undefined ? [] : (polarity.get(ownPolarity) ?? [])),
       clippingProof(one, {
-        highestCleanSetting: clean?.recorded ?? null,
+        highestCleanSetting: cleanSetting,
         levelDb: gainDb(fit),
         converter,
       }),
-      noiseProof(one, plan),
+      noiseProof(one),
     ];
     const { feed } = one.planned;
     return {

@@ -98,6 +98,8 @@ describe('the drawing of the chain', () => {
             {
               side: 'both' as const,
               summed: f === 0,
+              waitsSeconds: 0,
+              equalizer: [],
               taps: taps
                 .filter((_, i) => i % feeds === f || outputs < feeds)
                 .map(({ tapId }) => ({ tapId, polarity: 'inverted' as const, trimDb: -2, delaySeconds: 0 })),

@@ -72,6 +72,14 @@ function chainFeed({ recommendations }: Results, output: string): ChainFeed {
     const volts = item?.targets.find(({ setBy }) => setBy)?.voltsRms;
     return volts === undefined || isNotMeasurable(volts) ? 0 : volts.value;
   };
+  const read = (item: typeof level | typeof gain) => ({
+    toneHz: 100,
+    driveDbFs: 0,
+    setting: 30,
+    restoration: 'none' as const,
+    voltsRms: measured({ value: reading(item), plusMinus: 0 }),
+    tolerancePercent: 5,
+  });
   const node = (kind: ChainFeed['nodes'][number]['kind'], volts: number) => ({
     kind,
     voltsRms: measured({ value: volts, plusMinus: 0 }),
@@ -81,7 +89,7 @@ function chainFeed({ recommendations }: Results, output: string): ChainFeed {
   });
   return {
     output: feeds[0].output,
-    sides: feeds.map(({ side, taps, summed }) => ({ side, taps, summed })),
+    sides: feeds.map(({ side, taps, summed }) => ({ side, taps, summed, waitsSeconds: 0, equalizer: [] })),
     direct: false,
     noGains: [],
     conditions:
@@ -93,24 +101,45 @@ function chainFeed({ recommendations }: Results, output: string): ChainFeed {
     restoration:
       restored === undefined
         ? null
-        : { fromSetting: restored.fromSetting, boostDb: restored.amountDb, atHz: restored.atHz },
+        : {
+            fromSetting: restored.fromSetting,
+            boostDb: restored.amountDb,
+            atHz: restored.atHz,
+            frequencyHz: [],
+            settings: [],
+          },
+    gains: null,
+    noise: { converterVolts: 0, amplifierVolts: 0 },
+    startWith: 'as wired',
     delaySeconds: 0,
     nodes: [
       node('output', 6.85),
       {
         ...node('converter output', reading(level)),
-        knob: { kind: 'converter level', unit: 'dB', range: [-12, 12], setTo: -7.1 },
+        knob: { kind: 'converter level', unit: 'dB', range: [-12, 12], setTo: -7.1, reading: read(level) },
       },
       {
         ...node('amplifier output', reading(gain)),
-        knob: { kind: 'amplifier gain', unit: 'V for full output', range: [0.2, 8], setTo: 3 },
+        knob: {
+          kind: 'amplifier gain',
+          unit: 'V for full output',
+          range: [0.2, 8],
+          setTo: 3,
+          reading: read(gain),
+        },
       },
     ],
     bindingLimit: 'the radio',
     clipsFirst: 'output',
     filters: recommendationsOf(recommendations, 'filter')
       .filter((filter) => filter.output === output)
-      .map(({ type, cornerHz, slopeDbPerOctave }) => ({ type, state: 'set', cornerHz, slopeDbPerOctave })),
+      .map(({ type, cornerHz, slopeDbPerOctave, shortfall }) => ({
+        type,
+        state: 'set',
+        cornerHz,
+        slopeDbPerOctave,
+        shortfall,
+      })),
     amplifier: {
       name: output === 'subwoofer' ? 'Mono amplifier' : 'Four-channel amplifier',
       channels: 2,

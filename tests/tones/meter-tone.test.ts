@@ -2,10 +2,11 @@ import { describe, expect, it } from 'vitest';
 import { METER_TONE_SECONDS, meterTones, renderMeterTone } from '../../src/tones/meter-tone.ts';
 
 describe('meter tones', () => {
-  it('are 55, 100 and 997 Hz at 0, -5 and -10 dBFS', () => {
-    expect(meterTones.map(({ toneHz, driveDbFs }) => [toneHz, driveDbFs])).toEqual(
-      [55, 100, 997].flatMap((toneHz) => [0, -5, -10].map((driveDbFs) => [toneHz, driveDbFs])),
-    );
+  it('are 55, 100 and 997 Hz at 0, -5 and -10 dBFS, and at -20 two below and two inside the band of tweeters', () => {
+    expect(meterTones.map(({ toneHz, driveDbFs }) => [toneHz, driveDbFs])).toEqual([
+      ...[55, 100, 997].flatMap((toneHz) => [0, -5, -10].map((driveDbFs) => [toneHz, driveDbFs])),
+      ...[100, 997, 3000, 6000].map((toneHz) => [toneHz, -20]),
+    ]);
   });
 
   it.each([44_100, 48_000])(

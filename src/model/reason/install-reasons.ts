@@ -23,6 +23,7 @@ export const installReasons = {
   'too few inputs': { needed: z.number(), has: z.number() },
   'cannot add': {},
   'cannot delay': {},
+  'delays too little': { neededSeconds: z.number(), hasSeconds: z.number() },
   'too little restoration': { neededDb: z.number(), hasDb: z.number() },
   'loss not known yet': {},
   'inputs stand too little': { stands: z.number(), needed: z.number() },
@@ -30,7 +31,8 @@ export const installReasons = {
   'straight into speaker-level inputs': {},
   'the part given will do': { name: z.string() },
   'outputs are added': {},
-  'outputs do not arrive together': {},
+  /** Absent from older files. */
+  'outputs do not arrive together': { seconds: z.number().optional() },
   'outputs are not equally strong': { trimDb: z.number() },
   'bass is missing': { db: z.number() },
   'speaker-level inputs if they stand it': {},

@@ -19,7 +19,8 @@ export const protectionReasons = {
   'factory tweeter loses its feed': { tapIds },
   'how are the speakers wired': {},
   'parallel speakers load the channel': { ohms: z.number() },
-  'connect tweeters last': { cornerHz: hz },
+  /** The tones are absent from older files. */
+  'connect tweeters last': { cornerHz: hz, lowHz: hz.optional(), highHz: hz.optional() },
   'announcements are heard on': { tapIds },
   'announcements on outputs in use': { tapIds },
   'feed from an output without them': { tapId: z.string(), byTapId: z.string() },

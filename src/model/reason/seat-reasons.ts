@@ -12,6 +12,7 @@ export const seatReasons = {
   'nothing here can delay': { name: z.string() },
   'delay ends before it is enough': { name: z.string(), mostSeconds: seconds },
   'a part that delays would do it': { seconds },
+  'not worth a part that delays': { seconds },
   'use outputs that agree': { tapIds: z.array(z.string()) },
   'first null of the delay': { hz },
   'a low-pass is late by itself': { cornerHz: hz, seconds },

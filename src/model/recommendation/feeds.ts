@@ -18,6 +18,8 @@ export const orderSchema = z.object({
   inputRatingVoltsRms: measuredOrReasonSchema,
   summing: z.boolean(),
   delay: z.boolean(),
+  /** The longest that one of its inputs has to be delayed; absent where none has, and from older files. */
+  delaySeconds: z.number().optional(),
   restorationDb: z.number(),
   /** Absent from older files: speaker. */
   level: z.enum(['speaker', 'line']).optional(),

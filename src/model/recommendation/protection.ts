@@ -26,6 +26,8 @@ export const protectionSchema = z.object({
     slopeDbPerOctave: z.number(),
     gainToneHz: z.number(),
   }),
+  /** Tones of the stick that show whether the filter is in: below it and inside its band. Absent from older files. */
+  proof: z.object({ lowHz: z.number(), highHz: z.number(), driveDbFs: z.number() }).optional(),
   /** First order at the radio's corner, C = 1/(2 pi f R): a last protection, no crossover. */
   capacitor: z.object({ ohms: z.number(), microfarads: z.number() }),
   /** What the channel sees with door and tweeter in parallel; null where one of them is not known. */

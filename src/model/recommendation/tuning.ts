@@ -70,7 +70,8 @@ export const delaySchema = z.object({
   ...base,
   kind: z.literal('delay'),
   /** `converter`: the part given does it; `to order`: no part is given that could; `nothing`: what is given cannot. */
-  by: z.enum(['converter', 'to order', 'nothing']),
+  /** `nothing needed`: too little for a part; `nothing`: the part given cannot. */
+  by: z.enum(['converter', 'to order', 'nothing', 'nothing needed']),
   /** Whether the way from the speakers to the seat is counted in, by the distances noted. */
   distancesCounted: z.boolean(),
   feeds: z.array(

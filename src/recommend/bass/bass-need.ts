@@ -20,10 +20,11 @@ export interface BassNeeds {
   readonly atLeast: boolean;
 }
 
-/** Losses are worked out up to here (common practice: radios cut below 60 to 150 Hz). */
-const HIGHEST_BASS_HZ = 250;
-/** Below this the recordings are noise and coupling: what is needed at 25 Hz stands for all below. */
-const LOWEST_BASS_HZ = 25;
+/**
+ * Losses are worked out up to 250 Hz (common practice: radios cut below 60 to 150 Hz). Below 25 Hz the recordings are noise and
+ * coupling: what is needed there stands for all below.
+ */
+export const BOOSTED_HZ = [25, 250] as const;
 
 /**
  * Boost that would bring the taps back to their plateau, or, where none was recorded but the loss is plain to see, to the
@@ -53,7 +54,7 @@ function needOfTap(
   const onReference = levels.filter(({ setting }) => reference?.includes(setting));
   if (onReference.length === 0) return null;
   const flat = gridFrequencyHz.map((_, i) => mean(onReference.map(({ levelDb }) => levelDb[i])));
-  const { first, last } = indexRange([LOWEST_BASS_HZ, HIGHEST_BASS_HZ]);
+  const { first, last } = indexRange(BOOSTED_HZ);
   const needed = (levelDb: Float64Array) =>
     levelDb.map((_, i) => {
       const at = Math.max(first, i);

@@ -29,7 +29,7 @@ const FELT_HZ = 40;
 /**
  * What the woofer can do before it is bought, all of `count` together: the lesser of what its travel and what the amplifier's
  * watts in its box allow, less what the high-pass that is advised takes away. Where the box is not known, or is ported,
- * travel alone is counted, and said to be.
+ * travel alone is counted, and said to be. Nothing is said of a woofer that no feed plays.
  */
 export function bassReach(
   { equipment }: PlanContext,
@@ -37,7 +37,7 @@ export function bassReach(
   highPass: PlannedFilter | null = null,
 ): BassReach[] {
   const woofer = equipment?.woofer;
-  if (woofer == null) return [];
+  if (woofer == null || !chains.some(({ output }) => output === 'subwoofer')) return [];
   const volumeCm3 = volumeCm3Peak(woofer);
   const box = boxOf(woofer);
   const watts = subwooferWatts(chains);

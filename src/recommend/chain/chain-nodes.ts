@@ -1,12 +1,14 @@
 import type { ChainFeed, ChainNode } from '../../model/chain.ts';
 import { valueAt } from '../../model/frequency-grid.ts';
 import { isNotMeasurable, type MeasuredOrReason, measured, notMeasurable } from '../../model/measured.ts';
+import type { KnobTone } from './knob-tone.ts';
+import { TARGET_TOLERANCE_PERCENT } from './meter-targets.ts';
 import type { SolvedFeed } from './solved-feed.ts';
 
 /** Volts, limit and knob of every place of a feed, a full-scale tone at its worst frequency, restoration on. */
 export function chainNodes(
   solved: SolvedFeed,
-  { radioHeadroomDb }: { readonly radioHeadroomDb: number | null },
+  { radioHeadroomDb, knob }: { readonly radioHeadroomDb: number | null; readonly knob: KnobTone },
 ): ChainNode[] {
   const { converter, levels, direct, worstHz, tapLevel, boostDb, equalizerDb, lineLimitVolts } = solved;
   const atOutput = voltsOf(solved, valueAt(tapLevel, worstHz));
@@ -28,23 +30,16 @@ export function chainNodes(
               unit: 'dB' as const,
               range: converter === null ? null : ([...converter.gainRangeDb] as [number, number]),
               setTo: 20 * Math.log10(levels.converterGain) + levels.padDb,
+              reading: readingOf(solved, knob, levels.converterGain),
             },
           },
         ]),
-    ...amplifierNodes(solved),
+    ...amplifierNodes(solved, knob),
   ];
 }
 
-function amplifierNodes({
-  amplifier,
-  levels,
-  load,
-  direct,
-  worstHz,
-  tapLevel,
-  boostDb,
-  equalizerDb,
-}: SolvedFeed): ChainNode[] {
+function amplifierNodes(solved: SolvedFeed, knob: KnobTone): ChainNode[] {
+  const { amplifier, levels, load, direct, worstHz, tapLevel, boostDb, equalizerDb } = solved;
   if (amplifier === null || levels.amplifierGain === null || levels.outputVolts === null) return [];
   const ratedVolts = Math.sqrt(amplifier.ratedWatts * amplifier.ratedOhms);
   const treated = 10 ** ((valueAt(boostDb, worstHz) + valueAt(equalizerDb, worstHz)) / 20);
@@ -58,10 +53,28 @@ function amplifierNodes({
         unit: 'V for full output',
         range: direct && amplifier.speakerInputLimitVoltsRms !== null ? null : [...range],
         setTo: levels.sensitivityVolts!,
+        reading: readingOf(solved, knob, levels.converterGain * levels.amplifierGain),
       },
     },
     nodeOf('load', exact(levels.outputVolts), Number.isFinite(load.ratedVolts) ? load.ratedVolts : null),
   ];
+}
+
+/** The tone that a knob is set by, restoration off. */
+function readingOf(
+  { equalizerDb, hasRestoration }: SolvedFeed,
+  { toneHz, driveDbFs, setting, tapLevel }: KnobTone,
+  gain: number,
+): NonNullable<ChainNode['knob']>['reading'] {
+  const value = valueAt(tapLevel, toneHz) * gain * 10 ** ((driveDbFs + valueAt(equalizerDb, toneHz)) / 20);
+  return {
+    toneHz,
+    driveDbFs,
+    setting,
+    restoration: hasRestoration ? 'off' : 'none',
+    voltsRms: measured({ value, plusMinus: (value * TARGET_TOLERANCE_PERCENT) / 100 }),
+    tolerancePercent: TARGET_TOLERANCE_PERCENT,
+  };
 }
 
 /** Stages this close clip together: the earlier one is named. */

@@ -2,13 +2,21 @@ import { valueAt } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
 import { limitersOn, type PlanContext } from '../plan-context.ts';
 import { chainTaps, outputLevel } from './chain-taps.ts';
-import { knobTone } from './knob-tone.ts';
+import type { FeedWithTone } from './knob-tone.ts';
 import type { SolvedFeed } from './solved-feed.ts';
 import { lawDifferenceDb } from './tap-level.ts';
 
 /** Why the levels that were solved are not to be set after all; empty where they are. */
-export function againstGains(context: PlanContext, solved: SolvedFeed): Reason[] {
-  const { amplifier, load, levels, direct, tapLevel, worstHz, inVolts } = solved;
+export function againstGains({
+  amplifier,
+  load,
+  levels,
+  direct,
+  tapLevel,
+  worstHz,
+  inVolts,
+  knob,
+}: FeedWithTone): Reason[] {
   const lowestOhms = amplifier?.lowestOhms;
   return [
     ...(amplifier !== null && lowestOhms !== undefined && load.load.ohms < lowestOhms
@@ -32,7 +40,7 @@ export function againstGains(context: PlanContext, solved: SolvedFeed): Reason[]
           },
         ]
       : []),
-    ...(knobTone(context, solved) === null ? [{ code: 'limiter holds every tone' as const }] : []),
+    ...(knob === null ? [{ code: 'limiter holds every tone' as const }] : []),
   ];
 }
 

@@ -4,21 +4,19 @@ import type { Reason } from '../../model/reason.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import { filterLossDb } from '../filters/filter-loss.ts';
 import { findingsAbout, idsOf, type PlanContext } from '../plan-context.ts';
-import { type KnobTone, knobTone } from './knob-tone.ts';
+import type { FeedWithTone, KnobTone } from './knob-tone.ts';
 import { meterTargets, TARGET_TOLERANCE_PERCENT } from './meter-targets.ts';
 import type { SolvedFeed } from './solved-feed.ts';
 
 /** The converter's level for one output, as meter readings; null where there is nothing to turn, or no gain is to be had. */
 export function converterLevel(
   context: PlanContext,
-  solved: SolvedFeed,
+  solved: FeedWithTone,
   feed: ChainFeed,
 ): RecommendationOf<'converter-level'> | null {
-  if (feed.direct || feed.noGains.length > 0) return null;
-  const { levels, inVolts } = solved;
+  const { levels, inVolts, knob } = solved;
+  if (feed.direct || feed.noGains.length > 0 || knob === null) return null;
   const gainDb = 20 * Math.log10(levels.converterGain) + levels.padDb;
-  const knob = knobTone(context, solved);
-  if (knob === null) return null;
   return {
     kind: 'converter-level',
     id: `converter-level-${solved.output}`,
@@ -50,13 +48,12 @@ export function converterLevel(
 /** An amplifier's input gain, as meter readings at its output; null without an amplifier, or where no gain is to be had. */
 export function amplifierGain(
   context: PlanContext,
-  solved: SolvedFeed,
+  solved: FeedWithTone,
   feed: ChainFeed,
 ): RecommendationOf<'amplifier-gain'> | null {
-  const { amplifier, levels, load } = solved;
-  if (amplifier === null || feed.noGains.length > 0 || levels.outputVolts === null) return null;
-  const knob = knobTone(context, solved);
-  if (knob === null) return null;
+  const { amplifier, levels, load, knob } = solved;
+  if (amplifier === null || feed.noGains.length > 0 || levels.outputVolts === null || knob === null)
+    return null;
   const wattsAtLoad = levels.outputVolts ** 2 / load.load.ohms;
   return {
     kind: 'amplifier-gain',

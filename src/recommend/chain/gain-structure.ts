@@ -1,9 +1,8 @@
 import type { ChainFeed, ChainNode } from '../../model/chain.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import { findingsAbout, idsOf, type PlanContext } from '../plan-context.ts';
-import { noiseVolts } from './chain-taps.ts';
+import { radioNoiseVolts } from './radio-noise.ts';
 import type { SolvedFeed } from './solved-feed.ts';
-import { bothSidesJoined } from './tap-level.ts';
 
 type GainStructure = RecommendationOf<'gain-structure'>;
 
@@ -92,18 +91,6 @@ export function noiseShares(stages: {
   };
 }
 
-/** The radio's own noise of several outputs in one feed: powers add, and a feed of both sides halves each of them. */
-export function radioNoiseVolts(
-  context: PlanContext,
-  tapIds: readonly string[],
-  setting: number,
-): number | null {
-  const volts = tapIds.map((tapId) => noiseVolts(context, tapId, setting));
-  const known = volts.filter((value) => value !== null);
-  if (known.length < tapIds.length || known.length === 0) return null;
-  return Math.hypot(...known) * (bothSidesJoined(context, tapIds) ? 0.5 : 1);
-}
-
 /** The knobs' overlap is meant: it is taken out. */
 function spread(nodes: readonly ChainNode[], gainOverlapDb: number): number | null {
   const stages = nodes.flatMap(({ kind, headroomDb }) =>
@@ -121,13 +108,7 @@ function noiseAtSpeaker(
 ): GainStructure['noise'] {
   if (levels.amplifierGain === null || levels.outputVolts === null || amplifier === null || !inVolts)
     return null;
-  const each = feeds.map(({ taps }) =>
-    radioNoiseVolts(
-      context,
-      taps.map(({ tapId }) => tapId),
-      setting,
-    ),
-  );
+  const each = feeds.map(({ taps }) => radioNoiseVolts(context, taps, setting));
   const known = each.filter((volts) => volts !== null);
   if (known.length === 0) return null;
   const noise = noiseShares({

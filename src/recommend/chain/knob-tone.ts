@@ -1,8 +1,15 @@
+import type { Output } from '../../model/equipment.ts';
 import { valueAt } from '../../model/frequency-grid.ts';
+import {
+  METER_DRIVES_DB_FS,
+  METER_TONES_HZ,
+  TREBLE_DRIVE_DB_FS,
+  TREBLE_TONES_HZ,
+} from '../../tones/meter-tone.ts';
 import { passedBy } from '../filters/filter-loss.ts';
 import { limitersOn, type PlanContext } from '../plan-context.ts';
 import { chainTaps } from './chain-taps.ts';
-import { driveForOverlap, METER_DRIVES_DB_FS, METER_TONES_HZ } from './meter-targets.ts';
+import { driveForOverlap } from './meter-targets.ts';
 import type { SolvedFeed } from './solved-feed.ts';
 import { feedLevel } from './tap-level.ts';
 
@@ -18,13 +25,23 @@ export interface KnobTone {
   readonly limiterDriveDbFs: number | null;
 }
 
-/** Low tones first: many meters fall off above 400 Hz (common practice). */
-const TONES_OF_OUTPUT = {
+/** A solved feed with the tone that its knobs are set by; null where a limiter holds every tone of the stick inside its band. */
+export interface FeedWithTone extends SolvedFeed {
+  readonly knob: KnobTone | null;
+}
+
+export function withTone(context: PlanContext, solved: SolvedFeed): FeedWithTone {
+  return { ...solved, knob: knobTone(context, solved) };
+}
+
+/** Low tones first: many meters fall off above 400 Hz (common practice). Those of tweeters where nothing lower gets through. */
+const MAINS_TONES_HZ = [100, 997, ...TREBLE_TONES_HZ] as const;
+const TONES_OF_OUTPUT: Readonly<Record<Output, readonly number[]>> = {
   subwoofer: [55, 100],
-  front: [100, 997],
-  rear: [100, 997],
-  centre: [100, 997],
-} as const;
+  front: MAINS_TONES_HZ,
+  rear: MAINS_TONES_HZ,
+  centre: MAINS_TONES_HZ,
+};
 /** A tone this far under the strongest is not inside what the feed carries. */
 const INSIDE_DB = 6;
 /** A limiter's threshold is kept clear of by this much: more than it is uncertain by (tests/accuracy: 0.2 dB). */
@@ -36,7 +53,7 @@ const LIMITED_BELOW_HZ = 150;
  * A tone inside the band that the feed carries, below any limiter's threshold. Null where the limiter holds every tone of the
  * stick that lies inside the band.
  */
-export function knobTone(context: PlanContext, solved: SolvedFeed): KnobTone | null {
+function knobTone(context: PlanContext, solved: SolvedFeed): KnobTone | null {
   const { output, setting, tapLevel } = solved;
   const toneHz = insideBand(solved, TONES_OF_OUTPUT[output]);
   const usual = {
@@ -57,7 +74,7 @@ function insideBand({ tapLevel, equalizerDb, filters }: SolvedFeed, tones: reado
   const level = (hz: number) =>
     20 * Math.log10(filters.reduce((volts, filter) => volts * passedBy(filter, hz), valueAt(tapLevel, hz))) +
     valueAt(equalizerDb, hz);
-  const strongest = Math.max(...METER_TONES_HZ.map(level));
+  const strongest = Math.max(...[...METER_TONES_HZ, ...TREBLE_TONES_HZ].map(level));
   return tones.find((hz) => level(hz) >= strongest - INSIDE_DB) ?? loudestOf(tones, level);
 }
 
@@ -72,12 +89,17 @@ function safeDrive(
   const line = valueAt(tapLevel, toneHz) * levels.converterGain * 10 ** (valueAt(equalizerDb, toneHz) / 20);
   const overLine = direct ? 0 : line / lineLimitVolts;
   const overOutput = levels.amplifierGain === null ? 0 : (line * levels.amplifierGain) / levels.outputVolts!;
+  if (isTreble(toneHz)) return TREBLE_DRIVE_DB_FS;
   const usual = driveForOverlap(levels.gainOverlapDb);
   const over = Math.max(overLine, overOutput) / AT_LIMIT_RATIO;
   return (
     METER_DRIVES_DB_FS.find((drive) => drive <= usual && over * 10 ** (drive / 20) <= 1) ??
     Math.min(...METER_DRIVES_DB_FS)
   );
+}
+
+function isTreble(toneHz: number): boolean {
+  return TREBLE_TONES_HZ.some((hz) => hz === toneHz);
 }
 
 function loudestOf(tones: readonly number[], level: (hz: number) => number): number {

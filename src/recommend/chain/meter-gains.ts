@@ -1,7 +1,8 @@
 import { decibels, ratioOf } from '../../dsp/decibels.ts';
 import { SteptoneError } from '../../model/errors.ts';
+import { METER_DRIVES_DB_FS } from '../../tones/meter-tone.ts';
 import { padFor } from '../install/pad.ts';
-import { driveForOverlap, METER_DRIVES_DB_FS } from './meter-targets.ts';
+import { driveForOverlap } from './meter-targets.ts';
 import { solveLevels } from './solve-levels.ts';
 
 /** One reading of a meter across a factory output while a meter tone plays. */

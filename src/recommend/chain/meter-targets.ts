@@ -1,10 +1,8 @@
 import { valueAt } from '../../model/frequency-grid.ts';
 import { measured, notMeasurable } from '../../model/measured.ts';
 import type { Target } from '../../model/recommendation.ts';
+import { METER_DRIVES_DB_FS, METER_TONES_HZ, type MeterTone } from '../../tones/meter-tone.ts';
 
-/** Tones and drives of the meter file. Many meters fall off above 400 Hz, so knobs are set by the two low ones. */
-export const METER_TONES_HZ = [55, 100, 997] as const;
-export const METER_DRIVES_DB_FS = [0, -5, -10] as const;
 /** Within this of the target a knob is right: 0.4 dB (common practice). */
 export const TARGET_TOLERANCE_PERCENT = 5;
 /** A reading this much over a limit still counts as at it. */
@@ -20,7 +18,7 @@ export interface Readings {
   readonly offIs: 'off' | 'none';
   readonly limitVoltsRms: number;
   readonly loadOhms: number | null;
-  readonly setBy: { readonly toneHz: number; readonly driveDbFs: number };
+  readonly setBy: MeterTone;
   /** Drive of a bass tone at which the radio's limiter sets in; null where there is none. */
   readonly limiterDriveDbFs: number | null;
 }
@@ -43,26 +41,29 @@ export function meterTargets({
           { restoration: offIs, volts: voltsOff },
           { restoration: 'on' as const, volts: voltsOn },
         ];
-  return METER_TONES_HZ.flatMap((toneHz) =>
-    METER_DRIVES_DB_FS.flatMap((driveDbFs) =>
-      states.map(({ restoration, volts }): Target => {
-        const value = valueAt(volts, toneHz) * 10 ** (driveDbFs / 20);
-        return {
-          toneHz,
-          driveDbFs,
-          setting,
-          restoration,
-          voltsRms: isHeld({ toneHz, driveDbFs, limiterDriveDbFs })
-            ? notMeasurable({ code: 'limiter holds this tone' })
-            : measured({ value, plusMinus: (value * TARGET_TOLERANCE_PERCENT) / 100 }),
-          watts: loadOhms === null ? null : value ** 2 / loadOhms,
-          setBy: restoration !== 'on' && toneHz === setBy.toneHz && driveDbFs === setBy.driveDbFs,
-          overLimit: value > limitVoltsRms * AT_LIMIT_RATIO,
-        };
-      }),
-    ),
+  const isUsual = METER_TONES_HZ.some((hz) => hz === setBy.toneHz);
+  return [...(isUsual ? [] : [setBy]), ...USUAL_TONES].flatMap(({ toneHz, driveDbFs }) =>
+    states.map(({ restoration, volts }): Target => {
+      const value = valueAt(volts, toneHz) * 10 ** (driveDbFs / 20);
+      return {
+        toneHz,
+        driveDbFs,
+        setting,
+        restoration,
+        voltsRms: isHeld({ toneHz, driveDbFs, limiterDriveDbFs })
+          ? notMeasurable({ code: 'limiter holds this tone' })
+          : measured({ value, plusMinus: (value * TARGET_TOLERANCE_PERCENT) / 100 }),
+        watts: loadOhms === null ? null : value ** 2 / loadOhms,
+        setBy: restoration !== 'on' && toneHz === setBy.toneHz && driveDbFs === setBy.driveDbFs,
+        overLimit: value > limitVoltsRms * AT_LIMIT_RATIO,
+      };
+    }),
   );
 }
+
+const USUAL_TONES: readonly MeterTone[] = METER_TONES_HZ.flatMap((toneHz) =>
+  METER_DRIVES_DB_FS.map((driveDbFs) => ({ toneHz, driveDbFs })),
+);
 
 /** Limiters act on the bass (common practice: below 150 Hz). */
 const LIMITED_BELOW_HZ = 150;

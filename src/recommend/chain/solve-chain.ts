@@ -12,8 +12,9 @@ import { verdictOf } from './chain-verdict.ts';
 import { engineOff, railHeadroomDb } from './engine-off.ts';
 import { againstGains, conditionsOf } from './feed-conditions.ts';
 import type { HighestClean } from './highest-clean-setting.ts';
+import { keptBoost } from './kept-boost.ts';
+import type { FeedWithTone } from './knob-tone.ts';
 import { otherPlayers } from './other-players.ts';
-import type { SolvedFeed } from './solved-feed.ts';
 import { bassBeginsAt, clipsBeforeVolume, withoutBass, withoutCleanSetting } from './usable-source.ts';
 
 export interface ChainToSolve {
@@ -21,26 +22,22 @@ export interface ChainToSolve {
   readonly clean: HighestClean;
   /** The setting that gains are for: the highest clean one, or the one that restoration holds up to. */
   readonly setting: number | null;
-  readonly solved: readonly SolvedFeed[];
+  readonly solved: readonly FeedWithTone[];
   readonly restoration: Restoration | null;
   /** Small drivers that the radio's split protected so far. */
   readonly protections: readonly RecommendationOf<'protection'>[];
   /** How long a feed waits for the latest, seconds. */
   readonly waitsSeconds: (feed: Feed) => number;
-  readonly filters: readonly {
-    output: string;
-    type: 'high-pass' | 'low-pass';
-    cornerHz: number;
-    slopeDbPerOctave: number;
-    state: 'set' | 'open';
-  }[];
+  readonly filters: readonly RecommendationOf<'filter'>[];
+  readonly equalizing: readonly RecommendationOf<'equalizer'>[];
+  /** What restoration adds to the subwoofer's feed at a setting, decibels on the grid; null where there is no such feed. */
+  readonly boostDb: ((setting: number) => Float64Array) | null;
+  readonly startWith: ChainFeed['startWith'];
 }
 
 /** Puts what was solved into the one value that everything else reads. */
-export function solveChain(
-  context: PlanContext,
-  { feeds, clean, setting, solved, restoration, protections, filters, waitsSeconds }: ChainToSolve,
-): Chain {
+export function solveChain(context: PlanContext, toSolve: ChainToSolve): Chain {
+  const { feeds, clean, setting, solved, restoration, protections } = toSolve;
   const usedIds = [...new Set(feeds.flatMap(({ taps }) => taps.map(({ tapId }) => tapId)))];
   const noSource = withoutCleanSetting(context, clean);
   const outputs = [...new Set(feeds.map(({ output }) => output))];
@@ -58,9 +55,9 @@ export function solveChain(
             own.flatMap(({ taps }) => taps.map(({ tapId }) => tapId)),
           )
         : []),
-      ...(one === null ? [] : againstGains(context, one)),
+      ...(one === null ? [] : againstGains(one)),
     ];
-    return chainFeed(context, { output, own, one, noGains, clean, restoration, filters, waitsSeconds });
+    return chainFeed(context, { ...toSolve, output, own, one, noGains });
   });
   const chain = {
     player: {
@@ -94,50 +91,73 @@ function chainFeed(
     noGains,
     clean,
     restoration,
+    boostDb,
     filters,
+    equalizing,
     waitsSeconds,
-  }: {
-    output: Feed['output'];
-    own: readonly Feed[];
-    one: SolvedFeed | null;
-    noGains: readonly Reason[];
-    clean: HighestClean;
-    restoration: Restoration | null;
-    filters: ChainToSolve['filters'];
-    waitsSeconds: ChainToSolve['waitsSeconds'];
+    startWith,
+  }: ChainToSolve & {
+    readonly output: Feed['output'];
+    readonly own: readonly Feed[];
+    readonly one: FeedWithTone | null;
+    readonly noGains: readonly Reason[];
   },
 ): ChainFeed {
-  const hasGains = noGains.length === 0 && one !== null;
-  const nodes = hasGains ? chainNodes(one, { radioHeadroomDb: railHeadroomDb(context, clean) }) : [];
+  const knob = one?.knob ?? null;
+  const hasGains = noGains.length === 0 && one !== null && knob !== null;
+  const nodes = hasGains ? chainNodes(one, { radioHeadroomDb: railHeadroomDb(context, clean), knob }) : [];
   const restores = output === 'subwoofer' && restoration?.verdict === 'restore';
   const amplifier = one?.amplifier ?? null;
   return {
     output,
-    sides: own.map(({ side, taps, summed }) => ({ side, taps, summed })),
+    sides: own.map((feed) => ({
+      side: feed.side,
+      taps: feed.taps,
+      summed: feed.summed,
+      waitsSeconds: waitsSeconds(feed),
+      equalizer: equalizing
+        .filter((item) => item.output === output && item.side === feed.side)
+        .flatMap(({ bands }) => bands.map(({ shape = 'peak', ...band }) => ({ shape, ...band }))),
+    })),
     direct: one?.direct ?? false,
     noGains: [...noGains],
     conditions: one === null ? [] : conditionsOf(context, one),
     setting: hasGains ? one.setting : null,
     worstHz: hasGains ? one.worstHz : null,
-    restoration: restores
-      ? { fromSetting: restoration.fromSetting, boostDb: restoration.amountDb, atHz: restoration.atHz }
+    restoration:
+      restores && boostDb !== null
+        ? {
+            fromSetting: restoration.fromSetting,
+            boostDb: restoration.amountDb,
+            atHz: restoration.atHz,
+            ...keptBoost(boostDb, context.session.settings),
+          }
+        : null,
+    gains: hasGains
+      ? {
+          toLine: one.direct ? null : one.levels.converterGain,
+          toAmplifierOutput:
+            one.levels.amplifierGain === null ? null : one.levels.converterGain * one.levels.amplifierGain,
+        }
       : null,
+    noise: {
+      converterVolts: one?.converter?.outputNoiseVolts ?? 0,
+      amplifierVolts: one?.amplifier?.inputNoiseVolts ?? 0,
+    },
+    startWith: output === 'subwoofer' ? startWith : 'as wired',
     delaySeconds: Math.max(0, ...own.map(waitsSeconds)),
     nodes,
     bindingLimit: hasGains ? one.levels.bindingLimit : 'nothing',
     clipsFirst: clipsFirst(nodes),
-    filters: filters.flatMap((filter) =>
-      filter.output === output
-        ? [
-            {
-              type: filter.type,
-              state: filter.state,
-              cornerHz: filter.cornerHz,
-              slopeDbPerOctave: filter.slopeDbPerOctave,
-            },
-          ]
-        : [],
-    ),
+    filters: filters
+      .filter((filter) => filter.output === output)
+      .map(({ type, state = 'set', cornerHz, slopeDbPerOctave, shortfall }) => ({
+        type,
+        state,
+        cornerHz,
+        slopeDbPerOctave,
+        shortfall,
+      })),
     amplifier:
       amplifier === null
         ? null

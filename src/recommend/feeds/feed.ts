@@ -2,14 +2,15 @@ import type { Output } from '../../model/equipment.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
 import type { Reason } from '../../model/reason.ts';
-import type { FeedTap, RecommendationOf } from '../../model/recommendation.ts';
+import type { FeedTap, Flatness, RecommendationOf } from '../../model/recommendation.ts';
 import { isWithin } from '../../model/response.ts';
 import type { Programme } from '../../tones/track.ts';
 import { measuredTogether, nearestRecorded } from '../chain/tap-level.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
 import { connectionsOf } from './connections.ts';
 import { type Band, FULL_RANGE_HZ, flatnessOf, SUBWOOFER_RANGE_HZ } from './flatness.ts';
-import { decibels, magnitudes, predictSum, programmeSpectrum } from './predict-sum.ts';
+import { decibels, magnitudes, programmeSpectrum } from './predict-sum.ts';
+import { sumOfTaps } from './sum-of-taps.ts';
 import { unknownTiming } from './unknown-timing.ts';
 
 export type Feed = RecommendationOf<'feed'>;
@@ -28,6 +29,11 @@ export function wantedBand(output: Output): Band {
   return output === 'subwoofer' ? SUBWOOFER_RANGE_HZ : FULL_RANGE_HZ;
 }
 
+/** By it a feed is named in files of sessions. */
+export function feedIdOf(output: Output, side: FeedPlan['side']): string {
+  return output === 'subwoofer' ? 'feed-subwoofer' : `feed-${output}-${side}`;
+}
+
 /** Of the judged settings: the first at which all the taps were recorded together, or at least all recorded. */
 export function judgedSettingFor(context: PlanContext, tapIds: readonly string[]): number | null {
   const timed = context.judgedSettings.find((setting) => measuredTogether(context, tapIds, setting)?.timed);
@@ -43,7 +49,7 @@ export function feedOf(context: PlanContext, plan: FeedPlan): Feed {
   const sound = soundAt(context, plan, setting);
   return {
     kind: 'feed',
-    id: output === 'subwoofer' ? 'feed-subwoofer' : `feed-${output}-${side}`,
+    id: feedIdOf(output, side),
     order: 0,
     restsOn: idsOf([
       ...findingsAbout(context, 'band', tapIds),
@@ -74,6 +80,17 @@ export function feedOf(context: PlanContext, plan: FeedPlan): Feed {
   };
 }
 
+/** How even some taps are together; null where they were not recorded together. */
+export function soundOfSum(
+  context: PlanContext,
+  taps: readonly FeedTap[],
+  { programme, wantedHz }: { readonly programme: Programme; readonly wantedHz: Band },
+): Flatness | null {
+  const tapIds = taps.map(({ tapId }) => tapId);
+  const sumDb = sumOfTaps(context, taps, judgedSettingFor(context, tapIds))?.levelDb(programme);
+  return sumDb === undefined ? null : flatnessOf({ sumDb, withoutCancellationDb: sumDb, wantedHz });
+}
+
 /** Programme this far under the whole is not carried (common practice: crosstalk of a radio is 40 to 60 dB down). */
 const NOTHING_DB = -30;
 
@@ -85,13 +102,10 @@ interface FeedSound {
 
 /** Null where the taps were not recorded together at this setting. */
 function soundAt(context: PlanContext, { output, side, taps }: FeedPlan, setting: number): FeedSound | null {
-  const together = measuredTogether(
-    context,
-    taps.map(({ tapId }) => tapId),
-    setting,
-  );
-  if (together === null || !together.timed) return null;
-  const parts = together.measurements.map((measurement, i) => ({ measurement, tap: taps[i] }));
+  const sum = sumOfTaps(context, taps, setting);
+  if (sum === null) return null;
+  const { measurements } = sum;
+  const inVolts = measurements.every(({ voltsPerFullScale }) => voltsPerFullScale !== null);
   const wantedHz = wantedBand(output);
   const spectra = { left: levels('left'), right: levels('right'), both: levels('both') };
   const bothDb = flatnessOf({ ...spectra.both, wantedHz, levelAgainstDb: 0 }).levelDb;
@@ -109,18 +123,14 @@ function soundAt(context: PlanContext, { output, side, taps }: FeedPlan, setting
   };
 
   function levels(programme: 'left' | 'right' | 'both') {
-    const each = parts.map(({ measurement, tap }) => {
-      const gain = 10 ** (tap.trimDb / 20) * scaleOf(measurement.voltsPerFullScale?.volts);
+    const each = measurements.map((measurement, i) => {
+      const gain = 10 ** (taps[i].trimDb / 20) * (inVolts ? measurement.voltsPerFullScale!.volts : 1);
       return clearOfNoise(measurement, programme).map((value) => value * gain);
     });
     return {
-      sumDb: decibels(magnitudes(predictSum({ parts, programme }))),
+      sumDb: sum!.levelDb(programme),
       withoutCancellationDb: decibels(each[0].map((_, i) => each.reduce((total, one) => total + one[i], 0))),
     };
-  }
-
-  function scaleOf(volts: number | undefined): number {
-    return together!.measurements.every((item) => item.voltsPerFullScale !== null) ? volts! : 1;
   }
 }
 

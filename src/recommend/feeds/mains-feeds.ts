@@ -4,9 +4,9 @@ import type { FeedTap } from '../../model/recommendation.ts';
 import { measuredTogether } from '../chain/tap-level.ts';
 import type { PlanContext, TapRole } from '../plan-context.ts';
 import { anchorPolarity } from './anchor-polarity.ts';
-import { type Feed, type FeedPlan, feedOf, judgedSettingFor, wantedBand } from './feed.ts';
-import { type Band, flatnessOf } from './flatness.ts';
-import { decibels, magnitudes, predictSum, programmeSpectrum } from './predict-sum.ts';
+import { type Feed, type FeedPlan, feedOf, judgedSettingFor, soundOfSum, wantedBand } from './feed.ts';
+import type { Band } from './flatness.ts';
+import { magnitudes, programmeSpectrum } from './predict-sum.ts';
 import { runnersUp, sumReasons } from './runners-up.ts';
 import { searchSums } from './search-sums.ts';
 import { isSubwooferWanted } from './subwoofer-wanted.ts';
@@ -196,13 +196,7 @@ function reaches(
 }
 
 function soundOf(context: PlanContext, sum: ScoredSum, side: 'left' | 'right', wantedHz: Band) {
-  const tapIds = sum.taps.map(({ tapId }) => tapId);
-  const setting = judgedSettingFor(context, tapIds);
-  const together = setting === null ? null : measuredTogether(context, tapIds, setting);
-  if (together === null || !together.timed) return null;
-  const parts = together.measurements.map((measurement, i) => ({ measurement, tap: sum.taps[i] }));
-  const sumDb = decibels(magnitudes(predictSum({ parts, programme: side })));
-  return flatnessOf({ sumDb, withoutCancellationDb: sumDb, wantedHz });
+  return soundOfSum(context, sum.taps, { programme: side, wantedHz });
 }
 
 function plainTap(tapId: string) {

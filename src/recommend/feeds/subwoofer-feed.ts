@@ -5,9 +5,9 @@ import { measuredTogether, measurementsOf, tapLevelDb } from '../chain/tap-level
 import { bassBeginsAt } from '../chain/usable-source.ts';
 import { findingsAbout, idsOf, limitersOn, type PlanContext, type TapRole } from '../plan-context.ts';
 import { anchorPolarity } from './anchor-polarity.ts';
-import { type Feed, feedOf, judgedSettingFor } from './feed.ts';
-import { flatnessOf, indexRange, SUBWOOFER_RANGE_HZ } from './flatness.ts';
-import { decibels, magnitudes, predictSum, programmeSpectrum } from './predict-sum.ts';
+import { type Feed, feedOf, judgedSettingFor, soundOfSum } from './feed.ts';
+import { indexRange, SUBWOOFER_RANGE_HZ } from './flatness.ts';
+import { magnitudes, programmeSpectrum } from './predict-sum.ts';
 import { runnersUp } from './runners-up.ts';
 import { searchSums } from './search-sums.ts';
 import { isSubwooferWanted } from './subwoofer-wanted.ts';
@@ -51,7 +51,9 @@ export function subwooferFeed(context: PlanContext): Feed | null {
     taps: anchorPolarity(context, sums[0].taps),
     reasons: reasonsFor(context, chosen),
     lost: lostWith(chosen, candidates),
-    runnersUp: runnersUp(oneOfEachSet(sums), (sum) => soundOf(context, sum)),
+    runnersUp: runnersUp(oneOfEachSet(sums), ({ taps }) =>
+      soundOfSum(context, taps, { programme: 'both', wantedHz: SUBWOOFER_RANGE_HZ }),
+    ),
   });
   const more = [
     ...findingsAbout(context, 'bass-change', tapIdsOf(chosen)),
@@ -151,16 +153,6 @@ function lostWith(chosen: readonly TapRole[], candidates: readonly TapRole[]): R
   if (places.has('subwoofer') || all.size < 2 || places.size > 1) return [];
   const [place] = places;
   return [{ code: 'subwoofer fades with a place', place }];
-}
-
-function soundOf(context: PlanContext, sum: ScoredSum) {
-  const tapIds = sum.taps.map(({ tapId }) => tapId);
-  const setting = judgedSettingFor(context, tapIds);
-  const together = setting === null ? null : measuredTogether(context, tapIds, setting);
-  if (together === null || !together.timed) return null;
-  const parts = together.measurements.map((measurement, i) => ({ measurement, tap: sum.taps[i] }));
-  const sumDb = decibels(magnitudes(predictSum({ parts, programme: 'both' })));
-  return flatnessOf({ sumDb, withoutCancellationDb: sumDb, wantedHz: SUBWOOFER_RANGE_HZ });
 }
 
 function tapIdsOf(taps: readonly TapRole[]): string[] {

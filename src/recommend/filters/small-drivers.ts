@@ -2,6 +2,7 @@ import type { Speaker } from '../../model/equipment.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
+import { BELOW_TREBLE_TONES_HZ, TREBLE_DRIVE_DB_FS, TREBLE_TONES_HZ } from '../../tones/meter-tone.ts';
 import { measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
 import type { Feed } from '../feeds/feed.ts';
 import { BAND_END_DB, type Band, indexRange, middleLevelDb } from '../feeds/flatness.ts';
@@ -11,8 +12,6 @@ type Protection = RecommendationOf<'protection'>;
 
 /** An output that begins above this feeds a driver that bass destroys (common practice: tweeters and small dash speakers). */
 const SMALL_DRIVER_FROM_HZ = 300;
-/** Gain of a tweeter's channel is set inside its band, at low level (common practice). */
-const LOWEST_GAIN_TONE_HZ = 3000;
 const LEAST_SLOPE = 12;
 const SLOPE = 24;
 const USUAL_OHMS = 4;
@@ -78,8 +77,9 @@ function protectionOf(
     notBelowHz: Math.round(cornerHz),
     leastSlopeDbPerOctave: LEAST_SLOPE,
     slopeDbPerOctave: SLOPE,
-    gainToneHz: Math.max(LOWEST_GAIN_TONE_HZ, Math.round(cornerHz)),
+    gainToneHz: TREBLE_TONES_HZ.find((hz) => hz >= cornerHz) ?? HIGHEST_TONE_HZ,
   };
+  const proof = filterProof(cornerHz);
   const capacitor = { ohms, microfarads: 1e6 / (2 * Math.PI * cornerHz * ohms) };
   const parallelOhms = parallel(speaker);
   const answer = answerOf(speaker);
@@ -99,16 +99,31 @@ function protectionOf(
       ...(parallelOhms === null
         ? []
         : [{ code: 'parallel speakers load the channel' as const, ohms: parallelOhms }]),
-      { code: 'connect tweeters last', cornerHz },
+      { code: 'connect tweeters last', cornerHz, lowHz: proof.lowHz, highHz: proof.highHz },
     ],
     output,
     tapIds,
     radioHighPass: { cornerHz, slopeDbPerOctave },
     answer,
     highPass,
+    proof,
     capacitor,
     parallelOhms,
     factorySpeakerLosesFeed,
+  };
+}
+
+/** An octave and more below the corner a filter of 12 dB an octave leaves a quarter of the volts. */
+const AN_OCTAVE = 2;
+const TONES_HZ = [...BELOW_TREBLE_TONES_HZ, ...TREBLE_TONES_HZ];
+const HIGHEST_TONE_HZ = Math.max(...TREBLE_TONES_HZ);
+
+/** Two tones of the stick that show whether the filter is in: one that it takes away, one that it lets through. */
+function filterProof(cornerHz: number): NonNullable<Protection['proof']> {
+  return {
+    lowHz: TONES_HZ.findLast((hz) => hz * AN_OCTAVE <= cornerHz) ?? TONES_HZ[0],
+    highHz: TONES_HZ.find((hz) => hz >= cornerHz) ?? HIGHEST_TONE_HZ,
+    driveDbFs: TREBLE_DRIVE_DB_FS,
   };
 }
 

@@ -6,6 +6,7 @@ import type { RecommendationOf } from '../../model/recommendation.ts';
 import type { Restoration } from '../bass/restoration.ts';
 import type { Feed } from '../feeds/feed.ts';
 import { findingsAbout, idsOf, type PlanContext } from '../plan-context.ts';
+import type { Delay } from '../seat/feed-delays.ts';
 import { turnOnAdvice } from './turn-on.ts';
 
 export type Order = RecommendationOf<'order'>;
@@ -21,7 +22,8 @@ export interface Need {
   readonly rating: MeasuredOrReason;
   readonly lineLevel: boolean;
   readonly summing: boolean;
-  readonly delay: boolean;
+  /** The longest delay that an input is to have, seconds; 0 where nothing has to wait. */
+  readonly delaySeconds: number;
   /** Most that one of the outputs is to be turned down before it is added, decibels. */
   readonly trimDb: number;
   readonly restorationDb: number;
@@ -34,8 +36,14 @@ export function orderNeed(
   {
     feeds,
     restoration,
+    delay,
     taps,
-  }: { feeds: readonly Feed[]; restoration: Restoration | null; taps: readonly ChainTap[] },
+  }: {
+    feeds: readonly Feed[];
+    restoration: Restoration | null;
+    delay: Delay | null;
+    taps: readonly ChainTap[];
+  },
 ): Need {
   const feedTaps = feeds.flatMap((feed) => feed.taps);
   const tapIds = [...new Set(feedTaps.map(({ tapId }) => tapId))];
@@ -46,7 +54,7 @@ export function orderNeed(
     rating: ratingVolts(used),
     lineLevel: used.length > 0 && used.every(({ level }) => level === 'line'),
     summing: feeds.some(({ summed }) => summed),
-    delay: feedTaps.some(({ delaySeconds }) => delaySeconds > 0),
+    delaySeconds: longestDelay(feeds, delay),
     trimDb: -Math.min(0, ...feedTaps.map(({ trimDb }) => trimDb)),
     restorationDb: restoration?.verdict === 'restore' ? neededDb(restoration) : 0,
     restorationKnown:
@@ -54,11 +62,25 @@ export function orderNeed(
   };
 }
 
+/** Within the sums, and between the feeds where a part for it is worth its price. */
+function longestDelay(feeds: readonly Feed[], delay: Delay | null): number {
+  const arrivals = delay === null || delay.by === 'nothing needed' ? [] : delay.feeds;
+  const latest = Math.max(0, ...arrivals.map(({ arrivesSeconds }) => arrivesSeconds));
+  return Math.max(
+    0,
+    ...feeds.flatMap((feed) => {
+      const own = arrivals.find(({ output, side }) => output === feed.output && side === feed.side);
+      const wait = own === undefined ? 0 : latest - own.arrivesSeconds;
+      return feed.taps.map(({ delaySeconds }) => delaySeconds + wait);
+    }),
+  );
+}
+
 /** How the outputs reach the amplifiers without a converter; null where one has to stand between. */
 export function directInto(equipment: Equipment | null, need: Need): 'line' | 'speaker' | null {
-  const { rating, lineLevel, summing, delay, restorationDb } = need;
+  const { rating, lineLevel, summing, delaySeconds, restorationDb } = need;
   if (equipment === null || equipment.amplifiers.length === 0 || equipment.converter !== null) return null;
-  if (summing || delay || restorationDb > 0) return null;
+  if (summing || delaySeconds > 0 || restorationDb > 0) return null;
   if (lineLevel) return 'line';
   if (isNotMeasurable(rating)) return null;
   return equipment.amplifiers.every(
@@ -102,7 +124,8 @@ export function orderSheet(
     worstInputVoltsRms: need.worst,
     inputRatingVoltsRms: need.rating,
     summing: need.summing,
-    delay: need.delay,
+    delay: need.delaySeconds > 0,
+    ...(need.delaySeconds > 0 ? { delaySeconds: need.delaySeconds } : {}),
     restorationDb: need.restorationDb,
     load: need.lineLevel ? { code: 'no load at line level' } : { code: 'keep a load' },
     turnOn: turnOnAdvice(context, tapIds).use,
@@ -110,8 +133,8 @@ export function orderSheet(
   };
 }
 
-function needsTreatment({ summing, delay, trimDb, restorationDb, restorationKnown }: Need): boolean {
-  return summing || delay || trimDb > 0 || restorationDb > 0 || !restorationKnown;
+function needsTreatment({ summing, delaySeconds, trimDb, restorationDb, restorationKnown }: Need): boolean {
+  return summing || delaySeconds > 0 || trimDb > 0 || restorationDb > 0 || !restorationKnown;
 }
 
 /** What the strongest output gives while it is clean; what its rail allows where that is known. */
@@ -139,12 +162,12 @@ function ratingVolts(taps: readonly ChainTap[]): MeasuredOrReason {
 
 function classFor({
   summing,
-  delay,
+  delaySeconds,
   trimDb,
   restorationDb,
   restorationKnown,
 }: Need): Order['converterClass'] {
-  if (delay || trimDb > 0) return 'digital processor';
+  if (delaySeconds > 0 || trimDb > 0) return 'digital processor';
   if (restorationDb > 0 || !restorationKnown) return 'summing with restoration';
   return summing ? 'summing' : 'gain only';
 }
@@ -156,7 +179,7 @@ function shortfalls(converter: Converter, need: Need): Reason[] {
       ? { code: 'too few inputs', needed: need.inputs, has: converter.inputs }
       : null,
     need.summing && converter.summing === 'none' ? { code: 'cannot add' } : null,
-    need.delay && converter.maximumDelaySeconds === 0 ? { code: 'cannot delay' } : null,
+    delayShortfall(converter, need),
     need.restorationDb > boostDb + 0.1
       ? { code: 'too little restoration', neededDb: need.restorationDb, hasDb: boostDb }
       : null,
@@ -166,6 +189,16 @@ function shortfalls(converter: Converter, need: Need): Reason[] {
       : null,
   ];
   return items.filter((item) => item !== null);
+}
+
+/** Steps of a part and rounding of recordings: this much too short is long enough. */
+const ENOUGH_DELAY_RATIO = 0.98;
+
+function delayShortfall({ maximumDelaySeconds }: Converter, { delaySeconds }: Need): Reason | null {
+  if (maximumDelaySeconds >= delaySeconds * ENOUGH_DELAY_RATIO) return null;
+  return maximumDelaySeconds === 0
+    ? { code: 'cannot delay' }
+    : { code: 'delays too little', neededSeconds: delaySeconds, hasSeconds: maximumDelaySeconds };
 }
 
 function reasonsFor(
@@ -179,10 +212,10 @@ function reasonsFor(
   if (direct === 'line') return [{ code: 'straight into line inputs' }];
   if (direct === 'speaker') return [{ code: 'straight into speaker-level inputs' }];
   if (given?.shortfalls.length === 0) return [{ code: 'the part given will do', name: given.name }];
-  const plain = !need.summing && !need.delay && need.restorationDb === 0;
+  const plain = !need.summing && need.delaySeconds === 0 && need.restorationDb === 0;
   const items: (Reason | null)[] = [
     need.summing ? { code: 'outputs are added' } : null,
-    need.delay ? { code: 'outputs do not arrive together' } : null,
+    need.delaySeconds > 0 ? { code: 'outputs do not arrive together', seconds: need.delaySeconds } : null,
     need.trimDb > 0 ? { code: 'outputs are not equally strong', trimDb: need.trimDb } : null,
     need.restorationDb > 0 ? { code: 'bass is missing', db: need.restorationDb } : null,
     need.restorationKnown ? null : { code: 'loss not known yet' },

@@ -8,6 +8,8 @@ export type Delay = RecommendationOf<'delay'>;
 
 /** Less than this is a few centimetres of the listener's head (common practice). */
 const WORTH_A_DELAY_SECONDS = 1e-4;
+/** Nobody buys a part that delays for less than 10 cm (common practice). */
+const WORTH_A_PART_SECONDS = 3e-4;
 /** At 20 degrees C, ISO 9613-1. */
 export const METRES_PER_SECOND = 343.2;
 
@@ -28,7 +30,7 @@ export function feedDelays(context: PlanContext, feeds: readonly Feed[]): Delay 
   const earliest = Math.min(...arrivals.map(({ seconds }) => seconds));
   const apart = latest.seconds - earliest;
   if (latest.feed === null || arrivals.length < 2 || apart < WORTH_A_DELAY_SECONDS) return null;
-  const by = whoDelays(context, apart);
+  const by = whoDelays(context, worthSeconds(arrivals));
   const most =
     by === 'converter' ? context.equipment!.converter!.maximumDelaySeconds : Number.POSITIVE_INFINITY;
   return {
@@ -47,7 +49,7 @@ export function feedDelays(context: PlanContext, feeds: readonly Feed[]): Delay 
       { code: distancesCounted ? 'distances are counted in' : 'distances are not known' },
       ...(feeds.some(({ output }) => output === 'subwoofer') ? [LOW_PASS_IS_LATE] : []),
       ...reasonsOfPart(context, by, apart),
-      ...(by === 'converter' ? [] : withoutDelay(context, latest.feed, apart)),
+      ...(by === 'converter' || by === 'nothing needed' ? [] : withoutDelay(context, latest.feed, apart)),
     ],
     by,
     distancesCounted,
@@ -57,7 +59,7 @@ export function feedDelays(context: PlanContext, feeds: readonly Feed[]): Delay 
       arrivesSeconds: seconds - earliest,
       delaySeconds: Math.min(most, latest.seconds - seconds),
     })),
-    firstNullHz: by === 'converter' ? null : 1 / (2 * apart),
+    firstNullHz: by === 'converter' || by === 'nothing needed' ? null : 1 / (2 * apart),
   };
 }
 
@@ -101,14 +103,26 @@ function distanceOf(distances: readonly SeatDistance[], { output, side }: Feed):
   return (own.find((one) => one.side === side) ?? own.find((one) => one.side === 'both'))?.metres ?? null;
 }
 
+/** Rears may be late against the front; left against right, and front against subwoofer, nothing may. */
+function worthSeconds(arrivals: readonly { readonly feed: Feed; readonly seconds: number }[]): number {
+  const span = (own: readonly { readonly seconds: number }[]) => {
+    const seconds = own.map((one) => one.seconds);
+    return own.length === 0 ? 0 : Math.max(...seconds) - Math.min(...seconds);
+  };
+  const isRear = ({ feed }: { readonly feed: Feed }) => feed.output === 'rear';
+  return Math.max(span(arrivals.filter(isRear)), span(arrivals.filter((one) => !isRear(one))));
+}
+
 function whoDelays({ equipment }: PlanContext, seconds: number): Delay['by'] {
   const converter = equipment?.converter;
-  if (converter == null) return 'to order';
-  return converter.maximumDelaySeconds >= Math.min(seconds, WORTH_A_DELAY_SECONDS) ? 'converter' : 'nothing';
+  if (converter != null && converter.maximumDelaySeconds >= WORTH_A_DELAY_SECONDS) return 'converter';
+  if (seconds < WORTH_A_PART_SECONDS) return 'nothing needed';
+  return converter == null ? 'to order' : 'nothing';
 }
 
 function reasonsOfPart({ equipment }: PlanContext, by: Delay['by'], seconds: number): Reason[] {
   const converter = equipment?.converter;
+  if (by === 'nothing needed') return [{ code: 'not worth a part that delays', seconds }];
   if (converter == null) return [{ code: 'a part that delays would do it', seconds }];
   const { name, maximumDelaySeconds } = converter;
   if (by === 'nothing') return [{ code: 'nothing here can delay', name }];

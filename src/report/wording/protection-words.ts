@@ -1,4 +1,6 @@
 import type { RecommendationOf } from '../../model/recommendation.ts';
+import { TREBLE_DRIVE_DB_FS } from '../../tones/meter-tone.ts';
+import { meterToneName } from '../../tones/stick-files.ts';
 import { fixed, listed, plainHz } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
 import type { RecommendationWords } from './statement.ts';
@@ -13,7 +15,9 @@ export function protectionWords(item: Protection, tapLabel: TapLabel): Recommend
   const { cornerHz, slopeDbPerOctave } = item.radioHighPass;
   const slope = slopeDbPerOctave === null ? '' : `, ${fixed(slopeDbPerOctave, 0)} dB an octave`;
   const action = protectionAction(item, taps);
-  const check = say`Connect the tweeters last. First read ${plainHz(cornerHz / 2)} and ${plainHz(cornerHz * 2)} at their wires: the lower tone must read a quarter of the volts, or less.`;
+  const { lowHz, highHz, driveDbFs } = item.proof ?? USUAL_PROOF;
+  const [low, high] = [lowHz, highHz].map((toneHz) => meterToneName({ toneHz, driveDbFs }));
+  const check = say`Connect the tweeters last. First read ${low} and ${high} at their wires: the lower tone must read a quarter of the volts, or less.`;
   return {
     title: `Tweeter protection: ${item.output}`,
     statements: [
@@ -37,6 +41,9 @@ export function protectionWords(item: Protection, tapLabel: TapLabel): Recommend
     },
   };
 }
+
+/** For results of older versions. */
+const USUAL_PROOF = { lowHz: 997, highHz: 6000, driveDbFs: TREBLE_DRIVE_DB_FS } as const;
 
 function protectionAction(item: Protection, taps: string): Statement {
   switch (item.answer) {
@@ -62,7 +69,7 @@ function protectionAction(item: Protection, taps: string): Statement {
 
 function ownChannel({ highPass }: Protection): string {
   const { notBelowHz, leastSlopeDbPerOctave, slopeDbPerOctave, gainToneHz } = highPass;
-  return `a channel of their own: high-pass at ${plainHz(notBelowHz)} or above, ${leastSlopeDbPerOctave} or better ${slopeDbPerOctave} dB an octave. Set its gain at low level with ${plainHz(gainToneHz)} or more, never with 100 Hz`;
+  return `a channel of their own: high-pass at ${plainHz(notBelowHz)} or above, ${leastSlopeDbPerOctave} or better ${slopeDbPerOctave} dB an octave. Set its gain with ${meterToneName({ toneHz: gainToneHz, driveDbFs: TREBLE_DRIVE_DB_FS })}, never with 100 Hz`;
 }
 
 export function radioSoundsWords(item: RadioSounds, tapLabel: TapLabel): RecommendationWords {

@@ -40,7 +40,9 @@ function delayAction({ by, firstNullHz, reasons }: Delay, waits: readonly string
     case 'converter':
       return say`Delay ${listed(waits)}.`;
     case 'to order':
-      return say`Nothing here can delay yet. If you fit a processor, delay ${listed(waits)}.${otherwise({ firstNullHz, reasons })}`;
+      return say`With the processor to order, delay ${listed(waits)}.${otherwise({ firstNullHz, reasons })}`;
+    case 'nothing needed':
+      return say`No delay is needed: ${listed(waits)} would make them agree, and that is not worth a part.`;
     case 'nothing':
       return say`Nothing here can delay ${listed(waits)}.${otherwise({ firstNullHz, reasons })}`;
   }

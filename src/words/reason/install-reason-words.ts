@@ -2,6 +2,8 @@ import type { installReasons } from '../../model/reason/install-reasons.ts';
 import { amount, counted, listed, oneDecimal } from '../figures.ts';
 import type { ReasonWords } from './reason-words.ts';
 
+const ms = (seconds: number) => `${(1000 * seconds).toFixed(1)} ms`;
+
 export const installReasonWords: ReasonWords<keyof typeof installReasons> = {
   'supply for the most': () =>
     'wire and fuse must stand the most that the amplifiers can be made to draw into these loads; music draws about an eighth of it',
@@ -34,6 +36,8 @@ export const installReasonWords: ReasonWords<keyof typeof installReasons> = {
   'too few inputs': ({ needed, has }) => `it has ${counted(has, 'input')}, and it takes ${needed}`,
   'cannot add': () => 'it cannot add outputs',
   'cannot delay': () => 'it cannot delay',
+  'delays too little': ({ neededSeconds, hasSeconds }) =>
+    `it delays by ${ms(hasSeconds)}, and ${ms(neededSeconds)} are needed`,
   'too little restoration': ({ neededDb, hasDb }) =>
     `it restores ${oneDecimal(hasDb)} dB of bass, ${oneDecimal(neededDb)} dB are missing`,
   'loss not known yet': () =>
@@ -46,7 +50,8 @@ export const installReasonWords: ReasonWords<keyof typeof installReasons> = {
     'the outputs are full range, nothing is added or restored, and the amplifier’s speaker-level inputs stand these volts',
   'the part given will do': ({ name }) => `${name} does all that is needed`,
   'outputs are added': () => 'the outputs carry parts of the band: they have to be added',
-  'outputs do not arrive together': () => 'the outputs do not arrive together: one has to be delayed',
+  'outputs do not arrive together': ({ seconds }) =>
+    `the outputs do not arrive together: some have to be delayed${seconds === undefined ? '' : `, by up to ${ms(seconds)}`}`,
   'outputs are not equally strong': ({ trimDb }) =>
     `the outputs are not equally strong: turn one down by ${Math.round(trimDb)} dB before it is added`,
   'bass is missing': ({ db }) => `at the highest clean setting ${oneDecimal(db)} dB of bass are missing`,

@@ -12,7 +12,7 @@ export const protectionReasonWords: ReasonWords<keyof typeof protectionReasons> 
   'capacitor is a last protection': ({ microfarads, ohms, cornerHz }) =>
     `${microfarads.toFixed(1)} microfarads before ${ohms} ohm are 6 dB an octave from ${hz(cornerHz)}: a last protection, no crossover`,
   'tweeter on a channel of its own': ({ notBelowHz, leastSlopeDbPerOctave, slopeDbPerOctave, gainToneHz }) =>
-    `give the tweeter a channel of its own: high-pass at ${hz(notBelowHz)} or above, ${leastSlopeDbPerOctave} or better ${slopeDbPerOctave} dB an octave. Set its gain with ${hz(gainToneHz)} or more, never with 100 Hz`,
+    `give the tweeter a channel of its own: high-pass at ${hz(notBelowHz)} or above, ${leastSlopeDbPerOctave} or better ${slopeDbPerOctave} dB an octave. Set its gain with ${hz(gainToneHz)}, never with 100 Hz`,
   'or a set with a passive crossover': () =>
     'or fit a speaker set with its own passive crossover: it takes the channel, the factory tweeter is disconnected',
   'or the small driver stays with the radio': ({ tapIds }) =>
@@ -23,8 +23,8 @@ export const protectionReasonWords: ReasonWords<keyof typeof protectionReasons> 
     'how door and tweeter are wired is not noted: find out before the channel is connected',
   'parallel speakers load the channel': ({ ohms }) =>
     `door and tweeter in parallel load the channel with ${ohms.toFixed(1)} ohm`,
-  'connect tweeters last': ({ cornerHz }) =>
-    `connect tweeters last, after the meter proved the filter: a tone at ${hz(cornerHz / 2)} must read 12 dB or more below one at ${hz(cornerHz * 2)}`,
+  'connect tweeters last': ({ cornerHz, lowHz = cornerHz / 2, highHz = cornerHz * 2 }) =>
+    `connect tweeters last, after the meter proved the filter: a tone at ${hz(lowHz)} must read 12 dB or more below one at ${hz(highHz)}`,
   'announcements are heard on': ({ tapIds }) => `chimes or prompts are heard on ${and(tapIds)}`,
   'announcements on outputs in use': ({ tapIds }) => `the plan feeds amplifiers from ${and(tapIds)}`,
   'feed from an output without them': ({ tapId, byTapId }) =>

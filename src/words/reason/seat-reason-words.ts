@@ -14,6 +14,8 @@ export const seatReasonWords: ReasonWords<keyof typeof seatReasons> = {
   'delay ends before it is enough': ({ name, mostSeconds }) => `${name} delays by ${ms(mostSeconds)} at most`,
   'a part that delays would do it': ({ seconds }) =>
     `no part is given that delays: a processor with ${ms(seconds)} or more on each output would do it`,
+  'not worth a part that delays': ({ seconds }) =>
+    `${(1000 * seconds).toFixed(2)} ms are not worth a part that delays`,
   'use outputs that agree': ({ tapIds }) => `feed from outputs that agree in time: ${tapIds.join(' and ')}`,
   'first null of the delay': ({ hz: at }) =>
     `what both carry cancels first at ${hz(at)}: keep crossovers away from it`,

@@ -33,7 +33,7 @@ function delayOf(late: Readonly<Record<string, number | null>>, equipment: Equip
   const [delay] = recommendationsOf(plan, 'delay');
   const of = (output: string, side: string) =>
     delay?.feeds.find((feed) => feed.output === output && feed.side === side);
-  return { delay, of };
+  return { plan, delay, of };
 }
 
 const mains: EquipmentInput = { amplifiers: [{ feeds: ['front', 'rear'], ratedWatts: 75 }] };
@@ -78,6 +78,34 @@ describe('what is late stays, everything earlier waits for it', () => {
     expect(of('front', 'left')!.delaySeconds).toBeCloseTo(9e-4, 9);
     expect(delay.reasons).toContainEqual({ code: 'use outputs that agree', tapIds: ['rear right'] });
     expect(delay.firstNullHz).toBeCloseTo(555.6, 0);
+  });
+
+  it('orders the part that the plan needs, and says that the one given is short; 10 cm are not worth one', () => {
+    const late = (seconds: number) => ({ ...IN_TIME, 'front right': seconds });
+    const orderOf = (seconds: number, equipment: EquipmentInput, tapId = 'front right') => {
+      const { plan } = delayOf({ ...IN_TIME, [tapId]: seconds }, equipment);
+      return { order: recommendationsOf(plan, 'order')[0], delay: recommendationsOf(plan, 'delay')[0] };
+    };
+    const toOrder = orderOf(9e-4, mains).order;
+    expect(toOrder).toMatchObject({
+      delay: true,
+      nothingToOrder: false,
+      converterClass: 'digital processor',
+    });
+    expect(toOrder.delaySeconds).toBeCloseTo(9e-4, 9);
+    const short = orderOf(9e-4, { ...mains, converter: { ...CONVERTER, maximumDelaySeconds: 5e-4 } }).order;
+    expect(short.given!.shortfalls).toContainEqual({
+      code: 'delays too little',
+      neededSeconds: expect.closeTo(9e-4, 9),
+      hasSeconds: 5e-4,
+    });
+    expect(orderOf(9e-4, { ...mains, converter: CONVERTER }).order.given!.shortfalls).toContainEqual({
+      code: 'cannot delay',
+    });
+    expect(orderOf(2e-4, mains)).toMatchObject({ order: { delay: false }, delay: { by: 'nothing needed' } });
+    // Rears may come late: that is what fills in.
+    const rears = delayOf({ ...late(0), 'rear left': 2e-3, 'rear right': 2e-3 }, mains);
+    expect(recommendationsOf(rears.plan, 'order')[0].delay).toBe(false);
   });
 
   it('has nothing to say where all come together, or where it is not known', () => {
