@@ -62,7 +62,8 @@ export function makePlan(input: PlanInput): Plan {
     taps: chainTaps(context, { setting: clean.recorded, usedIds: tapIds }),
   });
   const direct = directInto(context.equipment, need);
-  const order = feeds.length === 0 ? null : orderSheet(context, { need, direct, tapIds });
+  const pad = feeds.length === 0 || direct !== null ? null : inputPad(context, need, tapIds);
+  const order = feeds.length === 0 ? null : orderSheet(context, { need, direct, pad, tapIds });
   const equalizing = equalizers(context, feeds);
   const waitsSeconds = (feed: Feed) => waitOf(delay, feed);
   const filtersWithout = crossoverFilters(context, { feeds, reach: undefined, waitsSeconds });
@@ -76,6 +77,7 @@ export function makePlan(input: PlanInput): Plan {
       equalizerDb: equalizerDb(equalizing, output),
       filters: filtersWithout.filter((filter) => filter.output === output && filter.state !== 'open'),
       direct,
+      padDb: pad === null ? 0 : -pad.lossDb,
     });
     return one === null ? [] : [withTone(context, one)];
   });
@@ -112,7 +114,7 @@ export function makePlan(input: PlanInput): Plan {
     recommendations: inOrder([
       ...recordNext(context, { feeds, clean }),
       order,
-      ...(order === null ? [] : inputPad(context, order, tapIds)),
+      pad,
       // Before anything is bought.
       ...(order === null ? [] : cannotBeDone(context, { feeds, clean, restoration, order, chain })),
       ...feeds,

@@ -172,6 +172,27 @@ function findingsOfTap(radio: SyntheticRadio, tap: SyntheticTap): Finding[] {
       ...radio.bassChange,
     },
     clippingOf(radio, tap, base('clipping')),
+    ...railOf(radio, clippingOf(radio, tap, base('clipping')), base('rail')),
+  ];
+}
+
+/** What clips behind the volume control shows its rail, where the recordings are calibrated. */
+function railOf(
+  { volts, railVoltsPeak, findings = [] }: SyntheticRadio,
+  { firstClippingRecorded }: FindingOf<'clipping'>,
+  base: Pick<Finding, 'id' | 'tapIds' | 'evidence'>,
+): Finding[] {
+  const isGiven = findings.some(({ kind }) => kind === 'rail');
+  if (volts === null || railVoltsPeak === undefined || firstClippingRecorded === null || isGiven) return [];
+  return [
+    {
+      ...base,
+      kind: 'rail',
+      clipVoltsPeak: measured({ value: railVoltsPeak, plusMinus: 0 }),
+      expectedVoltsPeak: [railVoltsPeak, railVoltsPeak],
+      verdict: 'as the supply allows',
+      question: null,
+    },
   ];
 }
 

@@ -40,6 +40,7 @@ export function exampleChain(results: Results): Chain {
         bandHz: [edge(band?.lowEdge?.minus3Hz), edge(band?.highEdge?.minus3Hz)],
         voltsRms: measured({ value: 6.85, plusMinus: 0.14 }),
         mostVoltsPeak: 12.6,
+        loudestVoltsRms: null,
         limiter: null,
         noiseVoltsRms: 0.0004,
       };

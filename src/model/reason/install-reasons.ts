@@ -10,6 +10,7 @@ export const installReasons = {
   'no fuse fits': { atMostAmps: amps, atLeastAmps: amps },
   'move the fuse': {},
   'fuses at the split': { branches: z.array(z.object({ amplifier: z.string(), fuseAmps: amps })) },
+  'parts for 24 V': { volts: z.number() },
   'ground as thick': {},
   'ground wire': { mm2: z.number() },
   'clad wire': {},

@@ -12,7 +12,7 @@ export const orderSchema = z.object({
   nothingToOrder: z.boolean(),
   converterClass: z.enum(['none', 'gain only', 'summing', 'summing with restoration', 'digital processor']),
   inputs: z.number().int(),
-  /** Most that a tap in use gives while the radio is clean, at its most boosted frequency. */
+  /** Most that an output in use gives: its rail at the highest supply, else at the loudest setting recorded. */
   worstInputVoltsRms: measuredOrReasonSchema,
   /** The same with the margin: what an input must be rated for. */
   inputRatingVoltsRms: measuredOrReasonSchema,

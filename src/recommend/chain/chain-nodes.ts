@@ -12,12 +12,13 @@ export function chainNodes(
 ): ChainNode[] {
   const { converter, levels, direct, worstHz, tapLevel, boostDb, equalizerDb, lineLimitVolts } = solved;
   const atOutput = voltsOf(solved, valueAt(tapLevel, worstHz));
-  const padded = scaled(atOutput, 10 ** (-levels.padDb / 20));
+  const padDb = levels.padDb + solved.inputPadDb;
+  const padded = scaled(atOutput, 10 ** (-padDb / 20));
   const treated = 10 ** ((valueAt(boostDb, worstHz) + valueAt(equalizerDb, worstHz)) / 20);
   return [
     nodeOf('output', atOutput, limitAbove(atOutput, radioHeadroomDb), radioHeadroomDb),
     ...(solved.feeds.some(({ summed }) => summed) ? [nodeOf('sum', atOutput, null)] : []),
-    ...(levels.padDb > 0 ? [nodeOf('pad', padded, null)] : []),
+    ...(padDb > 0 ? [nodeOf('pad', padded, null)] : []),
     ...(direct
       ? [nodeOf('amplifier input', padded, solved.lineLimitVolts)]
       : [
@@ -29,7 +30,7 @@ export function chainNodes(
               kind: 'converter level' as const,
               unit: 'dB' as const,
               range: converter === null ? null : ([...converter.gainRangeDb] as [number, number]),
-              setTo: 20 * Math.log10(levels.converterGain) + levels.padDb,
+              setTo: 20 * Math.log10(levels.converterGain) + padDb,
               reading: readingOf(solved, knob, levels.converterGain),
             },
           },

@@ -1,5 +1,6 @@
 import type { ChainSupply } from '../../model/chain.ts';
 import type { Amplifier, Equipment, Output, SupplyWire } from '../../model/equipment.ts';
+import { supplySystem } from '../install/supply-system.ts';
 import { mm2OfAwg, supplyCurrentAmps, type WireMetal } from '../install/wire.ts';
 import { chainLoad } from './chain-load.ts';
 
@@ -24,10 +25,15 @@ const MUSIC_POWER_RATIO = 1 / 8;
  * amplifiers. An amplifier is taken for a source of its rated volts: into less than its rated load it delivers more, and
  * whoever turns it up gets it.
  */
-export function chainSupply(equipment: Equipment | null): ChainSupply | null {
+export function chainSupply(
+  equipment: Equipment | null,
+  readSupplyVolts: number | null = null,
+): ChainSupply | null {
   if (equipment === null || equipment.amplifiers.length === 0) return null;
   const { supplyWire: wire } = equipment;
-  const supplyVolts = wire?.supplyVolts ?? USUAL_SUPPLY_VOLTS;
+  const usual =
+    supplySystem(readSupplyVolts).nominalVolts === 24 ? 2 * USUAL_SUPPLY_VOLTS : USUAL_SUPPLY_VOLTS;
+  const supplyVolts = wire === null || isLeftAtTwelve(wire, readSupplyVolts) ? usual : wire.supplyVolts;
   const amplifiers = equipment.amplifiers.map((amplifier) => {
     const mostWatts = mostDelivered(equipment, amplifier);
     const currentAmps = supplyCurrentAmps({
@@ -55,6 +61,11 @@ export function chainSupply(equipment: Equipment | null): ChainSupply | null {
         : { amps: wire.fuseAmps, verdict: judged(wire.fuseAmps, { fullCurrentAmps, fuseAtMostAmps }) },
     groundMm2: mm2,
   };
+}
+
+/** Nobody wrote it: the 12 V that a wire has by default, in a vehicle of 24 V. */
+function isLeftAtTwelve({ supplyVolts }: SupplyWire, readSupplyVolts: number | null): boolean {
+  return supplyVolts === USUAL_SUPPLY_VOLTS && supplySystem(readSupplyVolts).nominalVolts === 24;
 }
 
 /** All channels driven to clipping into what is connected to each. */

@@ -4,12 +4,10 @@ import { findingsOf } from '../../model/finding.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
 import { indexRange } from '../feeds/flatness.ts';
+import { supplySystem } from '../install/supply-system.ts';
 import { findingsAbout, limitersOn, type PlanContext, type TapRole } from '../plan-context.ts';
 import { tapVolts } from './highest-clean-setting.ts';
 import { feedLevel } from './tap-level.ts';
-
-/** Charging systems reach this (common practice: 12.2 to 15 V with smart charging). */
-export const HIGHEST_SUPPLY_VOLTS = 15;
 
 /** The factory outputs as the chain meets them. */
 export function chainTaps(
@@ -35,7 +33,8 @@ export function chainTaps(
         setting,
         frequencyHz: strongestHz(context, role.tapId, setting),
       }),
-      mostVoltsPeak: mostVoltsPeak(context),
+      mostVoltsPeak: mostVoltsPeak(context, role.tapId, level),
+      loudestVoltsRms: loudestVolts(context, role.tapId),
       limiter: limiterOf(context, role.tapId, setting),
       noiseVoltsRms: noiseVolts(context, role.tapId, setting),
     };
@@ -46,23 +45,40 @@ export function chainTaps(
 const MOST_LINE_VOLTS_PEAK = 7;
 
 /** As noted; else told from nothing being connected and few volts at the loudest, and marked as assumed. */
-export function outputLevel(
-  context: PlanContext,
-  tapId: string,
-): { level: 'speaker' | 'line'; assumed: boolean } {
+export function outputLevel(context: PlanContext, tapId: string): OutputLevel {
+  const known = levelsOf.get(context) ?? new Map<string, OutputLevel>();
+  levelsOf.set(context, known);
+  const level = known.get(tapId) ?? toldLevel(context, tapId);
+  known.set(tapId, level);
+  return level;
+}
+
+type OutputLevel = { readonly level: 'speaker' | 'line'; readonly assumed: boolean };
+/** Asked for with every feed and rail; a context does not change. */
+const levelsOf = new WeakMap<PlanContext, Map<string, OutputLevel>>();
+
+function toldLevel(context: PlanContext, tapId: string): OutputLevel {
   const tap = context.session.taps.find(({ id }) => id === tapId)!;
   if (tap.level !== undefined) return { level: tap.level, assumed: false };
   if (tap.load !== 'nothing') return { level: 'speaker', assumed: true };
-  const most = Math.max(...loudestVolts(context, tapId));
+  const most = loudestMidVolts(context, tapId);
   const isWeak = most > 0 && most * Math.SQRT2 <= MOST_LINE_VOLTS_PEAK;
   return { level: isWeak ? 'line' : 'speaker', assumed: true };
 }
 
-function loudestVolts(context: PlanContext, tapId: string): number[] {
-  return context.session.settings.map((setting) => {
+function loudestMidVolts(context: PlanContext, tapId: string): number {
+  const each = context.session.settings.map((setting) => {
     const answer = tapVolts(context, { tapId, setting, frequencyHz: null });
     return isNotMeasurable(answer) ? 0 : answer.value;
   });
+  return Math.max(0, ...each);
+}
+
+/** At the loudest setting that was recorded, clean or not. */
+function loudestVolts(context: PlanContext, tapId: string): number | null {
+  const setting = context.session.settings.at(-1) ?? null;
+  const answer = tapVolts(context, { tapId, setting, frequencyHz: strongestHz(context, tapId, setting) });
+  return isNotMeasurable(answer) ? null : answer.value;
 }
 
 const HEARD_HZ = [20, 20_000] as const;
@@ -79,11 +95,18 @@ export function strongestHz(context: PlanContext, tapId: string, setting: number
 }
 
 /** The rail follows the supply: what it gives at the highest supply, however hard it is driven. */
-function mostVoltsPeak({ findings, session, voltsWithheld }: PlanContext): number | null {
-  const rail = findingsOf(findings, 'rail')[0];
+function mostVoltsPeak(context: PlanContext, tapId: string, level: ChainTap['level']): number | null {
+  const { findings, session, voltsWithheld } = context;
+  const alike = findingsOf(findings, 'rail').find(({ tapIds }) =>
+    tapIds.some(
+      (other) =>
+        context.session.taps.some(({ id }) => id === other) && outputLevel(context, other).level === level,
+    ),
+  );
+  const rail = findingsAbout(context, 'rail', [tapId])[0] ?? alike;
   if (rail === undefined || voltsWithheld !== null) return null;
   const supply = session.supply.volts;
-  const ratio = supply === null || supply === 0 ? 1 : Math.max(1, HIGHEST_SUPPLY_VOLTS / supply);
+  const ratio = supply === null || supply === 0 ? 1 : Math.max(1, supplySystem(supply).highestVolts / supply);
   return rail.clipVoltsPeak.value * ratio;
 }
 

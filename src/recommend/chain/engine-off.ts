@@ -1,13 +1,9 @@
 import type { Chain } from '../../model/chain.ts';
 import { findingsOf } from '../../model/finding.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
+import { supplySystem } from '../install/supply-system.ts';
 import { findingsAbout, type PlanContext } from '../plan-context.ts';
 import type { HighestClean } from './highest-clean-setting.ts';
-
-/** A rested battery with the engine off (common practice). */
-export const ENGINE_OFF_VOLTS = 12.6;
-/** Below this the battery alone fed the radio while it was recorded (common practice). */
-const ENGINE_RUNS_ABOVE_VOLTS = 13.2;
 
 /**
  * The highest clean setting once the engine is off: the rail follows the supply (20 log of both), and the volume law says
@@ -17,10 +13,11 @@ export function engineOff(context: PlanContext, clean: HighestClean): Chain['vol
   const supply = context.session.supply.volts;
   const law = clean.limitingTapId === null ? null : lawOf(context, clean.limitingTapId);
   const headroomDb = railHeadroomDb(context, clean);
-  if (supply === null || supply < ENGINE_RUNS_ABOVE_VOLTS || law === null || headroomDb === null) return null;
-  const lostDb = 20 * Math.log10(supply / ENGINE_OFF_VOLTS);
+  const { engineOffVolts, engineRunsVolts } = supplySystem(supply);
+  if (supply === null || supply < engineRunsVolts || law === null || headroomDb === null) return null;
+  const lostDb = 20 * Math.log10(supply / engineOffVolts);
   const down = Math.max(0, Math.ceil((lostDb - headroomDb) / law - 1e-6));
-  return { supplyVolts: ENGINE_OFF_VOLTS, setting: clean.recorded! - down };
+  return { supplyVolts: engineOffVolts, setting: clean.recorded! - down };
 }
 
 function lawOf(context: PlanContext, tapId: string): number | null {
@@ -29,8 +26,9 @@ function lawOf(context: PlanContext, tapId: string): number | null {
 }
 
 /** How far the highest clean setting lies below the rail at its loudest frequency; null where no rail was seen. */
-export function railHeadroomDb({ findings, voltsWithheld }: PlanContext, clean: HighestClean): number | null {
-  const rail = findingsOf(findings, 'rail')[0];
-  if (rail === undefined || voltsWithheld !== null || isNotMeasurable(clean.voltsRms)) return null;
+export function railHeadroomDb(context: PlanContext, clean: HighestClean): number | null {
+  const tapIds = clean.limitingTapId === null ? [] : [clean.limitingTapId];
+  const rail = findingsAbout(context, 'rail', tapIds)[0] ?? findingsOf(context.findings, 'rail')[0];
+  if (rail === undefined || context.voltsWithheld !== null || isNotMeasurable(clean.voltsRms)) return null;
   return 20 * Math.log10(rail.clipVoltsPeak.value / Math.SQRT2 / clean.voltsRms.value);
 }

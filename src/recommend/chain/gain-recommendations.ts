@@ -16,7 +16,7 @@ export function converterLevel(
 ): RecommendationOf<'converter-level'> | null {
   const { levels, inVolts, knob } = solved;
   if (feed.direct || feed.noGains.length > 0 || knob === null) return null;
-  const gainDb = 20 * Math.log10(levels.converterGain) + levels.padDb;
+  const gainDb = 20 * Math.log10(levels.converterGain) + levels.padDb + solved.inputPadDb;
   return {
     kind: 'converter-level',
     id: `converter-level-${solved.output}`,

@@ -74,7 +74,7 @@ export function solveChain(context: PlanContext, toSolve: ChainToSolve): Chain {
     },
     taps: chainTaps(context, { setting, usedIds }),
     feeds: chainFeeds,
-    supply: chainSupply(context.equipment),
+    supply: chainSupply(context.equipment, context.session.supply.volts),
   };
   return {
     ...verdictOf({ ...chain, noSource, restoration, protections, bassBeginsAt: bassBeginsAt(context) }),

@@ -30,6 +30,8 @@ export interface SolvedFeed {
   /** Of the amplifier, as they are to be set. */
   readonly filters: readonly PlannedFilter[];
   readonly converter: Converter | null;
+  /** What the pads before the converter's inputs take; 0 without. */
+  readonly inputPadDb: number;
   readonly direct: boolean;
   /** What the line may carry. */
   readonly lineLimitVolts: number;
@@ -50,11 +52,13 @@ export interface FeedToSolve {
   readonly filters: readonly PlannedFilter[];
   /** `line`: into the line inputs, `speaker`: into the speaker-level inputs; null where a converter stands between. */
   readonly direct: 'line' | 'speaker' | null;
+  /** What the pads before the converter's inputs take, decibels. */
+  readonly padDb: number;
 }
 
 /** Null where no output of the feed was recorded. */
 export function solvedFeed(context: PlanContext, wanted: FeedToSolve): SolvedFeed | null {
-  const { output, feeds, setting, boostDb, equalizerDb, filters, direct } = wanted;
+  const { output, feeds, setting, boostDb, equalizerDb, filters, direct, padDb } = wanted;
   const levels = feeds.map(({ taps }) => feedLevel(context, taps, setting)).filter((level) => level !== null);
   if (levels.length === 0) return null;
   const tap = louder(levels);
@@ -77,6 +81,7 @@ export function solvedFeed(context: PlanContext, wanted: FeedToSolve): SolvedFee
     hasRestoration: boostDb.some((db) => db > 0.05),
     filters,
     converter,
+    inputPadDb: padDb,
     direct: direct !== null,
     lineLimitVolts: lineLimitVolts({ converter, amplifier, direct }),
     limitAssumed: direct === null && converter === null,
@@ -84,7 +89,7 @@ export function solvedFeed(context: PlanContext, wanted: FeedToSolve): SolvedFee
     levels: solveLevels({
       sourceVolts: worst.level,
       playedVolts: Math.min(worst.level, playedLevel(treated, filters)),
-      converter: direct === null ? stageOf(converter, tap.inVolts) : null,
+      converter: direct === null ? stageOf(converter, { inVolts: tap.inVolts, padDb }) : null,
       amplifier: amplifier === null ? null : amplifierOf(amplifier, direct),
       loadVolts: load.ratedVolts,
     }),
@@ -105,12 +110,13 @@ export function lineVolts({ tapLevel, levels, boostDb, equalizerDb, hasRestorati
 }
 
 /** Without known volts its range cannot be held against them: it is then set by the reading alone. */
-function stageOf(converter: Converter | null, inVolts: boolean) {
+function stageOf(converter: Converter | null, { inVolts, padDb }: { inVolts: boolean; padDb: number }) {
   const outputLimitVolts = converter?.outputLimitVoltsRms ?? EXAMPLE_LINE_OUTPUT_VOLTS;
   const range = converter?.gainRangeDb;
   return {
     outputLimitVolts,
-    gainRangeDb: range === undefined || !inVolts ? ANY_GAIN_DB : range,
+    gainRangeDb:
+      range === undefined || !inVolts ? ANY_GAIN_DB : ([range[0] - padDb, range[1] - padDb] as const),
   };
 }
 

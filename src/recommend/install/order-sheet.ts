@@ -7,17 +7,18 @@ import type { Restoration } from '../bass/restoration.ts';
 import type { Feed } from '../feeds/feed.ts';
 import { findingsAbout, idsOf, type PlanContext } from '../plan-context.ts';
 import type { Delay } from '../seat/feed-delays.ts';
+import type { Pad } from './pad.ts';
 import { turnOnAdvice } from './turn-on.ts';
 
 export type Order = RecommendationOf<'order'>;
 
-/** An input is to stand this much more than the worst clean level (common practice: meters, supply and tone controls wander). */
+/** An input is to stand this much more than the loudest level recorded (common practice: meters, supply and tone controls wander). */
 const INPUT_MARGIN_DB = 1;
 
 /** What the plan asks of the parts between the outputs and the amplifiers. */
 export interface Need {
   readonly inputs: number;
-  /** The most that one of the outputs gives: its rail at the highest supply, else the loudest clean tone with a margin. */
+  /** The most that one of the outputs gives: its rail at the highest supply, else at the loudest setting recorded. */
   readonly worst: MeasuredOrReason;
   readonly rating: MeasuredOrReason;
   readonly lineLevel: boolean;
@@ -93,13 +94,18 @@ export function directInto(equipment: Equipment | null, need: Need): 'line' | 's
 /** What to buy, worked out from the feeds, the volts and the bass that is missing; or that what is there will do. */
 export function orderSheet(
   context: PlanContext,
-  { need, direct, tapIds }: { need: Need; direct: 'line' | 'speaker' | null; tapIds: readonly string[] },
+  {
+    need,
+    direct,
+    pad,
+    tapIds,
+  }: { need: Need; direct: 'line' | 'speaker' | null; pad: Pad | null; tapIds: readonly string[] },
 ): Order {
   const { equipment } = context;
   const given =
     equipment?.converter == null
       ? null
-      : { name: equipment.converter.name, shortfalls: shortfalls(equipment.converter, need) };
+      : { name: equipment.converter.name, shortfalls: shortfalls(equipment.converter, need, pad) };
   const straight = direct !== null || (need.lineLevel && !needsTreatment(need));
   return {
     kind: 'order',
@@ -137,7 +143,7 @@ function needsTreatment({ summing, delaySeconds, trimDb, restorationDb, restorat
   return summing || delaySeconds > 0 || trimDb > 0 || restorationDb > 0 || !restorationKnown;
 }
 
-/** What the strongest output gives while it is clean; what its rail allows where that is known. */
+/** What the strongest output gives however it is turned up: its rail, where that is known, else at the loudest setting recorded. */
 function worstVolts(taps: readonly ChainTap[]): MeasuredOrReason {
   const missing = taps.find(({ voltsRms }) => isNotMeasurable(voltsRms));
   if (missing !== undefined) return missing.voltsRms;
@@ -145,9 +151,10 @@ function worstVolts(taps: readonly ChainTap[]): MeasuredOrReason {
   if (known.length === 0) return notMeasurable({ code: 'no output in use' });
   const clean = known.reduce((worst, volts) => (volts.value > worst.value ? volts : worst));
   const rails = taps.flatMap(({ mostVoltsPeak }) => (mostVoltsPeak === null ? [] : [mostVoltsPeak]));
-  const railVolts = Math.max(0, ...rails) / Math.SQRT2;
-  return railVolts > clean.value
-    ? measured({ value: railVolts, plusMinus: (railVolts * clean.plusMinus) / clean.value })
+  const loudest = taps.map(({ loudestVoltsRms }) => loudestVoltsRms ?? 0);
+  const mostVolts = isRailKnown(taps) ? Math.max(...rails) / Math.SQRT2 : Math.max(...loudest);
+  return mostVolts > clean.value
+    ? measured({ value: mostVolts, plusMinus: (mostVolts * clean.plusMinus) / clean.value })
     : clean;
 }
 
@@ -155,9 +162,12 @@ function worstVolts(taps: readonly ChainTap[]): MeasuredOrReason {
 function ratingVolts(taps: readonly ChainTap[]): MeasuredOrReason {
   const worst = worstVolts(taps);
   if (isNotMeasurable(worst)) return worst;
-  const railKnown = taps.length > 0 && taps.every(({ mostVoltsPeak }) => mostVoltsPeak !== null);
-  const factor = railKnown ? 1 : 10 ** (INPUT_MARGIN_DB / 20);
+  const factor = isRailKnown(taps) ? 1 : 10 ** (INPUT_MARGIN_DB / 20);
   return measured({ value: worst.value * factor, plusMinus: worst.plusMinus * factor });
+}
+
+function isRailKnown(taps: readonly ChainTap[]): boolean {
+  return taps.length > 0 && taps.every(({ mostVoltsPeak }) => mostVoltsPeak !== null);
 }
 
 function classFor({
@@ -172,7 +182,8 @@ function classFor({
   return summing ? 'summing' : 'gain only';
 }
 
-function shortfalls(converter: Converter, need: Need): Reason[] {
+/** Inputs that stand too little are none with a pad in front. */
+function shortfalls(converter: Converter, need: Need, pad: Pad | null): Reason[] {
   const boostDb = converter.restoration?.maximumDb ?? 0;
   const items: (Reason | null)[] = [
     converter.inputs < need.inputs
@@ -184,7 +195,7 @@ function shortfalls(converter: Converter, need: Need): Reason[] {
       ? { code: 'too little restoration', neededDb: need.restorationDb, hasDb: boostDb }
       : null,
     !need.restorationKnown && boostDb === 0 ? { code: 'loss not known yet' } : null,
-    !isNotMeasurable(need.rating) && converter.inputLimitVoltsRms < need.rating.value
+    pad === null && !isNotMeasurable(need.rating) && converter.inputLimitVoltsRms < need.rating.value
       ? { code: 'inputs stand too little', stands: converter.inputLimitVoltsRms, needed: need.rating.value }
       : null,
   ];

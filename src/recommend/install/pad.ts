@@ -1,11 +1,10 @@
 import { dividerAt } from '../../dsp/divider.ts';
 import { e24Between } from '../../dsp/e24.ts';
-import { isNotMeasurable } from '../../model/measured.ts';
+import { isNotMeasurable, type MeasuredOrReason } from '../../model/measured.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
-import type { PlanContext } from '../plan-context.ts';
-import type { Order } from './order-sheet.ts';
+import { findingsAbout, idsOf, type PlanContext } from '../plan-context.ts';
 
-type Pad = RecommendationOf<'pad'>;
+export type Pad = RecommendationOf<'pad'>;
 
 /** A pad is to load the radio lightly and the input behind it stiffly (common practice: some hundred ohms to a few thousand). */
 const LOAD_ON_RADIO_OHMS = { lowest: 470, highest: 4700 } as const;
@@ -17,40 +16,37 @@ const STANDARD_RATINGS_WATTS = [0.25, 0.5, 1, 2, 5, 10] as const;
 /** An output stage of a radio is a small fraction of an ohm (common practice). */
 const RADIO_OHMS = 0.1;
 
-/** A pad in front of the converter's inputs where the worst clean level, with its margin, would overdrive them. */
+/** A pad in front of the converter's inputs where the most that the outputs give would overdrive them; null where none is needed or fits. */
 export function inputPad(
   context: PlanContext,
-  { inputRatingVoltsRms: rating, given, restsOn }: Order,
+  { rating }: { readonly rating: MeasuredOrReason },
   tapIds: readonly string[],
-): Pad[] {
+): Pad | null {
   const converter = context.equipment?.converter ?? null;
-  if (
-    converter === null ||
-    given === null ||
-    isNotMeasurable(rating) ||
-    rating.value <= converter.inputLimitVoltsRms
-  )
-    return [];
+  if (converter === null || isNotMeasurable(rating) || rating.value <= converter.inputLimitVoltsRms)
+    return null;
   const found = padFor({
     inputVolts: rating.value,
     outputVolts: converter.inputLimitVoltsRms,
     loadOhms: converter.inputOhms,
   });
-  if (found === null) return [];
-  return [
-    {
-      kind: 'pad',
-      id: 'pad',
-      order: 0,
-      restsOn,
-      reasons: [
-        { code: 'inputs stand too little', stands: converter.inputLimitVoltsRms, needed: rating.value },
-        { code: 'one pad for each input' },
-      ],
-      tapIds: [...tapIds],
-      ...found,
-    },
-  ];
+  if (found === null) return null;
+  return {
+    kind: 'pad',
+    id: 'pad',
+    order: 0,
+    restsOn: idsOf([
+      ...findingsAbout(context, 'clipping', tapIds),
+      ...findingsAbout(context, 'volume-law', tapIds),
+      ...findingsAbout(context, 'rail', tapIds),
+    ]),
+    reasons: [
+      { code: 'inputs stand too little', stands: converter.inputLimitVoltsRms, needed: rating.value },
+      { code: 'one pad for each input' },
+    ],
+    tapIds: [...tapIds],
+    ...found,
+  };
 }
 
 export interface PadWanted {

@@ -4,6 +4,7 @@ import type { Reason } from '../../model/reason.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import { FUSE_AMPS_PER_MM2, fuseForWire, mm2Of } from '../chain/chain-supply.ts';
 import type { PlanContext } from '../plan-context.ts';
+import { supplySystem } from './supply-system.ts';
 import { awgFor, nearestAwg, type WireMetal, wireOhms } from './wire.ts';
 
 type Supply = RecommendationOf<'supply'>;
@@ -28,8 +29,8 @@ export function supplyCheck({ equipment }: PlanContext, figures: ChainSupply | n
       reasons: [{ code: 'supply for the most' }],
       currentAmps: fullCurrentAmps,
       supplyVolts,
-      wire: wire === null ? null : wireCheck(wire, fullCurrentAmps),
-      thinnest: wire === null ? null : thinnestWires(wire, fullCurrentAmps),
+      wire: wire === null ? null : wireCheck(wire, figures),
+      thinnest: wire === null ? null : thinnestWires(wire, { currentAmps: fullCurrentAmps, supplyVolts }),
       fuseAmps: fuseAtMostAmps,
       figures,
       cautions: cautions(wire, figures),
@@ -37,7 +38,10 @@ export function supplyCheck({ equipment }: PlanContext, figures: ChainSupply | n
   ];
 }
 
-function wireCheck(wire: SupplyWire, currentAmps: number): Supply['wire'] {
+function wireCheck(
+  wire: SupplyWire,
+  { fullCurrentAmps: currentAmps, supplyVolts }: ChainSupply,
+): Supply['wire'] {
   const mm2 = mm2Of(wire);
   if (mm2 === null) return null;
   const dropVolts = currentAmps * wireOhms({ mm2, metres: lengthOf(wire), metal: wire.metal });
@@ -45,21 +49,23 @@ function wireCheck(wire: SupplyWire, currentAmps: number): Supply['wire'] {
     mm2,
     nearestAwg: wire.awg ?? nearestAwg(mm2),
     dropVolts,
-    dropPercent: (100 * dropVolts) / wire.supplyVolts,
+    dropPercent: (100 * dropVolts) / supplyVolts,
     lossWatts: dropVolts * currentAmps,
     verdict:
-      dropVolts <= MOST_DROP_RATIO * wire.supplyVolts && currentAmps <= fuseForWire(mm2, wire.metal)
+      dropVolts <= MOST_DROP_RATIO * supplyVolts && currentAmps <= fuseForWire(mm2, wire.metal)
         ? 'enough'
         : 'too thin',
   };
 }
 
 /** Thin enough to pay for, thick enough for the drop and for a fuse that carries the current. */
-export function thinnestWires(wire: SupplyWire, currentAmps: number): NonNullable<Supply['thinnest']> {
+export function thinnestWires(
+  wire: SupplyWire,
+  { currentAmps, supplyVolts }: { readonly currentAmps: number; readonly supplyVolts: number },
+): NonNullable<Supply['thinnest']> {
   const least = (metal: WireMetal) => {
     const forDrop =
-      (currentAmps * wireOhms({ mm2: 1, metres: lengthOf(wire), metal })) /
-      (MOST_DROP_RATIO * wire.supplyVolts);
+      (currentAmps * wireOhms({ mm2: 1, metres: lengthOf(wire), metal })) / (MOST_DROP_RATIO * supplyVolts);
     return Math.max(forDrop, currentAmps / FUSE_AMPS_PER_MM2[metal]);
   };
   const metric = (mm2: number) => METRIC_MM2.find((size) => size >= mm2) ?? Math.ceil(mm2);
@@ -86,6 +92,9 @@ function cautions(wire: SupplyWire | null, figures: ChainSupply): Reason[] {
       : null,
     wire?.fuseDistanceMetres !== undefined && wire.fuseDistanceMetres > MOST_FUSE_DISTANCE_METRES
       ? { code: 'move the fuse' }
+      : null,
+    supplySystem(figures.supplyVolts).nominalVolts === 24
+      ? { code: 'parts for 24 V', volts: figures.supplyVolts }
       : null,
     amplifiers.length > 1
       ? {

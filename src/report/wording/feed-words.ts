@@ -59,7 +59,8 @@ export function orderWords(order: Order): RecommendationWords {
       measuredOr({
         what: 'the most that an output gives',
         answer: order.worstInputVoltsRms,
-        sentence: ({ value, plusMinus }) => say`Clean, an output gives at most ${volts(value, plusMinus)}.`,
+        sentence: ({ value, plusMinus }) =>
+          say`However far it is turned up, an output gives at most ${volts(value, plusMinus)}.`,
       }),
       told(say`${ended(capitalised(asClause(order.load)))}`),
       ...givenStatements(order),

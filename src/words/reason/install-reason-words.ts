@@ -17,6 +17,8 @@ export const installReasonWords: ReasonWords<keyof typeof installReasons> = {
     'move the main fuse to within 45 cm (18 in) of the battery: the wire before it is unprotected',
   'fuses at the split': ({ branches }) =>
     `behind a split fuse each branch for its own wire, at least: ${listed(branches.map(({ amplifier, fuseAmps }) => `${amplifier} ${amount(fuseAmps)} A`))}`,
+  'parts for 24 V': ({ volts }) =>
+    `the supply is ${oneDecimal(volts)} V: most car amplifiers and converters are made for 12 V. Fit parts rated for 24 V, or a 24 to 12 V supply that gives this current`,
   'ground as thick': () => 'make the ground wire as thick as the supply wire',
   'ground wire': ({ mm2 }) => `make the ground wire as thick as the supply wire: ${amount(mm2)} mm²`,
   'clad wire': () =>

@@ -4,7 +4,10 @@ import { thinnestWires } from '../../../src/recommend/install/supply-check.ts';
 
 describe('the thinnest supply wire', () => {
   const of = (way: 'chassis' | 'wire') =>
-    thinnestWires(supplyWireSchema.parse({ lengthMetres: 10, supplyVolts: 14.4, return: way }), 50);
+    thinnestWires(supplyWireSchema.parse({ lengthMetres: 10, return: way }), {
+      currentAmps: 50,
+      supplyVolts: 14.4,
+    });
 
   // A = rho l I / U with 1/58 ohm mm2/m and 3.5 % of 14.4 V: 17.1 mm2 one way, 34.2 mm2 there and back.
   it('is twice as thick where the current also comes back through a wire: 25 mm2 and 35 mm2 for 50 A over 10 m.', () => {
