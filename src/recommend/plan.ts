@@ -25,7 +25,7 @@ import { directInto, orderNeed, orderSheet } from './install/order-sheet.ts';
 import { inputPad } from './install/pad.ts';
 import { supplyCheck } from './install/supply-check.ts';
 import { turnOnAdvice } from './install/turn-on.ts';
-import { type PlanInput, planContext } from './plan-context.ts';
+import { type PlanContext, type PlanInput, planContext } from './plan-context.ts';
 import { confirmingTake } from './record/confirming-take.ts';
 import { recordNext } from './record/record-next.ts';
 import { feedBalance } from './seat/feed-balance.ts';
@@ -83,7 +83,11 @@ export function makePlan(input: PlanInput): Plan {
   });
   const [openReach] = bassReach(context, solved);
   const filters = crossoverFilters(context, { feeds, reach: openReach, waitsSeconds });
-  const highPass = filters.find(({ output, type }) => output === 'subwoofer' && type === 'high-pass') ?? null;
+  // One that the part does not have takes nothing away.
+  const highPass =
+    filters.find(
+      ({ output, type, shortfall }) => output === 'subwoofer' && type === 'high-pass' && shortfall === null,
+    ) ?? null;
   const [reach] = bassReach(context, solved, highPass);
   const restoration =
     restoring === null
@@ -118,10 +122,10 @@ export function makePlan(input: PlanInput): Plan {
       // Before anything is bought.
       ...(order === null ? [] : cannotBeDone(context, { feeds, clean, restoration, order, chain })),
       ...feeds,
-      restoration,
+      restoration === null ? null : { ...restoration, ...(waitsForGains(chain) ? { waits: true } : {}) },
       ...subwooferLaw(context, feeds, (at) => restoring?.boostDb(at) ?? null),
       reach ?? null,
-      feeds.length === 0 ? null : clean,
+      feeds.length === 0 ? null : howFar(context, clean, setting),
       ...(feeds.length === 0 ? [] : supplyCheck(context, chain.supply)),
       feeds.length === 0 ? null : turnOnAdvice(context, tapIds),
       ...(feeds.length === 0 ? [] : groundingAdvice(context)),
@@ -149,6 +153,25 @@ function flat(): Float64Array {
 function handOverOf(filters: ReturnType<typeof crossoverFilters>): number {
   const lowPass = filters.find(({ output, type }) => output === 'subwoofer' && type === 'low-pass');
   return lowPass?.cornerHz ?? USUAL_HAND_OVER_HZ;
+}
+
+/** Nothing of the subwoofer's feed is set before that is settled, its restoration neither. */
+function waitsForGains({ feeds }: Chain): boolean {
+  return feeds.some(({ output, noGains }) => output === 'subwoofer' && noGains.length > 0);
+}
+
+/** The highest clean setting beside the one that gains are for, and the supply that it was found with. */
+function howFar(
+  { session }: PlanContext,
+  clean: ReturnType<typeof highestCleanSetting>,
+  setting: number | null,
+): ReturnType<typeof highestCleanSetting> {
+  const isLower = setting !== null && clean.recorded !== null && setting < clean.recorded;
+  return {
+    ...clean,
+    ...(isLower ? { gainsAt: setting } : {}),
+    ...(session.supply.volts === null ? {} : { supplyVolts: session.supply.volts }),
+  };
 }
 
 /** As the takes at the seat advise; without them, as radio and filters add. */

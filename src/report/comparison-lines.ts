@@ -2,7 +2,7 @@ import type { Recommendation } from '../model/recommendation.ts';
 import type { Results } from '../model/results.ts';
 import type { PlanComparison } from '../recommend/compare-plans.ts';
 import { plainText } from './sentence.ts';
-import { tapLabelOf } from './verdicts.ts';
+import { tapLabelOf } from './tap-label.ts';
 import { recommendationWords } from './wording/recommendation-words.ts';
 
 /** What another plan does differently, in lines for the terminal: what stays by its title, what changes with both states. */

@@ -20,22 +20,25 @@ import { picturesSection } from './sections/pictures-section.ts';
 import { recordingsSection } from './sections/recordings-section.ts';
 import { cautionsSection, methodsSection } from './sections/reference-sections.ts';
 import { tapsSection } from './sections/taps-section.ts';
+import { tapLabelOf } from './tap-label.ts';
 import { titlesOf } from './titles.ts';
-import { tapLabelOf, verdicts } from './verdicts.ts';
+import { verdicts } from './verdicts.ts';
+import { withTapNames } from './with-tap-names.ts';
 
 /**
  * The report as one HTML page that needs nothing else: no network, no other file.
  *
- * @param results what was analysed; nothing else decides what the page says, so equal results give equal bytes
+ * @param measured what was analysed; nothing else decides what the page says, so equal results give equal bytes
  * @param assets the texts of the page's template, style, script and plotting library, and a hash for its content policy
  * @param images photos to show; all others are named
  * @returns the page; every text from sessions and file names is escaped
  */
 export function renderReport(
-  results: Results,
+  measured: Results,
   assets: ReportAssets,
   images: PhotoImages = NO_IMAGES,
 ): string {
+  const results = withTapNames(measured);
   const groups = chartGroups(results);
   return filled(assets.pageHtml, {
     policy: contentPolicy(assets),

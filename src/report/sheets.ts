@@ -6,6 +6,7 @@ import { renderDialInSheet } from './sheets/dial-in-sheet.ts';
 import { renderEstimateSheet } from './sheets/estimate-sheet.ts';
 import { renderHandOverSheet } from './sheets/hand-over-sheet.ts';
 import { renderOrderSheet } from './sheets/order-sheet.ts';
+import { withTapNames } from './with-tap-names.ts';
 
 export interface Sheet {
   readonly fileName: string;
@@ -24,5 +25,5 @@ const RENDER: Readonly<Record<(typeof SHEET_FILES)[number], Sheet['render']>> = 
 /** The sheets that follow from results, in the order in which they are used. */
 export const SHEETS: readonly Sheet[] = SHEET_FILES.map((fileName) => ({
   fileName,
-  render: RENDER[fileName],
+  render: (results, images) => RENDER[fileName](withTapNames(results), images),
 }));

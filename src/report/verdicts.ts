@@ -1,12 +1,13 @@
 import type { Results } from '../model/results.ts';
 import { plainText, say } from './sentence.ts';
+import { tapLabelOf } from './tap-label.ts';
 import type { Answer } from './verdicts/answer.ts';
 import { bandAnswers } from './verdicts/band-answers.ts';
 import { bassAnswers } from './verdicts/bass-answers.ts';
 import { levelAnswers } from './verdicts/level-answers.ts';
 import { openAnswers } from './verdicts/open-answers.ts';
+import { withTapNames } from './with-tap-names.ts';
 import { notSettledWords } from './wording/not-settled-words.ts';
-import type { TapLabel } from './wording/statement.ts';
 
 /** One of the installer's questions, with its answers. */
 export interface Verdict {
@@ -38,15 +39,10 @@ export function verdicts(results: Results): Verdict[] {
 
 /** The same for a terminal, one line an answer. */
 export function summaryLines(results: Results): string[] {
-  return verdicts(results).flatMap(({ question, answers }) => [
+  return verdicts(withTapNames(results)).flatMap(({ question, answers }) => [
     question,
     ...answers.map(({ sentence }) => `  ${plainText(sentence)}`),
   ]);
-}
-
-export function tapLabelOf(results: Results): TapLabel {
-  const labels = new Map(results.session.taps.map(({ id, label }) => [id, label === '' ? id : label]));
-  return (tapId) => labels.get(tapId) ?? tapId;
 }
 
 function orNothing(answers: readonly Answer[]): readonly Answer[] {

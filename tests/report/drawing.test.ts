@@ -3,7 +3,7 @@ import type { Chain } from '../../src/model/chain.ts';
 import { asWritten } from '../../src/model/reason.ts';
 import type { Results } from '../../src/model/results.ts';
 import { chainDrawing } from '../../src/report/drawing/chain-drawing.ts';
-import { tapLabelOf } from '../../src/report/verdicts.ts';
+import { tapLabelOf } from '../../src/report/tap-label.ts';
 import { exampleResults, exampleWithLabel } from './example-results.ts';
 
 const results = exampleResults();

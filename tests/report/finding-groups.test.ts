@@ -4,7 +4,7 @@ import { measured } from '../../src/model/measured.ts';
 import type { Results } from '../../src/model/results.ts';
 import { findingGroups } from '../../src/report/finding-groups.ts';
 import { plainText } from '../../src/report/sentence.ts';
-import { tapLabelOf } from '../../src/report/verdicts.ts';
+import { tapLabelOf } from '../../src/report/tap-label.ts';
 import { findingWords } from '../../src/report/wording.ts';
 import { exampleResults } from './example-results.ts';
 

@@ -10,6 +10,7 @@ export const chainReasons = {
   /** `driveDbFs`: the loudest tone that stays clean whatever the volume. */
   'clips before the volume control': { driveDbFs: z.number() },
   'no bass at any output': { fromHz: z.number() },
+  'loss known as a minimum': { db: z.number(), atHz: z.number(), from: setting, to: setting },
   'bass not judged': { tapIds: z.array(z.string()) },
   'load below the lowest': { amplifier: z.string(), loadOhms: z.number(), lowestOhms: z.number() },
   /** What comes against what the first stage can be turned down to. */
@@ -32,6 +33,7 @@ export const chainReasons = {
     watts: z.number().nullable(),
     fullWatts: z.number().nullable(),
   },
+  'tweeter without a filter': { output: z.string() },
   'tweeter not protected yet': { tapIds: z.array(z.string()), notBelowHz: z.number() },
   'cones move': { cm3: z.number(), count: z.number() },
   'bass is felt': {},

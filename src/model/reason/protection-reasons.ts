@@ -6,6 +6,7 @@ const tapIds = z.array(z.string());
 /** What protects small drivers, and what the radio's own sounds ask for. */
 export const protectionReasons = {
   'small driver loses the radio’s filter': { tapIds, cornerHz: hz, slopeDbPerOctave: z.number().nullable() },
+  'nothing keeps bass from the tweeter': { name: z.string() },
   'passive crossover takes the channel': { name: z.string() },
   'capacitor is a last protection': { microfarads: z.number(), ohms: z.number(), cornerHz: hz },
   'tweeter on a channel of its own': {

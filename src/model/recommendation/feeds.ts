@@ -159,6 +159,8 @@ export const restorationSchema = z.object({
       settings: z.array(z.object({ setting, beforeDb: z.array(z.number()), afterDb: z.array(z.number()) })),
     })
     .optional(),
+  /** Its feed has no gains yet: nothing is set before that is settled. Absent where it has some. */
+  waits: z.boolean().optional(),
   /** What no boost brings back, such as what a limiter holds. */
   impossible: z.array(reasonSchema),
 });

@@ -22,6 +22,10 @@ export const highestCleanSettingSchema = z.object({
   /** Of the limiting tap at the 1 kHz region, 0 dBFS. */
   midBandVoltsRms: measuredOrReasonSchema,
   basis: reasonSchema,
+  /** What gains are set at where that is lower, because restoration holds no further; absent where it is `recorded`. */
+  gainsAt: setting.optional(),
+  /** At the radio while it was recorded; absent where nobody read it. */
+  supplyVolts: z.number().optional(),
 });
 
 /** What a meter reads when the knob is right. */

@@ -9,7 +9,9 @@ export const protectionSchema = z.object({
   output: outputSchema,
   /** The outputs that fed the small drivers. */
   tapIds: z.array(z.string()),
-  /** The radio's own high-pass in front of them; `measured` false where only its band tells. */
+  /** False where the radio sends them bass, and nothing that is noted keeps it away; absent from older files: true. */
+  byRadio: z.boolean().optional(),
+  /** The radio's own high-pass in front of them; where there is none, the corner that a tweeter asks for. */
   radioHighPass: z.object({
     cornerHz: z.number(),
     slopeDbPerOctave: z.number().nullable(),

@@ -118,6 +118,8 @@ export const bassReachSchema = z.object({
   ...base,
   kind: z.literal('bass-reach'),
   woofer: z.string(),
+  /** What the reach rests on; absent from older files. */
+  counted: z.enum(['travel, power and box', 'travel', 'travel, ported box']).optional(),
   volumeCm3Peak: z.number(),
   targetDb: z.number(),
   /** At 1 m, half space, without the cabin's gain. */

@@ -41,7 +41,9 @@ export function bassReach(
   const volumeCm3 = volumeCm3Peak(woofer);
   const box = boxOf(woofer);
   const watts = subwooferWatts(chains);
-  const travelLimitsBelowHz = watts === null ? undefined : travelLimit({ woofer, volumeCm3, watts });
+  const tuningHz = woofer.box === 'ported' ? woofer.tuningHz : undefined;
+  const travelLimitsBelowHz =
+    tuningHz ?? (watts === null ? undefined : travelLimit({ woofer, volumeCm3, watts }));
   const level = (frequencyHz: number) => {
     const byTravel = travelLimitedDb({ volumeCm3, frequencyHz });
     const byPower = watts === null ? null : powerLimitedDb({ woofer, watts, frequencyHz });
@@ -50,7 +52,10 @@ export function bassReach(
     return byPower === null ? byTravel : Math.min(byTravel, byPower - lossDb);
   };
   const lowestHz = lowestHzAt({ volumeCm3, levelDb: woofer.targetDb });
-  const lowestHzAtTarget = REACH_HZ.find((hz) => level(hz) >= woofer.targetDb) ?? null;
+  // Below its tuning a port carries nothing and holds nothing.
+  const lowestHzAtTarget =
+    REACH_HZ.find((hz) => hz >= (tuningHz ?? 0) && level(hz) >= woofer.targetDb) ?? null;
+  const isPowerKnown = box !== null && watts !== null;
   const felt = level(FELT_HZ) >= FELT_DB;
   return [
     {
@@ -64,9 +69,14 @@ export function bassReach(
         travelLimitsBelowHz,
         felt,
         highPass,
-        isPowerKnown: box !== null && watts !== null,
+        isPowerKnown,
       }),
       woofer: woofer.name,
+      counted: isPowerKnown
+        ? 'travel, power and box'
+        : woofer.box === 'ported'
+          ? 'travel, ported box'
+          : 'travel',
       volumeCm3Peak: volumeCm3,
       targetDb: woofer.targetDb,
       lowestHzAtTarget: lowestHzAtTarget ?? Math.max(lowestHz, SEARCHED_HZ[0]),
@@ -96,7 +106,9 @@ function reasonsFor(of: {
   const { woofer, volumeCm3, travelLimitsBelowHz, felt, highPass, isPowerKnown } = of;
   return [
     { code: 'cones move', cm3: volumeCm3, count: woofer.count },
-    { code: felt ? 'bass is felt' : 'bass fills in' },
+    ...(felt && !isPowerKnown
+      ? []
+      : [{ code: felt ? ('bass is felt' as const) : ('bass fills in' as const) }]),
     ...(travelLimitsBelowHz === undefined
       ? []
       : [{ code: 'travel ends below' as const, hz: travelLimitsBelowHz }]),
@@ -109,9 +121,9 @@ function reasonsFor(of: {
   ];
 }
 
-/** Where travel is looked at: below the hand-over, down to what programme holds. */
 /** Fine enough to be printed with two digits. */
 const REACH_HZ = Array.from({ length: 901 }, (_, i) => 10 + i / 10);
+/** Where travel is looked at: below the hand-over, down to what programme holds. */
 const SEARCHED_HZ = Array.from({ length: 86 }, (_, i) => 100 - i);
 
 /** The highest frequency at which the box would play louder at this power than its cones' travel allows. */

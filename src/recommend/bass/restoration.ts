@@ -118,7 +118,8 @@ export function restorationPlan(context: PlanContext, feed: Feed, clean: Highest
       shelf: worthIt ? shelfWithin((limited === 'nothing' ? top : (holds ?? top)).neededDb, mostDb) : null,
       limitedBy: limited,
       loss,
-      holdsUpToSetting: worthIt ? (holds?.setting ?? null) : null,
+      // A part that restores too little is exchanged: the volume is not kept down for it.
+      holdsUpToSetting: worthIt && limited !== 'the converter' ? (holds?.setting ?? null) : null,
       ...reach,
       ...(worthIt ? { predicted: predictedBass(usable, boostDb) } : {}),
     },

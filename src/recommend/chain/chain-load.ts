@@ -1,8 +1,10 @@
 import type { ChainFeed } from '../../model/chain.ts';
-import type { Amplifier, Equipment, Output } from '../../model/equipment.ts';
+import type { Amplifier, Equipment, Output, Speaker } from '../../model/equipment.ts';
 
 export interface ChainLoad {
   readonly load: NonNullable<ChainFeed['load']>;
+  /** The least that the channel sees at any frequency: a tweeter in parallel counts from its capacitor up. */
+  readonly lowestOhms: number;
   /** The most that it stands, volts RMS at its terminals; infinite where nobody noted a rating. */
   readonly ratedVolts: number;
   /** Whether somebody said what is connected; if not, the load at which the amplifier is rated stands for it. */
@@ -48,9 +50,15 @@ export function chainLoad(
       watts: weakest === null ? null : weakest / ohms,
       factory: own.some(({ factory }) => factory),
     }),
+    lowestOhms: Math.min(ohms, ...own.map(withTweeter)),
     // One that nobody noted does not free the others.
     ratedVolts: known.length === 0 ? Number.POSITIVE_INFINITY : Math.sqrt(Math.min(...known)),
   };
+}
+
+/** Door and tweeter on one pair of wires, 1/(1/R1 + 1/R2). */
+function withTweeter({ ohms, tweeter, wiring }: Speaker): number {
+  return tweeter === null || wiring !== 'parallel' ? ohms : 1 / (1 / ohms + 1 / tweeter.ohms);
 }
 
 /** What most car speakers are (common practice). */
@@ -71,6 +79,7 @@ function loadWith({
 }): ChainLoad {
   return {
     load: { name, count, ohms, ratedWatts: watts, factory },
+    lowestOhms: ohms,
     ratedVolts: watts === null ? Number.POSITIVE_INFINITY : Math.sqrt(watts * ohms),
     isGiven: true,
   };

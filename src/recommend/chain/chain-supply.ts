@@ -72,7 +72,7 @@ function isLeftAtTwelve({ supplyVolts }: SupplyWire, readSupplyVolts: number | n
 export function mostDelivered(equipment: Equipment, amplifier: Amplifier): number {
   const loads = amplifier.feeds.map((output) => ({
     channels: CHANNELS_OF[output],
-    ohms: chainLoad(equipment, { output, amplifier }).load.ohms,
+    ohms: chainLoad(equipment, { output, amplifier }).lowestOhms,
   }));
   const squared = amplifier.ratedWatts * amplifier.ratedOhms;
   const listed = loads.reduce((total, { channels }) => total + channels, 0);

@@ -41,11 +41,11 @@ export function verdictOf(solved: Solved): Pick<Chain, 'verdict' | 'because'> {
 function tweeters({ protections }: Solved): Reason[] {
   return protections
     .filter(({ answer }) => answer === 'ask')
-    .map(({ tapIds, highPass }) => ({
-      code: 'tweeter not protected yet',
-      tapIds,
-      notBelowHz: highPass.notBelowHz,
-    }));
+    .map(({ output, byRadio, tapIds, highPass }) =>
+      byRadio === false
+        ? { code: 'tweeter without a filter', output }
+        : { code: 'tweeter not protected yet', tapIds, notBelowHz: highPass.notBelowHz },
+    );
 }
 
 function early({ volume }: Solved): Reason[] {

@@ -19,12 +19,12 @@ export function againstGains({
 }: FeedWithTone): Reason[] {
   const lowestOhms = amplifier?.lowestOhms;
   return [
-    ...(amplifier !== null && lowestOhms !== undefined && load.load.ohms < lowestOhms
+    ...(amplifier !== null && lowestOhms !== undefined && load.lowestOhms < lowestOhms
       ? [
           {
             code: 'load below the lowest' as const,
             amplifier: amplifier.name,
-            loadOhms: load.load.ohms,
+            loadOhms: load.lowestOhms,
             lowestOhms,
           },
         ]
@@ -52,11 +52,11 @@ export function conditionsOf(context: PlanContext, solved: SolvedFeed): Reason[]
   const wantedVolts = Math.min(ratedVolts, load.ratedVolts);
   const conditions: (Reason | null)[] = [
     inVolts ? null : VOLTS_NOT_KNOWN,
-    load.load.ohms < amplifier.ratedOhms && amplifier.lowestOhms === undefined
+    load.lowestOhms < amplifier.ratedOhms && amplifier.lowestOhms === undefined
       ? {
           code: 'lowest load not noted',
           amplifier: amplifier.name,
-          loadOhms: load.load.ohms,
+          loadOhms: load.lowestOhms,
           ratedOhms: amplifier.ratedOhms,
         }
       : null,

@@ -47,7 +47,7 @@ export function solveChain(context: PlanContext, toSolve: ChainToSolve): Chain {
     const noGains = [
       ...noSource,
       ...(output === 'subwoofer' && restoration?.loss?.atLeast === true
-        ? [{ code: 'bass not judged' as const, tapIds: restoration.tapIds }]
+        ? [minimumKnown(restoration.loss)]
         : []),
       ...(output === 'subwoofer'
         ? withoutBass(
@@ -80,6 +80,10 @@ export function solveChain(context: PlanContext, toSolve: ChainToSolve): Chain {
     ...verdictOf({ ...chain, noSource, restoration, protections, bassBeginsAt: bassBeginsAt(context) }),
     ...chain,
   };
+}
+
+function minimumKnown({ db, atHz, betweenSettings: [from, to] }: NonNullable<Restoration['loss']>): Reason {
+  return { code: 'loss known as a minimum', db, atHz, from, to };
 }
 
 function chainFeed(

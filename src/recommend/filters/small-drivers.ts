@@ -16,7 +16,10 @@ const LEAST_SLOPE = 12;
 const SLOPE = 24;
 const USUAL_OHMS = 4;
 
-/** What must stand between a summed channel and a small driver that the radio's own filter protected so far; one item a place. */
+/**
+ * What must stand between a channel that carries bass and a small driver that the radio's own filter protected so far, or that
+ * nothing does; one item a place.
+ */
 export function smallDrivers(context: PlanContext, feeds: readonly Feed[]): Protection[] {
   const outputs = [...new Set(feeds.map(({ output }) => output))];
   return outputs.flatMap((output) => {
@@ -25,12 +28,34 @@ export function smallDrivers(context: PlanContext, feeds: readonly Feed[]): Prot
       const edges = feed.taps.map(({ tapId }) => ({ tapId, ...edgeOf(context, tapId) }));
       const deepest = Math.min(...edges.map(({ cornerHz }) => cornerHz));
       // A feed of small drivers alone still carries their band only.
-      return deepest >= SMALL_DRIVER_FROM_HZ
-        ? []
-        : edges.filter((edge) => edge.cornerHz >= SMALL_DRIVER_FROM_HZ);
+      return beginsBelow(deepest) ? edges.filter((edge) => !beginsBelow(edge.cornerHz)) : [];
     });
-    return small.length === 0 ? [] : [protectionOf(context, output, small)];
+    if (small.length > 0) return [protectionOf(context, { output, small, byRadio: true })];
+    const speaker = context.equipment?.speakers.find(({ feeds: fed }) => fed === output);
+    const tapIds = own.flatMap(({ taps }) => taps.map(({ tapId }) => tapId));
+    const carriesBass = tapIds.some((tapId) => beginsBelow(edgeOf(context, tapId).cornerHz));
+    return carriesBass && isBare(speaker)
+      ? [protectionOf(context, { output, small: tapIds.map(bareTweeter), byRadio: false })]
+      : [];
   });
+}
+
+/** Corners of left and right differ by what recordings do: rounded, they fall on one side of the limit. */
+function beginsBelow(cornerHz: number): boolean {
+  return Math.round(cornerHz / 10) * 10 < SMALL_DRIVER_FROM_HZ;
+}
+
+/** Where a tweeter of which nothing is known may begin (common practice). */
+const TWEETER_FROM_HZ = 3500;
+
+function bareTweeter(tapId: string): Edge {
+  return { tapId, cornerHz: TWEETER_FROM_HZ, slopeDbPerOctave: null };
+}
+
+/** A tweeter of which nobody says what keeps the bass from it. */
+function isBare(speaker: Speaker | undefined): boolean {
+  if (speaker?.tweeter == null || speaker.wiring === 'passive crossover') return false;
+  return speaker.tweeter.crossover === 'none' || speaker.tweeter.crossover === 'unknown';
 }
 
 interface Edge {
@@ -65,8 +90,11 @@ function beginsAtHz(context: PlanContext, tapId: string): number {
 
 function protectionOf(
   context: PlanContext,
-  output: Protection['output'],
-  small: readonly Edge[],
+  {
+    output,
+    small,
+    byRadio,
+  }: { readonly output: Protection['output']; readonly small: readonly Edge[]; readonly byRadio: boolean },
 ): Protection {
   const tapIds = [...new Set(small.map(({ tapId }) => tapId))];
   const highest = small.reduce((best, edge) => (edge.cornerHz > best.cornerHz ? edge : best));
@@ -83,7 +111,7 @@ function protectionOf(
   const capacitor = { ohms, microfarads: 1e6 / (2 * Math.PI * cornerHz * ohms) };
   const parallelOhms = parallel(speaker);
   const answer = answerOf(speaker);
-  const factorySpeakerLosesFeed = speaker?.factory !== false || answer !== 'ask';
+  const factorySpeakerLosesFeed = byRadio && (speaker?.factory !== false || answer !== 'ask');
   return {
     kind: 'protection',
     id: `protection-${output}`,
@@ -93,8 +121,10 @@ function protectionOf(
       ...findingsAbout(context, 'crossover', tapIds),
     ]),
     reasons: [
-      { code: 'small driver loses the radio’s filter', tapIds, cornerHz, slopeDbPerOctave },
-      ...answerReasons({ answer, speaker, tapIds, highPass, capacitor, cornerHz }),
+      byRadio
+        ? { code: 'small driver loses the radio’s filter', tapIds, cornerHz, slopeDbPerOctave }
+        : { code: 'nothing keeps bass from the tweeter', name: speaker!.name },
+      ...answerReasons({ answer, speaker, tapIds, highPass, capacitor, cornerHz, byRadio }),
       ...(factorySpeakerLosesFeed ? [{ code: 'factory tweeter loses its feed' as const, tapIds }] : []),
       ...(parallelOhms === null
         ? []
@@ -104,6 +134,7 @@ function protectionOf(
     output,
     tapIds,
     radioHighPass: { cornerHz, slopeDbPerOctave },
+    byRadio,
     answer,
     highPass,
     proof,
@@ -143,6 +174,7 @@ function answerReasons({
   highPass,
   capacitor,
   cornerHz,
+  byRadio,
 }: {
   answer: Protection['answer'];
   speaker: Speaker | undefined;
@@ -150,11 +182,12 @@ function answerReasons({
   highPass: Protection['highPass'];
   capacitor: Protection['capacitor'];
   cornerHz: number;
+  byRadio: boolean;
 }): Reason[] {
   const ownChannel: Reason = { code: 'tweeter on a channel of its own', ...highPass };
   const others: Reason[] = [
     { code: 'or a set with a passive crossover' },
-    { code: 'or the small driver stays with the radio', tapIds },
+    ...(byRadio ? [{ code: 'or the small driver stays with the radio' as const, tapIds }] : []),
   ];
   switch (answer) {
     case 'crossover':

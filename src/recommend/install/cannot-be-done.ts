@@ -1,6 +1,6 @@
 import type { Chain } from '../../model/chain.ts';
 import { findingsOf } from '../../model/finding.ts';
-import type { Reason } from '../../model/reason.ts';
+import { codeOf, type Reason } from '../../model/reason.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import type { Restoration } from '../bass/restoration.ts';
 import { MOST_RESTORATION_DB } from '../bass/restoration-limit.ts';
@@ -28,7 +28,7 @@ export function cannotBeDone(
   },
 ): CannotBeDone[] {
   const items = [
-    ...notInFull(plan.restoration),
+    ...notInFull(plan.restoration, plan.order),
     ...cancelling(plan.feeds),
     ...shortOf(plan.order),
     ...limitsOfChain(plan.chain),
@@ -43,8 +43,10 @@ export function cannotBeDone(
   }));
 }
 
-function notInFull(restoration: Restoration | null): Limit[] {
+function notInFull(restoration: Restoration | null, { given }: Order): Limit[] {
   if (restoration === null || restoration.limitedBy === 'nothing') return [];
+  // The order says so of the part that is given.
+  if (given?.shortfalls.some((one) => codeOf(one) === 'too little restoration')) return [];
   // The chain says up to which setting it holds.
   if (restoration.limitedBy === '12 dB' && restoration.holdsUpToSetting != null) return [];
   const { limitedBy, amountDb, toSetting, restsOn } = restoration;

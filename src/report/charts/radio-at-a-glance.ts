@@ -1,7 +1,7 @@
 import type { Results } from '../../model/results.ts';
 import { formatSetting, listed } from '../format.ts';
 import { type Html, html } from '../html.ts';
-import { tapLabelOf } from '../verdicts.ts';
+import { tapLabelOf } from '../tap-label.ts';
 import { SUMMARY_WORDS, summaryFacts } from '../wording/summary-words.ts';
 import { alikeGroups, apartDb, SAME_CURVE_DB } from './alike.ts';
 import { type RelativeCurve, relativeCurves } from './curves.ts';

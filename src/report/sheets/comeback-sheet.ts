@@ -2,7 +2,7 @@ import type { Results } from '../../model/results.ts';
 import { chainDrawing } from '../drawing/chain-drawing.ts';
 import { html } from '../html.ts';
 import { sentenceHtml } from '../sentence.ts';
-import { tapLabelOf } from '../verdicts.ts';
+import { tapLabelOf } from '../tap-label.ts';
 import { comebacks } from '../wording/comeback-words.ts';
 import { blank, sheetPage, sheetTable } from './sheet-page.ts';
 

@@ -7,8 +7,8 @@ import { type Html, html } from '../html.ts';
 import { inOrder } from '../in-order.ts';
 import { NO_IMAGES, type PhotoImages } from '../photos.ts';
 import { say, sentenceHtml } from '../sentence.ts';
+import { tapLabelOf } from '../tap-label.ts';
 import { tapNoteLine } from '../tap-notes.ts';
-import { tapLabelOf } from '../verdicts.ts';
 import { recommendationWords } from '../wording/recommendation-words.ts';
 import type { Step } from '../wording/statement.ts';
 import { told } from '../wording/statement.ts';
@@ -29,7 +29,10 @@ export function renderDialInSheet(results: Results, images: PhotoImages = NO_IMA
   // The drawing names the wires, too.
   const noted = drawing.text === '' ? results.session.taps : [];
   const joined = withSidesJoined(steps);
-  const help = joined.map(([{ item }]) => wrongReading(item));
+  const isDirect = ({ item }: SheetStep) =>
+    'output' in item &&
+    results.chain?.feeds.some(({ output, direct }) => direct && output === item.output) === true;
+  const help = joined.map(([first]) => wrongReading(first.item, isDirect(first)));
   const rows = joined.map((own, i) => {
     const said = help.indexOf(help[i]);
     return row(noted, own, { number: i + 1, wrong: said < i ? `see ${said + 1}` : help[i] });

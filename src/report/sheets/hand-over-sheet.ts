@@ -4,8 +4,8 @@ import { chainDrawing } from '../drawing/chain-drawing.ts';
 import { type Html, html } from '../html.ts';
 import { NO_IMAGES, type PhotoImages } from '../photos.ts';
 import { say } from '../sentence.ts';
+import { tapLabelOf } from '../tap-label.ts';
 import { notedTaps, tapNotesTable } from '../tap-notes.ts';
-import { tapLabelOf } from '../verdicts.ts';
 import {
   fuseAndWire,
   howLoud,

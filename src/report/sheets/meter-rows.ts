@@ -1,10 +1,11 @@
 import { isNotMeasurable } from '../../model/measured.ts';
+import { codeOf } from '../../model/reason.ts';
 import type { RecommendationOf, Target } from '../../model/recommendation.ts';
 import { meterToneName } from '../../tones/stick-files.ts';
 import { formatSetting, plainHz, significant } from '../format.ts';
 import { type Html, html } from '../html.ts';
 import { say, sentenceHtml, volts } from '../sentence.ts';
-import { asClause } from '../wording/statement.ts';
+import { asClause, capitalised } from '../wording/statement.ts';
 
 type Knob = RecommendationOf<'converter-level' | 'amplifier-gain'>;
 
@@ -15,7 +16,7 @@ export interface MeterCells {
 }
 
 /** Null where there is nothing to read. */
-export function meterCells({ targets, tolerancePercent }: Knob): MeterCells | null {
+export function meterCells({ targets, tolerancePercent, reasons }: Knob): MeterCells | null {
   const setBy = targets.find((target) => target.setBy) ?? targets[0];
   if (setBy === undefined) return null;
   const checks = checksOf(setBy, targets).map(
@@ -23,8 +24,17 @@ export function meterCells({ targets, tolerancePercent }: Knob): MeterCells | nu
   );
   return {
     play: html`${playText(setBy)}`,
-    target: html`<b>${targetText(setBy, tolerancePercent)}</b>${checks}`,
+    target: html`<b>${targetText(setBy, tolerancePercent)}</b>${checks}${cautionsOf(reasons)}`,
   };
+}
+
+/** What has to be looked at before this knob is turned up. */
+const CAUTIONS = new Set<string>(['rating not noted', 'lowest load not noted']);
+
+function cautionsOf(reasons: Knob['reasons']): Html[] {
+  return reasons
+    .filter((reason) => CAUTIONS.has(codeOf(reason) ?? ''))
+    .map((reason) => html`<br><small>${capitalised(asClause(reason))}.</small>`);
 }
 
 function playText({ toneHz, driveDbFs, setting, restoration }: Target): string {

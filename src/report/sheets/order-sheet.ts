@@ -2,7 +2,7 @@ import { recommendationsOf } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
 import { type Html, html } from '../html.ts';
 import { say } from '../sentence.ts';
-import { tapLabelOf } from '../verdicts.ts';
+import { tapLabelOf } from '../tap-label.ts';
 import { recommendationWords } from '../wording/recommendation-words.ts';
 import { told, untold } from '../wording/statement.ts';
 import { sheetList, sheetPage, sheetSection } from './sheet-page.ts';

@@ -1,7 +1,11 @@
 import type { Recommendation } from '../../model/recommendation.ts';
 
-/** What is likely when a step does not come out, short enough for its row (common practice). */
-export function wrongReading(item: Recommendation): string {
+/**
+ * What is likely when a step does not come out, short enough for its row (common practice).
+ *
+ * @param direct the outputs go straight into the amplifier: there is no converter to turn
+ */
+export function wrongReading(item: Recommendation, direct = false): string {
   switch (item.kind) {
     case 'feed':
       return item.summed
@@ -10,11 +14,13 @@ export function wrongReading(item: Recommendation): string {
     case 'converter-level':
       return 'Half: you read one leg. Nothing: check the turn-on.';
     case 'amplifier-gain':
-      return 'Too low: raise the converter. Sagging: supply or ground.';
+      return direct
+        ? 'Too low: the wrong input, or a gain that ends. Sagging: supply or ground.'
+        : 'Too low: raise the converter. Sagging: supply or ground.';
     case 'highest-clean-setting':
       return 'Low: tone controls not flat. High: other source.';
     case 'restoration':
-      return 'No change: the control is not connected.';
+      return item.verdict === 'none needed' ? '' : 'No change: the control is not connected.';
     case 'filter':
       return 'Less than 3 dB down at the corner: it is switched off.';
     case 'protection':

@@ -12,14 +12,17 @@ export function whatWeDid(results: Results, label: TapLabel): Statement[] {
   const feeds = recommendationsOf(results.recommendations, 'feed');
   const outputs = [...new Set(feeds.map(({ output }) => output))];
   const restored = recommendationsOf(results.recommendations, 'restoration').some(
-    ({ verdict }) => verdict === 'restore',
+    ({ verdict, waits }) => verdict === 'restore' && waits !== true,
   );
+  const waits = (output: string) =>
+    results.chain?.feeds.some((feed) => feed.output === output && feed.noGains.length > 0) === true;
   if (outputs.length === 0) return [untold({ what: 'What was done', reason: 'the results hold no plan' })];
   return [
     ...outputs.map((output) => {
       const ids = feeds
         .filter((feed) => feed.output === output)
         .flatMap(({ taps }) => taps.map(({ tapId }) => tapId));
+      if (waits(output)) return untold({ what: `${output}: when it is finished`, reason: WAITS });
       return told(
         say`${capitalised(output)}: a new amplifier plays what the radio sends to ${outputNames(results, ids, label)}.`,
       );
@@ -29,6 +32,8 @@ export function whatWeDid(results: Results, label: TapLabel): Statement[] {
       : []),
   ];
 }
+
+const WAITS = 'its gains cannot be set yet, see the order sheet';
 
 export function howLoud(results: Results): Statement[] {
   const [highest] = recommendationsOf(results.recommendations, 'highest-clean-setting');
@@ -55,9 +60,13 @@ export function howLoud(results: Results): Statement[] {
   ];
 }
 
-export function whatBass({ recommendations }: Results): Statement[] {
-  return recommendationsOf(recommendations, 'bass-reach').map(({ felt, lowestHzAtTarget }) => {
+export function whatBass({ recommendations, chain }: Results): Statement[] {
+  const sub = chain?.feeds.find(({ output }) => output === 'subwoofer');
+  if (sub !== undefined && sub.noGains.length > 0) return [];
+  return recommendationsOf(recommendations, 'bass-reach').map(({ felt, lowestHzAtTarget, counted }) => {
     const lowest = `${significant(lowestHzAtTarget, 2)} Hz`;
+    if (counted === 'travel' || counted === 'travel, ported box')
+      return told(say`How deep the subwoofer goes rests with its box. Its cone allows about ${lowest}.`);
     return told(
       felt
         ? say`The subwoofer goes deep enough to be felt: down to about ${lowest} at full level.`

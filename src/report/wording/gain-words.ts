@@ -34,6 +34,7 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
     item.limitingTapId === null || item.firstClippingRecorded === null
       ? ''
       : ` ${capitalised(tapLabel(item.limitingTapId))} is the first to clip`;
+  const supply = item.supplyVolts === undefined ? '' : ` and ${fixed(item.supplyVolts, 1)} V of supply`;
   const untoldSettings = item.untold?.settings ?? [];
   const first = [
     ...(untoldSettings.length > 0 ? [`${settingsText(untoldSettings)} not known`] : []),
@@ -64,10 +65,13 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
     ],
     step: {
       where: 'Radio volume',
-      setTo: say`Set the gains at ${setting}. Tell the customer not to go higher.`,
+      setTo:
+        item.gainsAt === undefined
+          ? say`Set the gains at ${setting}. Tell the customer not to go higher.`
+          : say`Set the gains at ${formatSetting(item.gainsAt)}: above it the bass is not restored in full. Tell the customer not to go higher.`,
       check: isNotMeasurable(item.midBandVoltsRms)
         ? say`No clipping on the highest setting used.`
-        : say`At the output, a full-scale 1 kHz tone reads ${volts(item.midBandVoltsRms.value, item.midBandVoltsRms.plusMinus)}.`,
+        : say`At ${setting}${supply}, the radio's last clean setting, a full-scale 1 kHz tone reads ${volts(item.midBandVoltsRms.value, item.midBandVoltsRms.plusMinus)}.`,
       told: true,
     },
   };

@@ -23,7 +23,9 @@ export function protectionWords(item: Protection, tapLabel: TapLabel): Recommend
     statements: [
       action,
       told(
-        say`Until now the radio kept everything below ${plainHz(cornerHz)}${slope} from ${taps}. The summed channel does not.`,
+        item.byRadio === false
+          ? say`This channel carries bass. Nothing that is noted keeps it from the tweeters.`
+          : say`Until now the radio kept everything below ${plainHz(cornerHz)}${slope} from ${taps}. The summed channel does not.`,
       ),
       told(check),
       ...(item.factorySpeakerLosesFeed
@@ -58,10 +60,11 @@ function protectionAction(item: Protection, taps: string): Statement {
         say`Give the tweeters ${ownChannel(item)}. The capacitor before them is a last protection, no crossover.`,
       );
     case 'ask': {
+      const stay = item.byRadio === false ? '' : ` Or leave ${taps} on the radio and feed the doors alone.`;
       const { ohms, microfarads } = item.capacitor;
       return {
         told: false,
-        sentence: say`Find out how door and tweeter are wired, and choose before anything is connected. Either speakers with a passive crossover of their own take the channel. Or the tweeters get ${ownChannel(item)}. Or leave ${taps} on the radio and feed the doors alone. At the very least put ${fixed(microfarads, 1)} µF before a tweeter of ${fixed(ohms, 0)} ohm.`,
+        sentence: say`Find out how door and tweeter are wired, and choose before anything is connected. Either speakers with a passive crossover of their own take the channel. Or the tweeters get ${ownChannel(item)}.${stay} At the very least put ${fixed(microfarads, 1)} µF before a tweeter of ${fixed(ohms, 0)} ohm.`,
       };
     }
   }
@@ -100,7 +103,7 @@ function soundsAction({ action, inUse, instead }: RadioSounds, tapLabel: TapLabe
       return say`The outputs in use do not carry them: they stay on the radio's own amplifier.`;
     case 'feed from others': {
       const swaps = instead.map(({ tapId, byTapId }) => `${tapLabel(byTapId)} instead of ${tapLabel(tapId)}`);
-      return say`Feed from ${listed(swaps)}: the same band without them.`;
+      return say`They get louder through the outputs of the wiring plan. If the customer minds, feed both sides from the place without them: ${listed(swaps)}, the same band.`;
     }
     case 'louder':
       return say`Tell the customer that they get louder through ${listed(inUse.map(tapLabel))}. Or leave that output on the radio and take the music from another.`;

@@ -1,7 +1,7 @@
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import { formatSetting, listed, plainDb, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
-import type { RecommendationWords } from './statement.ts';
+import type { RecommendationWords, Step } from './statement.ts';
 import { asClause, type Statement, told, untold } from './statement.ts';
 
 type Restoration = RecommendationOf<'restoration'>;
@@ -35,7 +35,10 @@ export function restorationWords(item: Restoration): RecommendationWords {
       const from = item.fromSetting === null ? '' : ` above setting ${formatSetting(item.fromSetting)}`;
       const to = item.toSetting === null ? '' : ` at setting ${formatSetting(item.toSetting)}`;
       const atLeast = item.loss?.atLeast === true ? 'at least ' : '';
-      const amount = say`Restore bass for the subwoofer only${from}. At ${plainHz(item.atHz)}${to} that is ${atLeast}${plainDb(item.amountDb)}.`;
+      const amount =
+        item.amountDb < LEAST_RESTORED_DB
+          ? say`The converter given restores none of the bass that is lost.`
+          : say`Restore bass for the subwoofer only${from}. At ${plainHz(item.atHz)}${to} that is ${atLeast}${plainDb(item.amountDb)}.`;
       return {
         title,
         statements: [
@@ -46,15 +49,34 @@ export function restorationWords(item: Restoration): RecommendationWords {
           ...residualStatements(item),
           ...impossibleStatements(item),
         ],
-        step: {
-          where: 'Bass restoration',
-          setTo: say`${plainDb(item.amountDb)} at ${plainHz(item.atHz)}, subwoofer feed only.${isBeyond(item) ? ` Not above setting ${formatSetting(item.holdsUpToSetting!)}.` : ''}`,
-          check: say`Set every gain with it off. Then switch it on and read again.`,
-          told: item.loss?.atLeast !== true,
-        },
+        step: { where: title, ...restoreStep(item) },
       };
     }
   }
+}
+
+/** Printed, less is nothing. */
+const LEAST_RESTORED_DB = 0.05;
+
+function restoreStep(item: Restoration): Omit<Step, 'where'> {
+  const { waits = false, amountDb, atHz, loss } = item;
+  if (waits)
+    return {
+      setTo: say`Leave it off until it is known how much bass is lost.`,
+      check: say`Set nothing for the subwoofer before that.`,
+      told: false,
+    };
+  if (amountDb < LEAST_RESTORED_DB)
+    return {
+      setTo: say`Nothing to set: the converter given restores none.`,
+      check: say`The bass that is lost stays missing.`,
+      told: true,
+    };
+  return {
+    setTo: say`${plainDb(amountDb)} at ${plainHz(atHz)}, subwoofer feed only.${isBeyond(item) ? ` Not above setting ${formatSetting(item.holdsUpToSetting!)}.` : ''}`,
+    check: say`Set every gain with it off. Then switch it on and read again.`,
+    told: loss?.atLeast !== true,
+  };
 }
 
 /** Where the boost that can be had is not enough at the highest clean setting, but is up to a lower one. */

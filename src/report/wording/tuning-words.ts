@@ -110,9 +110,14 @@ export function equalizerWords(item: RecommendationOf<'equalizer'>): Recommendat
 }
 
 export function bassReachWords(item: RecommendationOf<'bass-reach'>): RecommendationWords {
-  const felt = item.felt
-    ? 'It moves enough air to be felt as well as heard.'
-    : 'It fills in the sound and no more. To be felt in the chest, bass needs more cone or more travel.';
+  const isWhole = (item.counted ?? 'travel, power and box') === 'travel, power and box';
+  const felt = !isWhole
+    ? item.counted === 'travel'
+      ? 'Its box is not noted: with less power or a small box it ends earlier.'
+      : 'In its ported box the cone is free below the tuning: set a high-pass there. What the port adds is not counted.'
+    : item.felt
+      ? 'It moves enough air to be felt as well as heard.'
+      : 'It fills in the sound and no more. To be felt in the chest, bass needs more cone or more travel.';
   const limits = item.limits.map(
     ({ frequencyHz, travelLimitedDb }) => `${plainDb(travelLimitedDb)} at ${plainHz(frequencyHz)}`,
   );
@@ -122,7 +127,7 @@ export function bassReachWords(item: RecommendationOf<'bass-reach'>): Recommenda
       told(
         item.reachesTarget === false
           ? say`With these watts it plays ${fixed(item.targetDb, 0)} dB at 1 m, without the help of the cabin, nowhere. ${felt}`
-          : say`It plays ${fixed(item.targetDb, 0)} dB at 1 m, without the help of the cabin, down to ${plainHz(item.lowestHzAtTarget)}. ${felt}`,
+          : say`${isWhole ? 'It plays' : 'By its travel alone it plays'} ${fixed(item.targetDb, 0)} dB at 1 m, without the help of the cabin, down to ${plainHz(item.lowestHzAtTarget)}. ${felt}`,
       ),
       ...boxStatement(item.box),
       ...(limits.length === 0 ? [] : [told(say`Its travel allows ${listed(limits)}.`)]),

@@ -12,6 +12,8 @@ export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
     `the radio clips ahead of its volume control from ${oneDecimal(driveDbFs)} dBFS up: turn the player down by ${Math.ceil(-driveDbFs)} dB and record again, or take another source`,
   'no bass at any output': ({ fromHz }) =>
     `no output carries bass: the lowest begins at ${hertz(fromHz)}, so a subwoofer needs another source`,
+  'loss known as a minimum': ({ db, atHz, from, to }) =>
+    `the radio takes at least ${oneDecimal(db)} dB of bass away at ${hertz(atHz)} between ${amount(from)} and ${amount(to)}, and how much in all is not known: record the settings named first`,
   'bass not judged': ({ tapIds }) =>
     `nobody can say yet what the radio does to the bass of ${listed(tapIds)}`,
   'load below the lowest': ({ amplifier, loadOhms, lowestOhms }) =>
@@ -37,6 +39,8 @@ export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
             `behind the amplifier that is ${voltsText(outputVolts)}, ${wattsText(watts)}${fullWatts === null ? '' : ` of ${wattsText(fullWatts)}`}`,
           ]),
     ].join('; '),
+  'tweeter without a filter': ({ output }) =>
+    `first find out what keeps the bass from the ${output} tweeters: nobody noted it`,
   'tweeter not protected yet': ({ tapIds, notBelowHz }) =>
     `first protect the small speakers of ${listed(tapIds)}: so far the radio kept everything below ${hertz(notBelowHz)} from them`,
   'cones move': ({ cm3, count }) =>
@@ -98,10 +102,10 @@ export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
   'clean at the most boosted frequency': () =>
     'it is the highest recorded setting that stays under 1 % distortion, judged where the tap is boosted most',
   'no clean setting was recorded': () => 'no clean setting was recorded',
-  'measure across the pair': () => 'measure across the pair',
+  'measure across the pair': () => 'record again across the pair, with the pad as it is written down',
   'tap was not recorded': () => 'this tap was not recorded',
   'recordings without volts': () => 'the recordings are not calibrated to volts',
-  'read a tone on a meter': () => 'read one steady tone on a meter while it is recorded',
+  'read a tone on a meter': () => 'record one steady tone and read it on a meter meanwhile',
   'the worst tap decides': () => 'the worst of the taps in use decides',
   'a stage before the volume clips': () =>
     'a stage before the volume control clips: turn bass and treble controls down, turning the volume down does not help',

@@ -8,6 +8,8 @@ const hz = (value: number) =>
 export const protectionReasonWords: ReasonWords<keyof typeof protectionReasons> = {
   'small driver loses the radio’s filter': ({ tapIds, cornerHz, slopeDbPerOctave }) =>
     `the small driver on ${and(tapIds)} gets nothing below ${hz(cornerHz)} from the radio${slopeDbPerOctave === null ? '' : ` (${slopeDbPerOctave.toFixed(0)} dB an octave)`}; the summed channel carries full range`,
+  'nothing keeps bass from the tweeter': ({ name }) =>
+    `the channel carries bass, and nothing that is noted keeps it from the tweeter of ${name}`,
   'passive crossover takes the channel': ({ name }) => `the passive crossover of ${name} takes the channel`,
   'capacitor is a last protection': ({ microfarads, ohms, cornerHz }) =>
     `${microfarads.toFixed(1)} microfarads before ${ohms} ohm are 6 dB an octave from ${hz(cornerHz)}: a last protection, no crossover`,
