@@ -128,15 +128,22 @@ function limiterOf(context: PlanContext, tapId: string, setting: number | null):
   return told.find((row) => row.setting >= wanted) ?? told.at(-1)!;
 }
 
-/** Under the quiet tone at this setting, or at the nearest louder one that tells; null where none does. */
+const LOUDEST_SETTING = Number.MAX_SAFE_INTEGER;
+
+/** Under the quiet tone at this setting, or at the nearest one that tells, the louder of two; null where none does. */
 export function noiseVolts(context: PlanContext, tapId: string, setting: number | null): number | null {
   const rows = findingsAbout(context, 'noise', [tapId]).flatMap(({ perSetting }) =>
     perSetting.flatMap(({ setting: at, underQuietToneVolts: answer }) =>
       isNotMeasurable(answer) ? [] : [{ setting: at, volts: answer.value }],
     ),
   );
-  const here = rows.find((row) => setting !== null && row.setting >= setting) ?? rows.at(-1);
-  return here?.volts ?? null;
+  const wanted = setting ?? Number.POSITIVE_INFINITY;
+  const awayBy = (row: { setting: number }) => Math.abs(row.setting - Math.min(wanted, LOUDEST_SETTING));
+  const nearest = rows.reduce<(typeof rows)[number] | null>(
+    (best, row) => (best === null || awayBy(row) <= awayBy(best) ? row : best),
+    null,
+  );
+  return nearest?.volts ?? null;
 }
 
 function edgeHz({ band }: TapRole, side: 'lowEdge' | 'highEdge'): number | null {
