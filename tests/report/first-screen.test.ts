@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { anchorsOf } from '../../src/report/anchors.ts';
 import { findingGroups } from '../../src/report/finding-groups.ts';
 import { firstScreen } from '../../src/report/sections/first-screen.ts';
-import { tapLabelOf } from '../../src/report/verdicts.ts';
+import { tapLabelOf } from '../../src/report/tap-label.ts';
 import { voltTable } from '../../src/report/wording/volt-rows.ts';
 import { wordsOf } from '../words/readability.ts';
 import { exampleResults, exampleUntold } from './example-results.ts';

@@ -4,6 +4,7 @@ import { findingsOf } from '../../src/model/finding.ts';
 import type { Results } from '../../src/model/results.ts';
 import { plainText } from '../../src/report/sentence.ts';
 import { summaryLines } from '../../src/report/verdicts.ts';
+import { withTapNames } from '../../src/report/with-tap-names.ts';
 import { verdictLines } from '../../src/report/wording/verdict/verdict-lines.ts';
 import { verdictTitle } from '../../src/report/wording/verdict/verdict-title.ts';
 import { exampleResults } from './example-results.ts';
@@ -39,10 +40,10 @@ describe('What is not settled stands before all answers.', () => {
     [
       'leads exchanged at one setting',
       { code: 'outputs exchanged', tapIds: ['dash-l', 'dash-r'], settings: [34] },
-      'On the dash outputs: the leads of dash-l and dash-r look exchanged at setting 34',
+      'On the dash outputs: the leads of dash left and dash right look exchanged at setting 34',
     ],
   ])('%s', (_, reason, words) => {
-    const doubted = doubtAbout(reason);
+    const doubted = withTapNames(doubtAbout(reason));
     expect(firstLine(doubted)).toMatchObject({ name: 'Not settled', told: false });
     expect(firstLine(doubted).text).toContain(words);
     expect(summaryLines(doubted)[0]).toBe('What is not settled?');

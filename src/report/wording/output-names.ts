@@ -5,10 +5,14 @@ import type { TapLabel } from './statement.ts';
 /**
  * Factory outputs as one says them: "dash and door" where all outputs of a place are meant, labels where only some are.
  *
+ * @param tapIds or their labels: reasons name outputs by them (`withTapNames`)
  * @returns without the word "output"; a place with a single output goes by its label
  */
 export function outputNames(results: Results, tapIds: readonly string[], label: TapLabel): string {
-  const ids = new Set(tapIds);
+  const named = new Set(tapIds);
+  const ids = new Set(
+    results.session.taps.flatMap(({ id }) => (named.has(id) || named.has(label(id)) ? [id] : [])),
+  );
   const said = new Set<string>();
   const names = results.session.taps
     .filter(({ id }) => ids.has(id))

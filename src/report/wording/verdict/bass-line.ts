@@ -103,6 +103,9 @@ function lossAtTop({ changes }: FindingOf<'bass-change'>): { db: number; hz: num
   });
 }
 
+/** Printed, less is nothing. */
+const LEAST_RESTORED_DB = 0.05;
+
 function restoreClause({ recommendations }: Results): string {
   const [item] = recommendationsOf(recommendations, 'restoration');
   if (item === undefined) return '';
@@ -112,6 +115,8 @@ function restoreClause({ recommendations }: Results): string {
     case 'cannot be told':
       return '; how much to restore is not known yet';
     case 'restore': {
+      if (item.waits === true) return '; how much to restore is not known yet';
+      if (item.amountDb < LEAST_RESTORED_DB) return '; the converter given restores none of it';
       const from = item.fromSetting === null ? '' : ` above ${formatSetting(item.fromSetting)}`;
       return `; restore ${roundDb(item.amountDb)}${from}`;
     }
