@@ -53,7 +53,7 @@ const LIMITED_BELOW_HZ = 150;
  * A tone inside the band that the feed carries, below any limiter's threshold. Null where the limiter holds every tone of the
  * stick that lies inside the band.
  */
-function knobTone(context: PlanContext, solved: SolvedFeed): KnobTone | null {
+export function knobTone(context: PlanContext, solved: SolvedFeed): KnobTone | null {
   const { output, setting, tapLevel } = solved;
   const toneHz = insideBand(solved, TONES_OF_OUTPUT[output]);
   const usual = {

@@ -4,7 +4,8 @@ import type { EquipmentInput } from '../../../src/model/equipment.ts';
 import { measured } from '../../../src/model/measured.ts';
 import { chainNodes, clipsFirst } from '../../../src/recommend/chain/chain-nodes.ts';
 import { amplifierGain, converterLevel } from '../../../src/recommend/chain/gain-recommendations.ts';
-import { gainStructure, radioNoiseVolts } from '../../../src/recommend/chain/gain-structure.ts';
+import { gainStructure } from '../../../src/recommend/chain/gain-structure.ts';
+import { radioNoiseVolts } from '../../../src/recommend/chain/radio-noise.ts';
 import { lineVolts } from '../../../src/recommend/chain/solved-feed.ts';
 import { gainDb, pair } from '../synthetic.ts';
 import { bassDb, contextOf, finding, solvedOf } from './context.ts';
@@ -31,7 +32,7 @@ const volts = (node: ChainNode | undefined) =>
 function solve(of: Parameters<typeof contextOf>[0] = {}, wanted: Parameters<typeof solvedOf>[1] = {}) {
   const context = contextOf({ equipment: parts(), ...of });
   const solved = solvedOf(context, wanted);
-  const nodes = chainNodes(solved, { radioHeadroomDb: 1 });
+  const nodes = chainNodes(solved, { radioHeadroomDb: 1, knob: solved.knob! });
   const node = (kind: ChainNode['kind']) => nodes.find((one) => one.kind === kind);
   const feed = {
     noGains: [],
@@ -218,10 +219,16 @@ describe('the chain as the report’s picture has it', () => {
       taps,
       findings: [noise('door left', 3), noise('door right', 4), noise('dash left', 4)],
     });
-    expect(radioNoiseVolts(context, ['door left', 'dash left'], 30)).toBeCloseTo(0.005, 9);
-    expect(radioNoiseVolts(context, ['door left', 'door right'], 30)).toBeCloseTo(0.0025, 9);
-    expect(radioNoiseVolts(context, ['door left', 'dash right'], 30)).toBeNull();
-    expect(radioNoiseVolts(context, [], 30)).toBeNull();
+    const of = (...tapIds: string[]) =>
+      radioNoiseVolts(
+        context,
+        tapIds.map((tapId) => ({ tapId, polarity: 'as wired', trimDb: 0, delaySeconds: 0 })),
+        30,
+      );
+    expect(of('door left', 'dash left')).toBeCloseTo(0.005, 9);
+    expect(of('door left', 'door right')).toBeCloseTo(0.0025, 9);
+    expect(of('door left', 'dash right')).toBeNull();
+    expect(of()).toBeNull();
   });
 });
 

@@ -3,7 +3,8 @@ import { equipmentSchema } from '../../../src/model/equipment.ts';
 import type { Finding } from '../../../src/model/finding.ts';
 import { gridFrequencyHz } from '../../../src/model/frequency-grid.ts';
 import type { Session } from '../../../src/model/session.ts';
-import { type FeedToSolve, type SolvedFeed, solvedFeed } from '../../../src/recommend/chain/solved-feed.ts';
+import { type FeedWithTone, withTone } from '../../../src/recommend/chain/knob-tone.ts';
+import { type FeedToSolve, solvedFeed } from '../../../src/recommend/chain/solved-feed.ts';
 import type { Feed } from '../../../src/recommend/feeds/feed.ts';
 import { type PlanContext, planContext } from '../../../src/recommend/plan-context.ts';
 import { pair, planInput, type SyntheticRadio } from '../synthetic.ts';
@@ -23,7 +24,11 @@ export function contextOf(
   return planContext({
     ...input,
     session: { ...input.session, ...session },
-    findings: [...input.findings.filter(({ kind }) => !without.includes(kind)), ...findings],
+    // A rail is what these tests give themselves.
+    findings: [
+      ...input.findings.filter(({ kind }) => kind !== 'rail' && !without.includes(kind)),
+      ...findings,
+    ],
   });
 }
 
@@ -44,7 +49,7 @@ const FLAT = new Float64Array(gridFrequencyHz.length);
 export function solvedOf(
   context: PlanContext,
   of: Partial<FeedToSolve> & { tapIds?: readonly (readonly string[])[]; summed?: boolean } = {},
-): SolvedFeed {
+): FeedWithTone {
   const { tapIds = [['front left'], ['front right']], summed = false, ...wanted } = of;
   const feeds = tapIds.map((ids, i) => ({
     output: wanted.output ?? 'front',
@@ -53,7 +58,7 @@ export function solvedOf(
     setting: 30,
     taps: ids.map((tapId) => ({ tapId, polarity: 'as wired', trimDb: 0, delaySeconds: 0 })),
   })) as unknown as Feed[];
-  return solvedFeed(context, {
+  const solved = solvedFeed(context, {
     output: 'front',
     feeds,
     setting: 30,
@@ -61,8 +66,10 @@ export function solvedOf(
     equalizerDb: FLAT,
     filters: [],
     direct: null,
+    padDb: 0,
     ...wanted,
   })!;
+  return withTone(context, solved);
 }
 
 /** Decibels below a frequency, nothing above. */
