@@ -15,12 +15,12 @@ export function memorySound(of: {
     length,
     notes: [],
     fullScaleStep: 2 ** -23,
-    readSection({ start, count }) {
-      return channels.map((channel) => {
-        const section = new Float32Array(count);
-        const from = Math.max(0, start);
-        const to = Math.min(length, start + count);
-        if (to > from) section.set(channel.subarray(from, to), from - start);
+    readSection({ start, count, into, channels: wanted = channels.map((_, i) => i) }) {
+      const from = Math.max(0, start);
+      const to = Math.min(length, start + count);
+      return channels.map((channel, i) => {
+        const section = into?.[i].fill(0) ?? new Float32Array(wanted.includes(i) ? count : 0);
+        if (wanted.includes(i) && to > from) section.set(channel.subarray(from, to), from - start);
         return section;
       });
     },

@@ -22,7 +22,10 @@ export function hardClipInPlace(samples: Float64Array, limit: number): void {
 
 function peakOf(samples: Float64Array): number {
   let peak = 0;
-  for (let n = 0; n < samples.length; n++) peak = Math.max(peak, Math.abs(samples[n]));
+  for (let n = 0; n < samples.length; n++) {
+    const size = Math.abs(samples[n]);
+    if (size > peak) peak = size;
+  }
   return peak;
 }
 

@@ -37,21 +37,26 @@ export function trackOnRecorderClock(
   const { playerRateHz } = scenario;
   const rateHz = samplesPerTrackSecond(scenario);
   const step = playerRateHz / rateHz;
-  const made = new Map<string, Float64Array>();
   return (side, delaySeconds) => {
-    const key = `${side} ${delaySeconds}`;
-    const known = made.get(key);
-    if (known !== undefined) return known;
+    const key = [side, delaySeconds, playerRateHz, rateHz, fraction].join(' ');
+    const known = lastTracks.find((one) => one.key === key && one.decoded === decoded);
+    if (known !== undefined) return known.samples;
     const samples = resampled(decoded[side], {
       first: -(PRE_SECONDS + delaySeconds) * playerRateHz - fraction * step,
       step,
       count: signalLength(scenario, decoded.left.length / playerRateHz),
       passBand: HIGHEST_HZ / playerRateHz,
     });
-    made.set(key, samples);
+    lastTracks.push({ key, decoded, samples });
+    if (lastTracks.length > MOST_TRACKS) lastTracks.shift();
     return samples;
   };
 }
+
+/** Hundreds of scenarios play the same track to the same recorder. */
+const lastTracks: { key: string; decoded: DecodedTrack; samples: Float64Array }[] = [];
+/** As many as the outputs of a radio have delays and sides; 53 MB each at 48 kHz. */
+const MOST_TRACKS = 6;
 
 /** As many samples as `trackOnRecorderClock` gives, and a tap's signal has. */
 export function signalLength(scenario: Scenario, trackSeconds: number): number {

@@ -25,7 +25,8 @@ export const FALLING_BASS = exampleScenario('shelf loss', { settings: [12, 16, 2
 /** Its setting 20 only, for faults that concern one take. */
 export const ONE_TAKE = exampleScenario('shelf loss', { settings: [20] });
 
-const made = new Map<Scenario, { recordings: SimulatedRecording[]; session: SessionInput }>();
+/** Kept as long as a test holds the scenario. */
+const made = new WeakMap<Scenario, { recordings: SimulatedRecording[]; session: SessionInput }>();
 
 function simulated(scenario: Scenario) {
   const known = made.get(scenario);
@@ -59,7 +60,7 @@ export function analysedSpoilt(of: {
   const sounds = new Map(
     recordings.map((recording, index) => [
       recording.file,
-      spoiltSound(recording, { spoil: of.spoil ?? (() => {}), index }),
+      spoiltSound(recording, { spoil: of.spoil, index }),
     ]),
   );
   const session = resolveSession(of.session?.(input) ?? input, { folderFiles: [...sounds.keys()] });
@@ -68,8 +69,9 @@ export function analysedSpoilt(of: {
 
 function spoiltSound(
   { file, sampleRateHz, channels }: SimulatedRecording,
-  { spoil, index }: { spoil: Spoil; index: number },
+  { spoil, index }: { spoil: Spoil | undefined; index: number },
 ) {
+  if (spoil === undefined) return memorySound({ name: file, sampleRateHz, channels });
   const copy: Spoilable = { file, sampleRateHz, channels: channels.map((channel) => channel.slice()) };
   spoil(copy, index);
   return memorySound({ name: file, sampleRateHz: copy.sampleRateHz, channels: copy.channels });
