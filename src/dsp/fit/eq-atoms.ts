@@ -1,7 +1,9 @@
 import { choleskyFactor, choleskySolve } from '../cholesky.ts';
+import { doubles, reused } from '../kernels/kernel-arrays.ts';
+import { kernels } from '../kernels/kernels.ts';
 import { addTerm, type EdgeShape, parameterCount, type TermShape } from './filter-terms.ts';
 import { frequencyAxis } from './frequency-axis.ts';
-import { dot, normalMatrix } from './least-squares.ts';
+import { dot, productsOf } from './least-squares.ts';
 import type { LogResponse } from './log-response.ts';
 import { linearised, type ResponseFit } from './response-fit.ts';
 
@@ -40,18 +42,22 @@ interface Atom {
  * shelves of one decibel, each with what the fit's own parameters can imitate taken out.
  */
 export function proposeTerms(data: LogResponse, fit: ResponseFit): Proposal[] {
-  const { residuals, columns } = linearised(data, fit);
-  const size = columns.length;
-  const normal = normalMatrix(columns);
+  const linear = linearised(data, fit);
+  const size = linear.columns.length;
+  const { normal } = productsOf(linear);
   for (let p = 0; p < size; p++) normal[p * size + p] *= 1 + 1e-9;
   const factor = choleskyFactor(normal, size);
   if (factor === null) return [];
   const best = new Map<TermShape['kind'], Proposal>();
+  const column = memoryOfColumn(linear.residuals.length);
+  const sums = memoryOfSums(size + 1);
   for (const atom of atomsOf(data, fit.shape.sampleRateHz)) {
-    const imitated = Float64Array.from(columns, (column) => dot(column, atom.column));
+    column.set(atom.column);
+    kernels.products(linear.rows, column, sums, column.length, size + 1);
+    const imitated = sums.subarray(0, size);
+    const along = sums[size];
     const left = atom.square - dot(imitated, choleskySolve(factor, imitated));
     if (left < 1e-4 * atom.square) continue;
-    const along = dot(atom.column, residuals);
     const expectedGain = (along * along) / left;
     const isCoupling = atom.shape.kind === 'edge';
     if ((isCoupling && along < 0) || expectedGain <= (best.get(atom.shape.kind)?.expectedGain ?? 0)) continue;
@@ -62,6 +68,9 @@ export function proposeTerms(data: LogResponse, fit: ResponseFit): Proposal[] {
   }
   return [...best.values()].sort((a, b) => b.expectedGain - a.expectedGain);
 }
+
+const memoryOfColumn = reused(doubles);
+const memoryOfSums = reused(doubles);
 
 const atomSets = new WeakMap<LogResponse, Map<number | null, readonly Atom[]>>();
 

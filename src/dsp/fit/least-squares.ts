@@ -1,4 +1,6 @@
 import { choleskyFactor, choleskyInverse, choleskySolve } from '../cholesky.ts';
+import { doubles, reused } from '../kernels/kernel-arrays.ts';
+import { kernels } from '../kernels/kernels.ts';
 
 /**
  * A nonlinear least-squares problem: residuals are (measured - model) / sigma, `columns[p]` the derivative of the model
@@ -14,6 +16,11 @@ export interface LeastSquaresProblem {
 export interface Evaluation {
   readonly residuals: Float64Array;
   readonly columns: readonly Float64Array[];
+}
+
+/** The columns, then the residuals, one behind the other in one array: so a kernel takes their products. */
+export interface EvaluationRows extends Evaluation {
+  readonly rows: Float64Array;
 }
 
 export interface LeastSquaresFit {
@@ -42,12 +49,12 @@ export function leastSquares(
   { iterations, tolerance, hopelessAbove }: { iterations: number; tolerance: number; hopelessAbove: number },
 ): LeastSquaresFit {
   const size = start.length;
-  let here = evaluationOf(problem, size);
-  let there = evaluationOf(problem, size);
+  let here = evaluationRows(memoryHere, problem.residualCount, size);
+  let there = evaluationRows(memoryThere, problem.residualCount, size);
   let parameters = clipped(start, problem);
   problem.evaluate(parameters, here);
   let chiSquare = sumOfSquares(here.residuals);
-  let normal = normalMatrix(here.columns);
+  let { normal, gradient } = productsOf(here);
   let damping = FIRST_DAMPING;
   for (let i = 0; i < iterations && damping < LARGEST_DAMPING; i++) {
     const factor = choleskyFactor(damped(normal, size, damping), size);
@@ -55,7 +62,7 @@ export function leastSquares(
       damping *= 10;
       continue;
     }
-    const step = choleskySolve(factor, gradient(here));
+    const step = choleskySolve(factor, gradient);
     const tried = clipped(
       parameters.map((value, p) => value + step[p]),
       problem,
@@ -71,23 +78,43 @@ export function leastSquares(
     [here, there] = [there, here];
     parameters = tried;
     chiSquare = triedChiSquare;
-    normal = normalMatrix(here.columns);
+    ({ normal, gradient } = productsOf(here));
     damping = Math.max(1e-9, damping / 8);
     if (gained < tolerance || (chiSquare > hopelessAbove && gained < FAST_FALL * chiSquare)) break;
   }
   return { parameters, chiSquare, covariance: covarianceOf(normal, size) };
 }
 
-/** J'J, row by row. */
-export function normalMatrix(columns: readonly Float64Array[]): Float64Array {
+/** Filled by each fit anew. */
+const memoryHere = reused(doubles);
+const memoryThere = reused(doubles);
+const memorySums = reused(doubles);
+
+/** @param memory of kernels: what it gave before is overwritten */
+export function evaluationRows(
+  memory: (count: number) => Float64Array,
+  length: number,
+  size: number,
+): EvaluationRows {
+  const rows = memory((size + 1) * length).fill(0);
+  const row = (r: number) => rows.subarray(r * length, (r + 1) * length);
+  return { rows, columns: Array.from({ length: size }, (_, p) => row(p)), residuals: row(size) };
+}
+
+/** J'J, row by row, and J'r. */
+export function productsOf({ rows, columns, residuals }: EvaluationRows): {
+  normal: Float64Array;
+  gradient: Float64Array;
+} {
   const size = columns.length;
   const normal = new Float64Array(size * size);
-  for (let a = 0; a < size; a++) {
-    for (let b = 0; b <= a; b++) {
-      normal[a * size + b] = normal[b * size + a] = dot(columns[a], columns[b]);
-    }
-  }
-  return normal;
+  const sums = memorySums(size);
+  columns.forEach((column, a) => {
+    kernels.products(rows, column, sums, column.length, a + 1);
+    for (let b = 0; b <= a; b++) normal[a * size + b] = normal[b * size + a] = sums[b];
+  });
+  kernels.products(rows, residuals, sums, residuals.length, size);
+  return { normal, gradient: Float64Array.from(sums) };
 }
 
 /** Four sums that do not wait for each other: one alone takes three times as long. */
@@ -104,23 +131,12 @@ export function dot(a: Float64Array, b: Float64Array): number {
   return sum0 + sum1 + (sum2 + sum3);
 }
 
-function evaluationOf({ residualCount }: LeastSquaresProblem, size: number): Evaluation {
-  return {
-    residuals: new Float64Array(residualCount),
-    columns: Array.from({ length: size }, () => new Float64Array(residualCount)),
-  };
-}
-
 function clipped(parameters: Float64Array, { lower, upper }: LeastSquaresProblem): Float64Array {
   return parameters.map((value, p) => Math.min(upper[p], Math.max(lower[p], value)));
 }
 
 function sumOfSquares(values: Float64Array): number {
   return dot(values, values);
-}
-
-function gradient({ residuals, columns }: Evaluation): Float64Array {
-  return Float64Array.from(columns, (column) => dot(column, residuals));
 }
 
 function damped(normal: Float64Array, size: number, damping: number): Float64Array {

@@ -1,6 +1,7 @@
+import { doubles, reused } from '../kernels/kernel-arrays.ts';
 import { addTerm, type LogSums, parameterCount, type TermShape } from './filter-terms.ts';
 import { type FrequencyAxis, frequencyAxis } from './frequency-axis.ts';
-import { type LeastSquaresFit, leastSquares } from './least-squares.ts';
+import { type EvaluationRows, evaluationRows, type LeastSquaresFit, leastSquares } from './least-squares.ts';
 import type { LogResponse } from './log-response.ts';
 
 /** A gain, a delay, a polarity and a cascade of filters, analogue (rate null) or bilinear at a sample rate. */
@@ -80,19 +81,17 @@ export function modelOf(
   return sums;
 }
 
-/** Weighted residuals of a fit with the weighted derivatives of its model: magnitudes first, then phases. */
+/** Weighted residuals of a fit with the weighted derivatives of its model, magnitudes first, then phases; until the next call. */
 export function linearised(
   data: LogResponse,
   fit: Pick<ResponseFit, 'shape' | 'parameters' | 'halfTurns'>,
-): { residuals: Float64Array; columns: Float64Array[] } {
-  const length = 2 * data.frequencyHz.length;
-  const into = {
-    residuals: new Float64Array(length),
-    columns: Array.from(fit.parameters, () => new Float64Array(length)),
-  };
+): EvaluationRows {
+  const into = evaluationRows(memoryOfLinearised, 2 * data.frequencyHz.length, fit.parameters.length);
   evaluator(data, fit.shape, fit.halfTurns)(fit.parameters, into);
   return into;
 }
+
+const memoryOfLinearised = reused(doubles);
 
 function fitWithHalfTurns(
   data: LogResponse,
