@@ -4,9 +4,15 @@
 import fs from 'node:fs';
 import { syncBuiltinESMExports } from 'node:module';
 
-const { STEPTONE_FAULT: fault, STEPTONE_FAULT_STEP: at, STEPTONE_FAULT_COUNT: countFile } = process.env;
+const { STEPTONE_FAULT: fault, STEPTONE_FAULT_COUNT: countFile } = process.env;
 const writeNow = fs.writeFileSync;
+let at = Number(process.env.STEPTONE_FAULT_STEP);
 let step = 0;
+/** Counts anew, for those who try one step after the other in one process. */
+globalThis.failAtStep = (next) => {
+  at = next;
+  step = 0;
+};
 
 const isWriting = (name, args) => name !== 'openSync' || /[wax]/.test(String(args[1]));
 
@@ -28,7 +34,7 @@ for (const name of [
   fs[name] = (...args) => {
     if (process.env.STEPTONE_NO_LINKS && /^(sym)?linkSync$/.test(name))
       throw Object.assign(new Error('EPERM: links are not known here'), { code: 'EPERM' });
-    if (isWriting(name, args) && ++step === Number(at)) {
+    if (isWriting(name, args) && ++step === at) {
       // Half of a file's bytes, or of a folder's files, before it ends.
       if (name === 'writeSync') real(args[0], args[1].subarray(0, args[1].length >> 1));
       if (fault === 'SIGKILL') process.kill(process.pid, 'SIGKILL');

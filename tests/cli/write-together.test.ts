@@ -31,8 +31,13 @@ beforeAll(() => {
   writeFileSync(
     script,
     `import { writeTogether } from ${JSON.stringify(compiled)};
-try { writeTogether({ folder: process.argv[2], files: ${JSON.stringify(NEW)}, force: true }); }
-catch (error) { process.exitCode = error.name === 'SteptoneError' ? 2 : 1; }
+const status = (folder) => {
+  try { writeTogether({ folder, files: ${JSON.stringify(NEW)}, force: true }); return 0; }
+  catch (error) { return error.name === 'SteptoneError' ? 2 : 1; }
+};
+const [out, ...more] = process.argv.slice(2);
+if (more.length === 0) process.exitCode = status(out);
+else console.log(JSON.stringify([out, ...more].map((folder, i) => { failAtStep(i + 1); return status(folder); })));
 `,
   );
 });
@@ -53,22 +58,24 @@ function writeOld(out: string, files: Record<string, string>): void {
   for (const [name, text] of Object.entries(files)) writeFileSync(join(out, name), text);
 }
 
-/** Writes the new files in a process of its own, with a fault at a step. */
-function writeWith(out: string, fault: string, step: number): { status: number | null; steps: number } {
-  const countFile = join(root, 'count');
-  const { status } = spawnSync(
+/** Writes the new files in a process of its own, into one folder after the other, with a fault at a step. */
+function run(folders: readonly string[], env: Record<string, string>) {
+  return spawnSync(
     process.execPath,
-    ['--import', join(import.meta.dirname, 'fault-at-step.js'), script, out],
-    {
-      env: {
-        ...process.env,
-        STEPTONE_FAULT: fault,
-        STEPTONE_FAULT_STEP: String(step),
-        STEPTONE_FAULT_COUNT: countFile,
-      },
-    },
+    ['--import', join(import.meta.dirname, 'fault-at-step.js'), script, ...folders],
+    { encoding: 'utf8', env: { ...process.env, ...env } },
   );
-  return { status, steps: fault === 'count' ? Number(readFileSync(countFile, 'utf8')) : 0 };
+}
+
+function stepsOfWriting(out: string): number {
+  const countFile = join(root, 'count');
+  run([out], { STEPTONE_FAULT: 'count', STEPTONE_FAULT_COUNT: countFile });
+  return Number(readFileSync(countFile, 'utf8'));
+}
+
+/** The exit status of writing into each of the folders, where the first fails at step 1, the second at step 2, ... */
+function statuses(folders: readonly string[], env: Record<string, string>): number[] {
+  return JSON.parse(run(folders, env).stdout);
 }
 
 const STARTS: readonly (readonly [string, Record<string, string> | null])[] = [
@@ -88,12 +95,13 @@ describe.each(STARTS)('writeTogether over %s', (_, before) => {
 
   it('is all or none when it is killed at any step, and the next run leaves nothing behind.', () => {
     const was = { 'report.html': null, 'results.json': null, 'sheet.html': null, ...before };
-    const { steps } = writeWith(start('count'), 'count', 0);
+    const steps = stepsOfWriting(start('count'));
     expect(steps).toBeGreaterThan(NAMES.length * 4);
     const seen = new Set<string>();
     for (let step = 1; step <= steps; step++) {
       const out = start(`kill-${step}`);
-      expect(writeWith(out, 'SIGKILL', step).status).toBe(null);
+      const { signal } = run([out], { STEPTONE_FAULT: 'SIGKILL', STEPTONE_FAULT_STEP: String(step) });
+      expect(signal).toBe('SIGKILL');
       const after = contents(out);
       expect([was, NEW], `killed at step ${step}`).toContainEqual(after);
       seen.add(JSON.stringify(after));
@@ -108,33 +116,26 @@ describe.each(STARTS)('writeTogether over %s', (_, before) => {
 
   it('leaves the older set whole, with one error, where the disk is full at any step.', () => {
     const was = { 'report.html': null, 'results.json': null, 'sheet.html': null, ...before };
-    const { steps } = writeWith(start('count'), 'count', 0);
-    for (let step = 1; step <= steps; step++) {
-      const out = start(`full-${step}`);
-      const { status } = writeWith(out, 'ENOSPC', step);
-      // What fails once the new set is whole leaves something to tidy up, no more.
-      expect(contents(out), `step ${step}, status ${status}`).toEqual(status === 2 ? was : NEW);
-      expect([0, 2]).toContain(status);
-    }
+    const folders = Array.from({ length: stepsOfWriting(start('count')) }, (_, i) => start(`full-${i + 1}`));
+    const seen = statuses(folders, { STEPTONE_FAULT: 'ENOSPC' });
+    expect(seen).toHaveLength(folders.length);
+    // What fails once the new set is whole leaves something to tidy up, no more.
+    seen.forEach((status, i) => {
+      expect(contents(folders[i]), `step ${i + 1}, status ${status}`).toEqual(status === 2 ? was : NEW);
+    });
+    expect([...new Set(seen)].sort()).toEqual([0, 2]);
   });
 });
 
 it('On a stick that knows no links, an error at any step leaves the older set whole.', () => {
   // EPERM of symlinkSync is what such sticks answer; counted up to it, then each later step fails.
-  const env = { ...process.env, STEPTONE_NO_LINKS: '1', STEPTONE_FAULT: 'EIO' };
-  const run = (out: string, step: number) =>
-    spawnSync(process.execPath, ['--import', join(import.meta.dirname, 'fault-at-step.js'), script, out], {
-      env: { ...env, STEPTONE_FAULT_STEP: String(step) },
-    }).status;
-  const outcomes = new Set<number | null>();
-  for (let step = 1; step < 60; step++) {
-    const out = join(folder, String(step));
-    writeOld(out, OLD);
-    const status = run(out, step);
-    outcomes.add(status);
-    expect(contents(out), `step ${step}`).toEqual(status === 2 ? OLD : NEW);
-  }
-  expect([...outcomes].sort()).toEqual([0, 2]);
+  const folders = Array.from({ length: 60 }, (_, i) => join(folder, String(i + 1)));
+  for (const out of folders) writeOld(out, OLD);
+  const seen = statuses(folders, { STEPTONE_NO_LINKS: '1', STEPTONE_FAULT: 'EIO' });
+  seen.forEach((status, i) => {
+    expect(contents(folders[i]), `step ${i + 1}`).toEqual(status === 2 ? OLD : NEW);
+  });
+  expect([...new Set(seen)].sort()).toEqual([0, 2]);
 });
 
 it('Two runs at the same time leave one set whole.', () => {
