@@ -7,6 +7,10 @@ export interface Random {
   /** Triangular, -1 to 1: dither in steps of a quantiser. */
   triangular(): number;
   between(range: readonly [number, number]): number;
+  /** Adds `sigma * gaussian()` to each of the samples, in a third of the time. */
+  addGaussian(samples: Float64Array, of: { sigma: number; from?: number; to?: number }): void;
+  /** Adds `triangular()` to each of the samples. */
+  addTriangular(samples: Float64Array): void;
 }
 
 /**
@@ -18,26 +22,60 @@ export interface Random {
  * takes strip and position from different bits (from memory).
  */
 export function seededRandom(...seeds: number[]): Random {
-  const bits = mulberry32(seeds.reduce(mixed, 0));
+  let state = seeds.reduce(mixed, 0);
+  const bits = () => {
+    state = (state + STEP) | 0;
+    return scrambled(state);
+  };
   const uniform = () => bits() / 2 ** 32;
-  const gaussian = () => {
-    for (;;) {
-      const draw = bits();
-      const strip = draw & (STRIPS - 1); // the lowest 7 bits; the other 25 say where in the strip
-      const signed = (draw >>> 7) / 2 ** 24 - 1;
-      const x = signed * stripEdge[strip];
-      if (Math.abs(signed) < edgeRatio[strip]) return x;
-      if (strip === 0) return signed < 0 ? -tail(uniform) : tail(uniform);
-      const inner = Math.exp(-0.5 * (stripEdge[strip + 1] ** 2 - x * x));
-      const outer = Math.exp(-0.5 * (stripEdge[strip] ** 2 - x * x));
-      if (outer + uniform() * (inner - outer) < 1) return x;
-    }
-  };
-  const triangular = () => {
+  const gaussian = (): number => {
     const draw = bits();
-    return ((draw & 0xffff) - (draw >>> 16)) / 2 ** 16;
+    const strip = stripOf(draw);
+    const signed = placeOf(draw);
+    return Math.abs(signed) < edgeRatio[strip] ? signed * stripEdge[strip] : outside(strip, signed);
   };
-  return { uniform, gaussian, triangular, between: ([from, to]) => from + (to - from) * uniform() };
+  /** What lies in the tail or beside the curve: drawn again where it lies above it. */
+  const outside = (strip: number, signed: number): number => {
+    if (strip === 0) return signed < 0 ? -tail(uniform) : tail(uniform);
+    const x = signed * stripEdge[strip];
+    const inner = Math.exp(-0.5 * (stripEdge[strip + 1] ** 2 - x * x));
+    const outer = Math.exp(-0.5 * (stripEdge[strip] ** 2 - x * x));
+    return outer + uniform() * (inner - outer) < 1 ? x : gaussian();
+  };
+  // The state in a variable of the loop: that of a closure is read and written at every draw.
+  const addGaussian: Random['addGaussian'] = (samples, { sigma, from = 0, to = samples.length }) => {
+    let here = state;
+    for (let n = from; n < to; n++) {
+      here = (here + STEP) | 0;
+      const draw = scrambled(here);
+      const strip = stripOf(draw);
+      const signed = placeOf(draw);
+      if (Math.abs(signed) < edgeRatio[strip]) {
+        samples[n] += sigma * (signed * stripEdge[strip]);
+        continue;
+      }
+      state = here;
+      samples[n] += sigma * outside(strip, signed);
+      here = state;
+    }
+    state = here;
+  };
+  const addTriangular = (samples: Float64Array) => {
+    let here = state;
+    for (let n = 0; n < samples.length; n++) {
+      here = (here + STEP) | 0;
+      samples[n] += triangularOf(scrambled(here));
+    }
+    state = here;
+  };
+  return {
+    uniform,
+    gaussian,
+    triangular: () => triangularOf(bits()),
+    between: ([from, to]) => from + (to - from) * uniform(),
+    addGaussian,
+    addTriangular,
+  };
 }
 
 const STRIPS = 128;
@@ -66,18 +104,34 @@ function tail(uniform: () => number): number {
   }
 }
 
-/** Folds another seed into a state, so that neighbouring seeds give unrelated streams. */
-function mixed(state: number, seed: number): number {
-  const low = mulberry32(state ^ seed)();
-  return mulberry32(low ^ Math.floor(seed / 2 ** 32))() | 0;
+/** The lowest 7 bits; the other 25 say where in the strip, from -1 to 1. */
+function stripOf(draw: number): number {
+  return draw & (STRIPS - 1);
 }
 
-function mulberry32(seed: number): () => number {
-  let state = seed | 0;
-  return () => {
-    state = (state + 0x6d2b79f5) | 0;
-    let bits = Math.imul(state ^ (state >>> 15), 1 | state);
-    bits = (bits + Math.imul(bits ^ (bits >>> 7), 61 | bits)) ^ bits;
-    return (bits ^ (bits >>> 14)) >>> 0;
-  };
+function placeOf(draw: number): number {
+  return (draw >>> 7) / 2 ** 24 - 1;
+}
+
+function triangularOf(draw: number): number {
+  return ((draw & 0xffff) - (draw >>> 16)) / 2 ** 16;
+}
+
+/** Folds another seed into a state, so that neighbouring seeds give unrelated streams. */
+function mixed(state: number, seed: number): number {
+  const low = firstOf(state ^ seed);
+  return firstOf(low ^ Math.floor(seed / 2 ** 32)) | 0;
+}
+
+function firstOf(state: number): number {
+  return scrambled((state + STEP) | 0);
+}
+
+/** mulberry32: the state goes up by this, and what it is then is scrambled. */
+const STEP = 0x6d2b79f5;
+
+function scrambled(state: number): number {
+  let bits = Math.imul(state ^ (state >>> 15), 1 | state);
+  bits = (bits + Math.imul(bits ^ (bits >>> 7), 61 | bits)) ^ bits;
+  return (bits ^ (bits >>> 14)) >>> 0;
 }

@@ -24,7 +24,7 @@ export function addHiss(
   takes.forEach(({ setting, startSeconds }, i) => {
     const to = i + 1 < takes.length ? Math.round(takes[i + 1].startSeconds * rateHz) : volts.length;
     const sigma = noiseVoltsRms(tap, setting) * sampledNoiseFactor(rateHz);
-    for (let n = from; n < to; n++) volts[n] += sigma * random.gaussian();
+    random.addGaussian(volts, { sigma, from, to });
     if (tap.muteInSilence !== null) {
       for (let n = from; n < to; n++)
         volts[n] *= muteGain(track, tap.muteInSilence, n / rateHz - startSeconds);
@@ -44,7 +44,7 @@ export function addSteadyHiss(
   }: { scenario: Scenario; tap: SimulatedTap; setting: number; random: Random },
 ): void {
   const sigma = noiseVoltsRms(tap, setting) * sampledNoiseFactor(scenario.recorder.sampleRateHz);
-  for (let n = 0; n < volts.length; n++) volts[n] += sigma * random.gaussian();
+  random.addGaussian(volts, { sigma });
 }
 
 /** What turns with the engine, with harmonics 2, 3, ... at a half, a third, ... of the level. */

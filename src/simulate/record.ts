@@ -30,7 +30,8 @@ export function record(
   const scale = 1 / (padRatio * fullScaleVoltsRms * Math.SQRT2);
   if (inputClipDbFs !== null) hardClipInPlace(volts, 10 ** (inputClipDbFs / 20) / scale);
   const noise = (10 ** (noiseDbFs / 20) / Math.SQRT2) * sampledNoiseFactor(sampleRateHz);
-  for (let n = 0; n < volts.length; n++) volts[n] = volts[n] * scale + dcOffset + noise * random.gaussian();
+  for (let n = 0; n < volts.length; n++) volts[n] = volts[n] * scale + dcOffset;
+  random.addGaussian(volts, { sigma: noise });
   for (const knock of knocks) {
     if (knock.file === undefined || knock.file === file) addKnock(volts, knock, sampleRateHz);
   }
@@ -43,12 +44,14 @@ export function sampledNoiseFactor(sampleRateHz: number): number {
   return Math.sqrt(sampleRateHz / 2 / NOISE_BANDWIDTH_HZ);
 }
 
-/** Triangular dither, rounding, and the recorder's own clipping at full scale. A float recorder does none of them. */
+/** Triangular dither, rounding (the samples are changed in place), and the recorder's own clipping at full scale. A float recorder does none of them. */
 function quantised(samples: Float64Array, { bits, random }: { bits: number; random: Random }): Float32Array {
   const fullScale = 2 ** (bits - 1);
+  for (let n = 0; n < samples.length; n++) samples[n] *= fullScale;
+  random.addTriangular(samples);
   const target = new Float32Array(samples.length);
   for (let n = 0; n < samples.length; n++) {
-    const step = Math.floor(samples[n] * fullScale + random.triangular() + 0.5);
+    const step = Math.floor(samples[n] + 0.5);
     target[n] = Math.max(-fullScale, Math.min(fullScale - 1, step)) / fullScale;
   }
   return target;

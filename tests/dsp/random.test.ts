@@ -65,3 +65,14 @@ test('between stays in its range', () => {
     expect(value).toBeLessThan(2);
   }
 });
+
+test('what is added to many samples at once are the numbers drawn one by one, and the next draw goes on behind them', () => {
+  const [one, other] = [seededRandom(5, 9), seededRandom(5, 9)];
+  const [samples, expected] = [new Float64Array(COUNT).fill(1), new Float64Array(COUNT).fill(1)];
+  one.addGaussian(samples, { sigma: 0.3, from: 10, to: COUNT - 10 });
+  for (let n = 10; n < COUNT - 10; n++) expected[n] += 0.3 * other.gaussian();
+  one.addTriangular(samples);
+  for (let n = 0; n < COUNT; n++) expected[n] += other.triangular();
+  expect(samples).toEqual(expected);
+  expect(one.uniform()).toBe(other.uniform());
+});
