@@ -1,0 +1,248 @@
+import { describe, expect, it } from 'vitest';
+import type { ChainTap } from '../../../src/model/chain.ts';
+import type { Converter, EquipmentInput } from '../../../src/model/equipment.ts';
+import { measured, notMeasurable } from '../../../src/model/measured.ts';
+import { codeOf } from '../../../src/model/reason.ts';
+import type { Restoration } from '../../../src/recommend/bass/restoration.ts';
+import type { Feed } from '../../../src/recommend/feeds/feed.ts';
+import { directInto, type Need, orderNeed, orderSheet } from '../../../src/recommend/install/order-sheet.ts';
+import { turnOnAdvice } from '../../../src/recommend/install/turn-on.ts';
+import { contextOf, equipmentOf } from '../chain/context.ts';
+
+const NEED: Need = {
+  inputs: 2,
+  worst: measured({ value: 8, plusMinus: 0.1 }),
+  rating: measured({ value: 9, plusMinus: 0.1 }),
+  lineLevel: false,
+  summing: false,
+  delay: false,
+  trimDb: 0,
+  restorationDb: 0,
+  restorationKnown: true,
+};
+const CONVERTER = { inputs: 4, inputLimitVoltsRms: 20, summing: 'none' } as const;
+const AMPLIFIER = { feeds: ['front'], ratedWatts: 75 } as const;
+const sheet = (
+  need: Partial<Need>,
+  equipment: EquipmentInput | null = null,
+  direct: 'line' | 'speaker' | null = null,
+) => orderSheet(contextOf({ equipment }), { need: { ...NEED, ...need }, direct, tapIds: ['front left'] });
+
+describe('what the plan asks of the parts', () => {
+  const tap = (part: Partial<ChainTap>) =>
+    ({
+      tapId: 'a',
+      level: 'speaker',
+      voltsRms: measured({ value: 8, plusMinus: 0.4 }),
+      mostVoltsPeak: null,
+      ...part,
+    }) as ChainTap;
+  const feed = (taps: object[], part: object = {}) =>
+    ({ output: 'front', summed: false, taps, ...part }) as unknown as Feed;
+  const feedTap = (tapId: string, part: object = {}) => ({
+    tapId,
+    polarity: 'as wired',
+    trimDb: 0,
+    delaySeconds: 0,
+    ...part,
+  });
+  const need = (of: { feeds?: Feed[]; taps?: ChainTap[]; restoration?: object | null }) =>
+    orderNeed(contextOf(), {
+      feeds: of.feeds ?? [feed([feedTap('a')])],
+      taps: of.taps ?? [tap({})],
+      restoration: (of.restoration ?? null) as Restoration | null,
+    });
+
+  it('is an input for each output, counted once, and what is done to them.', () => {
+    const two = [feed([feedTap('a'), feedTap('b')]), feed([feedTap('a')])];
+    expect(need({ feeds: two })).toMatchObject({
+      inputs: 2,
+      summing: false,
+      delay: false,
+      trimDb: expect.closeTo(0, 9),
+    });
+    const treated = [
+      feed([feedTap('a', { trimDb: -3 }), feedTap('b', { delaySeconds: 1e-4, trimDb: -1 })], {
+        summed: true,
+      }),
+    ];
+    expect(need({ feeds: treated })).toMatchObject({ summing: true, delay: true, trimDb: 3 });
+  });
+
+  it('is rated 1 dB above the loudest clean level, or for the rail where it is known.', () => {
+    expect(need({}).rating).toEqual({
+      value: expect.closeTo(8 * 10 ** (1 / 20), 6),
+      plusMinus: expect.closeTo(0.4 * 10 ** (1 / 20), 6),
+    });
+    expect(need({}).worst).toMatchObject({ value: 8 });
+    const railed = need({ taps: [tap({ mostVoltsPeak: 14.14 })] });
+    expect(railed.rating).toMatchObject({ value: expect.closeTo(10, 2), plusMinus: expect.closeTo(0.5, 2) });
+    expect(need({ taps: [tap({ mostVoltsPeak: 5 })] }).rating).toMatchObject({ value: 8 });
+    const louder = [tap({}), tap({ tapId: 'b', voltsRms: measured({ value: 9, plusMinus: 0 }) })];
+    expect(need({ feeds: [feed([feedTap('a'), feedTap('b')])], taps: louder }).worst).toMatchObject({
+      value: 9,
+    });
+    // An output that is not in use does not count.
+    expect(need({ taps: louder }).worst).toMatchObject({ value: 8 });
+  });
+
+  it('is not known where the volts of one are not.', () => {
+    const unknown = tap({ voltsRms: notMeasurable({ code: 'volts not known' }) });
+    expect(need({ taps: [unknown] }).rating).toEqual({ notMeasurable: { code: 'volts not known' } });
+    expect(need({ taps: [] })).toMatchObject({
+      rating: { notMeasurable: { code: 'no output in use' } },
+      lineLevel: false,
+    });
+    expect(need({ taps: [tap({ level: 'line' })] }).lineLevel).toBe(true);
+  });
+
+  it('restores what is needed at the setting that is set, where that is more than is given.', () => {
+    const restoration = (verdict: string, more: object = {}) => ({
+      verdict,
+      amountDb: 6,
+      atHz: 50,
+      toSetting: 30,
+      frequencyHz: [31.6, 50.1, 79.4],
+      settings: [{ setting: 30, neededDb: [12, 8, 3] }],
+      ...more,
+    });
+    expect(need({ restoration: restoration('restore') }).restorationDb).toBe(8);
+    expect(need({ restoration: restoration('restore', { amountDb: 9 }) }).restorationDb).toBe(9);
+    expect(need({ restoration: restoration('restore', { toSetting: 20 }) }).restorationDb).toBe(6);
+    expect(need({ restoration: restoration('none needed') })).toMatchObject({
+      restorationDb: 0,
+      restorationKnown: true,
+    });
+  });
+});
+
+describe('straight into the amplifiers', () => {
+  const into = (need: Partial<Need>, equipment: EquipmentInput | null) =>
+    directInto(equipment === null ? null : equipmentOf(equipment), { ...NEED, ...need });
+  const rated = (volts: number) =>
+    ({ amplifiers: [{ ...AMPLIFIER, speakerInputLimitVoltsRms: volts }] }) as unknown as EquipmentInput;
+
+  it('goes at line level, or into speaker-level inputs that stand it.', () => {
+    expect(into({ lineLevel: true }, { amplifiers: [AMPLIFIER] } as unknown as EquipmentInput)).toBe('line');
+    expect(into({}, rated(9))).toBe('speaker');
+    expect(into({}, rated(8.9))).toBeNull();
+    expect(into({}, { amplifiers: [AMPLIFIER] } as unknown as EquipmentInput)).toBeNull();
+    expect(into({ rating: notMeasurable({ code: 'volts not known' }) }, rated(9))).toBeNull();
+  });
+
+  it('goes not where anything has to be done, where a converter is there, or no amplifier is.', () => {
+    for (const need of [{ summing: true }, { delay: true }, { restorationDb: 1 }])
+      expect(into(need, rated(9))).toBeNull();
+    expect(into({}, { ...rated(9), converter: CONVERTER })).toBeNull();
+    expect(into({}, null)).toBeNull();
+    expect(into({}, {})).toBeNull();
+  });
+});
+
+describe('what to buy', () => {
+  it('is the least class that does all of it.', () => {
+    const classOf = (need: Partial<Need>) => sheet(need).converterClass;
+    expect(classOf({})).toBe('gain only');
+    expect(classOf({ summing: true })).toBe('summing');
+    expect(classOf({ restorationDb: 3 })).toBe('summing with restoration');
+    expect(classOf({ restorationKnown: false })).toBe('summing with restoration');
+    expect(classOf({ delay: true, restorationDb: 3 })).toBe('digital processor');
+    expect(classOf({ trimDb: 2 })).toBe('digital processor');
+    expect(classOf({ lineLevel: true })).toBe('none');
+    expect(classOf({ lineLevel: true, trimDb: 2 })).toBe('digital processor');
+  });
+
+  it('is nothing where the part given will do, and says what it lacks where it will not.', () => {
+    const lacks = (need: Partial<Need>, converter: Partial<Converter> = {}) =>
+      sheet(need, { converter: { ...CONVERTER, ...converter } } as unknown as EquipmentInput);
+    expect(lacks({})).toMatchObject({ nothingToOrder: true, given: { shortfalls: [] } });
+    const codes = (...of: Parameters<typeof lacks>) => lacks(...of).given!.shortfalls.map(codeOf);
+    expect(codes({ inputs: 4 })).toEqual([]);
+    expect(codes({ inputs: 5 })).toEqual(['too few inputs']);
+    expect(codes({ summing: true })).toEqual(['cannot add']);
+    expect(codes({ summing: true }, { summing: 'pairs' })).toEqual([]);
+    expect(codes({ delay: true })).toEqual(['cannot delay']);
+    expect(codes({ delay: true }, { maximumDelaySeconds: 0.01 })).toEqual([]);
+    const restores = { restoration: { kind: 'dynamic', maximumDb: 6 } } as unknown as Partial<Converter>;
+    expect(codes({ restorationDb: 6.05 }, restores)).toEqual([]);
+    expect(codes({ restorationDb: 6.2 }, restores)).toEqual(['too little restoration']);
+    expect(codes({ restorationKnown: false })).toEqual(['loss not known yet']);
+    expect(codes({ restorationKnown: false }, restores)).toEqual([]);
+    expect(codes({}, { inputLimitVoltsRms: 8.9 })).toEqual(['inputs stand too little']);
+    expect(lacks({ inputs: 5 }).nothingToOrder).toBe(false);
+  });
+
+  it('says why, once for each thing.', () => {
+    const why = (...of: Parameters<typeof sheet>) => sheet(...of).reasons.map(codeOf);
+    const amplifiers = { amplifiers: [AMPLIFIER] } as unknown as EquipmentInput;
+    expect(why({}, amplifiers)).toEqual(['speaker-level inputs rated for']);
+    expect(why({})).toEqual(['speaker-level inputs rated for', 'no amplifiers given']);
+    expect(why({ rating: notMeasurable({ code: 'volts not known' }) }, amplifiers)).toEqual([
+      'speaker-level inputs if they stand it',
+    ]);
+    expect(why({ summing: true, trimDb: 2, restorationDb: 3 }, amplifiers)).toEqual([
+      'outputs are added',
+      'outputs are not equally strong',
+      'bass is missing',
+    ]);
+    expect(why({ delay: true }, amplifiers)).toEqual(['outputs do not arrive together']);
+    expect(why({ restorationKnown: false }, amplifiers)).toEqual(['loss not known yet']);
+    expect(why({}, amplifiers, 'line')).toEqual(['straight into line inputs']);
+    expect(why({}, amplifiers, 'speaker')).toEqual(['straight into speaker-level inputs']);
+    expect(why({}, { converter: CONVERTER })).toEqual(['the part given will do']);
+  });
+
+  it('keeps a load on speaker-level outputs, and none on line outputs.', () => {
+    expect(sheet({})).toMatchObject({
+      level: 'speaker',
+      load: { code: 'keep a load' },
+      inputs: 2,
+      restorationDb: 0,
+    });
+    expect(sheet({ lineLevel: true })).toMatchObject({
+      level: 'line',
+      load: { code: 'no load at line level' },
+    });
+  });
+});
+
+describe('turn-on', () => {
+  // 8 V at 30, 1 dB a setting: 2.53 V at 20, quiet music 20 dB below.
+  const turnOn = (rms: number, converter: object = {}) =>
+    turnOnAdvice(
+      contextOf({
+        volts: { at: 20, rms },
+        equipment: { converter: { ...CONVERTER, ...converter } } as unknown as EquipmentInput,
+      }),
+      ['front left', 'front right'],
+    );
+  const senses = { turnOn: ['signal sense', 'switched line'] };
+
+  it('is by signal where quiet music is twice the threshold: 0.1 V takes 2 V at the quietest setting.', () => {
+    expect(turnOn(2.1, senses)).toMatchObject({
+      use: 'signal sense',
+      quietestSetting: 20,
+      quietestVoltsRms: { value: expect.closeTo(0.21, 6), plusMinus: expect.closeTo(0.021, 6) },
+    });
+    expect(turnOn(1.9, senses)).toMatchObject({
+      use: 'switched line',
+      reasons: [{ code: 'quiet music may not wake it', setting: 20 }],
+    });
+    expect(turnOn(0.9, { ...senses, senseThresholdVolts: 0.04 })).toMatchObject({
+      use: 'signal sense',
+      thresholdVolts: 0.04,
+    });
+  });
+
+  it('is by a switched line where the part has nothing else, or the volts are not known.', () => {
+    expect(turnOn(5, { turnOn: ['switched line'] })).toMatchObject({
+      use: 'switched line',
+      reasons: [{ code: 'no signal sense' }],
+    });
+    const unknown = turnOnAdvice(contextOf({ volts: null }), ['front left']);
+    expect(unknown).toMatchObject({ use: 'switched line', reasons: [{ code: 'quiet volts are not known' }] });
+    expect(turnOnAdvice(contextOf(), []).quietestVoltsRms).toEqual({
+      notMeasurable: { code: 'no tap is in use' },
+    });
+  });
+});
