@@ -15,7 +15,7 @@ const NEED: Need = {
   rating: measured({ value: 9, plusMinus: 0.1 }),
   lineLevel: false,
   summing: false,
-  delay: false,
+  delaySeconds: 0,
   trimDb: 0,
   restorationDb: 0,
   restorationKnown: true,
@@ -26,7 +26,13 @@ const sheet = (
   need: Partial<Need>,
   equipment: EquipmentInput | null = null,
   direct: 'line' | 'speaker' | null = null,
-) => orderSheet(contextOf({ equipment }), { need: { ...NEED, ...need }, direct, tapIds: ['front left'] });
+) =>
+  orderSheet(contextOf({ equipment }), {
+    need: { ...NEED, ...need },
+    direct,
+    pad: null,
+    tapIds: ['front left'],
+  });
 
 describe('what the plan asks of the parts', () => {
   const tap = (part: Partial<ChainTap>) =>
@@ -51,6 +57,7 @@ describe('what the plan asks of the parts', () => {
       feeds: of.feeds ?? [feed([feedTap('a')])],
       taps: of.taps ?? [tap({})],
       restoration: (of.restoration ?? null) as Restoration | null,
+      delay: null,
     });
 
   it('is an input for each output, counted once, and what is done to them.', () => {
@@ -66,7 +73,7 @@ describe('what the plan asks of the parts', () => {
         summed: true,
       }),
     ];
-    expect(need({ feeds: treated })).toMatchObject({ summing: true, delay: true, trimDb: 3 });
+    expect(need({ feeds: treated })).toMatchObject({ summing: true, delaySeconds: 1e-4, trimDb: 3 });
   });
 
   it('is rated 1 dB above the loudest clean level, or for the rail where it is known.', () => {
@@ -131,7 +138,7 @@ describe('straight into the amplifiers', () => {
   });
 
   it('goes not where anything has to be done, where a converter is there, or no amplifier is.', () => {
-    for (const need of [{ summing: true }, { delay: true }, { restorationDb: 1 }])
+    for (const need of [{ summing: true }, { delaySeconds: 1e-4 }, { restorationDb: 1 }])
       expect(into(need, rated(9))).toBeNull();
     expect(into({}, { ...rated(9), converter: CONVERTER })).toBeNull();
     expect(into({}, null)).toBeNull();
@@ -146,7 +153,7 @@ describe('what to buy', () => {
     expect(classOf({ summing: true })).toBe('summing');
     expect(classOf({ restorationDb: 3 })).toBe('summing with restoration');
     expect(classOf({ restorationKnown: false })).toBe('summing with restoration');
-    expect(classOf({ delay: true, restorationDb: 3 })).toBe('digital processor');
+    expect(classOf({ delaySeconds: 1e-4, restorationDb: 3 })).toBe('digital processor');
     expect(classOf({ trimDb: 2 })).toBe('digital processor');
     expect(classOf({ lineLevel: true })).toBe('none');
     expect(classOf({ lineLevel: true, trimDb: 2 })).toBe('digital processor');
@@ -161,8 +168,8 @@ describe('what to buy', () => {
     expect(codes({ inputs: 5 })).toEqual(['too few inputs']);
     expect(codes({ summing: true })).toEqual(['cannot add']);
     expect(codes({ summing: true }, { summing: 'pairs' })).toEqual([]);
-    expect(codes({ delay: true })).toEqual(['cannot delay']);
-    expect(codes({ delay: true }, { maximumDelaySeconds: 0.01 })).toEqual([]);
+    expect(codes({ delaySeconds: 1e-4 })).toEqual(['cannot delay']);
+    expect(codes({ delaySeconds: 1e-4 }, { maximumDelaySeconds: 0.01 })).toEqual([]);
     const restores = { restoration: { kind: 'dynamic', maximumDb: 6 } } as unknown as Partial<Converter>;
     expect(codes({ restorationDb: 6.05 }, restores)).toEqual([]);
     expect(codes({ restorationDb: 6.2 }, restores)).toEqual(['too little restoration']);
@@ -185,7 +192,7 @@ describe('what to buy', () => {
       'outputs are not equally strong',
       'bass is missing',
     ]);
-    expect(why({ delay: true }, amplifiers)).toEqual(['outputs do not arrive together']);
+    expect(why({ delaySeconds: 1e-4 }, amplifiers)).toEqual(['outputs do not arrive together']);
     expect(why({ restorationKnown: false }, amplifiers)).toEqual(['loss not known yet']);
     expect(why({}, amplifiers, 'line')).toEqual(['straight into line inputs']);
     expect(why({}, amplifiers, 'speaker')).toEqual(['straight into speaker-level inputs']);

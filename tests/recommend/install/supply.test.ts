@@ -25,6 +25,7 @@ const checked = (wire: object | null, amplifiers: object[] = [amplifier()]) => {
 };
 /** P / (efficiency U): 500 W at 0.8 and 14.4 V. */
 const AMPS = 500 / 0.8 / 14.4;
+const DRAWN = { currentAmps: AMPS, supplyVolts: 14.4 };
 
 describe('the supply wire', () => {
   it('drops I R: 43.4 A through 5 m of 25 mm2 copper (58 m/ohm mm2) are 0.150 V, 6.5 W.', () => {
@@ -57,11 +58,11 @@ describe('the supply wire', () => {
   it('is as thin as drop and fuse allow: 8.7 mm2 of copper for the fuse, 14 of clad; twice the way asks for more.', () => {
     const wire = (part: object) =>
       equipmentOf({ supplyWire: { lengthMetres: 5, mm2: 25, ...part } }).supplyWire as SupplyWire;
-    const thinnest = thinnestWires(wire({}), AMPS);
+    const thinnest = thinnestWires(wire({}), DRAWN);
     expect(thinnest).toMatchObject({ copperMm2: 10, cladMm2: 16 });
     expect(mm2OfAwg(thinnest.copperAwg)).toBeGreaterThan(AMPS / 5);
     // Way and back of 5 m: 14.8 mm2 by the drop.
-    expect(thinnestWires(wire({ return: 'wire' }), AMPS)).toMatchObject({ copperMm2: 16, cladMm2: 25 });
+    expect(thinnestWires(wire({ return: 'wire' }), DRAWN)).toMatchObject({ copperMm2: 16, cladMm2: 25 });
   });
 
   it('takes the largest fuse below 5 A for each mm2 of copper, 3.1 of clad wire.', () => {
