@@ -18,7 +18,7 @@ export interface VerifiedJob {
 }
 
 /**
- * Holds recordings behind the converter or the amplifier against the plan that was installed.
+ * Compares recordings from the converter or the amplifier with the plan that was installed.
  *
  * @throws SteptoneError as `analyseJob` does, and 'session-field' where a tap names no feed of the plan
  */
@@ -52,7 +52,7 @@ export function verifyJob(
       verification,
       files: {
         [PROOF_FILES.data]: `${jsonText(verification)}\n`,
-        [PROOF_FILES.page]: proofPage(verification),
+        [PROOF_FILES.page]: proofPage(verification, plan),
         [PROOF_FILES.job]: resultsText({ ...plan, asLeft }, textHash(shell.sha256)),
       },
     };

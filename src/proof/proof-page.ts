@@ -1,6 +1,8 @@
+import type { Results } from '../model/results.ts';
 import type { Verification, VerifiedFeed } from '../model/verification.ts';
 import { significant } from '../report/format.ts';
 import { type Html, html } from '../report/html.ts';
+import { drawnBeforeAndNow } from '../report/sheets/before-and-now.ts';
 import { sheetPage, sheetSection, sheetTable } from '../report/sheets/sheet-page.ts';
 import { noteText } from '../words/note-text.ts';
 import { plainFeed } from '../words/plain-feed.ts';
@@ -12,16 +14,19 @@ const MARKS = { pass: 'pass', fail: 'FAIL', 'not told': 'not told' } as const;
 const MOST_PICTURES = 2;
 
 /**
- * The proof of an install as a page to print: pass or fail, what to turn in the order of work, before and after of each
- * feed, every proof. No script, no other file; every text of the user's is escaped.
+ * The proof of an install as a page to print: pass or fail, what to turn in the order of work, the chain before and now,
+ * before and after of each feed, every proof. No script, no other file; every text of the user's is escaped.
+ *
+ * @param plan what was installed; null where there is none to draw
  */
-export function proofPage(verification: Verification): string {
+export function proofPage(verification: Verification, plan: Results | null): string {
   const { name, passes, turn, feeds, notRecorded, notes } = verification;
   return sheetPage({
     title: passes ? 'Proof of the install: passed' : 'Proof of the install: failed',
     name,
-    body: html`${turn.length === 0 ? html`<p>Everything that was recorded is as planned.</p>` : toDo(turn)}
+    body: html`${turn.length === 0 ? html`<p>Everything you recorded is as planned.</p>` : toDo(turn)}
 ${notRecorded.length === 0 ? '' : html`<p>Not recorded: ${notRecorded.map(plainFeed).join(', ')}.</p>`}
+${plan === null ? '' : drawnBeforeAndNow(plan)}
 ${feeds.map(feedSection)}
 ${notes.length === 0 ? '' : sheetSection('Noted', html`<ul>${notes.map((note) => html`<li>${noteText(note)}</li>`)}</ul>`)}
 ${aboutSection(verification)}`,
@@ -30,7 +35,7 @@ ${aboutSection(verification)}`,
 
 function toDo(turn: Verification['turn']): Html {
   return sheetSection(
-    'To do, in this order',
+    'Do this, in this order',
     html`<ol>${turn.map(({ feedId, knob, text }) => html`<li><strong>${plainFeed(feedId)}, ${knob}:</strong> ${reasonText(text)}.</li>`)}</ol>`,
   );
 }
@@ -43,7 +48,7 @@ function feedSection(feed: VerifiedFeed): Html {
     `${output}${side === 'both' ? '' : ` ${side}`}: ${tapId}`,
     html`<p>Recorded at the ${node}${how}.</p>${asLeftLines(asLeft)}
 ${sheetTable(
-  ['What', 'Setting', 'Verdict', 'Found', 'Allowed'],
+  ['Proof', 'Setting', 'Verdict', 'Found', 'Allowed'],
   proofs.map(({ what, setting, verdict, text, unit, tolerance }) => [
     what,
     String(setting ?? 'all'),

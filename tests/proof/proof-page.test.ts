@@ -2,6 +2,7 @@ import { expect, it } from 'vitest';
 import { asWritten } from '../../src/model/reason.ts';
 import type { Verification, VerifiedFeed } from '../../src/model/verification.ts';
 import { proofPage } from '../../src/proof/proof-page.ts';
+import { exampleResults } from '../report/example-results.ts';
 
 const feed: VerifiedFeed = {
   tapId: '<script>alert(1)</script>',
@@ -54,7 +55,7 @@ const verification: Verification = {
 };
 
 it('Pass or fail, the knob, what was not recorded and a drawing with three lines stand on one page without scripts.', () => {
-  const page = proofPage(verification);
+  const page = proofPage(verification, null);
   expect(page).toContain('Proof of the install: failed');
   expect(page).toContain('<strong>front left, amplifier gain:</strong> turn it down by 3.0 dB.');
   expect(page).toContain('± 0.7 dB</td>');
@@ -65,8 +66,13 @@ it('Pass or fail, the knob, what was not recorded and a drawing with three lines
   expect(page).toContain('A &#38; B');
 });
 
+it('The chain is drawn as it came and as it is now.', () => {
+  const page = proofPage(verification, exampleResults());
+  expect(page).toMatch(/<h2>Before<\/h2>.*As found\..*<h2>Now<\/h2>.*As planned\./s);
+});
+
 it('A picture leaves a gap where the recording is not trusted and where it runs out of the picture.', () => {
-  const paths = [...proofPage(verification).matchAll(/<path d="([^"]*)"/g)].map(([, path]) => path);
+  const paths = [...proofPage(verification, null).matchAll(/<path d="([^"]*)"/g)].map(([, path]) => path);
   // Every second point is drawn: 100, 400 and 1600 Hz; of the recording only the first can be.
   expect(paths.map((path) => path.match(/[ML]/g)?.join(''))).toEqual(['MLL', 'MLL', 'M']);
 });

@@ -1,6 +1,5 @@
 import { isSameReason } from '../../model/reason.ts';
 import type { Results } from '../../model/results.ts';
-import { chainDrawing } from '../drawing/chain-drawing.ts';
 import { type Html, html } from '../html.ts';
 import { NO_IMAGES, type PhotoImages } from '../photos.ts';
 import { say } from '../sentence.ts';
@@ -17,6 +16,7 @@ import {
   whatWeDid,
 } from '../wording/customer-words.ts';
 import { type Statement, told } from '../wording/statement.ts';
+import { drawnBeforeAndNow } from './before-and-now.ts';
 import { photoSection } from './photo-section.ts';
 import { blank, sheetList, sheetPage, sheetSection, sheetTable, tickBox } from './sheet-page.ts';
 
@@ -33,7 +33,7 @@ export function renderHandOverSheet(results: Results, images: PhotoImages = NO_I
     title: 'Your car: what we did and how to use it',
     name,
     body: html`${section('What we did', whatWeDid(results, label))}
-${drawings(results)}
+${drawnBeforeAndNow(results)}
 ${section('How loud', howLoud(results))}
 <p>Measured while playing from: ${source}. ${others.length === 0 ? 'Other sources' : 'Further sources'} tried, and how far up they stay clean: ${blank()}</p>
 <p>Handed over: ${LEFT_IN_ORDER.map((one) => html`${tickBox()} ${one} `)}</p>
@@ -56,13 +56,6 @@ ${photoSection(results, images)}`,
 
 function section(title: string, statements: readonly Statement[]): Html {
   return statements.length === 0 ? html`` : sheetSection(title, sheetList(statements));
-}
-
-function drawings(results: Results): Html {
-  const label = tapLabelOf(results);
-  const [before, after] = [chainDrawing(results, label, 'found'), chainDrawing(results, label, 'planned')];
-  if (before.text === '') return html``;
-  return html`<section><h2>Before</h2><div class="small">${before}</div><h2>Now</h2>${after}</section>`;
 }
 
 const FURTHER = 'further part';
