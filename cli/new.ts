@@ -1,5 +1,11 @@
 import { join } from 'node:path';
-import { BENCH_SHEET_FILE, newJobFiles, notTold, SESSION_FILE } from '../src/commands/new-job.ts';
+import {
+  BENCH_SHEET_FILE,
+  FIRST_ESTIMATE_FILE,
+  newJobFiles,
+  notTold,
+  SESSION_FILE,
+} from '../src/commands/new-job.ts';
 import { SteptoneError } from '../src/model/errors.ts';
 import { NEW_SESSION_DEFAULTS, type NewSessionAnswers, newSession } from '../src/model/new-session.ts';
 import type { SessionInput } from '../src/model/session-input.ts';
@@ -16,22 +22,22 @@ export interface NewArguments extends Partial<NewSessionAnswers> {
 type Question = Exclude<keyof NewSessionAnswers, 'channels' | 'calibration'> | 'recorder';
 
 const QUESTIONS: readonly { field: Question; text: string }[] = [
-  { field: 'name', text: 'Which car and radio is it?' },
+  { field: 'name', text: 'Which car and radio?' },
   { field: 'settings', text: 'Which volume settings will you record? From-to/step, such as 10-38/4' },
   {
     field: 'taps',
-    text: 'Which outputs? With commas, such as front-left, front-right, rear-left, rear-right',
+    text: 'Which outputs? Names with commas between, such as front-left, front-right, rear-left, rear-right',
   },
-  { field: 'level', text: 'Do they feed speakers or an amplifier? speaker, line, or not known' },
+  { field: 'level', text: 'Speaker level or line level? speaker, line, or not known' },
   {
     field: 'recorder',
-    text: 'The recorder: channels, pad ratio, full-scale volts RMS, such as 2, 11, 1.4, or channels alone',
+    text: 'Recorder: channels, pad ratio, full-scale volts RMS, such as 2, 11, 1.4; or the channels alone',
   },
 ];
 
 /**
- * Writes the session file and the bench sheet of a job into a folder. What was not given is asked; where nobody can be
- * asked, what has a default takes it.
+ * Writes the session file, the bench sheet and the estimate sheet of a job into a folder. What was not given is asked;
+ * where nobody can be asked, what has a default takes it.
  *
  * @throws SteptoneError 'would-overwrite' before anything is asked; 'usage' where settings or taps are missing and nobody
  *   can be asked; as `newSession` does for a flag that cannot be read
@@ -40,13 +46,14 @@ export async function newCommand(
   { folder, ...given }: NewArguments,
   person: Person | null,
 ): Promise<Outcome> {
-  checkTargets({ folder, names: [SESSION_FILE, BENCH_SHEET_FILE] });
+  checkTargets({ folder, names: [SESSION_FILE, BENCH_SHEET_FILE, FIRST_ESTIMATE_FILE] });
   const session = await answered(given, person);
   writeTogether({ folder, files: newJobFiles(session) });
   return {
     text: [
       `Session: ${join(folder, SESSION_FILE)}`,
-      `Sheet to print: ${join(folder, BENCH_SHEET_FILE)}`,
+      `Bench sheet to print: ${join(folder, BENCH_SHEET_FILE)}`,
+      `Estimate for the customer: ${join(folder, FIRST_ESTIMATE_FILE)}`,
       ...namesToUse(session),
       ...notTold(session),
       `Next: steptone tones STICK --session ${folder}, record, then steptone check ${folder}`,
@@ -54,6 +61,7 @@ export async function newCommand(
     data: {
       session: join(folder, SESSION_FILE),
       benchSheet: join(folder, BENCH_SHEET_FILE),
+      estimateSheet: join(folder, FIRST_ESTIMATE_FILE),
       content: session,
     },
   };
@@ -95,7 +103,8 @@ function readAs(field: Question, answer: string): Partial<NewSessionAnswers> {
   return { channels, calibration: calibration === '' ? NEW_SESSION_DEFAULTS.calibration : calibration };
 }
 
-const HOW_TO_ANSWER = 'Enter takes what stands in brackets. Ctrl-C stops, and nothing is written.';
+const HOW_TO_ANSWER =
+  'Press Enter to take the answer in brackets. Ctrl-C stops; Steptone then writes nothing.';
 
 /** Asks again until the answer can be read: one slip must not cost the four others. */
 async function understood(
@@ -136,7 +145,7 @@ function missing(field: Question): SteptoneError {
   const example = field === 'settings' ? '10-38/4' : 'front-left,front-right';
   return new SteptoneError({
     code: 'usage',
-    expected: `--${field}, as nobody can be asked here`,
+    expected: `--${field}, because nobody is here to answer`,
     found: 'none',
     where: 'steptone new',
     nextStep: `add --${field} ${example}`,

@@ -55,7 +55,11 @@ describeWith(['script'], 'steptone new on a terminal', () => {
     expect(status).toBe(0);
     expect(shown).toContain('write 10-34/4');
     expect(shown).not.toMatch(/Warning|at file:/);
-    expect(readdirSync(target).sort()).toEqual(['session.yaml', 'steptone-bench-sheet.html']);
+    expect(readdirSync(target).sort()).toEqual([
+      'session.yaml',
+      'steptone-bench-sheet.html',
+      'steptone-estimate-sheet.html',
+    ]);
     const session = readFileSync(join(target, 'session.yaml'), 'utf8');
     for (const text of ['Blue car', '10-38/4', 'front-right', 'padRatio: 11'])
       expect(session).toContain(text);

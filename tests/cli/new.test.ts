@@ -31,7 +31,11 @@ async function sessionOf(
   const queue = [...(answers ?? [])];
   const person = answers === undefined ? null : personWho(async () => queue.shift() ?? '');
   await newCommand({ folder: target, ...given }, person);
-  expect(readdirSync(target).sort()).toEqual(['session.yaml', 'steptone-bench-sheet.html']);
+  expect(readdirSync(target).sort()).toEqual([
+    'session.yaml',
+    'steptone-bench-sheet.html',
+    'steptone-estimate-sheet.html',
+  ]);
   const text = readFileSync(join(target, 'session.yaml'), 'utf8');
   const { input, locate } = parseSessionFile({ fileName: 'session.yaml', text });
   return { session: resolveSession(input, { folderFiles, locate }), left: queue, target };
@@ -46,6 +50,10 @@ describe('steptone new', () => {
     expect(session.recordings.map(({ settings }) => settings)).toEqual([[10], [14], [18]]);
     expect(session.calibration).toMatchObject({ kind: 'pad', padRatio: 11, fullScaleVoltsRms: 1.4 });
     expect(readFileSync(join(target, 'steptone-bench-sheet.html'), 'utf8')).toContain('>14<');
+    // Nothing is recorded yet: every outcome has a box to tick.
+    const estimate = readFileSync(join(target, 'steptone-estimate-sheet.html'), 'utf8');
+    expect(estimate).toContain('Bass cut as the volume rises');
+    expect(estimate).not.toContain('not found');
   });
 
   it('Four taps on a stereo recorder: pairs and a linking take; what is not recorded yet is a note.', async () => {
@@ -102,7 +110,7 @@ describe('steptone new', () => {
 
   it('What its comments say to add is right.', async () => {
     const { target } = await sessionOf({ settings: '10', taps: 'a' }, ['10.wav']);
-    const [, comments] = readFileSync(join(target, 'session.yaml'), 'utf8').split('# To add');
+    const [, comments] = readFileSync(join(target, 'session.yaml'), 'utf8').split('# Add what you know');
     const [, ...lines] = comments.split('\n');
     const text = lines.map((line) => line.replace(/^# /, '')).join('\n');
     const { input } = parseSessionFile({ fileName: 'session.yaml', text });

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import { BENCH_SHEET_FILE } from '../../../src/commands/new-job.ts';
+import { BENCH_SHEET_FILE, FIRST_ESTIMATE_FILE } from '../../../src/commands/new-job.ts';
 import type { SessionInput } from '../../../src/model/session-input.ts';
 import { TRACK_RATES_HZ } from '../../../src/tones/render-track.ts';
 import { stickFiles } from '../../../src/tones/stick-files.ts';
@@ -71,18 +71,28 @@ export function StickStep() {
       <RunButton running={running} work={(onProgress) => write(null, onProgress)}>
         {canChoose ? `Or save ${files.length} files as downloads` : `Save ${files.length} files`}
       </RunButton>
-      <h3>Bench sheet</h3>
-      <p>The numbered take list, wiring, pad and cautions, to print and take to the car (two sides).</p>
+      <h3>Sheets to print</h3>
+      <p>
+        The bench sheet has the numbered takes, wiring, pad and cautions (two sides). The estimate sheet is
+        for the customer: what may turn up, and what each outcome needs.
+      </p>
       <RunButton
         running={sheet}
         work={async () => {
           const made = await ask('newJob', { session });
-          await job.put(new Map([[BENCH_SHEET_FILE, new Blob([made[BENCH_SHEET_FILE] as string])]]));
+          const sheets = [BENCH_SHEET_FILE, FIRST_ESTIMATE_FILE];
+          await job.put(new Map(sheets.map((name) => [name, new Blob([made[name] as string])])));
         }}
       >
-        Make the bench sheet
+        Make the sheets
       </RunButton>
-      <FileLinks job={job} files={[[BENCH_SHEET_FILE, 'Bench sheet']]} />
+      <FileLinks
+        job={job}
+        files={[
+          [BENCH_SHEET_FILE, 'Bench sheet'],
+          [FIRST_ESTIMATE_FILE, 'Estimate sheet'],
+        ]}
+      />
       <PlayHere />
     </>
   );
