@@ -39,6 +39,6 @@ function stopped(): SteptoneError {
     expected: 'an answer',
     found: 'the end of the input',
     where: 'steptone new',
-    nextStep: 'begin again; nothing was written',
+    nextStep: 'start again; Steptone wrote nothing',
   });
 }

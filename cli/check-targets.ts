@@ -100,12 +100,12 @@ function wouldOverwrite(existing: readonly string[], force: boolean | undefined)
   const others = existing.length > 1 ? ` and ${existing.length - 1} more` : '';
   return new SteptoneError({
     code: 'would-overwrite',
-    expected: 'a name that is not in use',
-    found: `a file that is there already${others}`,
+    expected: 'a free name',
+    found: `a file of that name${others}`,
     where: existing[0],
     nextStep:
       force === undefined
-        ? 'choose another folder, or move it away'
+        ? 'choose another folder, or move the file away'
         : 'choose another folder, or add --force to replace it',
   });
 }
@@ -113,7 +113,7 @@ function wouldOverwrite(existing: readonly string[], force: boolean | undefined)
 function notWritable(of: { where: string; found: string; likelyCause?: string }): SteptoneError {
   return new SteptoneError({
     code: 'cannot-write',
-    expected: 'a place that can be written to',
+    expected: 'a folder that Steptone may write to',
     ...of,
     nextStep: 'choose another folder',
   });

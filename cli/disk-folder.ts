@@ -39,10 +39,10 @@ function entriesOf(folder: string): Dirent[] {
   } catch {
     throw new SteptoneError({
       code: 'file-missing',
-      expected: 'a folder that can be read',
-      found: 'a refusal by the system',
+      expected: 'a folder that Steptone may read',
+      found: 'the system says no',
       where: folder,
-      nextStep: 'check who may read it, or copy the recordings to another folder',
+      nextStep: 'check its permissions, or copy the recordings to another folder',
     });
   }
 }

@@ -66,11 +66,11 @@ function fileMissing(path: string, found: string): SteptoneError {
   const near = existsSync(path) ? undefined : nearName(path);
   return new SteptoneError({
     code: 'file-missing',
-    expected: 'a file that can be read',
+    expected: 'a file that Steptone can read',
     found,
     where: path || 'an empty name',
-    likelyCause: 'a slip in the name, or a card that is not plugged in',
-    nextStep: near === undefined ? 'check the name and the folder' : `write '${near}' if that was meant`,
+    likelyCause: 'a slip in the name, or the card is not plugged in',
+    nextStep: near === undefined ? 'check the name and the folder' : `write '${near}' if you meant that`,
   });
 }
 
@@ -85,10 +85,10 @@ function tooLong({
 }): SteptoneError {
   return new SteptoneError({
     code: 'usage',
-    expected: `a text of at most ${mostBytes} bytes`,
+    expected: `a text file of at most ${mostBytes} bytes`,
     found: `${bytes} bytes`,
     where: path,
-    likelyCause: 'it is another kind of file',
-    nextStep: 'look at the name once more',
+    likelyCause: 'another kind of file',
+    nextStep: 'check the name',
   });
 }

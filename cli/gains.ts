@@ -69,10 +69,10 @@ function parseReadings(text: string, where: string): MeterReading[] {
       throw new SteptoneError({
         code: 'usage',
         expected:
-          'readings such as 55=3.2,997=8.0 (hertz=volts), with @-5 after one that was not read at full scale',
+          'readings such as 55=3.2,997=8.0 (hertz=volts); @-5 behind a tone that was 5 dB below full scale',
         found: `'${part.trim()}'`,
         where,
-        nextStep: 'write each reading as the tone, an equals sign and the volts with a decimal point',
+        nextStep: 'write tone=volts with a decimal point, and commas between readings',
       });
     }
     return { toneHz: Number(found.tone), voltsRms: Number(found.volts), driveDbFs: Number(found.drive ?? 0) };
@@ -85,10 +85,10 @@ function rangeOf(text: string): [number, number] {
   if (to !== undefined && more.length === 0 && from <= to) return [from, to];
   throw new SteptoneError({
     code: 'usage',
-    expected: 'volts for rated output with the gain fully up and fully down, such as 0.2,4',
+    expected: 'input volts for rated power, gain fully up and fully down, such as 0.2,4',
     found: `'${text}'`,
     where: '--sensitivity',
-    nextStep: 'read both from the amplifier’s data sheet',
+    nextStep: 'look both up in the amplifier’s data sheet',
   });
 }
 

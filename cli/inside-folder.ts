@@ -16,10 +16,10 @@ export function pathInside(folder: string, name: string): string {
   if (home === null || real === null || real === resolve(home, name) || isWithin(home, real)) return path;
   throw new SteptoneError({
     code: 'file-missing',
-    expected: `a file of ${folder}`,
-    found: 'a link that leads out of it',
+    expected: `a file inside ${folder}`,
+    found: 'a link to a place outside',
     where: path,
-    likelyCause: 'the folder was put together from links, or came from somebody else',
+    likelyCause: 'somebody filled the folder with links',
     nextStep: 'copy the file itself into the folder',
   });
 }

@@ -48,10 +48,10 @@ function notUnderstood(
 function notPrinted(error: unknown): SteptoneError {
   return new SteptoneError({
     code: 'cannot-write',
-    expected: 'a place where the outcome can be printed',
+    expected: 'somewhere to print',
     found: systemReason(error),
     where: 'standard output',
-    nextStep: 'make room on the disk that it is sent to, or print to the terminal',
+    nextStep: 'free some space on that disk, or print to the terminal',
   });
 }
 

@@ -17,10 +17,10 @@ export async function pageCommand({ folder, force }: { folder: string; force: bo
   if (!existsSync(built))
     throw new SteptoneError({
       code: 'file-missing',
-      expected: 'the page as it was built',
+      expected: 'the built page',
       found: 'nothing there',
       where: built,
-      likelyCause: 'the sources run without having been built',
+      likelyCause: 'you run from source and nobody built it',
       nextStep: 'run npm run build',
     });
   writeTogether({ folder, files: { [PAGE_FILE]: readFileSync(built) }, force });

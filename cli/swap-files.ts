@@ -264,10 +264,10 @@ function syncFolder(folder: string): void {
 function takenBy(owner: number | undefined, where: string): SteptoneError {
   return new SteptoneError({
     code: 'cannot-write',
-    expected: `other runs to be done within ${WAIT_SECONDS} s`,
-    found: owner === undefined ? 'one that is not' : `process ${owner}, which is not`,
+    expected: `no other run at work after ${WAIT_SECONDS} s`,
+    found: owner === undefined ? 'one still at work' : `process ${owner}, still at work`,
     where,
-    nextStep: 'wait for the other run to end, or choose another folder',
+    nextStep: 'wait until the other run ends, or choose another folder',
   });
 }
 

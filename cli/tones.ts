@@ -70,6 +70,6 @@ function checkRate(rateHz: number): void {
     expected: `a sample rate of ${TRACK_RATES_HZ.join(' or ')} Hz`,
     found: `${rateHz}`,
     where: 'the rates of the test files',
-    nextStep: 'leave the rate out: both are written then',
+    nextStep: 'leave the rate out: Steptone writes both then',
   });
 }

@@ -75,8 +75,8 @@ function checkSampleRate({ sampleRateHz }: WavFormat, where: string): void {
     where,
     likelyCause:
       sampleRateHz < LOWEST_RATE_HZ
-        ? 'the recorder is set to a speech or long-play mode'
-        : 'a measuring rate is set',
+        ? 'the recorder is in a speech or long-play mode'
+        : 'the recorder is at a rate for measuring, not for sound',
     nextStep: 'set the recorder to 48 or 96 kHz and record again',
   });
 }

@@ -67,7 +67,7 @@ export function findWavChunks(source: ByteSource): WavChunks {
     found:
       seen.length === 0 ? 'neither' : `${fmt === null ? 'no format' : 'no data'} chunk, only ${listed(seen)}`,
     where: source.name,
-    likelyCause: 'the copy was cut short, or the recorder lost power before it wrote any sound',
+    likelyCause: 'a copy that broke off, or a recorder that lost power',
     nextStep: 'copy the file again from the recorder, or record the take again',
   });
 }
@@ -102,7 +102,7 @@ function containerOf(source: ByteSource): WavChunks['container'] {
     found: fileKind(new Uint8Array(head.buffer, 0, head.byteLength)),
     where: source.name,
     nextStep:
-      'set the recorder to WAV (PCM); a file converted from a compressed one has lost what matters here',
+      'set the recorder to WAV (PCM) and record again; converting a compressed file does not bring back what it lost',
   });
 }
 

@@ -93,10 +93,10 @@ function validBits(fmt: DataView, containerBits: number): number {
 function damaged(where: string, found: string): SteptoneError {
   return new SteptoneError({
     code: 'wav-damaged',
-    expected: 'a format chunk that fits together',
+    expected: 'a WAV header that makes sense',
     found,
     where,
-    likelyCause: 'the file was damaged on the card or in copying',
+    likelyCause: 'a bad card or a bad copy',
     nextStep: 'copy the file again from the recorder, or record the take again',
   });
 }
@@ -107,7 +107,7 @@ function unsupported(where: string, found: string): SteptoneError {
     expected: 'PCM of 8 to 32 bits, or floating point of 32 or 64 bits',
     found,
     where,
-    likelyCause: 'the recorder is set to a compressed or an unusual format',
+    likelyCause: 'the recorder writes a compressed or unusual format',
     nextStep: 'set the recorder to WAV, PCM, 24 bits, and record again',
   });
 }

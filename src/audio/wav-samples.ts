@@ -62,10 +62,10 @@ export function locateSamples(file: {
 function noSamples(where: string): SteptoneError {
   return new SteptoneError({
     code: 'wav-damaged',
-    expected: 'sound',
-    found: 'a header without a single sample behind it',
+    expected: 'sound in the file',
+    found: 'a header and nothing behind it',
     where,
-    likelyCause: 'the recorder was stopped at once or lost power',
+    likelyCause: 'the recorder stopped at once or lost power',
     nextStep: 'record the take again',
   });
 }

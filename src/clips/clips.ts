@@ -117,12 +117,12 @@ function chosenFeed(
   throw new SteptoneError({
     code: 'usage',
     expected:
-      words.length === 0 ? 'results with a plan of feeds' : `a feed of the plan (${words.join(', ')})`,
+      words.length === 0 ? 'results with at least one feed' : `a feed of the plan (${words.join(', ')})`,
     found: feedId === undefined ? 'none' : `'${feedId}'`,
     where: '--feed',
     nextStep:
       words.length === 0 || feedId === undefined
-        ? 'analyse recordings that show at least one output'
+        ? 'analyse recordings of at least one usable output'
         : wordHint({ written: feedId, words }),
   });
 }

@@ -75,9 +75,9 @@ function notComparable({
   const taps = results.session.taps.map(({ id }) => id).join(', ');
   return new SteptoneError({
     code: 'usage',
-    expected: `a take of a tap (${taps}) at a setting (${results.session.settings.join(', ')}) that the results hold`,
+    expected: `a take of a tap (${taps}) at a setting (${results.session.settings.join(', ')}) in the results`,
     found,
     where,
-    nextStep: 'name them with --channels and --setting',
+    nextStep: 'give both with --channels and --setting',
   });
 }

@@ -51,7 +51,7 @@ export function sessionInFile(folder: JobFolder, file: string): FoundSession {
     expected: `a folder, a session file (${SESSION_EXTENSIONS.join(', ')}) or a WAV`,
     found: `a file named ${file}`,
     where: place,
-    nextStep: 'name the folder that holds the recordings',
+    nextStep: 'give the folder with the recordings',
   });
 }
 
@@ -71,7 +71,7 @@ function sessionFileIn(folder: JobFolder): string | null {
     expected: 'one session file in the folder',
     found: present.join(' and '),
     where: folder.name,
-    nextStep: `name the one you mean: ${folder.place(present[0])}`,
+    nextStep: `give the one you mean: ${folder.place(present[0])}`,
   });
 }
 

@@ -70,10 +70,10 @@ function checkChannelsCount({ recordings = [] }: SessionInput): void {
   if (recordings.length === 0 || own.length < recordings.length) return;
   throw new SteptoneError({
     code: 'usage',
-    expected: 'a session whose recordings leave the channels open',
-    found: 'channels with every recording',
+    expected: 'a session that leaves the channels open',
+    found: 'channels for every recording',
     where: '--channels',
-    nextStep: 'change them in the session file, and leave --channels out',
+    nextStep: 'change them in the session file, and drop --channels',
   });
 }
 
@@ -95,7 +95,7 @@ function equipmentOf({
     expected: 'either equipment or equipmentFile',
     found: 'both',
     where: locate(['equipmentFile']),
-    nextStep: 'take one of them out',
+    nextStep: 'delete one of them',
   });
 }
 

@@ -2,6 +2,7 @@ import { openWav } from '../audio/read-wav.ts';
 import type { Sound } from '../audio/sound.ts';
 import { photoFilesOf } from '../model/bay-notes.ts';
 import { SteptoneError } from '../model/errors.ts';
+import { counted } from '../words/figures.ts';
 import { type Fingerprint, fingerprintOf, type Sha256 } from './fingerprint.ts';
 import { type OpenFile, withFile } from './job-folder.ts';
 import type { LoadedSession } from './load-session.ts';
@@ -79,10 +80,10 @@ function checkChannels({ channels, sound }: { channels: readonly (string | null)
   if (sound.channelCount >= needed) return;
   throw new SteptoneError({
     code: 'session-field',
-    expected: `${needed} channels (${channels.join(', ')})`,
+    expected: `${counted(needed, 'channel')} (${channels.join(', ')})`,
     found: `${sound.channelCount}`,
     where: sound.name,
-    nextStep: 'correct the channels of this recording in the session file, or with --channels',
+    nextStep: 'correct this recording’s channels in the session file or with --channels',
   });
 }
 

@@ -18,11 +18,11 @@ export function readText(
     if (source.byteLength <= mostBytes) return new TextDecoder().decode(bytesOf(source));
     throw new SteptoneError({
       code: 'usage',
-      expected: `a text of at most ${mostBytes} bytes`,
+      expected: `a text file of at most ${mostBytes} bytes`,
       found: `${source.byteLength} bytes`,
       where: folder.place(file),
-      likelyCause: 'it is another kind of file',
-      nextStep: 'look at the name once more',
+      likelyCause: 'another kind of file',
+      nextStep: 'check the name',
     });
   });
 }

@@ -42,14 +42,12 @@ function sameBytes({
 }): SteptoneError {
   return new SteptoneError({
     code: 'usage',
-    expected: same.isOfPlan
-      ? 'recordings made after the plan'
-      : 'recordings of which each was made by itself',
+    expected: same.isOfPlan ? 'recordings from after the install' : 'a recording of its own in each file',
     found: same.isOfPlan
-      ? `${same.file}, from which the plan was made, byte for byte`
-      : `${same.file} once more, byte for byte`,
+      ? `the same bytes as ${same.file}, which the plan rests on`
+      : `the same bytes as ${same.file}`,
     where: print.file,
-    likelyCause: 'the file was copied from another folder, or under another name',
-    nextStep: same.isOfPlan ? 'record behind the installed parts' : 'record the one that is missing',
+    likelyCause: 'a copy under another name or from another folder',
+    nextStep: same.isOfPlan ? 'record at the converter or amplifier' : 'record the missing one',
   });
 }

@@ -118,8 +118,8 @@ function settingsOfTakes(of: {
     expected: `${recording.settings.length} takes, one for each setting that the session lists`,
     found: `${facts.length}, starting at ${facts.map(({ takeStartSeconds }) => takeStartSeconds.toFixed(1)).join(', ')} s; ${reasonText(answer.unclear)}`,
     where: recording.file,
-    likelyCause: 'a take was left out, broken off or repeated',
-    nextStep: 'list the settings of the takes that are in this file, in the order of time',
+    likelyCause: 'somebody left out, broke off or repeated a take',
+    nextStep: 'list the settings of this file’s takes in the order you recorded them',
   });
 }
 

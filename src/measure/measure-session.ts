@@ -118,8 +118,8 @@ function nothingUsable(recordings: readonly Recording[], failures: readonly Step
     found:
       failures.length === 0
         ? 'none'
-        : `${failures.length} that cannot be used; the first: ${failures[0].message}`,
+        : `${failures.length} that Steptone cannot use; the first: ${failures[0].message}`,
     where: recordings.map(({ file }) => file).join(', ') || 'the session',
-    nextStep: 'record the test track at the factory outputs and name the files in the session',
+    nextStep: 'record the test track at the factory outputs, and name the files in the session',
   });
 }

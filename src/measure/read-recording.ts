@@ -8,6 +8,7 @@ import { findTracks } from '../takes/find-takes.ts';
 import type { AbortedTrack } from '../takes/take.ts';
 import { isStretched, trackStretch } from '../takes/track-stretch.ts';
 import { whyNoTrack } from '../takes/why-no-track.ts';
+import { counted } from '../words/figures.ts';
 import { measureTake, type TakeMeasurement } from './measure-take.ts';
 import type { RecorderKnowledge } from './recorder/measure-recorder.ts';
 import { takeFacts, takePrint } from './take-facts.ts';
@@ -81,11 +82,11 @@ function tapsOf(recording: Recording, session: Session, sound: Sound): { tap: Ta
   if (recording.channels.length > sound.channelCount)
     throw new SteptoneError({
       code: 'session-field',
-      expected: `${recording.channels.length} channels, as the session lists`,
+      expected: `${counted(recording.channels.length, 'channel')}, as in the session`,
       found: `${sound.channelCount}`,
       where: recording.file,
-      likelyCause: 'the recorder was set to fewer channels, or the list belongs to another file',
-      nextStep: 'correct the list of channels for this file in the session',
+      likelyCause: 'the recorder ran with other channels, or the list belongs to another file',
+      nextStep: 'correct this file’s channels in the session',
     });
   return recording.channels.flatMap((tapId, channel) => {
     const tap = session.taps.find(({ id }) => id === tapId);

@@ -9,7 +9,7 @@ import { form } from './form.ts';
 const text = z.string().trim().min(1);
 
 const wireFormSchema = form({
-  colour: text.optional().describe('Colour of the wire, stripe after a stroke: white/black. Default: none.'),
+  colour: text.optional().describe('Colour, with its stripe behind a slash: white/black. Default: none.'),
   pin: z
     .union([text, z.int().min(0)])
     .optional()
@@ -34,22 +34,20 @@ export const photosInputSchema = z
   .array(photoInputSchema)
   .optional()
   .describe(
-    'Photos, JPEG or PNG. Small ones go into report and sheets as they are, with what the camera wrote into them (place, ' +
-      'time); larger ones are named. Default: none.',
+    'Photos, JPEG or PNG. Small ones go into report and sheets with everything that the camera wrote into them (place, ' +
+      'time); of larger ones only the name. Default: none.',
   );
 
 /** Of a tap. */
 export const bayNotesInput = {
   plus: wireInputSchema
     .optional()
-    .describe('The wire taken as plus: its colour, or { colour, pin }. Default: not noted.'),
+    .describe('The plus wire: its colour, or { colour, pin }. Default: not noted.'),
   minus: wireInputSchema
     .optional()
-    .describe('The wire taken as minus: its colour, or { colour, pin }. Default: not noted.'),
-  connector: text
-    .optional()
-    .describe('The plug in which they are: grey, 16 pins, behind the radio. Default: not noted.'),
-  note: text.optional().describe('Anything else about this tap. Default: none.'),
+    .describe('The minus wire: its colour, or { colour, pin }. Default: not noted.'),
+  connector: text.optional().describe('Their plug: grey, 16 pins, behind the radio. Default: not noted.'),
+  note: text.optional().describe('Anything else about this output. Default: none.'),
   photos: photosInputSchema,
 };
 

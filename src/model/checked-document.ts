@@ -37,7 +37,7 @@ export function checkDocument<Schema extends z.ZodType>(
     throw new SteptoneError({
       code: syntaxCode,
       expected,
-      found: 'lists or groups within one another by the hundred',
+      found: 'lists inside lists, more than a hundred deep',
       where: fileName,
       nextStep,
     });

@@ -27,11 +27,11 @@ export type TurnOn = z.infer<typeof turnOnSchema>;
 export const restorationAbilitySchema = form({
   kind: z
     .enum(['fixed', 'dynamic'])
-    .describe('fixed: the same shelf at every level; dynamic: it grows as the bass falls behind the rest.'),
-  maximumDb: positive.describe('The most bass that it can add, dB.'),
+    .describe('fixed: the same shelf at every level; dynamic: the shelf grows as the radio cuts bass.'),
+  maximumDb: positive.describe('Most bass that it adds, dB.'),
   centreHz: positive
     .default(50)
-    .describe('Where the boost stands at full height, Hz; below it a shelf stays there. Default: 50.'),
+    .describe('Frequency of the full boost, Hz; a shelf keeps it below. Default: 50.'),
 });
 
 /** What wakes a converter or an amplifier. */
@@ -39,43 +39,36 @@ const turnOnFields = {
   turnOn: z
     .array(turnOnSchema)
     .default(['switched line'])
-    .describe('Ways in which it can be turned on. Default: switched line.'),
+    .describe('How it can turn on. Default: switched line.'),
   senseThresholdVolts: positive
     .default(0.1)
-    .describe('Level that wakes it by signal, volts RMS. Default: 0.1.'),
+    .describe('Signal level that turns it on, volts RMS. Default: 0.1.'),
 };
 
 /** Takes speaker level, gives line level. */
 export const converterSchema = form({
   name: z.string().default('converter').describe('What the sheets call it. Default: converter.'),
   inputs: z.number().int().positive().max(MOST).describe('Speaker-level inputs, each for one pair of wires.'),
-  inputLimitVoltsRms: positive.describe('The most that an input stands, volts RMS.'),
+  inputLimitVoltsRms: positive.describe('Input limit, volts RMS.'),
   inputOhms: positive.default(10_000).describe('Resistance of an input, ohms. Default: 10000.'),
   summing: z
     .enum(['none', 'pairs', 'any'])
     .default('none')
-    .describe(
-      'pairs: inputs 1+2 and 3+4 into one output each; any: any input into any output. Default: none.',
-    ),
-  canInvert: z
-    .boolean()
-    .default(false)
-    .describe('Whether it can turn a channel round by a switch. Default: false.'),
+    .describe('pairs: sums inputs 1+2 and 3+4; any: sums any inputs into any output. Default: none.'),
+  canInvert: z.boolean().default(false).describe('Whether a switch inverts a channel. Default: false.'),
   trimRangeDb: range
     .default([0, 0])
-    .describe('Trim of each input against the others, dB, from and to. Default: [0, 0], none.'),
+    .describe('Trim of each input, dB, lowest and highest. Default: [0, 0], none.'),
   maximumDelaySeconds: z
     .number()
     .min(0)
     .default(0)
-    .describe('The longest delay of an input, seconds; 0 where it cannot delay. Default: 0.'),
+    .describe('Longest delay of an input, seconds; 0 if it has no delay. Default: 0.'),
   delayStepSeconds: positive.default(10e-6).describe('Step of that delay, seconds. Default: 0.00001.'),
   gainRangeDb: range
     .default([-30, 6])
-    .describe('Gain from input to output, dB, from and to. Default: [-30, 6].'),
-  outputLimitVoltsRms: positive
-    .default(4)
-    .describe('The most that an output gives before it clips, volts RMS. Default: 4.'),
+    .describe('Gain from input to output, dB, lowest and highest. Default: [-30, 6].'),
+  outputLimitVoltsRms: positive.default(4).describe('Output at which it clips, volts RMS. Default: 4.'),
   outputNoiseVolts: z
     .number()
     .min(0)
@@ -84,51 +77,46 @@ export const converterSchema = form({
   restoration: restorationAbilitySchema
     .nullable()
     .default(null)
-    .describe('The bass restoration that it has. Default: none.'),
+    .describe('Its bass restoration. Default: none.'),
   eqBands: z.number().int().min(0).default(0).describe('Bands of parametric EQ for each output. Default: 0.'),
   ...turnOnFields,
 });
 export type Converter = z.infer<typeof converterSchema>;
 
 export const filterAbilitySchema = form({
-  rangeHz: range.describe('Corners that can be set, Hz, from and to.'),
-  slopeDbPerOctave: positive.describe('Its slope, dB an octave.'),
+  rangeHz: range.describe('Lowest and highest corner, Hz.'),
+  slopeDbPerOctave: positive.describe('Slope, dB an octave.'),
 });
 
 export type FilterAbility = z.infer<typeof filterAbilitySchema>;
 
 export const amplifierSchema = form({
   name: z.string().default('amplifier').describe('What the sheets call it. Default: amplifier.'),
-  feeds: z.array(outputSchema).min(1).describe('What its channels play: front, rear, centre, subwoofer.'),
-  ratedWatts: positive.describe(
-    'Rated power of one channel (of the pair where bridged) into ratedOhms, watts.',
-  ),
-  ratedOhms: positive.default(4).describe('Load at which the power is rated, ohms. Default: 4.'),
-  lowestOhms: positive.optional().describe('The lowest load that it stands, ohms. Default: not checked.'),
+  feeds: z
+    .array(outputSchema)
+    .min(1)
+    .describe('Feeds that its channels play: front, rear, centre, subwoofer.'),
+  ratedWatts: positive.describe('Rated power of one channel (of the pair if bridged) into ratedOhms, watts.'),
+  ratedOhms: positive.default(4).describe('Load for that rating, ohms. Default: 4.'),
+  lowestOhms: positive.optional().describe('Lowest load that it is rated for, ohms. Default: not checked.'),
   loadOhms: positive
     .optional()
-    .describe(
-      "Impedance connected to the channel, ohms. Default: the woofer's or speaker's, where given there.",
-    ),
+    .describe('Load on the channel, ohms. Default: that of the woofer or speaker.'),
   sensitivityRangeVoltsRms: range
     .default([0.2, 4])
-    .describe(
-      'Input volts RMS for rated output, from the most sensitive position of the knob to the least. Default: [0.2, 4].',
-    ),
+    .describe('Input for rated power, volts RMS, gain fully up and fully down. Default: [0.2, 4].'),
   speakerInputLimitVoltsRms: positive
     .nullable()
     .default(null)
-    .describe('The most that its speaker-level inputs stand, volts RMS. Default: it has none.'),
+    .describe('Limit of its speaker-level inputs, volts RMS. Default: it has none.'),
   speakerSensitivityRangeVoltsRms: range
     .optional()
-    .describe(
-      'The same at its speaker-level inputs, from the most sensitive position of the knob to the least. Default: not known.',
-    ),
+    .describe('The same at its speaker-level inputs. Default: not known.'),
   inputNoiseVolts: z
     .number()
     .min(0)
     .default(10e-6)
-    .describe('Noise as at its input terminals, 20 Hz to 20 kHz, volts RMS. Default: 0.00001.'),
+    .describe('Noise referred to its input, 20 Hz to 20 kHz, volts RMS. Default: 0.00001.'),
   highPass: filterAbilitySchema.nullable().default(null).describe('Its high-pass filter. Default: none.'),
   lowPass: filterAbilitySchema.nullable().default(null).describe('Its low-pass filter. Default: none.'),
   channels: z.number().int().positive().max(MOST).default(1).describe('Channels in use. Default: 1.'),
@@ -137,7 +125,7 @@ export const amplifierSchema = form({
     .positive()
     .max(1)
     .default(0.75)
-    .describe('Output over supply power at rated output, 0 to 1. Default: 0.75.'),
+    .describe('Power out over power in at rated power, 0 to 1. Default: 0.75.'),
   ...turnOnFields,
   gainOverlapDb: z
     .number()
@@ -145,56 +133,54 @@ export const amplifierSchema = form({
     .max(10)
     .default(0)
     .describe(
-      'How far below full scale the tone is that already drives it to rated power, dB: 0 for clean loud programme, 10 the usual most. More plays quiet programme louder and clips loud ones earlier. Default: 0.',
+      'Gain overlap: the amplifier is full this far below full scale, dB. 0 keeps loud music clean, 10 is the usual most. More plays quiet music louder and clips loud music earlier. Default: 0.',
     ),
 });
 export type Amplifier = z.infer<typeof amplifierSchema>;
 
 export const speakerSchema = form({
   name: z.string().default('speaker').describe('What the sheets call it. Default: speaker.'),
-  feeds: outputSchema.describe('Which feed plays it: front, rear, centre or subwoofer.'),
+  feeds: outputSchema.describe('Its feed: front, rear, centre or subwoofer.'),
   factory: z
     .boolean()
     .default(false)
     .describe(
-      "Whether the car came with it: a small cone that the radio's bass cut protects. Default: false.",
+      "Whether it is a factory speaker: a small cone that the radio's bass cut protects. Default: false.",
     ),
   ohms: positive.default(4).describe('Its impedance, ohms. Default: 4.'),
-  ratedWatts: positive.optional().describe('Power that it stands, watts. Default: not checked.'),
+  ratedWatts: positive.optional().describe('Power rating, watts. Default: not checked.'),
   lowestHz: positive
     .optional()
-    .describe('Lowest frequency that its maker allows at rated power, Hz. Default: by its place.'),
+    .describe('Lowest frequency at rated power, Hz, from its maker. Default: by its place.'),
   wiring: speakerWiringSchema
     .default('unknown')
     .describe(
-      'How door and tweeter are wired: one pair into a passive crossover, separate pairs, parallel on one pair. Default: unknown.',
+      'Wiring of door and tweeter: one pair into a passive crossover, separate pairs, or both in parallel on one pair. Default: unknown.',
     ),
   tweeter: tweeterSchema
     .nullable()
     .default(null)
-    .describe(
-      'The tweeter of the same place, where the door and it are fed from one channel. Default: not noted.',
-    ),
+    .describe('The tweeter that shares the channel of the door. Default: not noted.'),
 });
 export type Speaker = z.infer<typeof speakerSchema>;
 
 /** A woofer in a closed box; several alike are counted. */
 export const wooferSchema = form({
   name: z.string().default('woofer').describe('What the sheets call it. Default: woofer.'),
-  count: z.number().int().positive().max(MOST).default(1).describe('How many alike. Default: 1.'),
-  ohms: positive.default(4).describe('Impedance of all of them as wired together, ohms. Default: 4.'),
-  ratedWatts: positive.optional().describe('Power that one stands, watts. Default: not checked.'),
+  count: z.number().int().positive().max(MOST).default(1).describe('How many. Default: 1.'),
+  ohms: positive.default(4).describe('Impedance of all together as wired, ohms. Default: 4.'),
+  ratedWatts: positive.optional().describe('Power rating of one, watts. Default: not checked.'),
   areaCm2: positive.describe('Effective cone area of one, square centimetres.'),
-  peakTravelMm: positive.describe('Travel of the cone, one way, peak, millimetres.'),
+  peakTravelMm: positive.describe('Cone travel, one way, peak, millimetres.'),
   resonanceHz: positive
     .optional()
     .describe(
-      'Resonance in free air, Hz; with qts, vasLitres and boxLitres the box is worked out. Default: not known.',
+      'Resonance in free air, Hz; with qts, vasLitres and boxLitres Steptone works out the box. Default: not known.',
     ),
   qts: positive.optional().describe('Total Q in free air. Default: not known.'),
   vasLitres: positive
     .optional()
-    .describe('Volume of air as stiff as its suspension, litres. Default: not known.'),
+    .describe('Vas, the air volume as stiff as its suspension, litres. Default: not known.'),
   boxLitres: positive
     .optional()
     .describe('Net volume of the closed box for each woofer, litres. Default: not known.'),
@@ -202,13 +188,13 @@ export const wooferSchema = form({
     .enum(['closed', 'ported'])
     .optional()
     .describe(
-      'closed, or ported: then its travel alone is counted. Default: closed where boxLitres is given.',
+      'closed or ported; of a ported box Steptone counts travel only. Default: closed if you give boxLitres.',
     ),
-  tuningHz: positive.optional().describe('What a ported box is tuned to, Hz. Default: not known.'),
+  tuningHz: positive.optional().describe('Tuning of a ported box, Hz. Default: not known.'),
   targetDb: positive
     .default(100)
     .describe(
-      'Sound pressure wanted at 1 m, dB; the lowest frequency that it stands is given for it. Default: 100.',
+      'Sound level that you want at 1 m, dB; the report says how low it goes at that level. Default: 100.',
     ),
 });
 export type Woofer = z.infer<typeof wooferSchema>;
@@ -227,17 +213,15 @@ export const supplyWireSchema = form({
   metal: z
     .enum(['copper', 'copper-clad aluminium'])
     .default('copper')
-    .describe('What it is made of. Default: copper.'),
+    .describe('Its metal. Default: copper.'),
   return: z
     .enum(['chassis', 'wire'])
     .default('chassis')
-    .describe(
-      'Whether the current returns through the body or through a wire of the same kind. Default: chassis.',
-    ),
-  fuseAmps: positive.optional().describe('Main fuse that is fitted, amperes. Default: not known.'),
+    .describe('Return path: the body, or a second wire of the same kind. Default: chassis.'),
+  fuseAmps: positive.optional().describe('Main fuse in the car now, amperes. Default: not known.'),
   fuseDistanceMetres: positive
     .optional()
-    .describe('From the battery post to the fuse, along the wire, metres. Default: not known.'),
+    .describe('Wire from battery post to fuse, metres. Default: not known.'),
   supplyVolts: positive.default(14.4).describe('Supply with the engine running, volts. Default: 14.4.'),
 }).refine(({ mm2, awg }) => mm2 === undefined || awg === undefined, 'give mm2 or awg, not both');
 export type SupplyWire = z.infer<typeof supplyWireSchema>;
@@ -248,7 +232,7 @@ export const seatDistanceSchema = form({
   side: z
     .enum(['left', 'right', 'both'])
     .default('both')
-    .describe('Left or right speaker; both where it is one, or both are as far. Default: both.'),
+    .describe('left or right; both if there is one speaker or both are as far. Default: both.'),
   metres: positive.describe("From the speaker to the middle of the driver's head, metres."),
 });
 export type SeatDistance = z.infer<typeof seatDistanceSchema>;
@@ -257,12 +241,12 @@ export const equipmentSchema = form({
   converter: converterSchema
     .nullable()
     .default(null)
-    .describe('Takes speaker level, gives line level. Default: the class that the radio asks for.'),
+    .describe('Turns speaker level into line level. Default: the example class that suits the radio.'),
   amplifiers: z
     .array(amplifierSchema)
     .default([])
     .describe(
-      'Amplifiers, each with the feeds that it plays. Default: none; gains are then given as volts at the converter.',
+      'Amplifiers, each with its feeds. Default: none; the sheets then end at the volts of the converter.',
     ),
   speakers: z.array(speakerSchema).default([]).describe('Speakers, each with its feed. Default: none.'),
   woofer: wooferSchema
@@ -272,15 +256,15 @@ export const equipmentSchema = form({
   supplyWire: supplyWireSchema
     .nullable()
     .default(null)
-    .describe('Supply wire from the battery to the amplifiers. Default: not checked.'),
+    .describe('Supply wire from battery to amplifiers. Default: not checked.'),
   seat: seatTakesSchema
     .nullable()
     .default(null)
-    .describe('Four microphone takes at the seat; filled in from recordings. Default: none.'),
+    .describe('Four microphone takes at the seat; Steptone fills them in from recordings. Default: none.'),
   seatDistances: z
     .array(seatDistanceSchema)
     .default([])
-    .describe('Distances from the speakers to the seat; the delays count them in. Default: none.'),
+    .describe('Distances from speakers to seat, for the delays. Default: none.'),
 });
 export type Equipment = z.infer<typeof equipmentSchema>;
 /** As people write it: defaults not applied yet. */

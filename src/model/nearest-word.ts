@@ -24,7 +24,7 @@ export function nearestWord({
 /** What to write instead: the word probably meant, or the words there are. */
 export function wordHint({ written, words }: { written: string; words: readonly string[] }): string {
   const near = nearestWord({ written, words });
-  return near === undefined ? `write one of ${words.join(', ')}` : `write '${near}' if that was meant`;
+  return near === undefined ? `write one of ${words.join(', ')}` : `write '${near}' if you meant that`;
 }
 
 function wordDistance(a: string, b: string): number {

@@ -61,7 +61,7 @@ function tapsIn(text: string): string[] {
     expected: 'the outputs to record, each once: front-left, front-right, rear-left, rear-right',
     found: twice === undefined ? 'none' : `'${twice}' twice`,
     where: 'taps',
-    nextStep: 'name them with commas between',
+    nextStep: 'write their names with commas between them',
   });
 }
 
@@ -74,10 +74,11 @@ function levelIn(text: string): Pick<SessionInput, 'level'> {
   if (level === 'speaker' || level === 'line') return { level };
   throw new SteptoneError({
     code: 'session-field',
-    expected: 'what comes out of the outputs: speaker or line',
+    expected: 'speaker or line',
     found: `'${text}'`,
     where: 'level',
-    nextStep: 'write speaker where they feed speakers, line where they feed an amplifier, or not known',
+    nextStep:
+      'write speaker where the outputs drive speakers, line where they feed an amplifier, else not known',
   });
 }
 
@@ -86,7 +87,7 @@ function channelCountIn(text: string): number {
   if (Number.isInteger(channels) && channels >= 1 && channels <= MOST_CHANNELS) return channels;
   throw new SteptoneError({
     code: 'session-field',
-    expected: `the number of the recorder's channels, 1 to ${MOST_CHANNELS}`,
+    expected: `how many channels the recorder has, 1 to ${MOST_CHANNELS}`,
     found: `'${text}'`,
     where: 'channels',
     nextStep: 'write 2 for a stereo recorder',
@@ -102,11 +103,10 @@ function calibrationIn(text: string): NonNullable<SessionInput['calibration']> {
   throw new SteptoneError({
     code: 'calibration',
     expected:
-      'the pad ratio (1 or more) and the RMS volts of a full-scale sine at the recorder, such as 11, 1.4, or none',
+      'the pad ratio (1 or more) and the volts RMS that fill the recorder’s scale, such as 11, 1.4; or none',
     found: `'${text}'`,
     where: 'calibration',
-    nextStep:
-      'write two figures, such as 11, 1.4, or none where the pad is not known yet (a meter tone can calibrate later)',
+    nextStep: 'write two figures, such as 11, 1.4; or none if you will calibrate with a meter tone later',
   });
 }
 

@@ -35,20 +35,20 @@ export function resolveChannels({
   if (channels.every((name) => name === null) && NEEDS_TAPS.includes(form.kind ?? recordingKindOf(form.file)))
     throw new SteptoneError({
       code: 'session-field',
-      expected: 'a tap on at least one channel',
-      found: 'every channel unused',
+      expected: 'an output on at least one channel',
+      found: 'no channel in use',
       where: locate(where),
-      nextStep: 'name the tap that each channel recorded, such as [front-left, front-right]',
+      nextStep: 'name the output on each channel: [front-left, front-right]',
     });
   channels.forEach((name, i) => {
     if (name !== null) checkTap({ name, taps: taps, where: locate([...where, i]) });
     if (name !== null && channels.indexOf(name) !== i) {
       throw new SteptoneError({
         code: 'session-field',
-        expected: 'each tap on one channel',
+        expected: 'each output on one channel',
         found: `'${name}' on channels ${channels.indexOf(name) + 1} and ${i + 1}`,
         where: locate([...where, i]),
-        nextStep: 'name the tap that this channel recorded, or null for none',
+        nextStep: 'name the output on this channel, or write null for none',
       });
     }
   });

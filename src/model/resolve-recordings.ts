@@ -200,7 +200,7 @@ function rejectRepeatedFiles(entries: readonly Entry[]): void {
       expected: 'each file once',
       found: `'${entry.file}' twice`,
       where: entry.where,
-      nextStep: 'list all settings of a file in one entry, and let no two patterns fit the same file',
+      nextStep: 'put all settings of a file into one entry, and write patterns that fit it only once',
     });
   });
 }
@@ -215,26 +215,29 @@ function patternUnmet(
     expected: `files named like ${described(pattern)}`,
     found: 'none',
     where,
-    nextStep: `compare the pattern with the names in the folder${present.length === 0 ? '' : `: ${present.join(', ')}`}`,
+    nextStep: `compare the pattern with the names of your files${present.length === 0 ? '' : `: ${present.join(', ')}`}`,
   });
 }
 
 function nothingRecorded({ folderFiles, locate }: Context): SteptoneError {
   return new SteptoneError({
     code: 'no-recordings',
-    expected: 'at least one WAV file of the test track, recorded from the radio',
-    found: folderFiles.length === 0 ? 'an empty folder' : `none among ${folderFiles.length} files`,
+    expected: 'at least one WAV recording of the test track',
+    found:
+      folderFiles.length === 0
+        ? 'an empty folder'
+        : `none among ${folderFiles.length} ${folderFiles.length === 1 ? 'file' : 'files'}`,
     where: locate([]),
-    nextStep: 'put the recordings beside the session file, or name the folder that holds them',
+    nextStep: 'put the recordings beside the session file, or name their folder',
   });
 }
 
 function noSettings({ locate }: Context): SteptoneError {
   return new SteptoneError({
     code: 'settings',
-    expected: 'the volume settings that were recorded',
+    expected: 'the volume settings that you recorded',
     found: 'none',
     where: locate([]),
-    nextStep: 'add settings: 10-38/4 to the session, or --settings 10-38/4 to the command',
+    nextStep: 'write settings: 10-38/4 into the session, or add --settings 10-38/4 to the command',
   });
 }

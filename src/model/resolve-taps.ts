@@ -55,7 +55,7 @@ export function resolveTaps({
       expected: 'each tap once',
       found: `'${tap.id}' twice`,
       where: locate(['taps', i]),
-      nextStep: 'give each tap a name of its own',
+      nextStep: 'give each tap its own name',
     });
   });
   return taps;

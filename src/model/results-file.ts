@@ -79,21 +79,21 @@ function checkSum(found: unknown, { where, sha256Hex }: { where: string } & Text
   if (checksum === sha256Hex(JSON.stringify(content))) return;
   throw new SteptoneError({
     code: 'usage',
-    expected: 'the content that the checksum in the file was made of',
-    found: 'another content',
+    expected: 'results that match the checksum in the file',
+    found: 'results that do not match it',
     where,
-    likelyCause: 'the file was damaged in copying or on its disk, or edited',
-    nextStep: 'take another copy of it; if it was edited on purpose, take the checksum at its end out',
+    likelyCause: 'a bad copy, a bad disk, or somebody edited the file',
+    nextStep: 'use another copy; if you edited it on purpose, delete the checksum at its end',
   });
 }
 
 function notResults(of: { expected?: string; found: string; where: string }): SteptoneError {
   return new SteptoneError({
     code: 'usage',
-    expected: 'a results file that steptone analyse wrote',
+    expected: 'a results file from steptone analyse',
     ...of,
-    likelyCause: 'it is another file, was edited, or was written by another version',
-    nextStep: 'name the results.json beside the report',
+    likelyCause: 'another file, an edited one, or one from another version',
+    nextStep: 'give the results.json beside the report',
   });
 }
 

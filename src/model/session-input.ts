@@ -42,8 +42,8 @@ const settingsInputSchema = z
       .max(MOST_SETTINGS),
   ])
   .describe(
-    'Volume settings in the order recorded: 10-38/4, 10-38, "10, 14, 18" or a list. A setting written twice is a repeated ' +
-      'take. More settings narrow the bracket in which the bass begins to fall. Default: those of the recordings.',
+    'Volume settings in the order you recorded them: 10-38/4, 10-38, "10, 14, 18" or a list. Write a setting twice for a ' +
+      'repeated take. More settings pin down where the bass cut starts. Default: those of the recordings.',
   );
 
 const channelsInputSchema = z
@@ -51,7 +51,7 @@ const channelsInputSchema = z
   .min(1)
   .max(MOST_TAPS)
   .describe(
-    'The tap on each channel of the WAV, in order; null (or "-") for an unused channel. Default: the taps in order.',
+    'The output on each channel of the WAV, in order; null (or "-") for an unused channel. Default: the taps in order.',
   );
 
 const verifiesInputSchema = z
@@ -62,46 +62,46 @@ const verifiesInputSchema = z
         .optional()
         .describe('Feed of the plan, such as feed-front-left. Default: by the position and side of the tap.'),
       node: verifiesSchema.shape.node.describe(
-        'Where it was recorded. Default: converter output where the id says converter or line, else amplifier output.',
+        'Where you recorded it. Default: converter output if the id says converter or line, else amplifier output.',
       ),
       restoration: verifiesSchema.shape.restoration.describe(
-        'How the bass restoration stood while recording. Default: on where the plan restores.',
+        'Restoration on or off during the take. Default: on where the plan restores.',
       ),
     }),
   ])
   .describe(
-    'For recordings after the install (steptone verify): the feed of the plan that is heard here. Default: by the name of the tap.',
+    'For takes after the install (steptone verify): the feed of the plan on this channel. Default: by the name of the tap.',
   );
 
 const tapFormSchema = form({
-  id: name.describe('Short name of the tap, used in `channels`.'),
+  id: name.describe('Short name of the output, for `channels`.'),
   label: name.optional().describe('Name for the report. Default: the id.'),
   side: sideSchema
     .optional()
     .describe(
-      'Which programme side it should carry; the routing finding is held against it. Default: left or right where the id ' +
-        'says so (front-left, FL), otherwise unknown.',
+      'The side it should carry; the recordings check it. Default: left or right if the id says so (front-left, FL), ' +
+        'otherwise unknown.',
     ),
   position: positionSchema
     .optional()
     .describe(
-      'Where its speaker sits; chooses which taps are offered for which feed. microphone: no output, but a phone or microphone ' +
-        'left in one place in the car, to screen the radio before anything is opened. Default: read from the id, otherwise unknown.',
+      'Where its speaker sits, so that the plan knows which feeds it may supply. microphone: no output, but a phone or microphone ' +
+        'that stays in one place in the car, to screen the radio before you open anything. Default: by the id, otherwise unknown.',
     ),
   load: loadSchema
     .optional()
     .describe(
-      'What was connected while recording. A radio that senses its load may mute without one. Default: unknown.',
+      'What hung on the output during the take. A radio that senses its load may mute without one. Default: unknown.',
     ),
   level: outputLevelSchema
     .optional()
     .describe(
-      'speaker: it feeds a speaker. line: a preamplifier output of a few volts. Default: `level` of the session.',
+      'speaker: it drives a speaker. line: a preamplifier output of a few volts. Default: `level` of the session.',
     ),
   connection: connectionSchema
     .optional()
     .describe(
-      'Across the pair of wires, or one leg to chassis; a bridged stage then reads half, and volts are doubled. Default: pair.',
+      'Across the pair, or one leg to chassis: a bridged stage then reads half, and Steptone doubles the volts. Default: pair.',
     ),
   verifies: verifiesInputSchema.optional(),
   ...bayNotesInput,
@@ -114,24 +114,24 @@ const recordingFormSchema = form({
   setting: z
     .number()
     .optional()
-    .describe('The one setting in this file: `settings` with one entry. Default: none.'),
+    .describe('The one setting in this file, in place of `settings`. Default: none.'),
   settings: settingsInputSchema.optional(),
   channels: channelsInputSchema.optional(),
   kind: recordingKindSchema
     .optional()
     .describe(
-      'takes: the radio. loop: the player straight into the recorder; the recorder is then divided out. shorted: recorder ' +
-        'inputs shorted; its own noise is then known. noise: the radio on, nothing playing or the full track, with `engine`. ' +
-        'other source: the radio, played from another source; held against the take of the same output and setting. ' +
+      'takes: the radio. loop: the player straight into the recorder, to divide the recorder out. shorted: recorder ' +
+        'inputs shorted, for its own noise. noise: the radio on, silent or playing the track, with `engine`. ' +
+        'other source: the radio with another source, compared with the take of the same output and setting. ' +
         'seat sub, seat mains, seat both, seat both inverted: a microphone at the seat, the response-only track playing ' +
-        'through the subwoofer, the mains, both, both with the subwoofer turned over; levels and microphone untouched ' +
+        'through the subwoofer, the mains, both, and both with the subwoofer inverted; leave levels and microphone alone ' +
         'between them. Default: as the file name begins (loop, shorted, noise-idle, source, seat-sub, seat-both-inverted), otherwise takes.',
     ),
   engine: engineSchema
     .optional()
     .describe(
-      'Of a noise take: off, idle, or fast (a steady higher speed). Lines that move with it belong to the engine. Default: as ' +
-        'the file name says (noise-off, noise-idle, noise-fast), otherwise off.',
+      'For a noise take: off, idle, or fast (a steady higher speed). Tones that move with it come from the engine. Default: by ' +
+        'the file name (noise-off, noise-idle, noise-fast), otherwise off.',
     ),
   rpm: z
     .number()
@@ -139,7 +139,7 @@ const recordingFormSchema = form({
     .max(12_000)
     .optional()
     .describe(
-      'Engine speed during a noise take, as the dash shows it. Default: not stated; found from the lines.',
+      'Engine speed during a noise take, from the dash. Default: not stated; Steptone finds it from the tones.',
     ),
   source: name
     .optional()
@@ -149,9 +149,7 @@ const recordingFormSchema = form({
     ),
   supplyVolts: volts
     .nullish()
-    .describe(
-      'Supply at the radio during this file, volts. Default: supply.volts. Clipping is held against it.',
-    ),
+    .describe('Supply at the radio during this file, volts; the radio clips by it. Default: supply.volts.'),
 });
 
 const recordingInputSchema = z.union([name, recordingFormSchema]);
@@ -161,7 +159,7 @@ const tolerancePercent = z
   .min(0)
   .max(50)
   .optional()
-  .describe('Meter or resistor tolerance, percent; goes into every uncertainty in volts. Default: 2.');
+  .describe('Tolerance of meter or resistors, percent; every uncertainty in volts includes it. Default: 2.');
 
 const calibrationInputSchema = z
   .union([
@@ -173,24 +171,24 @@ const calibrationInputSchema = z
           .number()
           .min(1)
           .max(MOST_PAD_RATIO)
-          .describe('Volts at the tap over volts at the recorder: 11 for 10 k over 1 k, 1 without a pad.'),
+          .describe('Volts at the output over volts at the recorder: 11 for 10 k over 1 k, 1 without a pad.'),
         fullScaleVoltsRms: volts.describe(
-          'RMS volts of a sine that just reaches full scale at the recorder, with its gain as it stood.',
+          'RMS volts of a sine that just fills the recorder’s scale, at the gain you recorded with.',
         ),
         tolerancePercent,
       }),
       form({
         kind: z.literal('tone'),
-        file: name.describe('WAV of a steady tone recorded through the same pad and gain.'),
+        file: name.describe('WAV of a steady tone through the same pad and gain.'),
         channel: z.int().min(1).optional().describe('Its channel, counted from 1. Default: 1.'),
-        voltsRms: volts.describe('RMS volts read on a meter at the tap while it was recorded.'),
+        voltsRms: volts.describe('RMS volts that a meter read at the output meanwhile.'),
         tolerancePercent,
       }),
       form({ kind: z.literal('none') }),
     ]),
   ])
   .describe(
-    'How full scale becomes volts. Default: none; levels are then relative and gains are voltages to measure.',
+    'How full scale becomes volts. Default: none; levels are then relative, and you measure the volts yourself.',
   );
 
 const controlsInputSchema = form({
@@ -200,7 +198,7 @@ const controlsInputSchema = form({
   fade: z.number().optional().describe('Fade, steps to the front. Default: 0.'),
   balance: z.number().optional().describe('Balance, steps to the right. Default: 0.'),
 }).describe(
-  'Tone, fade and balance while recording. Off centre they are part of every response, and a note says so. Default: not stated.',
+  'Tone, fade and balance during the takes. Off centre they change every response, and the report says so. Default: not stated.',
 );
 
 export const sessionInputSchema = form({
@@ -211,11 +209,11 @@ export const sessionInputSchema = form({
     .min(1)
     .max(MOST_TAPS)
     .optional()
-    .describe('The outputs recorded: names, or names with details. Default: the names in `channels`.'),
+    .describe('The outputs you recorded: names, or names with details. Default: the names in `channels`.'),
   level: outputLevelSchema
     .optional()
     .describe(
-      'What comes out of all outputs that do not say otherwise: speaker or line level. Default: unknown; told from load and volts.',
+      'speaker or line, for all outputs without a level of their own. Default: unknown; Steptone judges by load and volts.',
     ),
   channels: channelsInputSchema.optional(),
   recordings: z
@@ -223,51 +221,50 @@ export const sessionInputSchema = form({
     .max(MOST_RECORDINGS)
     .optional()
     .describe(
-      'Files and what they hold. Noise, loop, shorted and seat takes are found by their names and need not be listed. ' +
-        'Default: the WAV files of the folder in natural order, one a setting.',
+      'Files and what is in them. Steptone finds noise, loop, shorted and seat takes by their names; you need not list them. ' +
+        'Default: the WAV files of the folder by name, one a setting.',
     ),
   calibration: calibrationInputSchema.optional(),
   referenceTapId: name
     .nullish()
     .describe(
-      'The tap that is in every file, so that arrival times compare. Default: the first tap that is in every file.',
+      'The output that is in every file, so that arrival times compare. Default: the first such output.',
     ),
   source: name
     .optional()
     .describe(
-      'What played the track. A highest clean setting holds for this source only. Default: USB stick.',
+      'What played the track. The highest clean setting holds for this source only. Default: USB stick.',
     ),
   otherSource: name
     .optional()
     .describe(
-      'What else is played in this car, such as a phone. Takes of it are named source-22.wav by their setting; level, treble, ' +
-        'tone and limits are held against the takes of `source`. Default: none.',
+      'What else the customer plays, such as a phone. Name its takes by setting, source-22.wav; Steptone compares level, treble, ' +
+        'tone and limits with the takes of `source`. Default: none.',
     ),
   supply: form({
     volts: volts
       .nullish()
-      .describe('Volts at the radio while recording. Default: not stated; the rail is then not judged.'),
+      .describe(
+        'Volts at the radio during the takes. Default: not stated; Steptone then does not judge the rail.',
+      ),
     engineRunning: z.boolean().nullish().describe('Whether the engine ran. Default: not stated.'),
   })
     .optional()
-    .describe('Supply at the radio; the level at which it clips is held against it. Default: not stated.'),
+    .describe('Supply at the radio, which decides where it clips. Default: not stated.'),
   controls: controlsInputSchema.optional(),
   equipment: equipmentSchema
     .nullish()
-    .describe('Converter, amplifiers and speakers planned. Default: none; gains are then target volts only.'),
+    .describe(
+      'Converter, amplifiers and speakers that you plan. Default: none; the plan then takes example classes.',
+    ),
   equipmentFile: name
     .refine(
       (file) => !/^[/~]|^[a-z]:|\\/i.test(file),
       'a path from the folder of the session, such as ../equipment.yaml',
     )
     .optional()
-    .describe(
-      'File that holds what would stand under `equipment`, as a path from this folder; one or the other. Default: none.',
-    ),
-  notes: z
-    .array(name)
-    .optional()
-    .describe('Anything to keep with the car that belongs to no single tap. Default: none.'),
+    .describe('File with the parts, in place of `equipment`, as a path from this folder. Default: none.'),
+  notes: z.array(name).optional().describe('Anything else to keep with the car. Default: none.'),
   photos: photosInputSchema,
 });
 export type SessionInput = z.infer<typeof sessionInputSchema>;

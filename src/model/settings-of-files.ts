@@ -58,10 +58,10 @@ export function settingsOfFiles({
   throw new SteptoneError({
     code: 'settings',
     expected: `one WAV file for each of the ${settings.length} settings (${listed(settings)})`,
-    found: `${sorted.length} files (${listed(sorted)}) whose names do not tell one setting each`,
+    found: `${sorted.length} ${sorted.length === 1 ? 'file' : 'files'} (${listed(sorted)}) without one setting in each name`,
     where,
     nextStep:
-      'put the setting into each name (setting-10.wav), or list the recordings with file, channels and settings in a session file',
+      'put the setting into each name (setting-10.wav), or list file, channels and settings in a session file',
   });
 }
 

@@ -9,12 +9,12 @@ export const speakerWiringSchema = z.enum(['passive crossover', 'separate', 'par
 export const tweeterSchema = form({
   name: z.string().default('tweeter').describe('What the sheets call it. Default: tweeter.'),
   ohms: positive.default(4).describe('Its impedance, ohms. Default: 4.'),
-  ratedWatts: positive.optional().describe('Power that it stands, watts. Default: not checked.'),
+  ratedWatts: positive.optional().describe('Power rating, watts. Default: not checked.'),
   crossover: z
     .enum(['passive', 'capacitor', 'none', 'unknown'])
     .default('unknown')
     .describe(
-      'What stands before it: a passive crossover, a capacitor in series, nothing. Default: unknown; the plan then asks.',
+      'What protects it: a passive crossover, a series capacitor, or nothing. Default: unknown; the plan then asks.',
     ),
   microfarads: positive
     .optional()

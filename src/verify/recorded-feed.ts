@@ -72,7 +72,7 @@ function feedFor(tap: Tap, planned: readonly PlannedFeed[]): PlannedFeed {
   throw new SteptoneError({
     code: 'session-field',
     expected: `a feed of the plan (${words.join(', ')})`,
-    found: written === undefined ? 'a tap whose name tells none' : `'${written}'`,
+    found: written === undefined ? 'a tap with another name' : `'${written}'`,
     where: `taps, ${tap.id}, verifies`,
     nextStep:
       written === undefined

@@ -47,7 +47,7 @@ it('does not follow a link out of the folder of the job', () => {
   const { images, remarks } = readPhotos(loadSession({ target: job }));
   expect([...images.keys()]).toEqual(['own.jpg']);
   expect(remarks).toEqual([
-    { file: 'private.jpg', reason: asWritten(expect.stringMatching(/^a link that leads out of it/)) },
+    { file: 'private.jpg', reason: asWritten(expect.stringMatching(/^a link to a place outside/)) },
   ]);
   rmSync(job, { recursive: true });
 });

@@ -67,11 +67,11 @@ function bytesOf(reader: FileReaderSync, piece: Blob, name: string): Uint8Array<
   } catch (error) {
     throw new SteptoneError({
       code: 'file-missing',
-      expected: 'a file that can be read',
-      found: `a refusal by the browser (${error instanceof Error ? error.name : error})`,
+      expected: 'a file that Steptone can read',
+      found: `the browser says no (${error instanceof Error ? error.name : error})`,
       where: name,
-      likelyCause: 'it was moved or changed after it was dropped here, or its card was pulled out',
-      nextStep: 'drop it once more',
+      likelyCause: 'somebody moved or changed it after you dropped it here, or pulled the card out',
+      nextStep: 'drop it again',
     });
   }
 }
@@ -83,7 +83,7 @@ function missing(file: string, files: ReadonlyMap<string, Blob>): never {
     expected: 'a file of this job',
     found: 'nothing there',
     where: file,
-    likelyCause: 'a slip in the name, or a recording that was not dropped yet',
-    nextStep: near === undefined ? 'drop it, or correct its name' : `write '${near}' if that was meant`,
+    likelyCause: 'a slip in the name, or you have not dropped that recording yet',
+    nextStep: near === undefined ? 'drop it, or correct its name' : `write '${near}' if you meant that`,
   });
 }

@@ -52,11 +52,11 @@ export function steadyToneLevel(
   if (!(tone > LEAST_TONE_PART * total))
     throw new SteptoneError({
       code: 'calibration',
-      expected: 'one steady tone in the calibration file',
-      found: `no tone that holds half of the signal (strongest at ${(strongest * binHz).toFixed(0)} Hz)`,
+      expected: 'one steady tone',
+      found: `other sound (its strongest tone is at ${(strongest * binHz).toFixed(0)} Hz)`,
       where: of.file,
-      likelyCause: 'another file, or the tone was not playing',
-      nextStep: 'record a steady meter tone for ten seconds and read its volts meanwhile',
+      likelyCause: 'the wrong file, or the tone did not play',
+      nextStep: 'record a steady meter tone for ten seconds, and read its volts meanwhile',
     });
   return Math.sqrt(2 * tone);
 }

@@ -1,7 +1,7 @@
 import type { Results } from '../../model/results.ts';
 import { chainDrawing } from '../drawing/chain-drawing.ts';
 import { type Html, html } from '../html.ts';
-import { tapLabelOf } from '../verdicts.ts';
+import { tapLabelOf } from '../tap-label.ts';
 
 /** The chain as the car came, and as it is now; nothing where no chain was solved. */
 export function drawnBeforeAndNow(results: Results): Html {
