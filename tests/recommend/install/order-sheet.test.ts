@@ -65,7 +65,7 @@ describe('what the plan asks of the parts', () => {
     expect(need({ feeds: two })).toMatchObject({
       inputs: 2,
       summing: false,
-      delay: false,
+      delaySeconds: 0,
       trimDb: expect.closeTo(0, 9),
     });
     const treated = [
