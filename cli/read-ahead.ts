@@ -1,19 +1,17 @@
 import { availableParallelism } from 'node:os';
 import { setImmediate as otherWork } from 'node:timers/promises';
 import { Worker } from 'node:worker_threads';
+import { isWide } from '../src/commands/is-wide.ts';
 import type { LoadedSession } from '../src/commands/load-session.ts';
 import type { OpenRecordings } from '../src/commands/open-recordings.ts';
 import type { Progress } from '../src/commands/progress.ts';
 import { type FileAnswer, printsIn, readingsIn } from '../src/commands/read-one.ts';
 import type { ReadInThreads } from '../src/commands/shell.ts';
 import type { RecorderKnowledge } from '../src/measure/recorder/measure-recorder.ts';
-import { SteptoneError } from '../src/model/errors.ts';
 import type { SharedWork } from './read-next.ts';
 
 /** A second thread compiles the code anew, which takes longer than it reads two or three files (`npm run bench`). */
 const FEWEST_RECORDINGS = 4;
-/** Samples a second, as 8 channels at 192 kHz have them: of more, one thread fills what two are to need. */
-const MOST_SAMPLES_PER_SECOND = 8 * 192_000;
 /** Small, so that sections that were read are given back soon: both threads stay below 400 MB (`npm run bench`). */
 const YOUNG_GENERATION_MB = 6;
 
@@ -62,17 +60,6 @@ export async function readAhead(of: {
   } finally {
     (await import('../src/dsp/kernels/kernel-arrays.ts')).releaseKernelMemory();
     await worker.terminate();
-  }
-}
-
-/** One that cannot be opened is told where it is read. */
-function isWide(file: string, recordings: OpenRecordings): boolean {
-  try {
-    const { channelCount, sampleRateHz } = recordings.open(file);
-    return channelCount * sampleRateHz > MOST_SAMPLES_PER_SECOND;
-  } catch (error) {
-    if (error instanceof SteptoneError) return false;
-    throw error;
   }
 }
 

@@ -49,21 +49,21 @@ export function JobCard() {
         <h1>{typeof name === 'string' && name !== '' ? name : 'New job'}</h1>
         <JobFiles />
         {job.trouble !== null && <KeepingTrouble />}
-        <p class="next">
-          {next === null ? (
-            'All done: hand the car over with its sheet, and keep the results file.'
-          ) : (
-            <>
-              Next: <strong>{next.words}</strong>.{' '}
-              {next.id !== open && (
-                <button type="button" onClick={() => show(next.id)}>
-                  Go there
-                </button>
-              )}
-            </>
-          )}
-        </p>
       </header>
+      <section class="next" aria-label="What to do next">
+        {next === null ? (
+          'All done: hand the car over with its sheet, and keep the results file.'
+        ) : (
+          <>
+            Next: <strong>{next.words}</strong>.{' '}
+            {next.id !== open && (
+              <button type="button" onClick={() => show(next.id)}>
+                Go there
+              </button>
+            )}
+          </>
+        )}
+      </section>
       <div class="card">
         <nav aria-label="Steps of the job">
           <ol>
@@ -89,6 +89,10 @@ export function JobCard() {
         </nav>
         <main id="step" tabIndex={-1} aria-labelledby="step-title">
           <h2 id="step-title">{STEPS.find(([id]) => id === open)![1]}</h2>
+          <p class="state of-step">
+            {states[open].done ? '✓ ' : ''}
+            {states[open].words}
+          </p>
           <Body key={open} />
         </main>
       </div>

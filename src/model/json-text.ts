@@ -1,5 +1,7 @@
-/** Digits of any number in a file: more than anything here carries, fewer than those in which machines differ. */
-const SIGNIFICANT_DIGITS = 9;
+/** Digits of any number in a file: more than anything here carries. Engines differ by 3e-11 of a number and less. */
+const SIGNIFICANT_DIGITS = 7;
+/** What is left of numbers that cancel differs between engines by 1e-15; no figure here is told that finely. */
+const FINEST_DECIMALS = 12;
 
 /**
  * Data as JSON without blanks, numbers with the digits that they carry.
@@ -13,5 +15,6 @@ export function jsonText(data: unknown): string {
 function written(field: string, value: unknown): unknown {
   if (typeof value !== 'number' || Number.isInteger(value)) return value;
   if (!Number.isFinite(value)) throw new Error(`a number that is none (${value}) at ${field}`);
-  return Number(value.toPrecision(SIGNIFICANT_DIGITS));
+  const rounded = Number(value.toPrecision(SIGNIFICANT_DIGITS));
+  return Number(rounded.toFixed(FINEST_DECIMALS));
 }

@@ -2,20 +2,8 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { type Browser, chromium, type Page } from 'playwright-core';
-
-/** Debian's browser, with everything off that would talk to a network. */
-const EXECUTABLE = '/usr/bin/chromium';
-const SWITCHES = [
-  '--headless',
-  '--no-sandbox',
-  '--disable-gpu',
-  '--disable-quic',
-  '--no-first-run',
-  '--disable-background-networking',
-  '--disable-component-update',
-  '--disable-sync',
-];
+import type { BrowserContext, Page } from 'playwright-core';
+import { sharedChromium } from './shared-chromium.ts';
 
 export interface OpenPage {
   readonly page: Page;
@@ -23,31 +11,29 @@ export interface OpenPage {
   readonly complaints: readonly string[];
 }
 
-/** A browser for one file of tests, and a folder with the pages that it opens from disk. */
+/** A context of the shared browser for one file of tests, and a folder with the pages that it opens from disk. */
 export class PageOpener {
-  private browser: Browser | undefined;
+  private context: BrowserContext | undefined;
   private readonly folder = mkdtempSync(join(tmpdir(), 'steptone-page-'));
 
   async start(): Promise<void> {
-    this.browser = await chromium.launch({ executablePath: EXECUTABLE, args: SWITCHES });
+    this.context = await (await sharedChromium()).newContext();
   }
 
   /** An empty page, and the address of a file that holds the HTML: for those who watch how it is read. */
   async prepare(html: string, { width, height }: { width: number; height: number }) {
-    if (this.browser === undefined) throw new Error('start the browser first');
     const file = join(this.folder, 'prepared.html');
     writeFileSync(file, html);
-    const page = await this.browser.newPage({ viewport: { width, height } });
+    const page = await this.newPage({ width, height });
     return { page, address: pathToFileURL(file).href };
   }
 
   /** Opens a page as a reader would: a file on the disk. */
   async open(html: string, { width, height }: { width: number; height: number }): Promise<OpenPage> {
-    if (this.browser === undefined) throw new Error('start the browser first');
     const file = join(this.folder, 'report.html');
     writeFileSync(file, html);
     const address = pathToFileURL(file).href;
-    const page = await this.browser.newPage({ viewport: { width, height } });
+    const page = await this.newPage({ width, height });
     const complaints: string[] = [];
     page.on('console', (message) => complaints.push(`console ${message.type()}: ${message.text()}`));
     page.on('pageerror', (error) => complaints.push(`error: ${error.message}`));
@@ -61,7 +47,14 @@ export class PageOpener {
   }
 
   async stop(): Promise<void> {
-    await this.browser?.close();
+    await this.context?.close();
     rmSync(this.folder, { recursive: true, force: true });
+  }
+
+  private async newPage(viewport: { width: number; height: number }): Promise<Page> {
+    if (this.context === undefined) throw new Error('start the browser first');
+    const page = await this.context.newPage();
+    await page.setViewportSize(viewport);
+    return page;
   }
 }

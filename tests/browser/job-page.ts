@@ -2,16 +2,14 @@ import { existsSync, readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join, resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { chromium, type BrowserContext as PlaywrightContext } from 'playwright-core';
+import type { Page } from 'playwright-core';
 import { launch as launchBiDi } from 'puppeteer-core';
+import { ownChromium, sharedChromium } from './shared-chromium.ts';
 
 /** The job page as `npm run build` writes it. */
 const PAGE = resolve(import.meta.dirname, '../../dist/steptone.html');
 export const PAGE_ADDRESS = pathToFileURL(PAGE).href;
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-
-/** Nothing is started that would talk to a network. */
-const CHROMIUM_SWITCHES = ['--no-sandbox', '--disable-gpu', '--disable-background-networking'];
 
 /** What tests do with a page, in either browser. */
 export interface JobPage {
@@ -117,49 +115,60 @@ export async function brokenRules(page: JobPage): Promise<string[]> {
     violations.flatMap(({ id, nodes }) => nodes.map(({ target }) => id + ' ' + target.join(' '))))`);
 }
 
-export interface Started {
-  open(): Promise<JobPage>;
+export interface Started<Page extends JobPage = JobPage> {
+  open(): Promise<Page>;
   stop(): Promise<void>;
 }
 
-export async function startChromium({ switches = [] }: { switches?: string[] } = {}): Promise<Started> {
-  mustBeBuilt();
-  const browser = await chromium.launch({
-    executablePath: '/usr/bin/chromium',
-    args: [...CHROMIUM_SWITCHES, ...switches],
-  });
-  // One for all pages, as one person has it: they share what the browser keeps.
-  const context = await browser.newContext({ viewport: { width: 1280, height: 900 } });
-  return { open: () => inChromium(context), stop: () => browser.close() };
+/** With the driver's own page, for what only one of the browsers can be told. */
+export interface ChromiumPage extends JobPage {
+  readonly driver: Page;
 }
 
-async function inChromium(context: PlaywrightContext): Promise<JobPage> {
-  const page = await context.newPage();
+/** A new person's browser: what its pages keep is shared among them, and with nobody else. */
+export async function startChromium({
+  switches = [],
+}: {
+  switches?: string[];
+} = {}): Promise<Started<ChromiumPage>> {
+  mustBeBuilt();
+  const own = switches.length > 0;
+  const browser = own ? await ownChromium(switches) : await sharedChromium();
+  const context = await browser.newContext({ viewport: { width: 1280, height: 900 } });
+  return {
+    open: async () => jobPageOf(await context.newPage()),
+    stop: () => (own ? browser.close() : context.close()),
+  };
+}
+
+/** Opens the job page in a tab of Chromium. */
+export async function jobPageOf(driver: Page): Promise<ChromiumPage> {
   const complaints: string[] = [];
-  page.on('console', (message) => complaints.push(`console ${message.type()}: ${message.text()}`));
-  page.on('pageerror', (error) => complaints.push(`error: ${error.message}`));
-  page.on('request', (request) => {
+  driver.on('console', (message) => complaints.push(`console ${message.type()}: ${message.text()}`));
+  driver.on('pageerror', (error) => complaints.push(`error: ${error.message}`));
+  driver.on('request', (request) => {
     if (!isOwn(request.url())) complaints.push(`request: ${request.url()}`);
   });
-  await page.goto(PAGE_ADDRESS);
-  await page.waitForSelector('h1');
+  await driver.goto(PAGE_ADDRESS);
+  await driver.waitForSelector('h1');
   return {
+    driver,
     complaints,
-    evaluate: (script) => page.evaluate(script) as Promise<never>,
-    click: (selector) => page.click(selector),
+    evaluate: (script) => driver.evaluate(script) as Promise<never>,
+    click: (selector) => driver.click(selector),
     giveFiles: (paths) =>
-      page
+      driver
         .locator('input[type=file]')
         .first()
         .setInputFiles([...paths]),
-    key: (name) => page.keyboard.press(name),
-    type: (text) => page.keyboard.type(text),
-    resize: (width, height) => page.setViewportSize({ width, height }),
+    key: (name) => driver.keyboard.press(name),
+    type: (text) => driver.keyboard.type(text),
+    resize: (width, height) => driver.setViewportSize({ width, height }),
     async reload() {
-      await page.reload();
-      await page.waitForSelector('h1');
+      await driver.reload();
+      await driver.waitForSelector('h1');
     },
-    close: () => page.close(),
+    close: () => driver.close(),
   };
 }
 
@@ -211,4 +220,38 @@ function isOwn(address: string): boolean {
 
 function mustBeBuilt(): void {
   if (!existsSync(join(PAGE))) throw new Error("not built: run 'npm run build' first, as 'npm test' does");
+}
+
+/** A file that the browser keeps; undefined where there is none of that name. */
+export async function keptBytes(page: JobPage, name: string): Promise<Uint8Array | undefined> {
+  const text = await page.evaluate<string | null>(`(async () => {
+    const wait = (request) => new Promise((done) => { request.onsuccess = () => done(request.result); });
+    const database = await wait(indexedDB.open('steptone-job'));
+    const blob = await wait(database.transaction('files').objectStore('files').get(${JSON.stringify(name)}));
+    database.close();
+    if (blob === undefined) return null;
+    const bytes = new Uint8Array(await blob.arrayBuffer());
+    let text = '';
+    for (let at = 0; at < bytes.length; at += 8192) text += String.fromCharCode(...bytes.subarray(at, at + 8192));
+    return btoa(text);
+  })()`);
+  return text === null ? undefined : Uint8Array.from(Buffer.from(text, 'base64'));
+}
+
+/** Chooses from the list that offers a value. */
+export function choose(page: JobPage, value: string): Promise<void> {
+  return page.evaluate(`(() => {
+    const select = [...document.querySelectorAll('select')].find((one) => [...one.options].some((option) => option.value === ${JSON.stringify(value)}));
+    select.value = ${JSON.stringify(value)};
+    select.dispatchEvent(new Event('change', { bubbles: true }));
+  })()`);
+}
+
+/** Types into the field of a label, all at once. */
+export function fillIn(page: JobPage, label: string, text: string): Promise<void> {
+  return page.evaluate(`(() => {
+    const input = [...document.querySelectorAll('input')].find((one) => one.labels?.[0]?.innerText.startsWith(${JSON.stringify(label)}));
+    input.value = ${JSON.stringify(text)};
+    input.dispatchEvent(new Event('input', { bubbles: true }));
+  })()`);
 }

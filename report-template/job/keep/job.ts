@@ -68,7 +68,7 @@ export class Job {
   }
 
   async drop(names: readonly string[]): Promise<void> {
-    await this.store.dropFiles(names);
+    if (!(await this.kept(() => this.store.dropFiles(names)))) return;
     for (const name of names) {
       this.files.delete(name);
       this.texts.delete(name);
@@ -99,7 +99,7 @@ export class Job {
   }
 
   async clear(): Promise<void> {
-    await this.store.clear();
+    if (!(await this.kept(() => this.store.clear()))) return;
     this.files.clear();
     this.notes.clear();
     this.texts.clear();
@@ -145,11 +145,15 @@ export class Job {
     return this.files.has(`${OUT}/${REPORT_FILE}`);
   }
 
-  /** Answers whether it is kept; what went wrong is shown. */
-  private async keep(files: ReadonlyMap<string, Blob>): Promise<boolean> {
+  private keep(files: ReadonlyMap<string, Blob>): Promise<boolean> {
+    return this.kept(() => this.store.keepFiles(files));
+  }
+
+  /** Answers whether a change is kept; what went wrong is shown. */
+  private async kept(change: () => Promise<void>): Promise<boolean> {
     const before = this.trouble;
     try {
-      await this.store.keepFiles(files);
+      await change();
       this.trouble = null;
     } catch (error) {
       this.trouble = error instanceof Error ? error : new Error(String(error));

@@ -1,6 +1,8 @@
 import { useEffect, useState } from 'preact/hooks';
+import { counted } from '../../../src/words/figures.ts';
 import { useJob, writtenSession } from '../job-view.ts';
 import { chosenFiles, droppedFiles } from '../keep/dropped-files.ts';
+import { filesOfJob } from '../keep/files-of-job.ts';
 import type { Job } from '../keep/job.ts';
 import { saveFile } from '../keep/save-file.ts';
 import { unzipped, zipOf } from '../keep/zip.ts';
@@ -15,7 +17,11 @@ export function JobFiles() {
     const allow = (event: DragEvent) => event.preventDefault();
     const drop = (event: DragEvent) => {
       event.preventDefault();
-      if (event.dataTransfer !== null) void droppedFiles(event.dataTransfer).then(take);
+      if (event.dataTransfer !== null) {
+        droppedFiles(event.dataTransfer).then(take, () =>
+          setTold('That cannot be read: was its card or disk taken out? Drop it once more.'),
+        );
+      }
     };
     document.addEventListener('dragover', allow);
     document.addEventListener('drop', drop);
@@ -96,16 +102,26 @@ async function takeIn(job: Job, given: ReadonlyMap<string, Blob>): Promise<strin
       }
     }
   }
-  // Left by systems and editors; nothing of the job.
-  for (const name of files.keys()) if (/(^|\/)(\.|__MACOSX|Thumbs\.db)/.test(name)) files.delete(name);
-  if (files.size === 0) return 'There were no files in it.';
-  const known = [...files.keys()].filter((name) => job.files.has(name)).length;
+  const found = filesOfJob(files);
+  if (found === null)
+    return 'So many files are no job. Drop the folder that holds its recordings, or the recordings alone.';
+  const left = leftOut(found.others);
+  if (found.files.size === 0) return `There is nothing of a job in it.${left}`;
+  const known = [...found.files.keys()].filter((name) => job.files.has(name)).length;
   // The answers that were typed belong to the session before.
-  if ([...files.keys()].some((name) => /^[^/]*\.(ya?ml|json)$/i.test(name))) job.note('answers', undefined);
-  if (!(await job.put(files))) return 'Nothing was taken in.';
-  const sounds = [...files.keys()].filter((name) => /\.(wav|wave|bwf|rf64)$/i.test(name)).length;
-  const others = files.size - sounds;
-  return `Taken in: ${sounds} recordings and ${others} other files${known > 0 ? `, ${known} in place of those of the same name` : ''}.`;
+  if ([...found.files.keys()].some((name) => /^[^/]*\.(ya?ml|json)$/i.test(name)))
+    job.note('answers', undefined);
+  if (!(await job.put(found.files))) return 'Nothing was taken in.';
+  const sounds = [...found.files.keys()].filter((name) => /\.(wav|wave|bwf|rf64)$/i.test(name)).length;
+  const replaced = known > 0 ? `, ${known} in place of those of the same name` : '';
+  return `Taken in: ${counted(sounds, 'recording')} and ${counted(found.files.size - sounds, 'other file')}${replaced}.${left}`;
+}
+
+function leftOut(others: readonly string[]): string {
+  if (others.length === 0) return '';
+  const sounds = others.some((name) => /\.(mp3|m4a|aac|flac|ogg|opus|wma|aiff?)$/i.test(name));
+  const why = sounds ? ' Recordings have to be WAV: the others lose what is to be measured.' : '';
+  return ` Left out: ${counted(others.length, 'file')} of another kind, such as ${others[0]}.${why}`;
 }
 
 /** A zip of a folder holds the folder; a job saved here holds its files. */

@@ -2,6 +2,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Check } from '../../../src/model/check.ts';
 import { reasonText } from '../../../src/words/reason-text.ts';
 import { type Job, pathIn } from '../keep/job.ts';
+import { saveFile } from '../keep/save-file.ts';
 import { ask } from '../work/ask.ts';
 import { Heard } from './heard.ts';
 import { signal } from './signals.ts';
@@ -28,6 +29,7 @@ export interface TakeControl {
 
 /** For takes in which nothing is played: the recorder's or the radio's own noise. */
 const NOTHING_SECONDS = 30;
+const NOT_KEPT = 'The browser has no room for it: it was saved as a download';
 const SHOWN_EVERY_MS = 250;
 
 interface Running {
@@ -64,19 +66,34 @@ export function useTake(of: {
   }, []);
   useEffect(() => {
     // The cable was pulled: only the take that was running is lost, and what was heard of it is of no use.
-    if (input.capture === null && running.current !== null) running.current.giveUp();
+    if (input.capture !== null || running.current === null) return;
+    running.current.giveUp();
+    running.current = null;
+    setStage('idle');
   }, [input.capture]);
 
   const finish = async (channels: Float32Array[], whole: boolean) => {
     running.current = null;
+    try {
+      await keepAndJudge(channels, whole);
+    } catch (error) {
+      const told = error instanceof Error ? error : new Error(String(error));
+      setAnswer({ file, good: false, said: [], error: told, next: 'record this one again' });
+    }
+    setStage('idle');
+  };
+  const keepAndJudge = async (channels: Float32Array[], whole: boolean) => {
     const { capture } = input;
     const lost = capture?.lostSeconds() ?? 0;
     const kept = channels.slice(0, channelCount === 0 ? channels.length : channelCount);
     setStage('keeping');
     const wav = await ask('wav', { channels: kept, sampleRateHz: capture?.sampleRateHz ?? 48_000 });
     const name = pathIn(inside, file);
-    if (!(await job.put(new Map([[name, new Blob([wav as Uint8Array<ArrayBuffer>])]])))) {
-      setStage('idle');
+    const blob = new Blob([wav as Uint8Array<ArrayBuffer>]);
+    if (!(await job.put(new Map([[name, blob]])))) {
+      saveFile(file, blob);
+      const next = 'make room, and drop the saved take here';
+      setAnswer({ file, good: false, said: [NOT_KEPT], error: null, next });
       return;
     }
     setStage('checking');
@@ -89,7 +106,6 @@ export function useTake(of: {
     ];
     const good = judged.good && lost === 0 && (whole || play === 'nothing');
     setAnswer({ ...judged, good, said, next: good ? onGood() : 'record this one again' });
-    setStage('idle');
     signal(good);
   };
 

@@ -35,10 +35,10 @@ export function CheckStep() {
           )}
           <div class={kept.check.mayCloseDash ? 'verdict' : 'verdict again'}>
             <p>
-              <strong>{kept.check.mayCloseDash ? 'You may close the dash.' : 'Keep the dash open.'}</strong>
+              <strong>{kept.text.split('\n').at(-1)}</strong>
             </p>
           </div>
-          <Lines text={kept.text} />
+          <Lines text={kept.text.split('\n').slice(0, -1).join('\n')} />
         </section>
       )}
       <details>

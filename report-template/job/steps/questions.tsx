@@ -51,7 +51,7 @@ export function Questions({ job }: { readonly job: Job }) {
         <TextField
           label="Volume settings to record"
           value={typed.settings}
-          help="From-to/step, such as 10-38/4, or with commas."
+          help="Needed: from-to/step, such as 10-38/4, or with commas."
           fault={typed.settings === '' ? undefined : faults.settings}
           onInput={(text) => answer('settings', text)}
         />
@@ -77,6 +77,7 @@ export function Questions({ job }: { readonly job: Job }) {
       </div>
       <TicksField
         label="Outputs of the radio"
+        help="Needed: those that you record, or others by name."
         value={taps}
         choices={USUAL_OUTPUTS.map((tap) => [tap, tap.replace('-', ' ')])}
         onChange={(chosen) => answer('taps', [...chosen, ...others].join(', '))}

@@ -43,7 +43,7 @@ export function RecordTakes({
       return next === null ? 'check all recordings together' : takeWords(next, false);
     },
   });
-  if (takes.length === 0)
+  if (!takes.some(({ setting }) => typeof setting === 'number') && list === undefined)
     return <p>The takes are named once volume settings and outputs are filled in under Car and parts.</p>;
   if (names.length > 2)
     return (
@@ -55,13 +55,13 @@ export function RecordTakes({
   return (
     <>
       <InputChoice input={input} />
+      <ChoiceField
+        label="Take"
+        value={take.file}
+        choices={takes.map((one) => [one.file, takeWords(one, job.files.has(pathIn(inside, one.file)))])}
+        onChoose={setChosen}
+      />
       <div class="fields">
-        <ChoiceField
-          label="Take"
-          value={take.file}
-          choices={takes.map((one) => [one.file, takeWords(one, job.files.has(pathIn(inside, one.file)))])}
-          onChoose={setChosen}
-        />
         {take.file.includes('___') && (
           <TextField
             label="At volume setting"

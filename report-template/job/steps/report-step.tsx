@@ -11,10 +11,12 @@ import { ask } from '../work/ask.ts';
 import type { OutFiles } from '../work/tasks.ts';
 import type { Kept } from './progress-of-job.ts';
 
-const SHEET_WORDS: Readonly<Record<string, string>> = {
+const SHEET_WORDS: Readonly<Record<(typeof SHEET_FILES)[number], string>> = {
+  'estimate-sheet.html': 'Estimate sheet',
   'order-sheet.html': 'Order sheet',
   'dial-in-sheet.html': 'Dial-in sheet',
   'hand-over-sheet.html': 'Hand-over sheet',
+  'comeback-sheet.html': 'Comeback sheet',
 };
 
 /** Analysis of the recordings, its pages, and what else follows from the results. */
@@ -43,7 +45,7 @@ export function ReportStep() {
         job={job}
         files={[
           [`${OUT}/${REPORT_FILE}`, 'Report'],
-          ...SHEET_FILES.map((name) => [`${OUT}/${name}`, SHEET_WORDS[name] ?? name] as const),
+          ...SHEET_FILES.map((name) => [`${OUT}/${name}`, SHEET_WORDS[name]] as const),
           [`${OUT}/${RESULTS_FILE}`, 'Results, to keep with the car'],
         ]}
       />
@@ -91,7 +93,7 @@ function FromResults({ job }: { readonly job: Job }) {
         files={[
           [`${OUT}/replanned/${REPORT_FILE}`, 'Report of the new plan'],
           ...SHEET_FILES.map(
-            (name) => [`${OUT}/replanned/${name}`, `${SHEET_WORDS[name] ?? name} of the new plan`] as const,
+            (name) => [`${OUT}/replanned/${name}`, `${SHEET_WORDS[name]} of the new plan`] as const,
           ),
         ]}
       />

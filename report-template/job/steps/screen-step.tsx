@@ -19,10 +19,12 @@ export function ScreenStep() {
   return (
     <>
       <p>
-        Before a screw is turned: lay this phone where the driver’s head is, leave it there, and record the
-        response-only track at a low, a middle and a high volume, doors and windows closed. Only what changes
-        between the volumes is the radio’s: so it can tell whether the bass is taken away as the volume goes
-        up, and from where. An opened dash adds volts, clipping, band limits, polarity, timing and noise.
+        Before a screw is turned: lay this phone where the driver’s head is, and leave it there. Doors and
+        windows closed, record the response-only track at a low, a middle and a high volume.
+      </p>
+      <p class="about">
+        It tells whether the radio takes bass away as you turn it up, and from where. All else (volts,
+        clipping, band, polarity, timing, noise) takes an opened dash.
       </p>
       <p class="caution">
         Step up from quiet, leave the car or protect your ears at the high one, and stop at any distress.

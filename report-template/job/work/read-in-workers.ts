@@ -1,3 +1,4 @@
+import { isWide } from '../../../src/commands/is-wide.ts';
 import type { LoadedSession } from '../../../src/commands/load-session.ts';
 import { type OpenRecordings, openRecordings } from '../../../src/commands/open-recordings.ts';
 import { type FileAnswer, printsIn, readingsIn, readOne } from '../../../src/commands/read-one.ts';
@@ -48,7 +49,7 @@ export async function readInWorkers(of: {
     navigator.hardwareConcurrency - 1,
     Math.floor(total / FEWEST_RECORDINGS),
   );
-  if (helperCount < 1) return undefined;
+  if (helperCount < 1 || isWide(waiting[0], recordings)) return undefined;
   const address = URL.createObjectURL(script);
   const helpers = Array.from({ length: helperCount }, () => new Worker(address));
   try {

@@ -1,0 +1,126 @@
+import type { JobPage } from './job-page.ts';
+
+/**
+ * A sound interface that exists in the page only: the test hands it samples, and the page hears them block after block, far
+ * faster than a real one gives them, none lost however busy the machine is. Tones that the page plays are noted.
+ */
+const STAND_IN = `(() => {
+  const blockFrames = 2048;
+  const blocksAtOnce = 16;
+  class Part extends EventTarget {
+    connect(to) { return to; }
+    disconnect() {}
+  }
+  class Context extends Part {
+    constructor({ sampleRate = 48000 } = {}) {
+      super();
+      Object.assign(this, { sampleRate, currentTime: 0, destination: {}, audioWorklet: { addModule: async () => {} } });
+    }
+    async resume() {}
+    async close() {}
+    createMediaStreamSource() { return new Part(); }
+  }
+  const standIn = (window.standIn = {
+    settings: { sampleRate: 48000, channelCount: 2 },
+    refuses: null,
+    tones: [],
+    port: null,
+    running: 0,
+    /** Hands over samples, then quiet, or the same over and over, until the page has what it waits for. */
+    async play(channels, over) {
+      const run = ++standIn.running;
+      const { length } = channels[0];
+      for (let at = 0; standIn.running === run; at += blockFrames) {
+        const block = channels.map((samples) => {
+          const piece = new Float32Array(blockFrames);
+          piece.set(samples.subarray(Math.min(at, length), at + blockFrames));
+          // No interface is as quiet as nothing.
+          if (at >= length) for (let i = 0; i < blockFrames; i++) piece[i] = 3e-6 * ((i * 7919) % 13 - 6);
+          return piece;
+        });
+        standIn.port.onmessage({ data: block });
+        if (over && at + blockFrames >= length) at = -blockFrames;
+        if ((at / blockFrames) % blocksAtOnce === 0)
+          await new Promise((done) => setTimeout(done, at >= length ? 20 : 0));
+      }
+    },
+  });
+  window.AudioContext = Context;
+  window.GainNode = Part;
+  window.OscillatorNode = class extends Part {
+    constructor(context, { frequency }) {
+      super();
+      this.frequency = frequency;
+    }
+    start() {
+      standIn.tones.push(this.frequency);
+      setTimeout(() => this.onended?.());
+    }
+    stop() {}
+  };
+  window.AudioWorkletNode = class extends Part {
+    constructor() {
+      super();
+      this.port = standIn.port = { onmessage() {} };
+    }
+  };
+  const devices = {
+    async getUserMedia() {
+      if (standIn.refuses !== null) throw new DOMException('as the test wants it', standIn.refuses);
+      const track = Object.assign(new EventTarget(), {
+        label: 'Stand-in interface',
+        getSettings: () => standIn.settings,
+        stop() { standIn.running++; },
+      });
+      standIn.track = track;
+      return { getAudioTracks: () => [track] };
+    },
+    enumerateDevices: async () => [{ kind: 'audioinput', deviceId: 'one', label: 'Stand-in interface' }],
+  };
+  Object.defineProperty(navigator, 'mediaDevices', { configurable: true, get: () => devices });
+})()`;
+
+/** Puts it in the place of the browser's own; again after each loading of the page. */
+export async function standInForSound(
+  page: JobPage,
+  settings: { sampleRate?: number; channelCount?: number; autoGainControl?: boolean } = {},
+): Promise<void> {
+  await page.evaluate(STAND_IN);
+  await page.evaluate(`Object.assign(standIn.settings, ${JSON.stringify(settings)})`);
+}
+
+/** Begins to play samples into it, as 16 bits have them. */
+export async function playInto(
+  page: JobPage,
+  channels: readonly Float32Array[],
+  { over = false }: { over?: boolean } = {},
+): Promise<void> {
+  await page.evaluate(`window.standInTexts = []`);
+  for (const samples of channels) {
+    const whole = Int16Array.from(samples, (sample) => Math.round(32_768 * sample));
+    const text = Buffer.from(whole.buffer).toString('base64');
+    await page.evaluate(`void standInTexts.push(${JSON.stringify(text)})`);
+  }
+  await page.evaluate(`(() => {
+    const channels = standInTexts.map((text) => {
+      const bytes = Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
+      return Float32Array.from(new Int16Array(bytes.buffer), (value) => value / 32768);
+    });
+    void standIn.play(channels, ${over});
+  })()`);
+}
+
+/** No more comes in. */
+export function endPlaying(page: JobPage): Promise<void> {
+  return page.evaluate('void standIn.running++');
+}
+
+/** Frequencies of the tones that the page played. */
+export function tonesHeard(page: JobPage): Promise<number[]> {
+  return page.evaluate('standIn.tones');
+}
+
+/** The cable is pulled. */
+export function pullCable(page: JobPage): Promise<void> {
+  return page.evaluate(`(standIn.running++, void standIn.track.dispatchEvent(new Event('ended')))`);
+}
