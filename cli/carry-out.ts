@@ -1,5 +1,5 @@
+import type { Request } from './command-line.ts';
 import { EXIT_FINE, failureOf } from './failure.ts';
-import type { Request } from './program.ts';
 import { openTerminal } from './terminal.ts';
 
 /** Does the work that was asked for and prints its outcome, or what went wrong; answers the exit status. */

@@ -2,8 +2,9 @@
 import { CommanderError } from 'commander';
 import { SteptoneError } from '../src/model/errors.ts';
 import { carryOut } from './carry-out.ts';
+import type { Request } from './command-line.ts';
 import { EXIT_BAD_INPUT, EXIT_FINE, type Failure, failureOf } from './failure.ts';
-import { createProgram, type Request } from './program.ts';
+import { createProgram } from './program.ts';
 import { systemCode, systemReason } from './system-reason.ts';
 import { openTerminal } from './terminal.ts';
 
