@@ -2,7 +2,7 @@ import { SteptoneError } from '../src/model/errors.ts';
 import { toolVersion } from './package-folder.ts';
 
 export const EXIT_FINE = 0;
-export const EXIT_FAULT_OF_THE_TOOL = 1;
+const EXIT_FAULT_OF_THE_TOOL = 1;
 export const EXIT_BAD_INPUT = 2;
 /** The recordings could be read; the dash has to stay open (`steptone check`). */
 export const EXIT_RECORD_MORE = 3;

@@ -32,22 +32,6 @@ export function fileSource(path: string): ByteSource & { close(): void } {
   };
 }
 
-/**
- * All of a file at once; for texts.
- *
- * @throws SteptoneError as `fileSource` does; 'usage' where it is longer than what it is taken for can be
- */
-export function readWhole(path: string, { mostBytes }: { mostBytes: number }): Buffer {
-  const source = fileSource(path);
-  try {
-    if (source.byteLength > mostBytes) throw tooLong({ path, bytes: source.byteLength, mostBytes });
-    const bytes = Buffer.alloc(source.byteLength);
-    return bytes.subarray(0, source.read(0, bytes));
-  } finally {
-    source.close();
-  }
-}
-
 /** Opening a pipe waits for its other end for ever, and opening a device may set it going: they are looked at first. */
 function openForReading(path: string): number {
   let descriptor: number;
@@ -71,24 +55,5 @@ function fileMissing(path: string, found: string): SteptoneError {
     where: path || 'an empty name',
     likelyCause: 'a slip in the name, or the card is not plugged in',
     nextStep: near === undefined ? 'check the name and the folder' : `write '${near}' if you meant that`,
-  });
-}
-
-function tooLong({
-  path,
-  bytes,
-  mostBytes,
-}: {
-  path: string;
-  bytes: number;
-  mostBytes: number;
-}): SteptoneError {
-  return new SteptoneError({
-    code: 'usage',
-    expected: `a text file of at most ${mostBytes} bytes`,
-    found: `${bytes} bytes`,
-    where: path,
-    likelyCause: 'another kind of file',
-    nextStep: 'check the name',
   });
 }

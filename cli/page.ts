@@ -5,7 +5,7 @@ import type { Outcome } from './outcome.ts';
 import { packageFolder } from './package-folder.ts';
 import { writeTogether } from './write-together.ts';
 
-export const PAGE_FILE = 'steptone.html';
+const PAGE_FILE = 'steptone.html';
 
 /**
  * Writes the job page, which does without a terminal what the commands do, into a folder.

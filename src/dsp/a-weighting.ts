@@ -4,12 +4,7 @@ const F2_HZ = 107.65265;
 const F3_HZ = 737.86223;
 const F4_HZ = 12194.217;
 
-/** A-weighting in decibels, 0 at 1 kHz. Source: IEC 61672-1:2013, closed form. */
-export function aWeightingDb(frequencyHz: number): number {
-  return 20 * Math.log10(weight(frequencyHz) / WEIGHT_AT_1_KHZ);
-}
-
-/** A-weighting of power, a ratio, 1 at 1 kHz. */
+/** A-weighting of power, a ratio, 1 at 1 kHz. Source: IEC 61672-1:2013, closed form. */
 export function aWeightingOfPower(frequencyHz: number): number {
   return (weight(frequencyHz) / WEIGHT_AT_1_KHZ) ** 2;
 }

@@ -10,7 +10,7 @@ import type { SweepPlan } from './sweep-plan.ts';
 
 /** What is recorded around a sweep: room before for early arrivals, after for the top octave's ringing. */
 export const SECTION_LEAD_SECONDS = 0.2;
-export const SECTION_TAIL_SECONDS = 0.25;
+const SECTION_TAIL_SECONDS = 0.25;
 
 /** Response, on the plan's frequencies, with time zero where the sweep was expected to start. */
 export interface SweepResponse {

@@ -36,11 +36,6 @@ export function sweepTimeOf(sweep: Sweep, frequencyHz: number): number {
   return sweepRateSeconds(sweep) * Math.log(frequencyHz / sweep.startHz);
 }
 
-/** How much earlier than the response itself the k-th harmonic arrives, in seconds. */
-export function harmonicLeadSeconds(sweep: Sweep, harmonic: number): number {
-  return sweepRateSeconds(sweep) * Math.log(harmonic);
-}
-
 function raisedCosineEnds(
   { durationSeconds, fadeInSeconds, fadeOutSeconds }: Sweep,
   seconds: number,

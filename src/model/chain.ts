@@ -47,7 +47,7 @@ export const chainTapSchema = z.object({
 });
 export type ChainTap = z.infer<typeof chainTapSchema>;
 
-export const NODE_KINDS = [
+const NODE_KINDS = [
   'output',
   'sum',
   'pad',

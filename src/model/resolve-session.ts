@@ -9,7 +9,7 @@ import type { SessionInput } from './session-input.ts';
 import { settingsInOrder } from './setting-range.ts';
 
 /** Hand meters on AC and 1 % resistor pairs both come to about 2 % (common practice). */
-export const DEFAULT_TOLERANCE_PERCENT = 2;
+const DEFAULT_TOLERANCE_PERCENT = 2;
 /** Most recorders in a bay have two inputs. */
 const DEFAULT_CHANNEL_COUNT = 2;
 const DEFAULT_NAME = 'Factory outputs';

@@ -270,4 +270,3 @@ export const sessionInputSchema = form({
 export type SessionInput = z.infer<typeof sessionInputSchema>;
 export type TapInput = z.infer<typeof tapFormSchema>;
 export type RecordingInput = z.infer<typeof recordingFormSchema>;
-export type SettingsInput = z.infer<typeof settingsInputSchema>;

@@ -28,7 +28,6 @@ export type OutputLevel = z.infer<typeof outputLevelSchema>;
 
 /** Across the pair of wires, or from one wire to chassis (a bridged stage then reads half). */
 export const connectionSchema = z.enum(['pair', 'one leg']);
-export type Connection = z.infer<typeof connectionSchema>;
 
 /** What a recording behind the converter or the amplifier is held against; what is left out is told from the tap's name. */
 export const verifiesSchema = z.object({

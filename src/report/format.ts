@@ -7,7 +7,7 @@ import type { Measured } from '../model/measured.ts';
  */
 
 /** 0 dBu is the voltage of 1 mW in 600 ohm. */
-export const DBU_REFERENCE_VOLTS = Math.sqrt(0.6);
+const DBU_REFERENCE_VOLTS = Math.sqrt(0.6);
 
 /** No report needs finer decibels than the meters and recorders behind it. */
 const FINEST_DECIBEL_PLACES = 2;

@@ -60,7 +60,7 @@ export function planFiles(scenario: Scenario): PlannedFile[] {
 }
 
 /** Seeds of streams that must not meet: files, track dither, clock fraction, and noise by file and channel. */
-export const FILES_STREAM = 1;
+const FILES_STREAM = 1;
 export const FRACTION_STREAM = 2;
 export const NOISE_STREAM = 3;
 

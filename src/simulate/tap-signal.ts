@@ -16,7 +16,7 @@ export function samplesPerTrackSecond({ recorder }: Scenario): number {
 
 /** The signal starts this long before the track and ends this long after it: filters ring, kernels reach out. */
 export const PRE_SECONDS = 0.05;
-export const POST_SECONDS = 0.4;
+const POST_SECONDS = 0.4;
 
 /** The track's own band: everything up to the end of its sweeps. */
 const HIGHEST_HZ = 20_000;

@@ -48,7 +48,7 @@ export function trueOnset(
 }
 
 /** What the volume-dependent filters of a tap do at one frequency. */
-export function volumeDependentDb(
+function volumeDependentDb(
   scenario: Scenario,
   { tapId, setting, frequencyHz }: TapAtSetting & { frequencyHz: number },
 ): number {

@@ -8,10 +8,10 @@ import { proof } from './proof.ts';
 import type { RecordedFeed } from './recorded-feed.ts';
 
 /** Deviations of less are not heard in a car (common practice). */
-export const BASS_TOLERANCE_DB = 1.5;
-export const FLATNESS_TOLERANCE_DB = 1.5;
+const BASS_TOLERANCE_DB = 1.5;
+const FLATNESS_TOLERANCE_DB = 1.5;
 /** Dials of amplifiers are marked this coarsely (common practice: 15 percent of the corner). */
-export const CORNER_TOLERANCE_RATIO = 1.15;
+const CORNER_TOLERANCE_RATIO = 1.15;
 /** Flatness is judged above the bass, which has a proof of its own. */
 const ABOVE_BASS_HZ = 200;
 /** As wide as the third-octave bands of IEC 61260-1. */

@@ -1,15 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { inverseComplex, realSpectrum } from '../../src/dsp/fft.ts';
-import {
-  harmonicLeadSeconds,
-  type Sweep,
-  sweepRateSeconds,
-  sweepTimeOf,
-  sweepValue,
-} from '../../src/dsp/sweep.ts';
+import { type Sweep, sweepRateSeconds, sweepTimeOf, sweepValue } from '../../src/dsp/sweep.ts';
 import reference from '../references/sweep.json' with { type: 'json' };
 
 const RATE_HZ = 48_000;
+/** A harmonic is as early as the sweep is late in reaching its frequency. */
+const harmonicLeadSeconds = (sweep: Sweep, harmonic: number) => sweepTimeOf(sweep, harmonic * sweep.startHz);
 const plain = { startHz: 20, endHz: 20_000, durationSeconds: 10, fadeInSeconds: 0, fadeOutSeconds: 0 };
 
 describe('sweep', () => {

@@ -199,7 +199,7 @@ function volumeWords(setting: number | string): string {
   return setting === 'none' || setting === '' ? 'P' : `Set the volume to ${setting}, and p`;
 }
 
-export function takeWords({ what, setting, file }: Take, isThere: boolean): string {
+function takeWords({ what, setting, file }: Take, isThere: boolean): string {
   const at = typeof setting === 'number' ? ` at ${setting}` : '';
   const kind = recordingKindOf(file);
   const optional = kind === 'loop' || kind === 'shorted' || kind === 'other source' ? 'Optional: ' : '';

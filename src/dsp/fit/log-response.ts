@@ -112,7 +112,7 @@ export function reducedChiSquare(
 }
 
 /** How many independent values the window leaves between two frequencies. */
-export function independence(aHz: number, bHz: number): number {
+function independence(aHz: number, bHz: number): number {
   return Math.abs(aHz - bHz) * SQUARED_WINDOW_AREA * windowSigmaSeconds(Math.max(aHz, bHz));
 }
 

@@ -17,7 +17,7 @@ export interface ResponseFit extends LeastSquaresFit {
 }
 
 /** Parameters of a fit in order: ln gain, delay in milliseconds beyond the coarse one, then those of each term. */
-export const GAIN_PARAMETER = 0;
+const GAIN_PARAMETER = 0;
 export const DELAY_PARAMETER = 1;
 export const FIRST_TERM_PARAMETER = 2;
 export const SECONDS_PER_DELAY_UNIT = 1e-3;

@@ -22,7 +22,7 @@ export function isUnexplained(tap: FittedTap): boolean {
 }
 
 /** What the best fit misses within the tap's band, RMS, the noise taken out. */
-export function fitMisses({ data, best }: FittedTap): { levelDb: number; phaseRadians: number } {
+function fitMisses({ data, best }: FittedTap): { levelDb: number; phaseRadians: number } {
   const model = modelOf(best.fit, data.frequencyHz);
   const top = Math.max(...data.lnMagnitude);
   let [level, phase, noise, count] = [0, 0, 0, 0];

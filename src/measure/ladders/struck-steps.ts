@@ -45,7 +45,7 @@ export function withoutStruckSteps(
   };
 }
 
-export function noiseAmplitude({ thdNoise, levelDbFs }: LadderStep): number {
+function noiseAmplitude({ thdNoise, levelDbFs }: LadderStep): number {
   return thdNoise * 10 ** (levelDbFs / 20);
 }
 

@@ -5,7 +5,7 @@ import { measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
 import type { PlanContext } from '../plan-context.ts';
 
 /** A radio that still reads within this of its old volts is the same radio with the same settings. */
-export const SAME_RADIO_WITHIN_DB = 0.5;
+const SAME_RADIO_WITHIN_DB = 0.5;
 const TONE_HZ = 100;
 
 /** The one short take, or meter reading, that allows planning again from the saved results years later. */

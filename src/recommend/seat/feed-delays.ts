@@ -11,7 +11,7 @@ const WORTH_A_DELAY_SECONDS = 1e-4;
 /** Nobody buys a part that delays for less than 10 cm (common practice). */
 const WORTH_A_PART_SECONDS = 3e-4;
 /** At 20 degrees C, ISO 9613-1. */
-export const METRES_PER_SECOND = 343.2;
+const METRES_PER_SECOND = 343.2;
 
 /** Which feed waits how long, so that all come together with the latest; null where nothing is apart, or nothing is known. */
 export function feedDelays(context: PlanContext, feeds: readonly Feed[]): Delay | null {

@@ -60,7 +60,7 @@ function levelOfBass(curve: CurveDb, first: CurveDb, points: readonly number[]):
 }
 
 /** The programme that the tap carries more of: the one worth drawing. */
-export function strongerProgramme(measurement: MeasurementRecord): 'left' | 'right' {
+function strongerProgramme(measurement: MeasurementRecord): 'left' | 'right' {
   return highest(trustedCurve(measurement.left)) >= highest(trustedCurve(measurement.right))
     ? 'left'
     : 'right';
@@ -71,7 +71,7 @@ export function strongerProgramme(measurement: MeasurementRecord): 'left' | 'rig
 }
 
 /** One programme of a measurement, untrusted points blanked. */
-export function curveDb({
+function curveDb({
   measurement,
   programme,
   frequencyHz,

@@ -77,7 +77,7 @@ export function lossAtTop(
 }
 
 /** "at about 22, between settings 20 and 24". */
-export function onsetWords(onset: NonNullable<BassChange['onset']>): string {
+function onsetWords(onset: NonNullable<BassChange['onset']>): string {
   const { lastIntact, firstChanged, midpoint } = onset;
   return `at about ${formatSetting(midpoint)}, between settings ${formatSetting(lastIntact)} and ${formatSetting(firstChanged)}`;
 }
