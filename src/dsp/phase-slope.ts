@@ -30,39 +30,39 @@ export function phaseSlope(points: readonly PhasePoint[], reach: number): PhaseS
   const fastest = byTurn[byTurn.length - 1].turn;
   let value = 0;
   let width = reach;
+  let count = 0;
   for (let top = 2 * byTurn[0].turn; ; top *= 2) {
     const step = (STEP_TURNS * 2 * Math.PI) / Math.min(top, fastest);
-    value = mostCoherent(
-      byTurn.filter((point) => point.turn <= top),
-      { centre: value, width, step },
-    );
+    while (count < byTurn.length && byTurn[count].turn <= top) count++;
+    value = mostCoherent(byTurn, { count, centre: value, width, step });
     if (top >= fastest) break;
     width = 4 * step;
   }
   return leastSquares(byTurn, value);
 }
 
+/** Of the first `count` points. */
 function mostCoherent(
   points: readonly PhasePoint[],
-  { centre, width, step }: { centre: number; width: number; step: number },
+  { count, centre, width, step }: { count: number; centre: number; width: number; step: number },
 ): number {
-  let best = centre;
-  let bestSum = Number.NEGATIVE_INFINITY;
   const steps = Math.ceil(width / step);
   // One unit phasor a point, turned on from candidate to candidate: cosines for all of them would take ten times as long.
-  const phasors = points.map(({ turn, real, imag }) =>
-    unitPhasor(turn * (centre - steps * step), { real, imag }),
-  );
-  const turns = points.map(({ turn }) => unitPhasor(turn * step, { real: 1, imag: 0 }));
+  const [real, imag, cos, sin] = Array.from({ length: 4 }, () => new Float64Array(count));
+  for (let i = 0; i < count; i++) {
+    const point = points[i];
+    const size = Math.sqrt(point.real * point.real + point.imag * point.imag);
+    const angle = point.turn * (centre - steps * step);
+    const [c, s] = [Math.cos(angle) / size, Math.sin(angle) / size];
+    real[i] = point.real * c - point.imag * s;
+    imag[i] = point.real * s + point.imag * c;
+    cos[i] = Math.cos(point.turn * step);
+    sin[i] = Math.sin(point.turn * step);
+  }
+  let best = centre;
+  let bestSum = Number.NEGATIVE_INFINITY;
   for (let j = -steps; j <= steps; j++) {
-    let inPhase = 0;
-    for (let i = 0; i < phasors.length; i++) {
-      const { real, imag } = phasors[i];
-      const { real: cos, imag: sin } = turns[i];
-      inPhase += real;
-      phasors[i].real = real * cos - imag * sin;
-      phasors[i].imag = real * sin + imag * cos;
-    }
+    const inPhase = sumAndTurn(real, imag, cos, sin);
     if (inPhase > bestSum) {
       bestSum = inPhase;
       best = centre + j * step;
@@ -71,14 +71,16 @@ function mostCoherent(
   return best;
 }
 
-function unitPhasor(
-  angle: number,
-  { real, imag }: { real: number; imag: number },
-): { real: number; imag: number } {
-  const size = Math.hypot(real, imag);
-  const cos = Math.cos(angle) / size;
-  const sin = Math.sin(angle) / size;
-  return { real: real * cos - imag * sin, imag: real * sin + imag * cos };
+/** The sum of real parts, and all phasors turned on. */
+function sumAndTurn(real: Float64Array, imag: Float64Array, cos: Float64Array, sin: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < real.length; i++) {
+    const [re, im] = [real[i], imag[i]];
+    sum += re;
+    real[i] = re * cos[i] - im * sin[i];
+    imag[i] = re * sin[i] + im * cos[i];
+  }
+  return sum;
 }
 
 /** Phase that is left over turn, weighted by its variance; twice, the second time from where the first arrived. */
