@@ -74,6 +74,7 @@ const WIRE: Omit<SimulatedTap, 'id' | 'side' | 'volume'> = {
   clipBeforeDbFs: null,
   limiterBefore: null,
   fixedEq: [],
+  transformerVoltsAt20Hz: null,
   volumeDependent: [],
   crossover: [],
   allPass: [],

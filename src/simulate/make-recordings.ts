@@ -44,6 +44,7 @@ export function* makeRecordings(scenario: Scenario): Generator<SimulatedRecordin
       if (recorder.deadChannels.includes(channel + 1)) volts.fill(0);
       return record(volts, { scenario, file: planned.file, random });
     });
+    if (planned.kind === 'takes') loseSamples(channels, { recorder, file: planned.file });
     if (recorder.swappedChannels !== null) swap(channels, recorder.swappedChannels);
     yield {
       file: planned.file,
@@ -52,6 +53,22 @@ export function* makeRecordings(scenario: Scenario): Generator<SimulatedRecordin
       bits: recorder.bits,
       channels,
     };
+  }
+}
+
+function loseSamples(
+  channels: Float32Array[],
+  { recorder, file }: { recorder: Scenario['recorder']; file: string },
+): void {
+  for (const { file: only = file, atSeconds, samples } of recorder.dropouts) {
+    if (only !== file) continue;
+    const at = Math.round(atSeconds * recorder.sampleRateHz);
+    channels.forEach((channel, i) => {
+      const shorter = new Float32Array(channel.length - samples);
+      shorter.set(channel.subarray(0, at));
+      shorter.set(channel.subarray(at + samples), at);
+      channels[i] = shorter;
+    });
   }
 }
 

@@ -3,6 +3,7 @@ import { chance, logarithmic, pick } from './draw.ts';
 import { randomTapInputs } from './random-taps.ts';
 import { resolveScenario } from './read-scenario.ts';
 import type { Scenario, ScenarioInput, TapInput } from './scenario.ts';
+import { madeUnusual, UNUSUAL_KINDS, type UnusualKind } from './unusual-radio.ts';
 
 /** A factory system drawn by lot. */
 export interface RandomFactory {
@@ -12,6 +13,8 @@ export interface RandomFactory {
   /** Full-scale sine against white noise to 24 kHz, at every tap and setting. */
   readonly snrDb: number;
   readonly scenario: Scenario;
+  /** What else was put into it; null where nothing was. */
+  readonly unusual: UnusualKind | null;
 }
 
 /** Every third system has nothing to find. */
@@ -31,6 +34,7 @@ const OVER_RAIL_DB = { drawn: [-10, 8], rich: [0, 8] } as const;
 /** A stream of its own, apart from those of files, dither and noise. */
 const FACTORY_STREAM = 9;
 const SKEW_STREAM = 10;
+const UNUSUAL_STREAM = 11;
 /** Inputs of one recorder sample a few thousandths of a sample apart (from memory); standard deviation. */
 const CHANNEL_SKEW_MICROSECONDS = 0.035;
 
@@ -39,9 +43,10 @@ const CHANNEL_SKEW_MICROSECONDS = 0.035;
  * EQ, shelves and high-passes that follow the volume, loudness, limiters, delays, inversions, clip points on both sides of
  * the filters, noise, clocks and the recorder's coupling. The same seed gives the same system.
  *
+ * @param unusual with one of UNUSUAL_KINDS in it, in turn
  * @param rich only what few radios have: limiters, split bands, loudness more often, rails; at 50 dB or better
  */
-export function randomFactory(seed: number, { rich = false } = {}): RandomFactory {
+export function randomFactory(seed: number, { rich = false, unusual = false } = {}): RandomFactory {
   const random = seededRandom(seed, FACTORY_STREAM);
   const nothingToFind = !rich && seed % NOTHING_EVERY === 0;
   const snrDb = random.between(rich || chance(random, CLEAN_PART) ? CLEAN_SNR_DB : NOISY_SNR_DB);
@@ -49,21 +54,25 @@ export function randomFactory(seed: number, { rich = false } = {}): RandomFactor
   const power = nothingToFind ? unclipped(random, settings) : powerStage(random, settings, rich);
   const { topVoltsRms } = power;
   const taps = randomTapInputs({ random, settings, nothingToFind, rich, topVoltsRms });
+  const input: ScenarioInput = {
+    name: `random ${rich ? 'rich ' : ''}factory ${seed}`,
+    seed,
+    playerRateHz: pick(random, [44_100, 48_000] as const),
+    settings,
+    everyTap: { ...power.tap, noise: { snrDb } },
+    taps,
+    recorder: { ...randomRecorder(random), channelSkewMicroseconds: channelSkews(seed, taps.length) },
+    files: randomFiles(random),
+    supply: { volts: SUPPLY_VOLTS, engineRunning: true },
+  };
+  const kind = unusual ? UNUSUAL_KINDS[seed % UNUSUAL_KINDS.length] : null;
+  const of = { random: seededRandom(seed, UNUSUAL_STREAM), settings, topVoltsRms };
   return {
     seed,
-    nothingToFind,
+    nothingToFind: nothingToFind && kind === null,
     snrDb,
-    scenario: resolveScenario({
-      name: `random ${rich ? 'rich ' : ''}factory ${seed}`,
-      seed,
-      playerRateHz: pick(random, [44_100, 48_000] as const),
-      settings,
-      everyTap: { ...power.tap, noise: { snrDb } },
-      taps,
-      recorder: { ...randomRecorder(random), channelSkewMicroseconds: channelSkews(seed, taps.length) },
-      files: randomFiles(random),
-      supply: { volts: SUPPLY_VOLTS, engineRunning: true },
-    }),
+    scenario: resolveScenario(kind === null ? input : madeUnusual(input, { ...of, kind })),
+    unusual: kind,
   };
 }
 

@@ -49,6 +49,16 @@ export const recorderSchema = form({
   knocks: z
     .array(form({ file: z.string().optional(), atSeconds: z.number().min(0).max(1e6), peakDbFs: z.number() }))
     .default([]),
+  /** Samples lost by a slow card, on all channels: in every file of takes, or in the one named. */
+  dropouts: z
+    .array(
+      form({ file: z.string().optional(), atSeconds: z.number().min(0).max(1e6), samples: z.int().min(1) }),
+    )
+    .default([]),
+  /** How far its clock swings around its rate, and how often. */
+  clockWobble: form({ ppm: positive.max(200), hz: positive.max(20) })
+    .nullable()
+    .default(null),
   /** The track begins this long after the recording; negative where recording began late. */
   startSeconds: range.default([0.6, 1.6]),
   /** The recording goes on this long after the track; negative where it was stopped early. */

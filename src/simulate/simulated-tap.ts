@@ -31,7 +31,7 @@ const crossoverFilterSchema = form({
 /** A loudness contour is a low shelf (and perhaps a high one) with gain at low settings. */
 const volumeDependentSchema = z.discriminatedUnion('kind', [
   form({
-    kind: z.enum(['low shelf', 'high shelf']),
+    kind: z.enum(['low shelf', 'high shelf', 'peak']),
     frequencyHz: positive,
     q: positive.default(Math.SQRT1_2),
     gainDb: bySetting,
@@ -127,6 +127,8 @@ export const simulatedTapSchema = form({
     .nullable()
     .default(null),
   railVoltsPeak: positive.nullable().default(null),
+  /** Volts RMS at 20 Hz at which the core of an output transformer is full; null where there is none. */
+  transformerVoltsAt20Hz: positive.nullable().default(null),
   noise: noiseSchema.default({ snrDb: 60 }),
   lines: z.array(lineSchema).default([]),
   engineLines: z.array(engineLineSchema).default([]),

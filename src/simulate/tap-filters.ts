@@ -32,8 +32,7 @@ export function volumeDependentFilters({ volumeDependent }: SimulatedTap, settin
     }
     const shelf = { gainDb: valueAtSetting(entry.gainDb, setting), q: entry.q };
     if (shelf.gainDb === 0) return [];
-    const sections = entry.kind === 'low shelf' ? lowShelfSections(shelf) : highShelfSections(shelf);
-    return [{ sections, cornerHz: entry.frequencyHz }];
+    return [{ sections: equaliserSections({ ...entry, ...shelf }), cornerHz: entry.frequencyHz }];
   });
 }
 
@@ -50,7 +49,9 @@ export function valueAtSetting(table: Readonly<Record<string, number>>, setting:
   return previous.value + ((setting - previous.at) / (next.at - previous.at)) * (next.value - previous.value);
 }
 
-function equaliserSections(eq: SimulatedTap['fixedEq'][number]): AnalogSection[] {
+function equaliserSections(
+  eq: Pick<SimulatedTap['fixedEq'][number], 'kind' | 'gainDb' | 'q'>,
+): AnalogSection[] {
   switch (eq.kind) {
     case 'peak':
       return peakingSections(eq);

@@ -4,6 +4,7 @@ import { resampled } from '../dsp/fractional-resampler.ts';
 import { limitBassInPlace } from './bass-limiter.ts';
 import type { DecodedTrack } from './decoded-track.ts';
 import { hardClipInPlace } from './hard-clip.ts';
+import { saturateInPlace } from './output-transformer.ts';
 import type { Scenario } from './scenario.ts';
 import type { SimulatedTap } from './simulated-tap.ts';
 import { fixedFilters, type PlacedFilter, volumeDependentFilters } from './tap-filters.ts';
@@ -38,15 +39,18 @@ export function trackOnRecorderClock(
   const rateHz = samplesPerTrackSecond(scenario);
   const step = playerRateHz / rateHz;
   return (side, delaySeconds) => {
-    const key = [side, delaySeconds, playerRateHz, rateHz, fraction].join(' ');
+    const { clockWobble } = scenario.recorder;
+    const key = [side, delaySeconds, playerRateHz, rateHz, fraction, JSON.stringify(clockWobble)].join(' ');
     const known = lastTracks.find((one) => one.key === key && one.decoded === decoded);
     if (known !== undefined) return known.samples;
-    const samples = resampled(decoded[side], {
-      first: -(PRE_SECONDS + delaySeconds) * playerRateHz - fraction * step,
-      step,
-      count: signalLength(scenario, decoded.left.length / playerRateHz),
-      passBand: HIGHEST_HZ / playerRateHz,
-    });
+    const samples = wobbling(scenario, (late, from, count) =>
+      resampled(decoded[side], {
+        first: -(PRE_SECONDS + delaySeconds + late) * playerRateHz + (from - fraction) * step,
+        step,
+        count,
+        passBand: HIGHEST_HZ / playerRateHz,
+      }),
+    )(signalLength(scenario, decoded.left.length / playerRateHz));
     lastTracks.push({ key, decoded, samples });
     if (lastTracks.length > MOST_TRACKS) lastTracks.shift();
     return samples;
@@ -57,6 +61,28 @@ export function trackOnRecorderClock(
 const lastTracks: { key: string; decoded: DecodedTrack; samples: Float64Array }[] = [];
 /** As many as the outputs of a radio have delays and sides; 53 MB each at 48 kHz. */
 const MOST_TRACKS = 6;
+
+/** So short that a clock of any wobble stands still meanwhile: 200 ppm for 1.3 ms are 0.3 ns. */
+const WOBBLE_BLOCK = 64;
+
+/** A signal of a steady clock, or of one that swings: block by block, each as early or late as the clock is meanwhile. */
+function wobbling(
+  scenario: Scenario,
+  part: (lateSeconds: number, from: number, count: number) => Float64Array,
+): (count: number) => Float64Array {
+  const { clockWobble: wobble } = scenario.recorder;
+  if (wobble === null) return (count) => part(0, 0, count);
+  const rateHz = samplesPerTrackSecond(scenario);
+  const turn = 2 * Math.PI * wobble.hz;
+  return (count) => {
+    const whole = new Float64Array(count);
+    for (let from = 0; from < count; from += WOBBLE_BLOCK) {
+      const late = ((1e-6 * wobble.ppm) / turn) * Math.sin((turn * from) / rateHz);
+      whole.set(part(late, from, Math.min(WOBBLE_BLOCK, count - from)), from);
+    }
+    return whole;
+  };
+}
 
 /** As many samples as `trackOnRecorderClock` gives, and a tap's signal has. */
 export function signalLength(scenario: Scenario, trackSeconds: number): number {
@@ -92,6 +118,8 @@ export function tapSignal(
       limitBassInPlace(volts, { ...times, threshold: thresholdVoltsRms * Math.SQRT2 }, rateHz);
     }
     if (tap.railVoltsPeak !== null) hardClipInPlace(volts, tap.railVoltsPeak);
+    if (tap.transformerVoltsAt20Hz !== null)
+      saturateInPlace(volts, { voltsAt20Hz: tap.transformerVoltsAt20Hz, sampleRateHz: rateHz });
     return volts;
   };
 }

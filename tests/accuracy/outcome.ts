@@ -49,6 +49,8 @@ export interface Analysed {
 export interface Outcome {
   readonly seed: number;
   readonly nothingToFind: boolean;
+  /** What kind of radio or recorder it is, where it is not one of the usual. */
+  readonly unusual: string | null;
   readonly snrDb: number;
   readonly seconds: { readonly simulated: number; readonly analysed: number };
   readonly claims: readonly Claim[];

@@ -2,14 +2,14 @@ import { fork } from 'node:child_process';
 import { appendFileSync, existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
-import { FIRST_HELD_OUT_SEED, FIRST_RICH_SEED } from './draw-system.ts';
+import { FIRST_HELD_OUT_SEED, FIRST_RICH_SEED, FIRST_UNUSUAL_SEED } from './draw-system.ts';
 import { judgeSystem } from './judge/judge-system.ts';
 import type { Analysed } from './outcome.ts';
 import { tables } from './table.ts';
 import { worstCases } from './worst-cases.ts';
 
 /**
- * `npm run accuracy -- --systems 500 --seed 1 [--held-out] [--rich 200]`: random factory systems, and some rich in what is rare, through files, each analysed and held
+ * `npm run accuracy -- --systems 500 --seed 1 [--held-out] [--rich 200] [--unusual 200]`: random factory systems, and some rich in what is rare, through files, each analysed and held
  * against its truth. What is found is kept as it comes, so that a study that was stopped goes on
  * where it was, and is judged anew each time: delete the journal after the method has changed.
  */
@@ -19,6 +19,9 @@ const { values } = parseArgs({
     seed: { type: 'string', default: '1' },
     workers: { type: 'string', default: '2' },
     rich: { type: 'string', default: '0' },
+    unusual: { type: 'string', default: '0' },
+    /** Only reads what is there, while another study runs or after it was stopped. */
+    read: { type: 'boolean', default: false },
     'held-out': { type: 'boolean', default: false },
   },
 });
@@ -30,6 +33,7 @@ const first = wholeNumber('seed') + (heldOut ? FIRST_HELD_OUT_SEED : 0);
 const seeds = [
   ...from(first, wholeNumber('systems')),
   ...from(first + FIRST_RICH_SEED, wholeNumber('rich', 0)),
+  ...from(first + FIRST_UNUSUAL_SEED, wholeNumber('unusual', 0)),
 ];
 const name = heldOut ? 'held-out' : 'tuning';
 const journal = join(OUT, `${name}.jsonl`);
@@ -38,9 +42,13 @@ mkdirSync(OUT, { recursive: true });
 const known = readJournal();
 const open = seeds.filter((seed) => !known.has(seed));
 console.log(`${seeds.length} systems, ${seeds.length - open.length} of them known from ${journal}`);
-await Promise.all(Array.from({ length: Math.min(wholeNumber('workers'), open.length) }, work));
+if (!values.read)
+  await Promise.all(Array.from({ length: Math.min(wholeNumber('workers'), open.length) }, work));
 
-const outcomes = seeds.map((seed) => judgeSystem(known.get(seed)!));
+const outcomes = seeds.flatMap((seed) => {
+  const analysed = known.get(seed);
+  return analysed === undefined ? [] : [judgeSystem(analysed)];
+});
 const text = tables(outcomes);
 writeFileSync(join(OUT, `${name}.md`), `${text}\n`);
 writeFileSync(join(OUT, `${name}-worst.txt`), `${worstCases(outcomes)}\n`);
@@ -87,7 +95,7 @@ function from(seed: number, count: number): number[] {
   return Array.from({ length: count }, (_, i) => seed + i);
 }
 
-function wholeNumber(option: 'systems' | 'seed' | 'workers' | 'rich', least = 1): number {
+function wholeNumber(option: 'systems' | 'seed' | 'workers' | 'rich' | 'unusual', least = 1): number {
   const value = Number(values[option]);
   if (Number.isInteger(value) && value >= least) return value;
   throw new Error(`--${option}: expected a whole number from ${least} on, found '${values[option]}'`);

@@ -7,6 +7,7 @@ function outcome(errors: readonly number[], snrDb = 60): Outcome {
   return {
     seed: 1,
     nothingToFind: false,
+    unusual: null,
     snrDb,
     seconds: { simulated: 1, analysed: 2 },
     claims: [

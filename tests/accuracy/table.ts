@@ -15,7 +15,36 @@ export function tables(outcomes: readonly Outcome[]): string {
     '',
     `### Below ${GOAL_SNR_DB} dB`,
     ...both(noisy),
+    ...byKind(outcomes),
   ].join('\n');
+}
+
+/** Where some are unusual: each kind with all of its claims and stated numbers, at the goal's SNR and below. */
+function byKind(outcomes: readonly Outcome[]): string[] {
+  const kinds = [...new Set(outcomes.flatMap(({ unusual }) => unusual ?? []))].sort();
+  if (kinds.length === 0) return [];
+  const line = (kind: string, of: readonly Outcome[], atGoal: boolean) => {
+    const isIn = ({ snrDb }: { snrDb: number }) => snrDb >= GOAL_SNR_DB === atGoal;
+    const claims = of.flatMap((outcome) => outcome.claims).filter(isIn);
+    const stated = of
+      .flatMap((outcome) => outcome.readings)
+      .filter((reading) => isIn(reading) && reading.plusMinus !== null);
+    const count = (judgement: string) => claims.filter((claim) => claim.judgement === judgement).length;
+    const hits = stated.filter(({ error, plusMinus }) => Math.abs(error) <= plusMinus!).length;
+    const covers = stated.length === 0 ? '' : `${percent(hits / stated.length)} of ${stated.length}`;
+    return `| ${kind} | ${atGoal ? 'from' : 'below'} ${GOAL_SNR_DB} dB | ${of.length} | ${claims.length} | ${count('false claim')} | ${count('miss')} | ${count('wrongly withheld')} | ${covers} |`;
+  };
+  return [
+    '',
+    '### By kind of radio and recorder',
+    '',
+    '| kind | SNR | systems | claims | false | missed | wrongly withheld | stated uncertainty covers |',
+    '|---|---|---|---|---|---|---|---|',
+    ...[null, ...kinds].flatMap((kind) => {
+      const own = outcomes.filter(({ unusual }) => unusual === kind);
+      return [true, false].map((atGoal) => line(kind ?? 'usual', own, atGoal));
+    }),
+  ];
 }
 
 function both({ readings, claims }: Summary): string[] {

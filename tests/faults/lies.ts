@@ -79,6 +79,13 @@ export const struck =
     for (const channel of channels) knock(channel, { sampleRateHz, atSeconds, peak });
   };
 
+/** Balance or fade moved, or a pad that was bridged: the second channel alone. */
+export const secondBy =
+  (db: number): Spoiling =>
+  ({ channels: [, second] }) => {
+    for (let n = 0; n < second.length; n++) second[n] *= 10 ** (db / 20);
+  };
+
 export const swapped: Spoiling = (recording) => {
   recording.channels.reverse();
 };

@@ -19,6 +19,7 @@ import {
   part,
   type Spoiling,
   sampleAt,
+  secondBy,
   silent,
   stretch,
   struck,
@@ -206,6 +207,7 @@ const LIES: readonly (readonly [string, Lie, readonly string[], readonly number[
     [26],
   ],
   ['a knock in a sweep', at(26, struck(5, 0.2)), at_('knock', 26), [26]],
+  ['the balance moved for one take', at(26, secondBy(-8)), at_('level fits no neighbour', 20, 26), [20, 26]],
   ['one take in 8 bits', at(26, bits(8)), at_('silent to the last bit', 26), [26]],
   [
     'one take in 5 bits',

@@ -1,19 +1,14 @@
 import { median } from '../../dsp/statistics.ts';
 import { delayBetween, movedEarlier } from '../../measure/sweeps/delay-between.ts';
-import type { Doubt } from '../../model/doubt.ts';
+import { type Doubt, touches } from '../../model/doubt.ts';
 import { gridFrequencyHz, gridPosition } from '../../model/frequency-grid.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
 import { type FrequencyResponse, TRUSTED_SNR_DB } from '../../model/response.ts';
 import type { Session, Tap } from '../../model/session.ts';
-import { findRouting } from '../arrival/routing.ts';
-import { carriedResponse } from '../band/carried-response.ts';
-import {
-  commonBand,
-  levelProfile,
-  meanLevel,
-  strongestLevelDb,
-  trustedPoints,
-} from '../bass/level-profile.ts';
+import { commonBand, levelProfile, strongestLevelDb, trustedPoints } from '../bass/level-profile.ts';
+import { oddArrivals } from './odd-arrivals.ts';
+import { middleOf, type OneTap, oneTap } from './one-tap.ts';
+import { unevenLevels } from './uneven-levels.ts';
 
 /** A band reaches as far as it is within this of its strongest. */
 const BAND_DB = 20;
@@ -36,7 +31,8 @@ const FEWEST_STEPS = 4;
 
 /**
  * Settings at which a tap is not what it is at its others: another band or the opposite polarity (leads exchanged or turned),
- * and a level that jumps once on all taps alike (the recorder's gain turned). No radio does so with its volume.
+ * a level that jumps once on all taps alike (the recorder's gain turned) or stands off the line of its neighbours, and an arrival
+ * that moves against the other taps. No radio does so with its volume.
  */
 export function oddSettingDoubts(of: { session: Session; measurements: readonly TapMeasurement[] }): Doubt[] {
   const taps = of.session.taps.flatMap((tap): OneTap[] => {
@@ -45,20 +41,12 @@ export function oddSettingDoubts(of: { session: Session; measurements: readonly 
       .sort((one, other) => one.setting - other.setting);
     return measurements.length < FEWEST_SETTINGS ? [] : [oneTap(tap, measurements)];
   });
-  return [...taps.flatMap(unlikeTheRest), ...commonJump(taps)];
-}
-
-interface OneTap {
-  readonly tap: Tap;
-  readonly takes: readonly { readonly setting: number; readonly response: FrequencyResponse }[];
-}
-
-function oneTap(tap: Tap, measurements: readonly TapMeasurement[]): OneTap {
-  const { carries } = findRouting({ tap, measurements });
-  const takes = measurements
-    .map((one) => ({ setting: one.setting, response: carriedResponse(one, carries) }))
-    .filter(({ response }) => response.trustedHz !== null);
-  return { tap, takes };
+  const unlike = taps.flatMap(unlikeTheRest);
+  const alike = taps.map(({ tap, takes }) => ({
+    tap,
+    takes: takes.filter(({ setting }) => !unlike.some((doubt) => touches(doubt, { tapId: tap.id, setting }))),
+  }));
+  return [...unlike, ...commonJump(taps), ...unevenLevels(alike), ...oddArrivals(alike)];
 }
 
 function unlikeTheRest({ tap, takes }: OneTap): Doubt[] {
@@ -169,11 +157,7 @@ function commonJump(taps: readonly OneTap[]): Doubt[] {
 
 /** The one step of the level that stands out; null where there is none, or the lowest, where many laws begin steeply. */
 function jumpOf({ takes }: OneTap): { below: number; above: number; jumpDb: number } | null {
-  const levels = takes.map(({ setting, response }) => {
-    const profile = levelProfile(response);
-    const points = trustedPoints(profile, [SIGN_FROM_HZ, 10 * SIGN_FROM_HZ]);
-    return { setting, levelDb: points.length === 0 ? null : meanLevel(profile, points).value };
-  });
+  const levels = takes.map(middleOf);
   const steps = levels.slice(1).map(({ setting, levelDb }, i) => ({
     below: levels[i].setting,
     above: setting,

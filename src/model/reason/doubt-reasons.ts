@@ -15,6 +15,8 @@ export const doubtReasons = {
   'listed and not read': { settings },
   'another band than at other settings': { settings },
   'opposite polarity to other settings': { settings },
+  'arrival differs between settings': { settings, microseconds: z.number() },
+  'level off the line of its neighbours': { settings, offDb: z.number() },
   'level jumps on all taps': { below: z.number(), above: z.number(), jumpDb: z.number() },
   'gain follows the level by itself': {},
   'heard by a microphone': {},

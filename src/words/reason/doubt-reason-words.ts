@@ -19,6 +19,10 @@ export const doubtReasonWords: ReasonWords<keyof typeof doubtReasons> = {
     `at ${settingsText(settings)} it carries another band than at its other settings: its lead was on another output`,
   'opposite polarity to other settings': ({ settings }) =>
     `at ${settingsText(settings)} its polarity is the opposite of that at its other settings: its leads were turned`,
+  'arrival differs between settings': ({ settings, microseconds }) =>
+    `against the other outputs it is ${Math.abs(microseconds).toFixed(0)} microseconds ${microseconds > 0 ? 'later' : 'earlier'} at ${settingsText(settings)} than at its others: samples lost on one channel, or another recording`,
+  'level off the line of its neighbours': ({ settings, offDb }) =>
+    `at ${settingsText(settings)} every tap is ${Math.abs(offDb).toFixed(1)} dB ${offDb > 0 ? 'louder' : 'quieter'} than its neighbours say: did the volume follow speed or engine, or was the recorder’s gain turned?`,
   'level jumps on all taps': ({ below, above, jumpDb }) =>
     `between settings ${below} and ${above} every tap jumps by ${jumpDb.toFixed(1)} dB more than between all others: was the recorder’s gain turned?`,
   'gain follows the level by itself': () =>

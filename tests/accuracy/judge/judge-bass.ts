@@ -174,16 +174,18 @@ function shapeClaim(truth: TrueTap, found: BassChange, common: { snrDb: number; 
   const plateau = found.plateauSettings[0];
   const base = cause?.kind === 'high-pass' ? (cause.cornerHz[`${plateau}`] ?? 0) : 0;
   const isShelf = cause === undefined;
+  // A peak below the lowest frequency that is read looks like either; names of models are for those two.
+  const isPeak = truth.tap.volumeDependent.some((entry) => entry.kind === 'peak');
   const accepted = [
     'shelf or high-pass',
     ...(!isShelf && cause.kind === 'high-pass' && cause.order <= 2 && base > 0 ? ['shelf'] : []),
   ];
-  const clean = truth.tap.volumeDependent.length === 1 && !hasLimiter(truth);
+  const clean = truth.tap.volumeDependent.length === 1 && !hasLimiter(truth) && !isPeak;
   return {
     what: 'shape of the loss',
     ...common,
     judgement: judgedName({
-      truth: isShelf ? 'shelf' : 'high-pass',
+      truth: isPeak ? 'peak' : isShelf ? 'shelf' : 'high-pass',
       said: found.shape?.model ?? null,
       accepted,
       answerable: clean,

@@ -36,7 +36,8 @@ function judgeTone(truth: TrueTap, finding: FindingOf<'clipping'>): { claims: Cl
   const { tap, factory } = truth;
   const { toneHz } = finding;
   const top = toneHz === TREBLE_TONE_HZ ? TOP_DRIVE_DB_FS.treble : TOP_DRIVE_DB_FS.usual;
-  const limited = hasLimiter(truth) && toneHz < 300;
+  const heldBelowHz = tap.limiterAfter?.belowHz ?? tap.limiterBefore?.belowHz ?? 0;
+  const limited = hasLimiter(truth) && toneHz < Math.max(300, 4 * heldBelowHz);
   const heard = downDb(truth, toneHz);
   const claims: Claim[] = [];
   const readings: Reading[] = [];

@@ -11,8 +11,8 @@ import { trueTaps } from './true-tap.ts';
 /** All findings of a system held against what its scenario makes true. */
 export function judgeSystem({ seed, findings, trustedHz, seconds, failure }: Analysed): Outcome {
   const factory = drawSystem(seed);
-  const { nothingToFind, snrDb } = factory;
-  const common = { seed, nothingToFind, snrDb, seconds, failure };
+  const { nothingToFind, snrDb, unusual } = factory;
+  const common = { seed, nothingToFind, unusual, snrDb, seconds, failure };
   if (findings.length === 0) return { ...common, claims: [], readings: [] };
   const taps = trueTaps(factory, trustedHz);
   const parts = [

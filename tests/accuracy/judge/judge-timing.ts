@@ -18,6 +18,8 @@ export function judgeTiming(
   const readings: Reading[] = [];
   for (const { tapId, referenceTapId, delaySeconds, polarity, reason } of findingsOf(findings, 'timing')) {
     const [one, reference] = [tapId, referenceTapId].map((id) => taps.find(({ tap }) => tap.id === id)!);
+    // Behind an all-pass a delay and a polarity are what one calls them.
+    if (JSON.stringify(one.tap.allPass) !== JSON.stringify(reference.tap.allPass)) continue;
     const common = { snrDb: one.factory.snrDb, where: `${tapId} against ${referenceTapId}` };
     const shared =
       Math.min(octavesCarried(one, SHARED_ABOVE_HZ), octavesCarried(reference, SHARED_ABOVE_HZ)) >=

@@ -1,4 +1,5 @@
 import { limiterResponse } from '../../../src/simulate/bass-limiter.ts';
+import { transformerOnsetVoltsPeak } from '../../../src/simulate/output-transformer.ts';
 import { pairVoltsRms, routingOf } from '../../../src/simulate/tap-levels.ts';
 import { samplesPerTrackSecond } from '../../../src/simulate/tap-signal.ts';
 import { onsetRatio, peakVoltsAtRail } from '../../../src/simulate/true-clipping.ts';
@@ -21,6 +22,7 @@ interface ToneAt {
 const LOWEST_DRIVE_DB_FS = -80;
 const HIGHEST_DRIVE_DB_FS = 20;
 const HIGHEST_HARMONIC = 10;
+const ONSET_DISTORTION = 0.01;
 const HIGHEST_HARMONIC_HZ = 20_000;
 
 /**
@@ -42,8 +44,15 @@ export function stageOnset({ factory, tap }: TrueTap, at: ToneAt): StageOnset | 
       : tap.clipBeforeDbFs - 20 * Math.log10(ratio * Math.abs(left + right)) - sideDb;
   const railPeak = (driveDbFs: number) =>
     peakVoltsAtRail(scenario, { tapId: tap.id, setting, toneHz, driveDbFs: driveDbFs + sideDb });
+  const { transformerVoltsAt20Hz: voltsAt20Hz } = tap;
+  const coreVolts =
+    voltsAt20Hz === null
+      ? Number.POSITIVE_INFINITY
+      : transformerOnsetVoltsPeak({ voltsAt20Hz, toneHz, distortion: ONSET_DISTORTION });
   const rail = driveAt(
-    (driveDbFs) => railPeak(driveDbFs) * ratio > (tap.railVoltsPeak ?? Number.POSITIVE_INFINITY),
+    (driveDbFs) =>
+      railPeak(driveDbFs) * ratio > (tap.railVoltsPeak ?? Number.POSITIVE_INFINITY) ||
+      railPeak(driveDbFs) > coreVolts,
   );
   const driveDbFs = Math.min(before, rail);
   if (!Number.isFinite(driveDbFs)) return null;
@@ -51,7 +60,7 @@ export function stageOnset({ factory, tap }: TrueTap, at: ToneAt): StageOnset | 
     driveDbFs,
     place: before < rail ? 'before the volume control' : 'after the volume control',
     otherAboveDb: Math.abs(before - rail),
-    voltsRms: rail < before && tap.railVoltsPeak !== null ? tap.railVoltsPeak : null,
+    voltsRms: rail < before && tap.railVoltsPeak !== null && voltsAt20Hz === null ? tap.railVoltsPeak : null,
   };
 }
 

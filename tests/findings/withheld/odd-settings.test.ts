@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { oddSettingDoubts } from '../../../src/findings/withheld/odd-settings.ts';
+import { movedEarlier } from '../../../src/measure/sweeps/delay-between.ts';
 import type { TapMeasurement } from '../../../src/model/measurement.ts';
 import type { FrequencyResponse } from '../../../src/model/response.ts';
 import { measurementsOf, pass, sessionOf, shelf, tapOf } from '../synthetic.ts';
@@ -115,4 +116,57 @@ test.each([
   ],
 ] as const)('%s raises no doubt', (_, radio) => {
   expect(doubts([...of(radio), ...of(radio, 'rear-left')])).toEqual([]);
+});
+
+describe('every setting against the others', () => {
+  const later = (one: TapMeasurement, seconds: number): TapMeasurement => ({
+    ...one,
+    left: movedEarlier(one.left, -seconds),
+    right: movedEarlier(one.right, -seconds),
+  });
+  const arrival = (settings: number[] | null = null) => ({
+    kind: 'arrival',
+    code: 'arrival differs between settings',
+    tapIds: ['rear-left'],
+    settings,
+  });
+
+  test('one sample more at each setting on one channel is told, and takes the arrival of that tap alone', () => {
+    const rear = of(full, 'rear-left').map((one, i) => later(one, i / 48_000));
+    expect(doubts([...of(full), ...rear])).toEqual([arrival()]);
+  });
+
+  test('samples that one channel lost at one setting, with the size', () => {
+    const rear = of(full, 'rear-left').map((one, i) => later(one, i === 3 ? -40 / 48_000 : 0.002));
+    const measurements = [...of(full), ...rear];
+    expect(doubts(measurements)).toEqual([arrival()]);
+    const [{ reason }] = oddSettingDoubts({ session: sessionOf(TAPS), measurements });
+    expect(reason).toMatchObject({ settings: [26], microseconds: -2833 + 3 });
+  });
+
+  test('takes that are late as a whole, and a delay that stays, raise no doubt', () => {
+    const front = of(full).map((one, i) => later(one, i * 1e-3));
+    const rear = of(full, 'rear-left').map((one, i) => later(one, 0.005 + i * 1e-3));
+    expect(doubts([...front, ...rear])).toEqual([]);
+  });
+
+  test('volume that followed the speed at one setting stands off the line of its neighbours', () => {
+    const uneven = { ...full, gainDb: (setting: number) => setting - 40 + (setting === 20 ? 3.5 : 0) };
+    const code = 'level off the line of its neighbours';
+    expect(doubts([...of(uneven), ...of(uneven, 'rear-left')])).toEqual([
+      { kind: 'setting', code, tapIds: ['front-left', 'rear-left'], settings: [20] },
+    ]);
+  });
+
+  test('laws that bend, have a knee or stand still at their ends raise no doubt', () => {
+    for (const law of [
+      (setting: number) => -40 * (1 - setting / 38) ** 2,
+      (setting: number) => (setting < 20 ? 2 * (setting - 20) : 0.6 * (setting - 20)) - 20,
+      (setting: number) => Math.max(-30, Math.min(-8, 1.5 * (setting - 32))),
+      (setting: number) => 12 * Math.sin(((setting - 23) / 15) * (Math.PI / 2)) - 20,
+    ]) {
+      const bent = { ...full, gainDb: law };
+      expect(doubts([...of(bent), ...of(bent, 'rear-left')])).toEqual([]);
+    }
+  });
 });

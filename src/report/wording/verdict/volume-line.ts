@@ -1,7 +1,8 @@
+import { findingsOf } from '../../../model/finding.ts';
 import { isNotMeasurable } from '../../../model/measured.ts';
 import { recommendationsOf } from '../../../model/recommendation.ts';
 import type { Results } from '../../../model/results.ts';
-import { formatSetting } from '../../format.ts';
+import { formatSetting, listed } from '../../format.ts';
 import { say } from '../../sentence.ts';
 import { asClause, type TapLabel } from '../statement.ts';
 import { because, idsOf, type VerdictLine } from './verdict-line.ts';
@@ -37,7 +38,14 @@ export function volumeLine(results: Results, label: TapLabel): VerdictLine {
   const [firstUntold] = item.untold?.settings ?? [];
   if (item.firstClippingRecorded === null && firstUntold !== undefined)
     return line(`${upTo}; whether it is clean at ${formatSetting(firstUntold)} is not known.`, true);
-  if (item.firstClippingRecorded === null) return line(`${upTo}, the highest recorded: nothing clips.`, true);
+  if (item.firstClippingRecorded === null)
+    return line(`${upTo}, the highest recorded: nothing clips${triedText(results)}.`, true);
   const clips = item.limitingTapId === null ? 'the radio' : label(item.limitingTapId);
   return line(`${upTo}; ${clips} clips at ${formatSetting(item.firstClippingRecorded)}.`, true);
+}
+
+/** A stage with iron in it clips the lower the deeper the tone: clean is said of the tones that were tried. */
+function triedText({ findings }: Results): string {
+  const tones = [...new Set(findingsOf(findings, 'clipping').map(({ toneHz }) => toneHz))];
+  return tones.length === 0 ? '' : ` at ${listed(tones.map((hz) => `${hz}`))} Hz`;
 }

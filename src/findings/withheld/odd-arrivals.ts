@@ -1,0 +1,87 @@
+import { delayBetween } from '../../measure/sweeps/delay-between.ts';
+import type { Doubt } from '../../model/doubt.ts';
+import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import type { FrequencyResponse } from '../../model/response.ts';
+import type { OneTap } from './one-tap.ts';
+
+/** What follows the volume moves phases of the bass; arrivals are read above, on taps that reach up to there. */
+const FROM_HZ = 300;
+const UP_TO_HZ = 2000;
+/** Half a sample at 48 kHz; radios hold their delays to the sample (common practice), and takes read far better. */
+const LATER_SECONDS = 10e-6;
+const SIGMAS = 6;
+
+type Take = OneTap['takes'][number];
+
+/**
+ * Taps whose arrival against the first tap of the same takes is not the same at all settings: samples that one channel lost, or
+ * one channel from another recording. No radio moves its delays with its volume.
+ */
+export function oddArrivals(taps: readonly OneTap[]): Doubt[] {
+  const [reference, ...others] = taps;
+  return reference === undefined ? [] : others.flatMap((one) => oddArrivalsOf(one, reference));
+}
+
+function oddArrivalsOf({ tap, takes }: OneTap, reference: OneTap): Doubt[] {
+  const together = takes.flatMap((own) => {
+    const beside = reference.takes.find(
+      ({ setting, timeOrigin }) => setting === own.setting && timeOrigin === own.timeOrigin,
+    );
+    return beside !== undefined && reachesUp(own) && reachesUp(beside) ? [{ own, beside }] : [];
+  });
+  const [base, ...rest] = together;
+  if (base === undefined) return [];
+  const later = rest.flatMap(({ own, beside }) => {
+    const [moved, referenceMoved] = [movedBetween(base.own, own), movedBetween(base.beside, beside)];
+    return moved === null || referenceMoved === null
+      ? []
+      : [
+          {
+            setting: own.setting,
+            seconds: moved.value - referenceMoved.value,
+            sigma: Math.hypot(moved.sigma, referenceMoved.sigma),
+          },
+        ];
+  });
+  const all = [{ setting: base.own.setting, seconds: 0, sigma: 0 }, ...later];
+  const usual = median(all.map(({ seconds }) => seconds));
+  const odd = all.filter(
+    ({ seconds, sigma }) => Math.abs(seconds - usual) > Math.max(LATER_SECONDS, SIGMAS * sigma),
+  );
+  if (odd.length === 0) return [];
+  const most = odd.reduce((a, b) => (Math.abs(b.seconds - usual) > Math.abs(a.seconds - usual) ? b : a));
+  return [
+    {
+      kind: 'arrival',
+      reason: {
+        code: 'arrival differs between settings',
+        settings: odd.map(({ setting }) => setting),
+        microseconds: Number((1e6 * (most.seconds - usual)).toPrecision(3)),
+      },
+      tapIds: [tap.id],
+      settings: null,
+    },
+  ];
+}
+
+function reachesUp({ response: { trustedHz } }: Take): boolean {
+  return trustedHz !== null && trustedHz[1] > UP_TO_HZ;
+}
+
+function movedBetween(earlier: Take, later: Take): { value: number; sigma: number } | null {
+  return delayBetween({ earlier: aboveBass(earlier.response), later: aboveBass(later.response) });
+}
+
+function aboveBass(response: FrequencyResponse): FrequencyResponse {
+  return {
+    ...response,
+    sigma: response.sigma.map((sigma, i) =>
+      gridFrequencyHz[i] < FROM_HZ ? Number.POSITIVE_INFINITY : sigma,
+    ),
+  };
+}
+
+function median(values: readonly number[]): number {
+  const sorted = [...values].sort((one, other) => one - other);
+  return sorted[sorted.length >> 1];
+}
