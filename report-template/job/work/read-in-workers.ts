@@ -29,7 +29,7 @@ export interface HelperWork {
  * Reads the recordings of a session in this worker and its helpers, file by file. Every file is read by itself, so the
  * results are those of one thread to the last bit.
  *
- * @returns undefined where helpers do not pay
+ * @returns undefined where helpers do not pay, or recordings are very wide
  */
 export async function readInWorkers(of: {
   loaded: LoadedSession;
