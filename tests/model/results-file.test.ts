@@ -137,5 +137,7 @@ function apart(a: readonly number[], b: readonly number[]): number {
 }
 
 function sevenDigits(_: string, value: unknown): unknown {
-  return typeof value === 'number' ? Number(Number(value.toPrecision(7)).toFixed(12)) : value;
+  return typeof value === 'number' && !Number.isInteger(value)
+    ? Number(Number(value.toPrecision(7)).toFixed(12))
+    : value;
 }
