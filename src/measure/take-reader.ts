@@ -87,7 +87,12 @@ export function reserveFor({ sampleRateHz }: Sound, channels: readonly number[])
 const MOST_BYTES = 32e6;
 
 function mostHeld(count: number): number {
-  return Math.max(1, Math.floor(MOST_BYTES / (Float32Array.BYTES_PER_ELEMENT * count)));
+  return Math.max(1, mostSamples(count));
+}
+
+/** Of `channels` channels each, or channels of so many samples. */
+function mostSamples(channels: number): number {
+  return Math.floor(MOST_BYTES / (Float32Array.BYTES_PER_ELEMENT * channels));
 }
 
 /** A section in memory: fresh megabytes cost more than reading and decoding into them. */
@@ -107,7 +112,7 @@ const NOT_READ = new Float32Array(0);
 
 const long = emptySlot(LONGEST_SECONDS);
 /** The one that was asked for last comes last. */
-let short: readonly [Slot, Slot] = [emptySlot(0), emptySlot(0)];
+let short: readonly [Slot, Slot] = [emptySlot(LONG_SECONDS), emptySlot(LONG_SECONDS)];
 
 function emptySlot(roomSeconds: number): Slot {
   const slot: Slot = { held: null, samples: new Map(), memory: [], roomSeconds };
@@ -131,7 +136,7 @@ function readShared(
   const missing = channels.filter((channel) => !slot.samples.has(channel));
   if (missing.length > 0) {
     const held = slot.samples.size;
-    const room = Math.max(window.count, Math.round(slot.roomSeconds * sound.sampleRateHz));
+    const room = Math.max(window.count, Math.min(roomOf(slot, sound), mostSamples(channels.length)));
     const into = Array.from({ length: sound.channelCount }, (_, channel) => {
       const n = missing.indexOf(channel);
       return n < 0 ? NOT_READ : memoryOf(slot, held + n)(room).subarray(0, window.count);
@@ -140,6 +145,10 @@ function readShared(
     for (const channel of missing) slot.samples.set(channel, read[channel]);
   }
   return slot.samples;
+}
+
+function roomOf({ roomSeconds }: Slot, { sampleRateHz }: Sound): number {
+  return Math.round(roomSeconds * sampleRateHz);
 }
 
 function slotFor(sound: Sound, window: Window): Slot {
