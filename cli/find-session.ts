@@ -33,7 +33,7 @@ function notThere(target: string, found: string): SteptoneError {
     where: target || 'an empty name',
     nextStep:
       near === undefined
-        ? 'check the name; is the card or stick plugged in?'
+        ? 'check the name, and that the card or stick is plugged in'
         : `write '${near}' if you meant that`,
   });
 }
