@@ -29,7 +29,7 @@ const policy = [
 ].join('; ');
 const parts: Readonly<Record<string, string>> = {
   policy,
-  style: read('job.css'),
+  style: `${beginningOf(assets.style)}${read('job.css')}`,
   assets: embeddedJson(assets).text,
   worker: embeddedJson(worker).text,
   script,
@@ -39,6 +39,13 @@ writeFileSync(
   join(out, 'steptone.html'),
   read('job.html').replace(/\{\{(\w+)\}\}/g, (_, name: string) => parts[name]),
 );
+
+/** What the pages of report and job have in common, as marked in the report's style. */
+function beginningOf(style: string): string {
+  const marked = /\/\* The page of a job begins.*?\*\/\n([\s\S]*?)\/\* The report alone/.exec(style);
+  if (marked === null) throw new Error('page.css does not mark what both pages share');
+  return marked[1];
+}
 
 async function bundled(entry: string): Promise<string> {
   const { outputFiles } = await build({
