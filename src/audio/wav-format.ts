@@ -11,6 +11,7 @@ export interface WavFormat {
   readonly fullScaleStep: number;
 }
 
+/** Format tags of WAV (RFC 2361; the extensible one of the multimedia headers). */
 const PCM = 0x0001;
 const IEEE_FLOAT = 0x0003;
 const EXTENSIBLE = 0xfffe;

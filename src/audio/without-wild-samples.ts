@@ -51,4 +51,5 @@ export function wildSamples(
   return first === null ? null : { count, atSeconds: first / sound.sampleRateHz };
 }
 
+/** Large enough that calls cost nothing (chosen here; speed only). */
 const BLOCK_FRAMES = 2 ** 17;

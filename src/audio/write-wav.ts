@@ -12,6 +12,7 @@ export interface WavContent {
   readonly ditherSeed?: number;
 }
 
+/** Format tags of WAV (RFC 2361). */
 const PCM = 1;
 const IEEE_FLOAT = 3;
 

@@ -1,5 +1,6 @@
 import { type Random, seededRandom } from '../dsp/random.ts';
 
+/** A slow four-four phrase of 10 s (chosen here; only heard). */
 const BEATS_PER_SECOND = 1.6;
 const BARS = 4;
 const BEATS_IN_A_BAR = 4;

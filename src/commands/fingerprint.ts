@@ -20,6 +20,7 @@ export function textHash(sha256: () => Sha256): { sha256Hex: (text: string) => s
   };
 }
 
+/** A megabyte at a time: long files never lie in memory as a whole (chosen here). */
 const HASH_BLOCK_BYTES = 1 << 20;
 
 /** Of all bytes of a file, under the name that the results call it by. */

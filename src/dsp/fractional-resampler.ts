@@ -42,6 +42,7 @@ export function resampled(samples: Float64Array, { first, step, count, passBand 
   return output;
 }
 
+/** Kernels between which the resampler interpolates (chosen here). */
 const PHASES = 1024;
 /** Kaiser 1974: beta = 0.1102 (A - 8.7), transition width (A - 7.95) / 14.36 over the taps. */
 const STOP_BAND_DB = 112;

@@ -78,6 +78,7 @@ export function seededRandom(...seeds: number[]): Random {
   };
 }
 
+/** Of the ziggurat (Marsaglia and Tsang, 2000). */
 const STRIPS = 128;
 /** Where the tail begins, and the area of each strip, for 128 strips (Marsaglia and Tsang). */
 const TAIL_START = 3.442619855899;

@@ -106,6 +106,7 @@ interface Slot {
   readonly roomSeconds: number;
 }
 
+/** Between the closing sweeps of 1.5 s and the others of 5 and 6 s; none with lead and tail is longer than seven. */
 const LONG_SECONDS = 4;
 const LONGEST_SECONDS = 7;
 const NOT_READ = new Float32Array(0);

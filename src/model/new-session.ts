@@ -25,6 +25,7 @@ export const NEW_SESSION_DEFAULTS = {
   calibration: 'none',
 } as const;
 
+/** More than any recorder in a bay has (common practice). */
 const MOST_CHANNELS = 64;
 const PAIR_LETTERS = 'abcdefghijklmnopqrstuvwxyz';
 

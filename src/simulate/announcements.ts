@@ -16,6 +16,7 @@ const VOWELS_HZ = [
   [500, 1000],
   [450, 1700],
 ] as const;
+/** Of formants and of a telephone’s band (from memory; only simulated). */
 const VOWEL_WIDTH_HZ = 120;
 const HIGHEST_VOICE_HZ = 3800;
 

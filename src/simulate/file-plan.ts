@@ -24,6 +24,7 @@ export interface PlannedTake {
 }
 
 export const CALIBRATION_FILE = 'calibration-tone.wav';
+/** As the bench sheet asks for. */
 const STEADY_SECONDS = 10;
 
 export function trackOf({ track }: Scenario): Track {

@@ -29,6 +29,7 @@ function peakOf(samples: Float64Array): number {
   return peak;
 }
 
+/** Against harmonics that fold back (chosen here; only simulated). */
 const OVERSAMPLING = 4;
 const HALF_TAPS = 16;
 const KAISER_BETA = 8; // stop band about -80 dB, of the part beyond the limit alone

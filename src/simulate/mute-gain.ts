@@ -1,5 +1,6 @@
 import type { Track } from '../tones/track.ts';
 
+/** No click (chosen here; only simulated). */
 const FALL_SECONDS = 0.02;
 
 /**

@@ -40,6 +40,7 @@ export function transformerOnsetVoltsPeak(of: {
   return high * leaked * Math.SQRT2 * voltsAt20Hz * (toneHz / FULL_AT_HZ);
 }
 
+/** As distortion is counted, from 512 points of a period. */
 const HIGHEST_HARMONIC = 10;
 const POINTS = 512;
 

@@ -32,6 +32,7 @@ export function noiseVoltsRms(tap: SimulatedTap, setting: number): number {
     : pairVoltsRms(tap, setting) * 10 ** (-tap.noise.snrDb / 20);
 }
 
+/** As the SNR of a scenario is defined. */
 export const NOISE_BANDWIDTH_HZ = 24_000;
 
 /** Between the settings of a table the volume control moves evenly in decibels. */

@@ -14,6 +14,7 @@ export interface TrueClipOnset {
   readonly voltsRms: number | null;
 }
 
+/** 1 % of harmonics 2 to 10 up to 20 kHz, as the report counts (common practice). */
 export const ONSET_THD = 0.01;
 const HIGHEST_HARMONIC = 10;
 const HIGHEST_HARMONIC_HZ = 20_000;
@@ -81,6 +82,7 @@ function railOnset(scenario: Scenario, at: ToneAt): Onset {
   return { driveDbFs: clean, voltsRms: (fundamental * railVoltsPeak) / Math.SQRT2 };
 }
 
+/** Where the search begins and ends. */
 const LOWEST_DRIVE_DB_FS = -120;
 const HIGHEST_DRIVE_DB_FS = 20;
 
@@ -120,6 +122,7 @@ function filteredClipRatio(behind: {
   return clipped;
 }
 
+/** Of a decibel, finer than any bound of a test. */
 const SEARCH_STEP = 0.002;
 /** 40 dB into clipping: as good as a square wave. */
 const HARDEST_RATIO = 0.01;

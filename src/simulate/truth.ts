@@ -45,6 +45,7 @@ export interface SettingTruth {
   readonly cleanAtFullScale: boolean;
 }
 
+/** What a truth calls an onset (chosen here; the findings have their own). */
 const ONSET_HZ = 40;
 const ONSET_DB = 0.5;
 const LADDER_TONES_HZ = [BASS_TONE_HZ, MIDDLE_TONE_HZ, TREBLE_TONE_HZ];

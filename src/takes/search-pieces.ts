@@ -2,6 +2,7 @@ import type { Sound } from '../audio/sound.ts';
 import type { Decimator } from '../dsp/decimate.ts';
 import { floats, reused } from '../dsp/kernels/kernel-arrays.ts';
 
+/** Half a megabyte a channel (chosen here). */
 const READ_BLOCK_FRAMES = 2 ** 17;
 
 /** Piece of a recording at the rate of the search. */

@@ -10,6 +10,7 @@ const WIDEST_SLIP = 2.2;
 /** A factor within this of two rates’ ratio is a wrong label; another is a resampling that went wrong. */
 const LABEL_WITHIN = 3e-3;
 
+/** Long enough for a tone to stand out (chosen here). */
 const LOOK_SECONDS = 3;
 /** A steady tone holds nearly all of the power. */
 const TONE_PART = 0.8;

@@ -25,6 +25,7 @@ export const meterTones: readonly MeterTone[] = [
   })),
 ];
 
+/** A meter settles in a few seconds; a minute leaves time to write (common practice). */
 export const METER_TONE_SECONDS = 60;
 /** Long enough that speakers do not click. */
 const FADE_SECONDS = 0.1;

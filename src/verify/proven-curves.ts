@@ -3,6 +3,7 @@ import type { VerifiedFeed } from '../model/verification.ts';
 import { type FeedFit, filterLossDb } from './feed-fit.ts';
 import { type RecordedFeed, recordedLevel, trustedIn } from './recorded-feed.ts';
 
+/** Beyond the grid at either end. */
 const WHOLE_GRID_HZ = [1, 30_000] as const;
 
 /** Before, planned and after of one feed at each setting; 0 dB is the middle of the planned band there. */

@@ -2,6 +2,7 @@ import type { FilterFamily } from '../filter-prototype.ts';
 import { edgeTable, TABLE_REACH, TABLE_STEP } from './edge-table.ts';
 import type { EdgeShape } from './filter-terms.ts';
 
+/** Half the power. */
 const LN_MINUS_3_DB = -0.5 * Math.LN2;
 
 /** Frequency of the half-power point over the corner: 1 but for Linkwitz-Riley (0.644, 0.802, 0.897 for a low-pass of order 2, 4, 8). */

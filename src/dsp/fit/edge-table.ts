@@ -12,6 +12,7 @@ export interface EdgeTable {
   readonly phaseSlope: Float64Array;
 }
 
+/** In the logarithm of frequency, interpolated by value and slope (chosen here). */
 export const TABLE_STEP = 0.02;
 /** e^9 = 8100: beyond it a skirt is straight to 1e-7. */
 export const TABLE_REACH = 9;

@@ -22,6 +22,7 @@ export const HIGHEST_COUPLING_HZ = 14;
 /** More than any radio's EQ lifts or cuts (common practice: 12 dB): such a peak or shelf stands for part of a filter. */
 export const MOST_EQ_GAIN_DB = 15;
 
+/** Where fits begin, not where they end: a finer grid begins nearer and costs time (chosen here). */
 const ATOMS_PER_OCTAVE = 4;
 const LOWEST_ATOM_HZ = 14;
 const HIGHEST_ATOM_HZ = 18_000;

@@ -95,6 +95,7 @@ const EXPONENTS = {
   peak: { above: [0, 1, 0], below: [0, -1, 0] },
   shelf: { above: [2, 1.5, 1], below: [0, 0.5, 1] },
 } as const;
+/** A of the cookbook’s shelves and peaks is 10^(gain/40) (W3C Audio EQ Cookbook). */
 const LN_A_PER_DB = Math.LN10 / 40;
 
 function addEq(

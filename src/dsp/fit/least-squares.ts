@@ -30,6 +30,7 @@ export interface LeastSquaresFit {
   readonly covariance: Float64Array;
 }
 
+/** Usual in Levenberg-Marquardt (from memory): nearly Gauss-Newton at first, given up where no step helps. */
 const FIRST_DAMPING = 1e-3;
 const LARGEST_DAMPING = 1e8;
 /** Relative fall of chi-square in one step that still promises something. */

@@ -33,6 +33,7 @@ const SHELF_Q = [0.35, 1.5] as const;
 const LOWEST_EDGE_LN_HZ = Math.log(0.3);
 const HIGHEST_EDGE_LN_HZ = Math.log(40_000);
 
+/** Steps of a fit at most, and the fall of chi-square that ends it sooner (chosen here). */
 const MAX_ITERATIONS = 25;
 const TOLERANCE = 1e-2;
 

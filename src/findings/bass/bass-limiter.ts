@@ -7,6 +7,7 @@ import type { TapTake } from '../tap-take.ts';
 import { tapVoltsRms } from '../tap-volts.ts';
 import { fitLimiter, type LimiterFit, lossAt } from './limiter-fit.ts';
 
+/** Of the tones of the ladders, 55 Hz is bass and 997 Hz the middle. */
 const BASS_BELOW_HZ = 100;
 const MIDDLE_BELOW_HZ = 3000;
 /** The middle must follow the drive better than the bass by this, or the limiter is not one of bass. */

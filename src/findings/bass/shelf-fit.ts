@@ -23,6 +23,7 @@ const FREQUENCIES_TRIED_HZ = Array.from(
   { length: 20 },
   (_, i) => FREQUENCY_HZ[0] * (FREQUENCY_HZ[1] / FREQUENCY_HZ[0]) ** (i / 19),
 );
+/** Where the search begins (chosen here). */
 const GAINS_TRIED_DB = [-1, -2, -4, -6, -9, -13, -18, -23];
 const QS_TRIED = [0.5, 0.7, 1];
 const SEARCH = { iterations: 30, tolerance: 1e-3, hopelessAbove: Number.POSITIVE_INFINITY };

@@ -1,3 +1,4 @@
+/** Of the world’s mains (IEC 60038). */
 const MAINS_HZ = [50, 60] as const;
 /** Mains wanders by a few tenths of a hertz in a thousand; lines are read to about half a hertz. */
 const RELATIVE_ERROR = 0.003;

@@ -37,4 +37,5 @@ export function middleOf({ setting, response }: OneTap['takes'][number]): {
   return { setting, levelDb: points.length === 0 ? null : meanLevel(profile, points).value };
 }
 
+/** The middle, as for levels (300 Hz to 3 kHz). */
 const MIDDLE_HZ = [300, 3000] as const;

@@ -20,6 +20,7 @@ export function isSamePrint(one: Float32Array, other: Float32Array): boolean {
   return false;
 }
 
+/** Of hiss: two that differ agree by chance to 3 % of it (1 over the root of the count). */
 const PRINT_SAMPLES = 1024;
 /** A start is known to a millisecond: half of it either way at 96 kHz. */
 const MOST_LAG = 96;

@@ -7,6 +7,7 @@ import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { NoiseMeasurement } from '../../model/measurement.ts';
 import type { FrequencyResponse } from '../../model/response.ts';
 
+/** What is heard (common practice). */
 const BAND_HZ = [20, 20_000] as const;
 /** A line stands this far above the median of its block: noise gets there about once in 10^9 bins (exponential distribution). */
 const LINE_ABOVE_FLOOR = 10 ** (15 / 10);

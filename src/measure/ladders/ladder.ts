@@ -110,6 +110,7 @@ function peakOf(samples: Float32Array): number {
 
 const sumWork = reused(doubles);
 
+/** Three tones at two rates, twice over (chosen here; more only cost memory). */
 const MOST_FITTERS_KEPT = 12;
 const fitters = kept<HarmonicFitter>(MOST_FITTERS_KEPT);
 

@@ -21,6 +21,7 @@ function subwooferWatts(chains: readonly SolvedFeed[]): number | null {
   return sub.levels.outputVolts ** 2 / sub.load.load.ohms;
 }
 
+/** Third octaves of the bass (IEC 61260-1). */
 const STATED_HZ = [20, 25, 31.5, 40, 50, 63, 80] as const;
 /** Bass is felt in the chest from about this level at 40 Hz on (common practice). */
 const FELT_DB = 105;

@@ -2,6 +2,7 @@ import { evaluateOnGrid, lowShelfSections } from '../../dsp/filter-prototype.ts'
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import { indexRange } from '../feeds/flatness.ts';
 
+/** Where bass restoration works (chosen here). */
 const FITTED_HZ = [30, 200] as const;
 /** Corners tried: 30 to 200 Hz in twelfths of an octave. */
 const CORNERS_HZ = Array.from({ length: 34 }, (_, i) => 30 * 2 ** (i / 12));

@@ -7,6 +7,7 @@ export interface LevelAgainstMiddle {
   readonly levelDb: Float64Array;
 }
 
+/** An octave of bass and one of treble, far from the middle (chosen here). */
 const BASS_HZ: Band = [40, 80];
 const TREBLE_HZ: Band = [6000, 12_000];
 /** A fall that nobody overlooks. */

@@ -87,6 +87,7 @@ export function mostDelivered(equipment: Equipment, amplifier: Amplifier): numbe
   );
 }
 
+/** Left and right where there are two (common practice). */
 const CHANNELS_OF: Readonly<Record<Output, number>> = { front: 2, rear: 2, centre: 1, subwoofer: 1 };
 
 function judged(

@@ -81,6 +81,7 @@ function loudestVolts(context: PlanContext, tapId: string): number | null {
   return isNotMeasurable(answer) ? null : answer.value;
 }
 
+/** What is heard (common practice). */
 const HEARD_HZ = [20, 20_000] as const;
 
 /** Where a full-scale tone gives most volts at this output. */

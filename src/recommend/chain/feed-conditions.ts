@@ -97,6 +97,7 @@ function lineAssumed(context: PlanContext, { tapIds, tapLevel, worstHz, inVolts 
 }
 
 const VOLTS_NOT_KNOWN: Reason = { code: 'volts not known' };
+/** The bass tone of the track. */
 const BASS_TONE_HZ = 55;
 
 /** What a limiter leaves of the bass behind the amplifier, with the gains of the mid band. */

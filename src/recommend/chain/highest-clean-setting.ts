@@ -104,6 +104,7 @@ function loudness(context: PlanContext, finding: FindingOf<'clipping'>, tapIds: 
   return level === null ? 0 : Math.round(100 * valueAt(level.level, LOW_TONE_HZ));
 }
 
+/** The tone that a meter reads at a tap (see the meter tones of the track). */
 const LOW_TONE_HZ = 100;
 
 function reasonsFor(findings: readonly FindingOf<'clipping'>[]): Reason[] {

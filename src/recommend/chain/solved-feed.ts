@@ -9,6 +9,7 @@ import { type ChainLoad, chainLoad } from './chain-load.ts';
 import { type SolvedLevels, solveLevels } from './solve-levels.ts';
 import { type FeedLevel, feedLevel } from './tap-level.ts';
 
+/** What an amplifier has to carry (common practice). */
 const WHOLE_BAND_HZ: Band = [25, 15_000];
 /** Below 30 Hz programme is rare, and restoration would ask for the amplifier's power where it holds least (common practice). */
 const AMPLIFIER_BAND_HZ: Band = [30, 15_000];

@@ -3,6 +3,7 @@ import type { Flatness } from '../../model/recommendation.ts';
 import type { Feed } from './feed.ts';
 import type { ScoredSum } from './sum-cost.ts';
 
+/** More than that nobody reads (chosen here). */
 const MOST_RUNNERS_UP = 4;
 /** A dip that a listener hears as a hole (common practice). */
 const AUDIBLE_DIP_DB = -3;

@@ -91,6 +91,7 @@ function worthDb(sum: ScoredSum, other: ScoredSum): number {
 
 /** One list for each band, so that what is worked out for its delays serves every feed of it; the last few are kept. */
 const knownFrequencies = new Map<string, Float64Array>();
+/** Beyond six taps each sum is worked out anew instead of kept (chosen here; speed only). */
 const MOST_KNOWN = 6;
 
 function frequenciesOf(judgedHz: Band): Float64Array {

@@ -43,6 +43,7 @@ export interface Column {
   readonly magnitude: Float64Array;
 }
 
+/** Every other point of the grid (chosen here; speed only). */
 const EVERY_POINT = 2;
 
 export interface SumSetting {
@@ -98,6 +99,7 @@ export function leastCost(settings: readonly SumSetting[], total: Total): number
   return simplicityCost(settings) - DIP_WEIGHT * dipOf(total);
 }
 
+/** The same in amplitude. */
 const NOTHING_TO_CANCEL = 10 ** (NOTHING_TO_CANCEL_DB / 20);
 
 function dipOf({ real, imag, aligned }: Total): number {

@@ -36,4 +36,5 @@ export function passedBy(filter: PlannedFilter, toneHz: number): number {
   return leastDb <= PASS_BAND_DB ? 1 : 10 ** (-leastDb / 20);
 }
 
+/** Far from the corner (20 log 2, rounded as the trade does). */
 const DB_PER_OCTAVE_AN_ORDER = 6;

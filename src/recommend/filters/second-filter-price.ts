@@ -38,5 +38,6 @@ export function secondFilterPrice({
   };
 }
 
+/** Far from the corner (20 log 2, rounded as the trade does). */
 const DB_PER_OCTAVE_AN_ORDER = 6;
 const HIGHEST_ORDER = 8;

@@ -75,6 +75,7 @@ function edgeOf(context: PlanContext, tapId: string): Omit<Edge, 'tapId'> {
   return { cornerHz, slopeDbPerOctave: slope };
 }
 
+/** What is heard (common practice). */
 const WHOLE_BAND_HZ: Band = [20, 20_000];
 
 /** Where the level comes within 6 dB of its middle, at the first setting that sums are judged at. */

@@ -47,4 +47,5 @@ function strongestAtTone(
   return levels.find(({ db }) => db > best - ALIKE_DB)?.tapId ?? tapIds[0];
 }
 
+/** Two taps as loud as one another (chosen here). */
 const ALIKE_DB = 0.5;

@@ -1,6 +1,7 @@
 import type { sessionReasons } from '../../model/reason/session-reasons.ts';
 import type { ReasonWords } from './reason-words.ts';
 
+/** More of a list only hides its beginning (chosen here). */
 const MOST_LISTED = 6;
 
 export const sessionReasonWords: ReasonWords<keyof typeof sessionReasons> = {
