@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks';
 import { BENCH_SHEET_FILE, FIRST_ESTIMATE_FILE } from '../../../src/commands/new-job.ts';
+import { SteptoneError } from '../../../src/model/errors.ts';
 import type { SessionInput } from '../../../src/model/session-input.ts';
 import { TRACK_RATES_HZ } from '../../../src/tones/render-track.ts';
 import { stickFiles } from '../../../src/tones/stick-files.ts';
@@ -113,10 +114,21 @@ async function writeInto(
   name: string,
   bytes: Uint8Array<ArrayBuffer>,
 ): Promise<void> {
-  const handle = await folder.getFileHandle(name, { create: true });
-  const writable = await handle.createWritable();
-  await writable.write(bytes);
-  await writable.close();
+  try {
+    const handle = await folder.getFileHandle(name, { create: true });
+    const writable = await handle.createWritable();
+    await writable.write(bytes);
+    await writable.close();
+  } catch (error) {
+    throw new SteptoneError({
+      code: 'cannot-write',
+      expected: 'a stick that takes the file',
+      found: `a refusal by the browser (${error instanceof Error ? error.message : error})`,
+      where: name,
+      likelyCause: 'the stick was pulled out, is full, or is write-protected',
+      nextStep: 'put it in again, and write the files once more',
+    });
+  }
 }
 
 /** Where the radio takes no stick: the laptop or phone that feeds it plays the track. */
