@@ -4,8 +4,11 @@ import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { FrequencyResponse } from '../../model/response.ts';
 import type { OneTap } from './one-tap.ts';
 
-/** What follows the volume moves phases of the bass; arrivals are read above, on taps that reach up to there. */
-const FROM_HZ = 300;
+/**
+ * What follows the volume moves phases of the bass; arrivals are read above, on taps that reach up to there. Read from
+ * 300 Hz on, a shelf at 90 Hz moved the demo's doors and rears by 12 microseconds against its dash.
+ */
+const FROM_HZ = 1000;
 const UP_TO_HZ = 2000;
 /** Half a sample at 48 kHz; radios hold their delays to the sample (common practice), and takes read far better. */
 const LATER_SECONDS = 10e-6;

@@ -150,6 +150,16 @@ describe('every setting against the others', () => {
     expect(doubts([...front, ...rear])).toEqual([]);
   });
 
+  // What a cut of the bass does to phases reaches up into the middle, and weighs on a door more than on a dash beside it.
+  test('a cut of the bass that follows the volume moves no arrival of a door against a dash', () => {
+    const cut = (setting: number) => shelf(140, -Math.max(0, setting - 16) * 0.7);
+    const split = (side: 'high-pass' | 'low-pass') => ({
+      ...full,
+      filters: (setting: number) => [cut(setting), pass(side, 2400)],
+    });
+    expect(doubts([...of(split('high-pass')), ...of(split('low-pass'), 'rear-left')])).toEqual([]);
+  });
+
   test('volume that followed the speed at one setting stands off the line of its neighbours', () => {
     const uneven = { ...full, gainDb: (setting: number) => setting - 40 + (setting === 20 ? 3.5 : 0) };
     const code = 'level off the line of its neighbours';
