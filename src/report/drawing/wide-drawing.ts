@@ -38,13 +38,13 @@ export const WIDE: Across = {
 /** For paper and for pages between a phone and 1000 px: letters stay large enough to read. */
 export const MIDDLE: Across = {
   className: 'middle-chain',
-  outputWidth: 198,
-  bendX: 292,
-  arriveX: 308,
-  crossX: 324,
-  sumX: 324,
+  outputWidth: 216,
+  bendX: 306,
+  arriveX: 320,
+  crossX: 336,
+  sumX: 336,
   places: {
-    converter: { x: 390, width: 122 },
+    converter: { x: 398, width: 114 },
     amplifier: { x: 562, width: 172 },
     speakers: { x: 786, width: 122 },
   },

@@ -2,11 +2,11 @@ import type { Recommendation, RecommendationOf } from '../../model/recommendatio
 import type { Results } from '../../model/results.ts';
 import type { Tap } from '../../model/session.ts';
 import { chainDrawing } from '../drawing/chain-drawing.ts';
-import { formatSetting } from '../format.ts';
+import { formatSetting, listed } from '../format.ts';
 import { type Html, html } from '../html.ts';
 import { inOrder } from '../in-order.ts';
 import { NO_IMAGES, type PhotoImages } from '../photos.ts';
-import { say, sentenceHtml } from '../sentence.ts';
+import { plainText, say, sentenceHtml } from '../sentence.ts';
 import { tapLabelOf } from '../tap-label.ts';
 import { tapNoteLine } from '../tap-notes.ts';
 import { recommendationWords } from '../wording/recommendation-words.ts';
@@ -38,14 +38,16 @@ export function renderDialInSheet(results: Results, images: PhotoImages = NO_IMA
     return row(noted, own, { number: i + 1, wrong: said < i ? `see ${said + 1}` : help[i] });
   });
   const table = html`<table class="steps">
-<colgroup><col style="width:3%"><col style="width:17%"><col style="width:24%"><col style="width:21%"><col style="width:8%"><col style="width:5%"><col></colgroup><thead><tr>${COLUMNS.map((name) => html`<th scope="col">${name}</th>`)}</tr></thead>
+<colgroup><col style="width:3%"><col style="width:14%"><col style="width:23%"><col style="width:27%"><col style="width:7%"><col style="width:5%"><col></colgroup><thead><tr>${COLUMNS.map((name) => html`<th scope="col">${name}</th>`)}</tr></thead>
 <tbody>${rows}</tbody></table>`;
   return sheetPage({
     title: 'Dial-in sheet',
     name: results.session.name,
-    body: html`${drawing}${sheetList(BEFORE)}${table}<p>${AFTER}</p>${photoSection(results, images)}`,
+    body: html`<div class="full">${drawing}${sheetList(BEFORE)}${table}<p>${AFTER}</p></div>${photoSection(results, images)}`,
   });
 }
+
+type StepRow = [SheetStep, ...SheetStep[]];
 
 interface SheetStep {
   readonly item: Recommendation;
@@ -70,8 +72,8 @@ function volumeStep(
 const COLUMNS = ['No.', 'Where', 'Play steptone-...', 'Target', 'Read', 'Done', 'If wrong'];
 
 /** The wiring of a left and a right side is one row, and so are the filters of one feed. */
-function withSidesJoined(steps: readonly SheetStep[]): [SheetStep, ...SheetStep[]][] {
-  const rows: [SheetStep, ...SheetStep[]][] = [];
+function withSidesJoined(steps: readonly SheetStep[]): StepRow[] {
+  const rows: StepRow[] = [];
   for (const step of steps) {
     const last = rows.at(-1)?.[0].item;
     const { item } = step;
@@ -80,7 +82,25 @@ function withSidesJoined(steps: readonly SheetStep[]): [SheetStep, ...SheetStep[
     if (sameFeed) rows[rows.length - 1].push(step);
     else rows.push([step]);
   }
-  return rows;
+  return withAlikeFiltersJoined(rows);
+}
+
+/** Feeds that take the same filters share a row. */
+function withAlikeFiltersJoined(rows: readonly StepRow[]): StepRow[] {
+  const joined: StepRow[] = [];
+  for (const row of rows) {
+    const last = joined.at(-1);
+    const alike = row[0].item.kind === 'filter' && last !== undefined && filterText(row) === filterText(last);
+    if (alike) joined[joined.length - 1] = [...last, ...row];
+    else joined.push(row);
+  }
+  return joined;
+}
+
+function filterText(row: StepRow): string {
+  return row
+    .map(({ item, step }) => `${item.kind === 'filter' ? item.type : ''} ${plainText(step.setTo)}`)
+    .join();
 }
 
 function row(
@@ -88,18 +108,35 @@ function row(
   steps: readonly [SheetStep, ...SheetStep[]],
   { number, wrong }: { number: number; wrong: string },
 ): Html {
-  const [{ item, step }] = steps;
+  const [{ item }] = steps;
   const meter = item.kind === 'converter-level' || item.kind === 'amplifier-gain' ? meterCells(item) : null;
   const own =
     meter === null
-      ? html`<td colspan="3">${steps.map((one) => stepText(taps, one))}</td>`
+      ? html`<td colspan="3">${ofFirstFeed(steps).map((one) => stepText(taps, one))}</td>`
       : html`<td data-name="Play">${meter.play}</td><td class="target" data-name="Target">${meter.target}</td><td data-name="Read">${blank()}</td>`;
-  return html`<tr><td>${number}</td><th scope="row">${rowName(item, step)}</th>${own}<td data-name="Done">${tickBox()}</td><td class="wrong" data-name="If wrong">${wrong}</td></tr>`;
+  return html`<tr><td>${number}</td><th scope="row">${rowName(steps)}</th>${own}<td data-name="Done">${tickBox()}</td><td class="wrong" data-name="If wrong">${wrong}</td></tr>`;
 }
 
-function rowName(item: Recommendation, { where }: Step): string {
+/** The others say the same. */
+function ofFirstFeed(steps: readonly SheetStep[]): readonly SheetStep[] {
+  const [{ item: first }] = steps;
+  return steps.filter(
+    ({ item }) => item.kind !== 'filter' || first.kind !== 'filter' || item.output === first.output,
+  );
+}
+
+function rowName(steps: readonly [SheetStep, ...SheetStep[]]): string {
+  const [
+    {
+      item,
+      step: { where },
+    },
+  ] = steps;
   if (item.kind === 'feed') return `Wiring: ${item.output}`;
-  if (item.kind === 'filter') return `Filters: ${item.output}`;
+  if (item.kind === 'filter') {
+    const outputs = steps.flatMap((one) => (one.item.kind === 'filter' ? [one.item.output] : []));
+    return `Filters: ${listed([...new Set(outputs)])}`;
+  }
   if (item.kind === 'converter-level') return `Converter: ${item.output}`;
   return item.kind === 'amplifier-gain' ? `Amplifier: ${item.output}` : where;
 }

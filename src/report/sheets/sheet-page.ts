@@ -24,8 +24,8 @@ tr, li, figure, section:not(:has(table, figure)) { break-inside: avoid; } figure
   th, td { border: 0; padding: .1rem 0; } td:empty { display: none; } td[data-name]:not([data-name=""])::before { content: attr(data-name) ": "; color: #333; } .beside { grid-template-columns: 1fr; }
   td, dd { overflow-wrap: anywhere; }
 }
-@media print { .small .middle-chain { width: 40%; } .back { break-before: page; } }
-@page { margin: 8mm 12mm; } @media print { body { margin: 0; padding: 0; max-width: none; } }
+@media print { .small .middle-chain { width: 40%; } .back { break-before: page; } .full { font-size: 8.4pt; line-height: 1.2; } .full .middle-chain { width: 83%; } .full :is(p, ul) { margin: .1rem 0; } }
+@page { margin: 7mm 12mm; } @media print { body { margin: 0; padding: 0; max-width: none; } }
 `);
 
 /** A page to print: A4 or Letter, no script, no other file. */

@@ -123,7 +123,7 @@ function connectionStatements({ connections = [], output }: Feed, tapLabel: TapL
       lookAtCone && output !== 'subwoofer'
         ? [
             told(
-              say`Before you feed a factory speaker from ${tapLabel(tapId)}, look at the cone: a 1.5 V cell, plus to plus, must push both sides the same way. If not, leave it uncrossed: the factory turned that speaker, too.`,
+              say`Touch a 1.5 V cell to the factory speakers first, plus to plus: both cones must push the same way. If ${tapLabel(tapId)} does not, leave it uncrossed: the factory crossed the speaker, too.`,
             ),
           ]
         : [];

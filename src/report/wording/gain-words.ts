@@ -71,7 +71,7 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
           : say`Set the gains at ${formatSetting(item.gainsAt)}: above it the bass is not restored in full. Tell the customer not to go higher.`,
       check: isNotMeasurable(item.midBandVoltsRms)
         ? say`No clipping on the highest setting used.`
-        : say`At ${setting}${supply}, the radio's last clean setting, a full-scale 1 kHz tone reads ${volts(item.midBandVoltsRms.value, item.midBandVoltsRms.plusMinus)}.`,
+        : say`At ${setting}${supply} a full-scale 1 kHz tone reads ${volts(item.midBandVoltsRms.value, item.midBandVoltsRms.plusMinus)}.`,
       told: true,
     },
   };

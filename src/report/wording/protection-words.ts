@@ -64,7 +64,7 @@ function protectionAction(item: Protection, taps: string): Statement {
       const { ohms, microfarads } = item.capacitor;
       return {
         told: false,
-        sentence: say`Find out how door and tweeter are wired, and choose before anything is connected. Either speakers with a passive crossover of their own take the channel. Or the tweeters get ${ownChannel(item)}.${stay} At the very least put ${fixed(microfarads, 1)} µF before a tweeter of ${fixed(ohms, 0)} ohm.`,
+        sentence: say`Find out how door and tweeter are wired, then choose. Speakers with their own passive crossover take the channel. Or give the tweeters ${ownChannel(item)}.${stay} At the very least put ${fixed(microfarads, 1)} µF in series with a ${fixed(ohms, 0)} ohm tweeter.`,
       };
     }
   }
@@ -72,7 +72,7 @@ function protectionAction(item: Protection, taps: string): Statement {
 
 function ownChannel({ highPass }: Protection): string {
   const { notBelowHz, leastSlopeDbPerOctave, slopeDbPerOctave, gainToneHz } = highPass;
-  return `a channel of their own: high-pass at ${plainHz(notBelowHz)} or above, ${leastSlopeDbPerOctave} or better ${slopeDbPerOctave} dB an octave. Set its gain with ${meterToneName({ toneHz: gainToneHz, driveDbFs: TREBLE_DRIVE_DB_FS })}, never with 100 Hz`;
+  return `their own channel, high-pass ${plainHz(notBelowHz)} or higher, ${leastSlopeDbPerOctave} or better ${slopeDbPerOctave} dB an octave. Set its gain with ${meterToneName({ toneHz: gainToneHz, driveDbFs: TREBLE_DRIVE_DB_FS })}, never with 100 Hz`;
 }
 
 export function radioSoundsWords(item: RadioSounds, tapLabel: TapLabel): RecommendationWords {

@@ -9,34 +9,33 @@ export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
       : 'every setting that was recorded clips',
   'no clean setting known': () => 'the recordings do not show which setting is clean',
   'clips before the volume control': ({ driveDbFs }) =>
-    `the radio clips ahead of its volume control from ${oneDecimal(driveDbFs)} dBFS up: turn the player down by ${Math.ceil(-driveDbFs)} dB and record again, or take another source`,
+    `the radio clips ahead of its volume control above ${oneDecimal(driveDbFs)} dBFS: turn the player down ${Math.ceil(-driveDbFs)} dB and record again, or use another source`,
   'no bass at any output': ({ fromHz }) =>
-    `no output carries bass: the lowest begins at ${hertz(fromHz)}, so a subwoofer needs another source`,
+    `no output carries bass (the lowest starts at ${hertz(fromHz)}): the subwoofer needs another source`,
   'loss known as a minimum': ({ db, atHz, from, to }) =>
     `the radio takes at least ${oneDecimal(db)} dB of bass away at ${hertz(atHz)} between ${amount(from)} and ${amount(to)}, and how much in all is not known: record the settings named first`,
-  'bass not judged': ({ tapIds }) =>
-    `nobody can say yet what the radio does to the bass of ${listed(tapIds)}`,
+  'bass not judged': ({ tapIds }) => `what the radio does to the bass of ${listed(tapIds)} is not known yet`,
   'load below the lowest': ({ amplifier, loadOhms, lowestOhms }) =>
-    `${amplifier} stands ${amount(lowestOhms)} Ω and no less; ${amount(loadOhms)} Ω is connected: rewire the load or take another amplifier`,
+    `${amplifier} is rated for ${amount(lowestOhms)} Ω or more and gets ${amount(loadOhms)} Ω: rewire the load or use another amplifier`,
   'too loud for the first stage': ({ stage, volts, atMostVolts, padDb }) =>
-    `the output gives ${voltsText(volts)}, and the ${stage} cannot be turned down below ${voltsText(atMostVolts)}: put a pad of ${oneDecimal(padDb)} dB in front`,
-  'volts not known': () => 'the recordings are not calibrated: set by the readings',
+    `the output gives ${voltsText(volts)}, and the ${stage} cannot be turned down below ${voltsText(atMostVolts)}: fit a ${oneDecimal(padDb)} dB pad ahead of it`,
+  'volts not known': () => 'the recordings are not calibrated: go by the meter',
   'lowest load not noted': ({ amplifier, loadOhms, ratedOhms }) =>
-    `only if ${amplifier} stands ${amount(loadOhms)} Ω: its rating is for ${amount(ratedOhms)} Ω, so read its plate or rewire the load`,
-  'rating not noted': ({ load }) => `no rating is noted for ${load}: look at it before you turn up`,
+    `${amplifier} gets ${amount(loadOhms)} Ω, and its rating is for ${amount(ratedOhms)} Ω: check its plate or rewire the load`,
+  'rating not noted': ({ load }) => `check the rating of ${load} before you turn up`,
   'sensitivity at speaker level not noted': ({ amplifier }) =>
-    `nobody noted how far the gain of ${amplifier} reaches at its speaker-level inputs`,
+    `look up how far the gain of ${amplifier} goes at its speaker-level inputs`,
   'gain overlap left out': ({ load, loadWatts, amplifierWatts }) =>
-    `no gain overlap: ${load} stands ${wattsText(loadWatts)}, the amplifier makes ${wattsText(amplifierWatts)}`,
+    `no gain overlap: ${load} takes ${wattsText(loadWatts)}, the amplifier makes ${wattsText(amplifierWatts)}`,
   'amplifier not filled': ({ amplifier, shortDb, outputVolts }) =>
-    `${amplifier} ends ${oneDecimal(shortDb)} dB short of its power, at ${voltsText(outputVolts)}, with its gain fully up`,
+    `${amplifier} stops ${oneDecimal(shortDb)} dB short of full power, at ${voltsText(outputVolts)}, with its gain fully up`,
   'bass held by the limiter': ({ thresholdVolts, fromSetting, outputVolts, watts, fullWatts }) =>
     [
       `the radio’s limiter holds the bass${thresholdVolts === null ? '' : ` at ${voltsText(thresholdVolts)}`}${fromSetting === null ? '' : `, reached by full-scale bass from about setting ${Math.round(fromSetting)}`}`,
       ...(outputVolts === null || watts === null
         ? []
         : [
-            `behind the amplifier that is ${voltsText(outputVolts)}, ${wattsText(watts)}${fullWatts === null ? '' : ` of ${wattsText(fullWatts)}`}`,
+            `the amplifier then puts out ${voltsText(outputVolts)}, ${wattsText(watts)}${fullWatts === null ? '' : ` of ${wattsText(fullWatts)}`}`,
           ]),
     ].join('; '),
   'tweeter without a filter': ({ output }) =>
@@ -54,23 +53,24 @@ export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
     `in a ported box the cone is free below the tuning${tuningHz === null ? '' : ` of ${hertz(tuningHz)}`}: set the high-pass there; only travel is counted here`,
   'box not known': () => 'the box is not known: only travel is counted',
   'volume ends early': ({ setting, highestRecorded }) =>
-    `the radio is clean up to ${amount(setting)} only, of ${amount(highestRecorded)} recorded`,
+    `the radio clips above ${amount(setting)}, and you recorded up to ${amount(highestRecorded)}`,
   'restoration holds up to': ({ setting, mostDb }) =>
-    `${amount(mostDb)} dB of restoration fill the bass up to setting ${amount(setting)}: stay there or take a source ahead of the radio’s processor`,
+    `${amount(mostDb)} dB of restoration keeps the bass full up to ${amount(setting)}: stop there, or use a source ahead of the radio’s processor`,
   'noise is high': ({ tapId, belowFullOutputDb }) =>
-    `the noise of ${tapId} lies only ${Math.round(belowFullOutputDb)} dB below full output`,
+    `the noise on ${tapId} is only ${Math.round(belowFullOutputDb)} dB below full output`,
   'least headroom clips first': () => 'the stage with the least headroom clips first',
   'gains for': ({ outputs }) => `gains for ${listed(outputs)}`,
-  'no gains until then': () => 'none of these gains is printed until that is settled',
+  'no gains until then': () => 'Steptone prints no gain until you settle that',
   'full bass at high settings': () => 'full bass at high settings',
   'the amplifier’s full power': () => 'the amplifier’s full power',
   'the plan in full': () => 'the plan in full',
   'what the sheets list': () => 'what the sheets list',
-  'line volts assumed': ({ volts }) => `${voltsText(volts)} at the line is assumed: no converter is given`,
-  'converter hot': () => 'run the converter hot and the amplifier’s gain low: that hisses least',
-  'converter at its top': () => 'the converter’s level is fully up: more is not to be had from it',
+  'line volts assumed': ({ volts }) =>
+    `${voltsText(volts)} at the line is an assumption: you named no converter`,
+  'converter hot': () => 'a hot converter and a low amplifier gain hiss least',
+  'converter at its top': () => 'the converter’s level is fully up: it has no more to give',
   'converter turned down': () =>
-    'the amplifier’s gain is fully down and still too much: the converter is turned down instead',
+    'the amplifier’s gain is fully down and still too hot: turn the converter down instead',
   'watts into ohms': ({ watts, ohms, volts }) =>
     `${wattsText(watts)} into ${amount(ohms)} Ω is ${voltsText(volts)}`,
   'gain before filters': () =>
@@ -96,19 +96,19 @@ export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
     `set it with the radio at ${amount(setting)}: there the limiter leaves the tone alone`,
   'line level taken from the volts': ({ volts }) =>
     `taken for line level, as nothing was connected and it gives ${voltsText(volts)} at most: note ‘level: line’ to be sure`,
-  'no clipping test': () => 'no clipping test was recorded on the taps in use',
+  'no clipping test': () => 'nobody recorded a clipping test on the outputs in use',
   'record the full track': () => 'record the full track',
   'no take for it': () => 'not recorded',
   'clean at the most boosted frequency': () =>
-    'it is the highest recorded setting that stays under 1 % distortion, judged where the tap is boosted most',
+    'the highest recorded setting below 1 % distortion, judged where the radio boosts the output most',
   'no clean setting was recorded': () => 'no clean setting was recorded',
   'measure across the pair': () => 'record again across the pair, with the pad as it is written down',
-  'tap was not recorded': () => 'this tap was not recorded',
+  'tap was not recorded': () => 'nobody recorded this output',
   'recordings without volts': () => 'the recordings are not calibrated to volts',
   'read a tone on a meter': () => 'record one steady tone and read it on a meter meanwhile',
-  'the worst tap decides': () => 'the worst of the taps in use decides',
+  'the worst tap decides': () => 'the worst of the outputs in use decides',
   'a stage before the volume clips': () =>
-    'a stage before the volume control clips: turn bass and treble controls down, turning the volume down does not help',
+    'a stage ahead of the volume control clips: turn the bass and treble controls down; the volume does not help',
   'holds for the source played': () =>
-    'it holds for the source that was played: check the customer’s own source with one take',
+    'it holds for the source you played: check the customer’s own source with one take',
 };

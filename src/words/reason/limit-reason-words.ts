@@ -6,21 +6,21 @@ export const limitReasonWords: ReasonWords<keyof typeof limitReasons> = {
   'restoration is limited by': ({ limitedBy, mostDb }) =>
     limitedBy === '12 dB' ? `more than ${mostDb} dB of boost` : limitedBy,
   'bass that stays missing': ({ amountDb, missingDb, setting }) =>
-    `${amountDb.toFixed(1)} dB; up to ${missingDb.toFixed(1)} dB stay missing at setting ${setting}`,
+    `${amountDb.toFixed(1)} dB; at setting ${setting} up to ${missingDb.toFixed(1)} dB stays missing`,
   'nearest restoration': ({ limitedBy }) => NEAREST_WITH[limitedBy],
   'a part that restores more': ({ limitedBy, mostDb }) => partThatRestoresMore(limitedBy, mostDb),
   'an even feed for': ({ output, side }) => `an even feed for ${output}${side === 'both' ? '' : ` ${side}`}`,
   'taps work against each other': ({ dipDb, hz }) =>
-    `the taps work against each other: ${dipDb.toFixed(1)} dB at ${Math.round(hz)} Hz`,
+    `the outputs work against each other: ${dipDb.toFixed(1)} dB at ${Math.round(hz)} Hz`,
   'the feed as listed': () => 'the feed as listed',
   'a digital processor with delay': () => 'a digital processor with delay',
   'the plan with': ({ name }) => `the plan with ${name}`,
   'listed with each setting': () => 'what it can do is listed with each setting',
   'a converter of the class': ({ converterClass }) => converterClass,
   'volume control on': ({ tapIds }) => `volume control on ${tapIds.join(' and ')}`,
-  'a level of its own': () => 'this tap does not follow the volume',
+  'a level of its own': () => 'this output does not follow the volume',
   'a level control of its own': () =>
-    'use it with a level control of its own; chimes and prompts become loud through it',
+    'fit it with its own level control; chimes and prompts get loud through it',
 };
 
 type LimitedBy = 'the converter' | '12 dB' | 'headroom' | 'cone travel';

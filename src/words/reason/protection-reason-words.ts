@@ -2,12 +2,13 @@ import type { protectionReasons } from '../../model/reason/protection-reasons.ts
 import type { ReasonWords } from './reason-words.ts';
 
 const and = (names: readonly string[]) => names.join(' and ');
+const carrying = (names: readonly string[]) => `${and(names)} ${names.length === 1 ? 'carries' : 'carry'}`;
 const hz = (value: number) =>
   value >= 999.5 ? `${Number((value / 1000).toPrecision(3))} kHz` : `${Math.round(value)} Hz`;
 
 export const protectionReasonWords: ReasonWords<keyof typeof protectionReasons> = {
   'small driver loses the radio’s filter': ({ tapIds, cornerHz, slopeDbPerOctave }) =>
-    `the small driver on ${and(tapIds)} gets nothing below ${hz(cornerHz)} from the radio${slopeDbPerOctave === null ? '' : ` (${slopeDbPerOctave.toFixed(0)} dB an octave)`}; the summed channel carries full range`,
+    `the small driver on ${and(tapIds)} gets nothing below ${hz(cornerHz)} from the radio${slopeDbPerOctave === null ? '' : ` (${slopeDbPerOctave.toFixed(0)} dB an octave)`}; the summed channel is full range`,
   'nothing keeps bass from the tweeter': ({ name }) =>
     `the channel carries bass, and nothing that is noted keeps it from the tweeter of ${name}`,
   'passive crossover takes the channel': ({ name }) => `the passive crossover of ${name} takes the channel`,
@@ -22,19 +23,19 @@ export const protectionReasonWords: ReasonWords<keyof typeof protectionReasons> 
   'factory tweeter loses its feed': ({ tapIds }) =>
     `the factory speaker on ${and(tapIds)} no longer plays from the radio`,
   'how are the speakers wired': () =>
-    'how door and tweeter are wired is not noted: find out before the channel is connected',
+    'find out how door and tweeter are wired before you connect the channel',
   'parallel speakers load the channel': ({ ohms }) =>
     `door and tweeter in parallel load the channel with ${ohms.toFixed(1)} ohm`,
   'connect tweeters last': ({ cornerHz, lowHz = cornerHz / 2, highHz = cornerHz * 2 }) =>
     `connect tweeters last, after the meter proved the filter: a tone at ${hz(lowHz)} must read 12 dB or more below one at ${hz(highHz)}`,
-  'announcements are heard on': ({ tapIds }) => `chimes or prompts are heard on ${and(tapIds)}`,
+  'announcements are heard on': ({ tapIds }) => `${carrying(tapIds)} chimes or prompts`,
   'announcements on outputs in use': ({ tapIds }) => `the plan feeds amplifiers from ${and(tapIds)}`,
   'feed from an output without them': ({ tapId, byTapId }) =>
     `${byTapId} carries the same band without them: take it instead of ${tapId}`,
   'they become louder': ({ tapIds }) =>
     `no other output has the band of ${and(tapIds)}: chimes and prompts become louder with the amplifier; tell the customer, or leave that output with the radio`,
   'engine sound on outputs': ({ tapIds }) =>
-    `lines that follow the engine are on ${and(tapIds)}: cancelling or made engine sound`,
+    `${carrying(tapIds)} tones that follow the engine: noise cancelling or artificial engine sound`,
   'settle engine sound first': () =>
-    'settle it by the maker’s procedure before a subwoofer plays (microphones unplugged or the function coded out), or it booms',
+    'before a subwoofer plays, follow the maker’s procedure (unplug the microphones or code the function out), or it booms',
 };
