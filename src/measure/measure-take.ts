@@ -11,13 +11,13 @@ import {
 } from '../tones/track.ts';
 import { eachAround, MARGIN_SECONDS } from './around-section.ts';
 import { measureNoise } from './disturbances/noise.ts';
+import { withoutKnockedSteps } from './ladders/knocked-steps.ts';
 import { measureLadder } from './ladders/ladder.ts';
-import { withoutStruckSteps } from './ladders/struck-steps.ts';
 import { recorderWatch } from './recorder/recorder-state.ts';
 import { standardDeviation } from './standard-deviation.ts';
-import { calmStretch } from './sweeps/calm-stretch.ts';
 import { type ChannelResponses, measureTakeResponses, type SweepFaults } from './sweeps/take-responses.ts';
 import { toneArrivalSeconds } from './sweeps/tone-arrival.ts';
+import { undisturbedStretch } from './sweeps/undisturbed-stretch.ts';
 import type { TakeReader } from './take-reader.ts';
 
 export interface TakeMeasurement {
@@ -89,13 +89,13 @@ export function measureTake(
     eachAround(timed, ladder, (read, i) => {
       watches[i].see(read.samples);
       const whole = ladderOf(timed, ladder, { ...read, ...both[i] });
-      const kept = withoutStruckSteps(whole, {
+      const kept = withoutKnockedSteps(whole, {
         stepSeconds: ladder.cyclesPerStep / ladder.toneHz,
         noiseAfter: noiseAfter(timed, ladder, { ...read, highestHarmonic: whole.highestHarmonic }),
       });
       if (kept.ladder.steps.length > 0) ladders[i].push(kept.ladder);
       const startOf = (step: number) => take.startSeconds + ladderStepStartSeconds(ladder, step);
-      for (const step of kept.struck)
+      for (const step of kept.knocked)
         knocks[i].push({ section: id, atSeconds: startOf(step), spoiltHz: null });
       for (const [first, last] of kept.covered)
         announcements[i].push({ section: id, fromSeconds: startOf(first), toSeconds: startOf(last + 1) });
@@ -224,7 +224,7 @@ function calmPart(
   samples: Float32Array,
   of: { start: number; section: SectionId; tonesHz: readonly number[]; sampleRateHz: number },
 ): { samples: Float32Array; knocks: Knock[]; announcements: Announcement[] } {
-  const { from, to, knocksAt, announcements } = calmStretch(samples, of);
+  const { from, to, knocksAt, announcements } = undisturbedStretch(samples, of);
   const seconds = (at: number) => (of.start + at) / of.sampleRateHz;
   return {
     samples: samples.subarray(from, to),

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { withoutStruckSteps } from '../../src/measure/ladders/struck-steps.ts';
+import { withoutKnockedSteps } from '../../src/measure/ladders/knocked-steps.ts';
 import { tonesAgainstSweep } from '../../src/measure/ladders/tone-against-sweep.ts';
 import { mergeRepeats } from '../../src/measure/merge-repeats.ts';
 import { ladderWithoutRecorder } from '../../src/measure/recorder/ladder-without-recorder.ts';
@@ -145,27 +145,27 @@ describe('a ladder against the sweep', () => {
   });
 });
 
-describe('steps of a ladder that were struck', () => {
+describe('steps of a ladder that were knocked', () => {
   /** Noise of each step as a part of full scale; every tone at one level. */
   const kept = (noise: readonly number[], { noiseAfter = 0.001, stepSeconds = 0.15 } = {}) => {
     const steps = noise.map((value, i) => step(-40 + i, { levelDbFs: 0, thdNoise: value }));
     const {
-      struck,
+      knocked,
       covered,
       ladder: left,
-    } = withoutStruckSteps(ladder(...steps), { stepSeconds, noiseAfter });
-    return { struck, covered, left: left.steps.length };
+    } = withoutKnockedSteps(ladder(...steps), { stepSeconds, noiseAfter });
+    return { knocked, covered, left: left.steps.length };
   };
   const QUIET = [0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001];
   const loudAt = (places: number[], value: number) =>
     QUIET.map((quiet, i) => (places.includes(i) ? value : quiet));
 
   it('are those with five times the noise of their neighbours.', () => {
-    expect(kept(QUIET)).toEqual({ struck: [], covered: [], left: 8 });
-    expect(kept(loudAt([3], 0.0051))).toEqual({ struck: [3], covered: [], left: 7 });
-    expect(kept(loudAt([3], 0.0049)).struck).toEqual([]);
+    expect(kept(QUIET)).toEqual({ knocked: [], covered: [], left: 8 });
+    expect(kept(loudAt([3], 0.0051))).toEqual({ knocked: [3], covered: [], left: 7 });
+    expect(kept(loudAt([3], 0.0049)).knocked).toEqual([]);
     // Noise that rises from one step on is a clip's.
-    expect(kept([...QUIET, 0.1, 0.2, 0.3]).struck).toEqual([]);
+    expect(kept([...QUIET, 0.1, 0.2, 0.3]).knocked).toEqual([]);
   });
 
   it('are covered by what lasts, with the steps beside it.', () => {

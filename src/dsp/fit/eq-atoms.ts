@@ -40,7 +40,7 @@ interface Atom {
 
 /**
  * The best term of each kind to add to a fit: orthogonal matching pursuit (Pati et al., Asilomar 1993) over peaks and
- * shelves of one decibel, each with what the fit's own parameters can imitate taken out.
+ * shelves of one decibel, each with what the fit's own parameters can follow taken out.
  */
 export function proposeTerms(data: LogResponse, fit: ResponseFit): Proposal[] {
   const linear = linearised(data, fit);
@@ -55,9 +55,9 @@ export function proposeTerms(data: LogResponse, fit: ResponseFit): Proposal[] {
   for (const atom of atomsOf(data, fit.shape.sampleRateHz)) {
     column.set(atom.column);
     kernels.products(linear.rows, column, sums, column.length, size + 1);
-    const imitated = sums.subarray(0, size);
+    const alongFit = sums.subarray(0, size);
     const along = sums[size];
-    const left = atom.square - dot(imitated, choleskySolve(factor, imitated));
+    const left = atom.square - dot(alongFit, choleskySolve(factor, alongFit));
     if (left < 1e-4 * atom.square) continue;
     const expectedGain = (along * along) / left;
     const isCoupling = atom.shape.kind === 'edge';

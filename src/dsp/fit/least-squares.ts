@@ -47,7 +47,7 @@ const RIDGE = 1e-10;
 export function leastSquares(
   problem: LeastSquaresProblem,
   start: Float64Array,
-  { iterations, tolerance, hopelessAbove }: { iterations: number; tolerance: number; hopelessAbove: number },
+  { iterations, tolerance, giveUpAbove }: { iterations: number; tolerance: number; giveUpAbove: number },
 ): LeastSquaresFit {
   const size = start.length;
   let here = evaluationRows(memoryHere, problem.residualCount, size);
@@ -81,7 +81,7 @@ export function leastSquares(
     chiSquare = triedChiSquare;
     ({ normal, gradient } = productsOf(here));
     damping = Math.max(1e-9, damping / 8);
-    if (gained < tolerance || (chiSquare > hopelessAbove && gained < FAST_FALL * chiSquare)) break;
+    if (gained < tolerance || (chiSquare > giveUpAbove && gained < FAST_FALL * chiSquare)) break;
   }
   return { parameters, chiSquare, covariance: covarianceOf(normal, size) };
 }

@@ -255,7 +255,7 @@ export class Search {
     const fit = fitResponse(
       this.data,
       { sampleRateHz: of.rateHz, terms },
-      { termParameters, tolerance: ROUGH_TOLERANCE, hopelessAbove: HOPELESS * this.best },
+      { termParameters, tolerance: ROUGH_TOLERANCE, giveUpAbove: HOPELESS * this.best },
     );
     this.best = Math.min(this.best, fit.chiSquare);
     const candidate = { low: of.low, high: of.high, extras: of.extras, fit };

@@ -44,7 +44,7 @@ export interface FitOptions {
   readonly halfTurns?: number;
   readonly tolerance?: number;
   /** Chi-square above which a fit that no longer falls fast is given up. */
-  readonly hopelessAbove?: number;
+  readonly giveUpAbove?: number;
 }
 
 /** Fits a model to a response, magnitude and phase together, each point weighted by its noise. */
@@ -109,7 +109,7 @@ function fitWithHalfTurns(
     {
       iterations: MAX_ITERATIONS,
       tolerance: options.tolerance ?? TOLERANCE,
-      hopelessAbove: options.hopelessAbove ?? Number.POSITIVE_INFINITY,
+      giveUpAbove: options.giveUpAbove ?? Number.POSITIVE_INFINITY,
     },
   );
   return { ...fit, shape, halfTurns };

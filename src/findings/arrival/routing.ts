@@ -45,7 +45,7 @@ interface ChannelWeights {
   readonly leftPower: number;
   readonly rightPower: number;
   /** Real part of the coherence of the two, -1 to 1. */
-  readonly alikeness: number;
+  readonly realCoherence: number;
 }
 
 /** The setting at which the tap stands clearest above its noise: the widest trusted band, then the strongest. */
@@ -80,16 +80,16 @@ function channelWeights({ left, right }: TapMeasurement): ChannelWeights {
   return {
     leftPower: clean(leftPower, leftNoise),
     rightPower: clean(rightPower, rightNoise),
-    alikeness: cross / Math.sqrt(leftPower * rightPower + Number.MIN_VALUE),
+    realCoherence: cross / Math.sqrt(leftPower * rightPower + Number.MIN_VALUE),
   };
 }
 
-function carriedBy({ leftPower, rightPower, alikeness }: ChannelWeights): Carries {
+function carriedBy({ leftPower, rightPower, realCoherence }: ChannelWeights): Carries {
   const crosstalk = 10 ** (CROSSTALK_DB / 10);
   if (leftPower === 0 && rightPower === 0) return 'nothing';
   if (rightPower < crosstalk * leftPower) return 'left';
   if (leftPower < crosstalk * rightPower) return 'right';
-  return alikeness < -ALIKE ? 'difference' : 'left and right';
+  return realCoherence < -ALIKE ? 'difference' : 'left and right';
 }
 
 function agrees(side: Side, carries: Carries): boolean {

@@ -178,28 +178,28 @@ function identified(
     .filter((one, i, all) => all.findIndex((other) => isSameFilter(one, other)) === i);
   const misfitDb = fitMisfitDb(tap, edge.cornerHz);
   const misfit = notMeasurable({ code: 'no filter follows the edge', misfitDb });
-  const clouded = notMeasurable({ code: 'EQ around the corner' });
+  const hiddenByEq = notMeasurable({ code: 'EQ around the corner' });
   const eq = eqAround(tap.best, edge.cornerHz);
-  const slopeClouded = eq > MOST_EQ_FOR_SLOPE || isUnsettled(tap);
-  const familyClouded = eq > MOST_EQ_FOR_FAMILY || isUnsettled(tap) || hasGentleEqBeside(tap.best, edge);
+  const slopeIsHidden = eq > MOST_EQ_FOR_SLOPE || isUnsettled(tap);
+  const familyIsHidden = eq > MOST_EQ_FOR_FAMILY || isUnsettled(tap) || hasGentleEqBeside(tap.best, edge);
   const { family, order } = edge.shape;
   const cornerHz = cornerOf(tap, side, edge);
   return {
-    slopeDbPerOctave: slopeClouded
-      ? clouded
+    slopeDbPerOctave: slopeIsHidden
+      ? hiddenByEq
       : misfitDb > SLOPE_MISFIT_DB
         ? misfit
         : slopes.length > 1
           ? notMeasurable({ code: 'slopes fit alike', slopesDbPerOctave: slopes })
           : slopes[0],
-    filter: familyClouded
-      ? clouded
+    filter: familyIsHidden
+      ? hiddenByEq
       : misfitDb > FAMILY_MISFIT_DB
         ? misfit
         : filters.length > 1
           ? notMeasurable({ code: 'filters fit alike', filters })
           : cornerHz.plusMinus > LARGEST_CORNER_ERROR * cornerHz.value
-            ? clouded
+            ? hiddenByEq
             : { family, order, cornerHz },
   };
 }

@@ -23,7 +23,7 @@ import { bendDb } from './bend.ts';
 import { type Estimate, highestLevelDb } from './level-profile.ts';
 import { withoutLoneSettings } from './lone-setting.ts';
 import { largestLoss, lossAtLeast } from './loss-at-least.ts';
-import { borrowedPlateau, findPlateau, lowestAlike, plateauMean } from './plateau.ts';
+import { findPlateau, lowestAlike, plateauMean, plateauOfAnotherTap } from './plateau.ts';
 import { steadyOnlySoFar } from './steady-so-far.ts';
 
 type BassChange = FindingOf<'bass-change'>;
@@ -58,7 +58,7 @@ export function findBassChanges(all: readonly TapSeries[]): (BassChange | Loudne
       return [cannotBeTold({ series, reason: tapLevels.notMeasurable, recordNext: null, leftOut: [] })];
     const own = plateaus[i];
     const plateau = isNotMeasurable(own)
-      ? (borrowedPlateau(tapLevels.perSetting, knownSettings) ?? own)
+      ? (plateauOfAnotherTap(tapLevels.perSetting, knownSettings) ?? own)
       : own;
     return isNotMeasurable(plateau)
       ? [judgedAtLeast({ series, tapLevels, limiterFree, why: plateau.notMeasurable })]

@@ -40,7 +40,7 @@ const BASE_GROUPS = [
 ] as const;
 /** No base, and the first search: coarse, for where to begin (chosen here). */
 const NO_BASE = [-1, 0] as const;
-const SEARCH = { iterations: 12, tolerance: 1e-3, hopelessAbove: Number.POSITIVE_INFINITY };
+const SEARCH = { iterations: 12, tolerance: 1e-3, giveUpAbove: Number.POSITIVE_INFINITY };
 /** The tail of a shelf of Q 0.4 and -14 dB at 140 Hz takes 1.07 dB from the middle, 300 Hz to 3 kHz. */
 export const LARGEST_OFFSET_DB = 1.2;
 /** Of a power, decibels for each neper of it. */

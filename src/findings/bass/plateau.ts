@@ -42,7 +42,7 @@ export function findPlateau(all: readonly BassLevel[]): readonly BassLevel[] | N
 }
 
 /** Settings of another tap's plateau at which this tap agrees with itself; null where it does not. */
-export function borrowedPlateau(
+export function plateauOfAnotherTap(
   levels: readonly BassLevel[],
   plateauSettings: readonly number[],
 ): readonly BassLevel[] | null {

@@ -26,7 +26,7 @@ const FREQUENCIES_TRIED_HZ = Array.from(
 /** Where the search begins (chosen here). */
 const GAINS_TRIED_DB = [-1, -2, -4, -6, -9, -13, -18, -23];
 const QS_TRIED = [0.5, 0.7, 1];
-const SEARCH = { iterations: 30, tolerance: 1e-3, hopelessAbove: Number.POSITIVE_INFINITY };
+const SEARCH = { iterations: 30, tolerance: 1e-3, giveUpAbove: Number.POSITIVE_INFINITY };
 /** Of a power, decibels for each neper of it. */
 const DB = DB_PER_NEPER / 2;
 /** Of the shelf's root, 10^(gain/40), in logarithms for each decibel. */

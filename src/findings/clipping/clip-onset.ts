@@ -85,7 +85,7 @@ function onsetOf(of: ToneAtTap): ClipOnset | NotMeasurable | ToneLimit {
   });
   const proven = fits.filter(({ fit }) => fit.harmonicGainOverNone >= PROVEN_BY_HARMONICS);
   if (proven.length === 0 && fits.some(({ fit }) => fit.harmonicGainExpected < PROVEN_BY_HARMONICS)) {
-    return heldFrom(fits[0].fit.clipPointDb);
+    return clipOrLimiterFrom(fits[0].fit.clipPointDb);
   }
   const [best] = proven.sort((one, other) => one.fit.misfit - other.fit.misfit);
   const onset = best === undefined ? null : onCurve({ ...best, ladder });
@@ -96,7 +96,7 @@ function onsetOf(of: ToneAtTap): ClipOnset | NotMeasurable | ToneLimit {
   if (between !== null) return between;
   // Distorted like no single clip: two stages one behind the other, or a limiter that distorts as well.
   const distorted = firstDistorted(steps);
-  return distorted === null ? none() : heldFrom(distorted.driveDbFs);
+  return distorted === null ? none() : clipOrLimiterFrom(distorted.driveDbFs);
 }
 
 function onCurve(of: {
@@ -116,7 +116,7 @@ function onCurve(of: {
   };
 }
 
-function heldFrom(driveDbFs: number): ToneLimit {
+function clipOrLimiterFrom(driveDbFs: number): ToneLimit {
   return {
     onset: notMeasurable(
       { code: 'level held by clip or limiter', driveDbFs },

@@ -8,7 +8,7 @@ import { sectionOf } from '../../tones/track.ts';
 import type { FileNote } from '../measure-session.ts';
 import { voltsPerFullScale } from '../recorder/calibration.ts';
 import { toneLevelOf } from '../recorder/measure-recorder.ts';
-import { calmStretch } from '../sweeps/calm-stretch.ts';
+import { undisturbedStretch } from '../sweeps/undisturbed-stretch.ts';
 import { noiseAndLines } from './noise.ts';
 
 /** What a tap gave in one noise take. */
@@ -74,7 +74,7 @@ function measureOne(of: {
     taps.map(({ channel }) => channel),
   );
   return taps.flatMap(({ tap, channel }) => {
-    const { from, to } = calmStretch(samples[channel], { sampleRateHz, tonesHz });
+    const { from, to } = undisturbedStretch(samples[channel], { sampleRateHz, tonesHz });
     if (to - from < LEAST_SECONDS * sampleRateHz) return [];
     const { levelDbFs, lines } = noiseAndLines(samples[channel].subarray(from, to), {
       sampleRateHz,

@@ -22,7 +22,7 @@ test('a nonlinear fit reaches the certified values and standard deviations of NI
         }),
     },
     Float64Array.of(500, 1e-4),
-    { iterations: 100, tolerance: 1e-14, hopelessAbove: Number.POSITIVE_INFINITY },
+    { iterations: 100, tolerance: 1e-14, giveUpAbove: Number.POSITIVE_INFINITY },
   );
   const variance = fit.chiSquare / (X.length - 2);
   expect(fit.parameters[0] / 238.94212918).toBeCloseTo(1, 7);
@@ -43,7 +43,7 @@ test('a bound holds a parameter that would run past it', () => {
       },
     },
     Float64Array.of(0),
-    { iterations: 20, tolerance: 1e-9, hopelessAbove: Number.POSITIVE_INFINITY },
+    { iterations: 20, tolerance: 1e-9, giveUpAbove: Number.POSITIVE_INFINITY },
   );
   expect(fit.parameters[0]).toBe(1);
 });

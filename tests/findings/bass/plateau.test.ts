@@ -20,10 +20,10 @@ import {
 import { withoutLoneSettings } from '../../../src/findings/bass/lone-setting.ts';
 import { largestLoss, lossAtLeast } from '../../../src/findings/bass/loss-at-least.ts';
 import {
-  borrowedPlateau,
   findPlateau,
   lowestAlike,
   plateauMean,
+  plateauOfAnotherTap,
 } from '../../../src/findings/bass/plateau.ts';
 import { shelfDb } from '../../../src/findings/bass/shelf-fit.ts';
 import { steadyOnlySoFar } from '../../../src/findings/bass/steady-so-far.ts';
@@ -86,9 +86,9 @@ describe('a plateau', () => {
 
   it('is lent by another output where two settings of it agree here.', () => {
     const own = levels(0, 0.1, 3, 0);
-    expect(settingsOf(borrowedPlateau(own, [10, 14]))).toEqual([10, 14]);
-    expect(borrowedPlateau(own, [10])).toBeNull();
-    expect(borrowedPlateau(own, [10, 18])).toBeNull();
+    expect(settingsOf(plateauOfAnotherTap(own, [10, 14]))).toEqual([10, 14]);
+    expect(plateauOfAnotherTap(own, [10])).toBeNull();
+    expect(plateauOfAnotherTap(own, [10, 18])).toBeNull();
     expect(settingsOf(lowestAlike(own))).toEqual([10, 14]);
     expect(settingsOf(lowestAlike(levels(0, 3)))).toEqual([10]);
     expect(lowestAlike([])).toBeNull();

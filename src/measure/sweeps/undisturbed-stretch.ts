@@ -5,7 +5,7 @@ import { announcementsInNoise } from '../disturbances/find-announcements.ts';
 import { type Burst, findKnocks } from '../disturbances/find-knocks.ts';
 
 /** Longest part of a section of noise that nothing struck, and where something did. */
-export interface CalmStretch {
+export interface UndisturbedStretch {
   readonly from: number;
   readonly to: number;
   /** Samples from the section's start. */
@@ -14,10 +14,10 @@ export interface CalmStretch {
 }
 
 /** @param tonesHz steady tones of the track in it, by the recorder's clock; they are taken out for the search */
-export function calmStretch(
+export function undisturbedStretch(
   samples: Float32Array,
   of: { sampleRateHz: number; tonesHz: readonly number[] },
-): CalmStretch {
+): UndisturbedStretch {
   const residual = withoutSteadyTones(samples, of);
   const announcements = announcementsInNoise(residual, of.sampleRateHz);
   const knocks = findKnocks(residual, of.sampleRateHz).filter(

@@ -3,7 +3,7 @@ import type { LadderMeasurement, LadderStep } from '../../model/measurement.ts';
 import { PAUSE_SECONDS, SHORTEST_ANNOUNCEMENT_SECONDS } from '../disturbances/find-announcements.ts';
 
 /** Noise of a step against that of its neighbours: clipping raises it from one step on, a knock in one step alone. */
-const STRUCK_FACTOR = 5;
+const KNOCKED_FACTOR = 5;
 const NEIGHBOURS = 3;
 /** What lasts is heard beside the tone: a codec's noise, which comes and goes with the step, stays below (AAC: 0.2 %). */
 const LASTING_THD_NOISE = 0.005;
@@ -12,17 +12,17 @@ const AT_ONCE_FACTOR = 3;
 /** Noise that goes on after the last step is no clipping, if it stays this much of what it was. */
 const GOES_ON = 0.5;
 
-/** The ladder without the steps during which something struck the bench or was said. */
+/** The ladder without the steps during which the bench was knocked or something was said. */
 export interface KeptSteps {
   readonly ladder: LadderMeasurement;
   /** Places in the whole ladder. */
-  readonly struck: readonly number[];
+  readonly knocked: readonly number[];
   /** First and last step of what lasted. */
   readonly covered: readonly (readonly [number, number])[];
 }
 
 /** @param noiseAfter RMS of the channel after the last step, as `noiseAmplitude` of a step would have it */
-export function withoutStruckSteps(
+export function withoutKnockedSteps(
   ladder: LadderMeasurement,
   { stepSeconds, noiseAfter }: { stepSeconds: number; noiseAfter: number },
 ): KeptSteps {
@@ -37,10 +37,10 @@ export function withoutStruckSteps(
   // The steps beside it hold its beginning and end.
   const covered = runs.filter(lasts).map(([first, last]) => [first - 1, last + 1] as const);
   const isCovered = (i: number) => covered.some(([first, last]) => i >= first && i <= last);
-  const alone = places.filter((i) => !isCovered(i) && isStruck(noise, i));
+  const alone = places.filter((i) => !isCovered(i) && isKnocked(noise, i));
   return {
     ladder: { ...ladder, steps: ladder.steps.filter((_, i) => !isCovered(i) && !alone.includes(i)) },
-    struck: alone,
+    knocked: alone,
     covered,
   };
 }
@@ -50,23 +50,23 @@ function noiseAmplitude({ thdNoise, levelDbFs }: LadderStep): number {
 }
 
 /** Neither the first nor the last step can be told from what lies beyond it. */
-function isStruck(noise: readonly number[], i: number): boolean {
+function isKnocked(noise: readonly number[], i: number): boolean {
   const before = medianOrNone(noise.slice(Math.max(0, i - NEIGHBOURS), i));
   const after = medianOrNone(noise.slice(i + 1, i + 1 + NEIGHBOURS));
-  return before !== null && after !== null && noise[i] > STRUCK_FACTOR * Math.max(before, after);
+  return before !== null && after !== null && noise[i] > KNOCKED_FACTOR * Math.max(before, after);
 }
 
 /** Whether a step belongs to what was heard for a while: noise is lower before it and after it, however long that takes. */
 function isHeard(noise: readonly number[], i: number, noiseAfter: number): boolean {
   const before = lowestMedian(noise.slice(0, i));
   const after = lowestMedian(noise.slice(i + 1));
-  const standsOut = (usual: number | null) => usual !== null && noise[i] > STRUCK_FACTOR * usual;
+  const standsOut = (usual: number | null) => usual !== null && noise[i] > KNOCKED_FACTOR * usual;
   if (standsOut(after)) return standsOut(before) || endsAtOnce(noise, i);
   return standsOut(before) && noiseAfter > GOES_ON * noise[i];
 }
 
 function endsAtOnce(noise: readonly number[], i: number): boolean {
-  const end = noise.findIndex((value, k) => k > i && noise[i] > STRUCK_FACTOR * value);
+  const end = noise.findIndex((value, k) => k > i && noise[i] > KNOCKED_FACTOR * value);
   return end > 0 && noise[Math.max(i, end - 2)] > AT_ONCE_FACTOR * noise[end];
 }
 
