@@ -11,10 +11,9 @@ import { highestCleanSetting } from './chain/highest-clean-setting.ts';
 import { withTone } from './chain/knob-tone.ts';
 import { solveChain } from './chain/solve-chain.ts';
 import { solvedFeed } from './chain/solved-feed.ts';
+import { allFeeds } from './feeds/all-feeds.ts';
 import type { Feed } from './feeds/feed.ts';
-import { mainsFeeds } from './feeds/mains-feeds.ts';
 import { radioSounds } from './feeds/radio-sounds.ts';
-import { subwooferFeed } from './feeds/subwoofer-feed.ts';
 import { subwooferLaw } from './feeds/subwoofer-law.ts';
 import { crossoverFilters, USUAL_HAND_OVER_HZ } from './filters/crossover-filters.ts';
 import { equalizerDb, equalizers } from './filters/equalizer.ts';
@@ -29,7 +28,7 @@ import { type PlanContext, type PlanInput, planContext } from './plan-context.ts
 import { confirmingTake } from './record/confirming-take.ts';
 import { recordNext } from './record/record-next.ts';
 import { feedBalance } from './seat/feed-balance.ts';
-import { feedDelays, waitOf } from './seat/feed-delays.ts';
+import { feedDelays, lagOf, waitOf } from './seat/feed-delays.ts';
 import { seatAdvice } from './seat/seat-takes.ts';
 
 /** The chain of this car, solved once, and everything to do that is read off it. */
@@ -46,9 +45,8 @@ export interface Plan {
  */
 export function makePlan(input: PlanInput): Plan {
   const context = planContext(input);
-  const mains = mainsFeeds(context);
-  const sub = subwooferFeed(context);
-  const feeds = sub === null ? mains : [...mains, sub];
+  const feeds = allFeeds(context);
+  const sub = feeds.find(({ output }) => output === 'subwoofer') ?? null;
   const tapIds = [...new Set(feeds.flatMap(({ taps }) => taps.map(({ tapId }) => tapId)))];
   const clean = highestCleanSetting(context, tapIds);
   const restoring = sub === null ? null : restorationPlan(context, sub, clean);
@@ -66,7 +64,8 @@ export function makePlan(input: PlanInput): Plan {
   const order = feeds.length === 0 ? null : orderSheet(context, { need, direct, pad, tapIds });
   const equalizing = equalizers(context, feeds);
   const waitsSeconds = (feed: Feed) => waitOf(delay, feed);
-  const filtersWithout = crossoverFilters(context, { feeds, reach: undefined, waitsSeconds });
+  const lagSeconds = (feed: Feed) => lagOf(context, delay, feed);
+  const filtersWithout = crossoverFilters(context, { feeds, reach: undefined, waitsSeconds: lagSeconds });
 
   const solved = outputsOf(feeds).flatMap((output) => {
     const one = solvedFeed(context, {
@@ -82,7 +81,7 @@ export function makePlan(input: PlanInput): Plan {
     return one === null ? [] : [withTone(context, one)];
   });
   const [openReach] = bassReach(context, solved);
-  const filters = crossoverFilters(context, { feeds, reach: openReach, waitsSeconds });
+  const filters = crossoverFilters(context, { feeds, reach: openReach, waitsSeconds: lagSeconds });
   // One that the part does not have takes nothing away.
   const highPass =
     filters.find(

@@ -11,6 +11,7 @@ export const chainReasons = {
   'clips before the volume control': { driveDbFs: z.number() },
   'no bass at any output': { fromHz: z.number() },
   'loss known as a minimum': { db: z.number(), atHz: z.number(), from: setting, to: setting },
+  'no amplifier for the woofer': { woofer: z.string() },
   'bass not judged': { tapIds: z.array(z.string()) },
   'load below the lowest': { amplifier: z.string(), loadOhms: z.number(), lowestOhms: z.number() },
   /** What comes against what the first stage can be turned down to. */

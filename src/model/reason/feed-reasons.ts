@@ -21,6 +21,7 @@ export const feedReasons = {
   'no subwoofer output': {},
   'taps reach deepest': { tapIds },
   'front-to-rear fade is lost': {},
+  'fed from another place': {},
   'subwoofer fades with a place': { place: z.string() },
   'the taps cancel': { dipDb: db },
   'part of the band is missing': {},

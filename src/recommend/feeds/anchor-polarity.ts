@@ -8,9 +8,18 @@ const ANCHORED_HZ = [50, 300] as const;
 
 /**
  * A sum is as good with all its taps turned over: the sign is chosen so that the tap with the most bass comes out as
- * the reference tap does. A single tap that the radio turns is turned back.
+ * the reference tap does. A single tap that the radio turns is turned back. One that another feed connects already stays as it
+ * is there.
+ *
+ * @param known how outputs of other feeds are connected
  */
-export function anchorPolarity(context: PlanContext, taps: readonly FeedTap[]): FeedTap[] {
+export function anchorPolarity(
+  context: PlanContext,
+  taps: readonly FeedTap[],
+  known: ReadonlyMap<string, FeedTap['polarity']> = new Map(),
+): FeedTap[] {
+  const told = taps.find(({ tapId }) => known.has(tapId));
+  if (told !== undefined) return known.get(told.tapId) === told.polarity ? [...taps] : taps.map(turned);
   const anchor = taps.reduce((best, tap) =>
     bassDb(context, tap.tapId) > bassDb(context, best.tapId) ? tap : best,
   );

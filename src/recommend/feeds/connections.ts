@@ -14,7 +14,7 @@ export function connectionsOf(context: PlanContext, taps: readonly FeedTap[]): F
       cross,
       plusTo: cross ? minus : plus,
       minusTo: cross ? plus : minus,
-      lookAtCone: isTurnedByRadio(context, tapId),
+      lookAtCone: cross && isTurnedByRadio(context, tapId),
     };
   });
 }

@@ -20,7 +20,10 @@ export interface FeedPlan {
   readonly output: Output;
   readonly side: 'left' | 'right' | 'both';
   readonly taps: readonly FeedTap[];
-  readonly reasons: readonly Reason[];
+  /** Of the taps as they are connected in the end. */
+  readonly reasonsFor: (taps: readonly FeedTap[]) => readonly Reason[];
+  /** Findings beside those of its outputs' bands, timing and sides. */
+  readonly restsOn?: readonly string[];
   readonly lost: readonly Reason[];
   readonly runnersUp: Feed['runnersUp'];
 }
@@ -57,8 +60,8 @@ export function feedOf(context: PlanContext, plan: FeedPlan): Feed {
       ...findingsAbout(context, 'timing', tapIds),
       ...findingsAbout(context, 'routing', tapIds),
       ...findingsAbout(context, 'common-ceiling', tapIds),
-    ]),
-    reasons: [...plan.reasons],
+    ]).concat(plan.restsOn ?? []),
+    reasons: [...plan.reasonsFor(taps)],
     output,
     side,
     taps: [...taps],

@@ -4,8 +4,9 @@ import type { FeedTap } from '../../model/recommendation.ts';
 import { measuredTogether } from '../chain/tap-level.ts';
 import type { PlanContext, TapRole } from '../plan-context.ts';
 import { anchorPolarity } from './anchor-polarity.ts';
-import { type Feed, type FeedPlan, feedOf, judgedSettingFor, soundOfSum, wantedBand } from './feed.ts';
+import { type FeedPlan, judgedSettingFor, soundOfSum, wantedBand } from './feed.ts';
 import type { Band } from './flatness.ts';
+import { addedPolaritiesOf, type Polarities } from './polarities.ts';
 import { magnitudes, programmeSpectrum } from './predict-sum.ts';
 import { runnersUp, sumReasons } from './runners-up.ts';
 import { searchSums } from './search-sums.ts';
@@ -31,24 +32,24 @@ const TO_BE_ORDERED = {
 };
 
 /** One feed for each output and side that the mains taps can serve, and the centre's where an amplifier is to feed one. */
-export function mainsFeeds(context: PlanContext): Feed[] {
-  const mains = outputsWanted(context).flatMap((output) =>
-    (['left', 'right'] as const).flatMap((side) => {
-      const plan = planFor(context, output, side);
-      return plan === null ? [] : [feedOf(context, plan)];
-    }),
-  );
-  return [...mains, ...centreFeed(context)];
+export function mainsPlans(context: PlanContext): FeedPlan[] {
+  const plans: FeedPlan[] = [];
+  for (const output of outputsWanted(context))
+    for (const side of ['left', 'right'] as const) {
+      const plan = planFor(context, { output, side, known: addedPolaritiesOf(plans) });
+      if (plan !== null) plans.push(plan);
+    }
+  return [...plans, ...centrePlan(context)];
 }
 
 /** The centre's own tap alone: what the radio derives for it is in no other tap, and is in no stereo feed. */
-function centreFeed(context: PlanContext): Feed[] {
+function centrePlan(context: PlanContext): FeedPlan[] {
   const isFed = context.equipment?.amplifiers.some(({ feeds }) => feeds.includes('centre')) ?? false;
   const tap = context.taps.find(({ output, unfit }) => output === 'centre' && !unfit);
   if (!isFed || tap === undefined) return [];
   const reasons = [{ code: 'the centre alone' as const, tapId: tap.tapId }];
   const taps = anchorPolarity(context, [plainTap(tap.tapId)]);
-  return [feedOf(context, { output: 'centre', side: 'both', taps, reasons, lost: [], runnersUp: [] })];
+  return [{ output: 'centre', side: 'both', taps, reasonsFor: () => reasons, lost: [], runnersUp: [] }];
 }
 
 function outputsWanted({ equipment, taps }: PlanContext): Output[] {
@@ -57,20 +58,28 @@ function outputsWanted({ equipment, taps }: PlanContext): Output[] {
   return wanted.filter((output) => taps.some((tap) => tap.output === output));
 }
 
-function planFor(context: PlanContext, output: Output, side: 'left' | 'right'): FeedPlan | null {
+interface FeedToPlan {
+  readonly output: Output;
+  readonly side: 'left' | 'right';
+  /** How outputs of the feeds before it are connected. */
+  readonly known: Polarities;
+}
+
+function planFor(context: PlanContext, toPlan: FeedToPlan): FeedPlan | null {
+  const { output, side } = toPlan;
   const fit = context.taps.filter((tap) => tap.side === side && !tap.unfit && tap.output !== 'subwoofer');
   const own = fit.filter((tap) => tap.output === output);
   if (own.length === 0) return null;
   const fullRange = own.find(({ band }) => band?.verdict === 'full range');
   if (fullRange !== undefined)
-    return leftAlone(context, { output, side, tap: fullRange, passedOver: own.length - 1 });
-  const sums = search(context, { own, others: [], output, side });
+    return leftAlone(context, { ...toPlan, tap: fullRange, passedOver: own.length - 1 });
+  const sums = search(context, { ...toPlan, own, others: [] });
   const alone = sums[0];
   if (own.length === fit.length || reaches(context, alone, { output, side }))
-    return summed(context, { output, side, sums, own });
+    return summed(context, { ...toPlan, sums, own });
   const others = fit.filter((tap) => !own.includes(tap) && tap.output !== 'centre');
-  const withOthers = search(context, { own, others, output, side });
-  return summed(context, { output, side, sums: withOthers, own });
+  const withOthers = search(context, { ...toPlan, own, others });
+  return summed(context, { ...toPlan, sums: withOthers, own });
 }
 
 function leftAlone(
@@ -78,22 +87,18 @@ function leftAlone(
   {
     output,
     side,
+    known,
     tap,
     passedOver,
-  }: {
-    output: Output;
-    side: 'left' | 'right';
-    tap: TapRole;
-    passedOver: number;
-  },
+  }: FeedToPlan & { readonly tap: TapRole; readonly passedOver: number },
 ): FeedPlan {
-  const taps = anchorPolarity(context, [plainTap(tap.tapId)]);
-  const reasons: Reason[] = [
+  const taps = anchorPolarity(context, [plainTap(tap.tapId)], known);
+  const reasonsFor = (connected: readonly FeedTap[]): Reason[] => [
     { code: 'full range, used alone', tapId: tap.tapId },
-    ...turnedByRadio(taps),
+    ...turnedByRadio(connected),
     ...(passedOver > 0 ? [{ code: 'a further tap adds its own phase' as const }] : []),
   ];
-  return { output, side, taps, reasons, lost: [], runnersUp: [] };
+  return { output, side, taps, reasonsFor, lost: [], runnersUp: [] };
 }
 
 function summed(
@@ -101,24 +106,31 @@ function summed(
   {
     output,
     side,
+    known,
     sums,
     own,
-  }: { output: Output; side: 'left' | 'right'; sums: ScoredSum[]; own: readonly TapRole[] },
+  }: FeedToPlan & { readonly sums: ScoredSum[]; readonly own: readonly TapRole[] },
 ): FeedPlan {
   const [best] = sums;
-  const taps = anchorPolarity(context, best.taps);
+  const taps = anchorPolarity(context, best.taps, known);
   const mixesPlaces = best.taps.some(({ tapId }) => !own.some((tap) => tap.tapId === tapId));
   return {
     output,
     side,
     taps,
-    reasons: [
-      ...sumReasons({ ...best, taps }, sums.length),
-      ...(taps.length === 1 ? turnedByRadio(taps) : []),
+    reasonsFor: (connected) => [
+      ...sumReasons({ ...best, taps: connected }, sums.length),
+      ...(taps.length === 1 ? turnedByRadio(connected) : []),
     ],
-    lost: mixesPlaces ? [{ code: 'front-to-rear fade is lost' }] : [],
+    lost: mixesPlaces ? [fadeLost(best.taps, own)] : [],
     runnersUp: runnersUp(sums, (sum) => soundOf(context, sum, side, wantedBand(output))),
   };
+}
+
+/** Both places in one feed, or another place alone. */
+function fadeLost(taps: readonly FeedTap[], own: readonly TapRole[]): Reason {
+  const mixes = taps.some(({ tapId }) => own.some((tap) => tap.tapId === tapId));
+  return { code: mixes ? 'front-to-rear fade is lost' : 'fed from another place' };
 }
 
 /** A tap of its own feed is turned only where the radio turns it. */
@@ -133,7 +145,8 @@ function search(
     others,
     output,
     side,
-  }: { own: readonly TapRole[]; others: readonly TapRole[]; output: Output; side: 'left' | 'right' },
+    known,
+  }: FeedToPlan & { readonly own: readonly TapRole[]; readonly others: readonly TapRole[] },
 ): ScoredSum[] {
   const tapIds = [...own, ...others].map(({ tapId }) => tapId);
   const { measurements, timed } = candidateMeasurements(context, tapIds);
@@ -156,7 +169,12 @@ function search(
     trimsDb,
     maximumDelaySeconds: timed ? maximumDelaySeconds : 0,
     delayStepSeconds,
-    allowed: (set) => own.some(({ tapId }) => set.includes(tapId)),
+    known,
+    // Its own place, or one output that needs no other: what is left out stays with the radio.
+    allowed: (set) =>
+      own.some(({ tapId }) => set.includes(tapId)) ||
+      (set.length === 1 &&
+        others.some(({ tapId, band }) => tapId === set[0] && band?.verdict === 'full range')),
   });
 }
 

@@ -30,6 +30,8 @@ export interface SumSearch {
   readonly trimsDb: readonly number[];
   readonly maximumDelaySeconds: number;
   readonly delayStepSeconds: number;
+  /** How outputs of other feeds are connected: against each other they stay so. */
+  readonly known?: ReadonlyMap<string, FeedTap['polarity']>;
   /** Only such sets of taps are looked at (the subwoofer wants both sides or neither). */
   readonly allowed?: (tapIds: readonly string[]) => boolean;
 }
@@ -50,7 +52,7 @@ export function searchSums(search: SumSearch): ScoredSum[] {
     lowestCostDb = Math.min(lowestCostDb, sum.costDb);
   };
   for (const members of setsBySize(columns, search)) {
-    const inEveryPolarity = polarities(members);
+    const inEveryPolarity = polarities(members).filter((settings) => agrees(settings, search.known));
     const plainCosts = inEveryPolarity.map(score);
     plainCosts.forEach(keep);
     // Even a perfect sum would lose against what is there already: trims and delays are not worth trying.
@@ -141,6 +143,15 @@ function polarities(members: readonly Column[]): SumSetting[][] {
   );
 }
 
+/** Up to all of them turned over. */
+function agrees(settings: readonly SumSetting[], known: SumSearch['known']): boolean {
+  const turned = settings.flatMap(({ tap }) => {
+    const other = known?.get(tap.tapId);
+    return other === undefined ? [] : [other !== tap.polarity];
+  });
+  return turned.every((one) => one === turned[0]);
+}
+
 /** One tap after the other through its delays, then its trims, until nothing gets better. */
 function improve(plain: readonly SumSetting[], search: SumSearch): ScoredSum | null {
   const before = score(plain);
@@ -154,9 +165,12 @@ function improve(plain: readonly SumSetting[], search: SumSearch): ScoredSum | n
       const tryTap = (change: Partial<FeedTap>) => {
         const { column, tap } = settings[member];
         const tried = settings.with(member, { column, tap: { ...tap, ...change } });
+        // Earlier than the others is the others later.
+        const set = withoutCommonPart(tried);
+        if (longestDelay(set) > search.maximumDelaySeconds + 1e-12) return;
         addTo(rest, tried[member], scratch);
-        if (leastCost(tried, scratch) > best.costDb - 1e-9) return;
-        const scored = judge(tried, scratch);
+        if (leastCost(set, scratch) > best.costDb - 1e-9) return;
+        const scored = judge(set, scratch);
         if (scored.costDb > best.costDb - 1e-9) return;
         best = scored;
         settings = tried;
@@ -182,19 +196,24 @@ function withoutCommonPart(settings: readonly SumSetting[]): readonly SumSetting
   }));
 }
 
+function longestDelay(settings: readonly SumSetting[]): number {
+  return settings.reduce((longest, { tap }) => Math.max(longest, tap.delaySeconds), 0);
+}
+
 /** A twentieth of a millisecond: less than a quarter of a period at 4 kHz, the highest usual corner. */
 const COARSE_DELAY_SECONDS = 50e-6;
 
 function coarseDelays({ maximumDelaySeconds, delayStepSeconds }: SumSearch): number[] {
   const every = Math.max(1, Math.round(COARSE_DELAY_SECONDS / delayStepSeconds));
   const steps = Math.floor(maximumDelaySeconds / delayStepSeconds + 1e-9);
-  return Array.from({ length: Math.floor(steps / every) + 1 }, (_, i) => i * every * delayStepSeconds);
+  const count = Math.floor(steps / every);
+  return Array.from({ length: 2 * count + 1 }, (_, i) => (i - count) * every * delayStepSeconds);
 }
 
 function delaysAround(delaySeconds: number, { maximumDelaySeconds, delayStepSeconds }: SumSearch): number[] {
   const reach = Math.max(1, Math.round(COARSE_DELAY_SECONDS / delayStepSeconds));
   const centre = Math.round(delaySeconds / delayStepSeconds);
   return Array.from({ length: 2 * reach + 1 }, (_, i) => (centre + i - reach) * delayStepSeconds).filter(
-    (delay) => delay >= 0 && delay <= maximumDelaySeconds + 1e-12,
+    (delay) => Math.abs(delay) <= maximumDelaySeconds + 1e-12,
   );
 }

@@ -5,8 +5,9 @@ import { measuredTogether, measurementsOf, tapLevelDb } from '../chain/tap-level
 import { bassBeginsAt } from '../chain/usable-source.ts';
 import { findingsAbout, idsOf, limitersOn, type PlanContext, type TapRole } from '../plan-context.ts';
 import { anchorPolarity } from './anchor-polarity.ts';
-import { type Feed, feedOf, judgedSettingFor, soundOfSum } from './feed.ts';
+import { type FeedPlan, judgedSettingFor, soundOfSum } from './feed.ts';
 import { indexRange, SUBWOOFER_RANGE_HZ } from './flatness.ts';
+import type { Polarities } from './polarities.ts';
 import { magnitudes, programmeSpectrum } from './predict-sum.ts';
 import { runnersUp } from './runners-up.ts';
 import { searchSums } from './search-sums.ts';
@@ -25,7 +26,10 @@ const MOST_TAPS = 4;
 const JUDGED_AT_HZ = 50;
 
 /** The feed for the subwoofer; null where none is wanted or no tap carries bass (`bassBeginsAt` then says where it begins). */
-export function subwooferFeed(context: PlanContext): Feed | null {
+export function subwooferPlan(
+  context: PlanContext,
+  { added, connected }: { readonly added: Polarities; readonly connected: Polarities },
+): FeedPlan | null {
   const candidates = carryingBass(
     context,
     context.taps.filter(({ unfit, output }) => !unfit && output !== 'centre'),
@@ -38,6 +42,7 @@ export function subwooferFeed(context: PlanContext): Feed | null {
     trimsDb: [0],
     maximumDelaySeconds: 0,
     delayStepSeconds: 1,
+    known: added,
     allowed: (tapIds) => {
       const set = candidates.filter(({ tapId }) => tapIds.includes(tapId));
       return isSymmetrical(set) && isOfOneKind(set);
@@ -45,21 +50,20 @@ export function subwooferFeed(context: PlanContext): Feed | null {
   });
   if (sums.length === 0) return null;
   const chosen = candidates.filter(({ tapId }) => sums[0].taps.some((tap) => tap.tapId === tapId));
-  const feed = feedOf(context, {
+  return {
     output: 'subwoofer',
     side: 'both',
-    taps: anchorPolarity(context, sums[0].taps),
-    reasons: reasonsFor(context, chosen),
+    taps: anchorPolarity(context, sums[0].taps, new Map([...connected, ...added])),
+    reasonsFor: () => reasonsFor(context, chosen),
+    restsOn: idsOf([
+      ...findingsAbout(context, 'bass-change', tapIdsOf(chosen)),
+      ...limitersOn(context, tapIdsOf(chosen)),
+    ]),
     lost: lostWith(chosen, candidates),
     runnersUp: runnersUp(oneOfEachSet(sums), ({ taps }) =>
       soundOfSum(context, taps, { programme: 'both', wantedHz: SUBWOOFER_RANGE_HZ }),
     ),
-  });
-  const more = [
-    ...findingsAbout(context, 'bass-change', tapIdsOf(chosen)),
-    ...limitersOn(context, tapIdsOf(chosen)),
-  ];
-  return { ...feed, restsOn: [...feed.restsOn, ...idsOf(more)] };
+  };
 }
 
 /** A tap with this much less bass than the strongest has it filtered away: it would add noise. */

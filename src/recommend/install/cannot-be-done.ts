@@ -33,6 +33,7 @@ export function cannotBeDone(
     ...shortOf(plan.order),
     ...limitsOfChain(plan.chain),
     ...fixedLevel(context),
+    ...wooferAlone(context),
   ];
   return items.map((item, i) => ({
     kind: 'cannot-be-done',
@@ -146,6 +147,22 @@ function shortOf({ given, converterClass, restsOn }: Order): Limit[] {
       restsOn,
     }),
   );
+}
+
+/** Said, not guessed: nobody knows what is to drive it. */
+function wooferAlone({ equipment }: PlanContext): Limit[] {
+  const woofer = equipment?.woofer;
+  if (woofer == null || equipment!.amplifiers.length === 0) return [];
+  if (equipment!.amplifiers.some(({ feeds }) => feeds.includes('subwoofer'))) return [];
+  return [
+    {
+      wanted: { code: 'gains for', outputs: ['subwoofer'] },
+      bindingLimit: { code: 'no amplifier for the woofer', woofer: woofer.name },
+      nearest: { code: 'what the sheets list' },
+      otherClass: null,
+      restsOn: [],
+    },
+  ];
 }
 
 function fixedLevel({ findings }: PlanContext): Limit[] {

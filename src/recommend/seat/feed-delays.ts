@@ -82,6 +82,12 @@ export function waitOf(delay: Delay | null, { output, side }: Feed): number {
   return delay.feeds.find((feed) => feed.output === output && feed.side === side)?.delaySeconds ?? 0;
 }
 
+/** What the plan's wait and, where they are counted in, the way to the seat make of a feed: by this they meet at the ear. */
+export function lagOf({ equipment }: PlanContext, delay: Delay | null, feed: Feed): number {
+  const metres = delay?.distancesCounted === true ? distanceOf(equipment?.seatDistances ?? [], feed) : null;
+  return waitOf(delay, feed) + (metres ?? 0) / METRES_PER_SECOND;
+}
+
 /** When the last of its taps comes, against the reference tap; null where one of them is not known. */
 function arrivalSeconds(context: PlanContext, { taps }: Feed): number | null {
   const each = taps.map(({ tapId, delaySeconds }) => {

@@ -14,6 +14,7 @@ export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
     `no output carries bass (the lowest starts at ${hertz(fromHz)}): the subwoofer needs another source`,
   'loss known as a minimum': ({ db, atHz, from, to }) =>
     `the radio takes at least ${oneDecimal(db)} dB of bass away at ${hertz(atHz)} between ${amount(from)} and ${amount(to)}, and how much in all is not known: record the settings named first`,
+  'no amplifier for the woofer': ({ woofer }) => `none of the amplifiers given plays ${woofer}`,
   'bass not judged': ({ tapIds }) => `what the radio does to the bass of ${listed(tapIds)} is not known yet`,
   'load below the lowest': ({ amplifier, loadOhms, lowestOhms }) =>
     `${amplifier} is rated for ${amount(lowestOhms)} Ω or more and gets ${amount(loadOhms)} Ω: rewire the load or use another amplifier`,

@@ -22,6 +22,8 @@ export const feedReasonWords: ReasonWords<keyof typeof feedReasons> = {
   'taps reach deepest': ({ tapIds }) =>
     `${and(tapIds)} ${tapIds.length === 1 ? 'reaches' : 'reach'} deepest; the subwoofer amplifier’s low-pass cuts the rest`,
   'front-to-rear fade is lost': () => 'you lose front-to-rear fade: one feed takes both places',
+  'fed from another place': () =>
+    'you lose front-to-rear fade: this feed plays what the radio sends to another place',
   'subwoofer fades with a place': ({ place }) =>
     `the subwoofer fades with the ${place} outputs: leave fade in the middle`,
   'the taps cancel': ({ dipDb }) => `the outputs cancel: a dip of ${Math.abs(dipDb).toFixed(1)} dB`,
