@@ -16,16 +16,13 @@ export function gridPosition(frequencyHz: number): number {
   return POINTS_PER_DECADE * Math.log10(frequencyHz / 1000) - FIRST_INDEX;
 }
 
+/** What rounding makes of a frequency that is a point of the grid. */
+const ON_A_POINT = 1e-9;
+
 /** Grid values at any frequency, straight lines between points on the logarithmic axis. */
 export function valueAt(onGrid: Float64Array, frequencyHz: number): number {
   const last = gridFrequencyHz.length - 1;
-  const upper = Math.max(
-    1,
-    Math.min(
-      last,
-      gridFrequencyHz.findIndex((hz) => hz >= frequencyHz),
-    ),
-  );
+  const upper = Math.max(1, Math.min(last, Math.ceil(gridPosition(frequencyHz) - ON_A_POINT)));
   const [below, above] = [gridFrequencyHz[upper - 1], gridFrequencyHz[upper]];
   const part = Math.log(frequencyHz / below) / Math.log(above / below);
   return onGrid[upper - 1] + part * (onGrid[upper] - onGrid[upper - 1]);

@@ -11,7 +11,9 @@ import type { PlanInput } from '../../src/recommend/plan-context.ts';
 /** A radio made of formulas: what a perfect analysis of it would have measured and found. */
 export interface SyntheticTap {
   readonly id: string;
-  readonly side: 'left' | 'right';
+  /** Both: half of each. */
+  readonly side: 'left' | 'right' | 'both';
+  readonly inverted?: boolean;
   readonly position: Position;
   /** Complex response at a frequency and setting, without the volume; 1 where flat. */
   readonly response?: (frequencyHz: number, setting: number) => { real: number; imag: number };
@@ -90,7 +92,8 @@ function measurementOf(radio: SyntheticRadio, tap: SyntheticTap, setting: number
   const real = new Float64Array(gridFrequencyHz.length);
   const imag = new Float64Array(gridFrequencyHz.length);
   const silent = { real: new Float64Array(real.length), imag: new Float64Array(real.length) };
-  const level = voltsAt(radio, setting) / VOLTS_PER_FULL_SCALE;
+  const shares = tap.side === 'both' ? 0.5 : 1;
+  const level = (voltsAt(radio, setting) / VOLTS_PER_FULL_SCALE) * shares * (tap.inverted === true ? -1 : 1);
   for (let i = 0; i < real.length; i++) {
     const response = tap.response?.(gridFrequencyHz[i], setting) ?? { real: 1, imag: 0 };
     const phase = -2 * Math.PI * gridFrequencyHz[i] * (tap.delaySeconds ?? 0);
@@ -107,8 +110,8 @@ function measurementOf(radio: SyntheticRadio, tap: SyntheticTap, setting: number
     setting,
     evidence: [],
     timeOrigin: tap.timeOrigin ?? `setting ${setting}`,
-    left: withNoise(tap.side === 'left' ? { real, imag } : silent),
-    right: withNoise(tap.side === 'right' ? { real, imag } : silent),
+    left: withNoise(tap.side === 'right' ? silent : { real, imag }),
+    right: withNoise(tap.side === 'left' ? silent : { real, imag }),
     bothLowDrive: null,
     ladders: [],
     noise: null,
@@ -137,9 +140,9 @@ function findingsOfTap(radio: SyntheticRadio, tap: SyntheticTap): Finding[] {
     {
       ...base('routing'),
       kind: 'routing',
-      leftDb: tap.side === 'left' ? 0 : -80,
-      rightDb: tap.side === 'right' ? 0 : -80,
-      carries: tap.side,
+      leftDb: tap.side === 'right' ? -80 : 0,
+      rightDb: tap.side === 'left' ? -80 : 0,
+      carries: tap.side === 'both' ? 'left and right' : tap.side,
       agreesWithSession: true,
     },
     {

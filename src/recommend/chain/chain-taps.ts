@@ -14,6 +14,17 @@ export function chainTaps(
   context: PlanContext,
   { setting, usedIds }: { readonly setting: number | null; readonly usedIds: readonly string[] },
 ): ChainTap[] {
+  const known = tapsOf.get(context) ?? new Map<number | null, ChainTap[]>();
+  tapsOf.set(context, known);
+  const taps = known.get(setting) ?? tapsAt(context, setting);
+  known.set(setting, taps);
+  return taps.map((tap) => ({ ...tap, inUse: usedIds.includes(tap.tapId) }));
+}
+
+/** Asked for by every feed, knob and sheet of a plan; a context does not change. */
+const tapsOf = new WeakMap<PlanContext, Map<number | null, ChainTap[]>>();
+
+function tapsAt(context: PlanContext, setting: number | null): ChainTap[] {
   return context.taps.map((role): ChainTap => {
     const tap = context.session.taps.find(({ id }) => id === role.tapId)!;
     const { level, assumed } = outputLevel(context, role.tapId);
@@ -21,7 +32,7 @@ export function chainTaps(
       tapId: role.tapId,
       side: role.side,
       position: tap.position,
-      inUse: usedIds.includes(role.tapId),
+      inUse: false,
       level,
       levelAssumed: assumed,
       plus: wireText(tap.plus),

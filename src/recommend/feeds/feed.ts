@@ -10,7 +10,7 @@ import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-conte
 import { connectionsOf } from './connections.ts';
 import { type Band, FULL_RANGE_HZ, flatnessOf, SUBWOOFER_RANGE_HZ } from './flatness.ts';
 import { decibels, magnitudes, programmeSpectrum } from './predict-sum.ts';
-import { sumOfTaps } from './sum-of-taps.ts';
+import { type SumOfTaps, sumOfTaps } from './sum-of-taps.ts';
 import { unknownTiming } from './unknown-timing.ts';
 
 export type Feed = RecommendationOf<'feed'>;
@@ -103,10 +103,29 @@ interface FeedSound {
   readonly sumDb: Float64Array;
 }
 
+/** Plans for other parts ask for the same sums again; measurements do not change. */
+const knownSounds = new WeakMap<
+  TapMeasurement,
+  { of: SumOfTaps['measurements']; key: string; sound: FeedSound }[]
+>();
+
 /** Null where the taps were not recorded together at this setting. */
-function soundAt(context: PlanContext, { output, side, taps }: FeedPlan, setting: number): FeedSound | null {
+function soundAt(context: PlanContext, plan: FeedPlan, setting: number): FeedSound | null {
+  const { output, side, taps } = plan;
   const sum = sumOfTaps(context, taps, setting);
   if (sum === null) return null;
+  const known = knownSounds.get(sum.measurements[0]) ?? [];
+  const key = JSON.stringify([wantedBand(output), side, taps]);
+  const kept = known.find(
+    (one) => one.key === key && one.of.every((measurement, i) => measurement === sum.measurements[i]),
+  );
+  if (kept !== undefined) return kept.sound;
+  const sound = soundOf(plan, sum);
+  knownSounds.set(sum.measurements[0], [...known, { of: sum.measurements, key, sound }]);
+  return sound;
+}
+
+function soundOf({ output, side, taps }: FeedPlan, sum: SumOfTaps): FeedSound {
   const { measurements } = sum;
   const inVolts = measurements.every(({ voltsPerFullScale }) => voltsPerFullScale !== null);
   const wantedHz = wantedBand(output);
@@ -131,7 +150,7 @@ function soundAt(context: PlanContext, { output, side, taps }: FeedPlan, setting
       return clearOfNoise(measurement, programme).map((value) => value * gain);
     });
     return {
-      sumDb: sum!.levelDb(programme),
+      sumDb: sum.levelDb(programme),
       withoutCancellationDb: decibels(each[0].map((_, i) => each.reduce((total, one) => total + one[i], 0))),
     };
   }

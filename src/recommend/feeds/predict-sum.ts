@@ -34,6 +34,13 @@ export function predictSum({
     const response = programmeSpectrum(measurement, programme);
     const scale = inVolts ? measurement.voltsPerFullScale!.volts : 1;
     const gain = scale * 10 ** (tap.trimDb / 20) * (tap.polarity === 'inverted' ? -1 : 1);
+    if (tap.delaySeconds === 0) {
+      for (let i = 0; i < real.length; i++) {
+        real[i] += response.real[i] * gain;
+        imag[i] += response.imag[i] * gain;
+      }
+      continue;
+    }
     for (let i = 0; i < real.length; i++) {
       const phase = -2 * Math.PI * gridFrequencyHz[i] * tap.delaySeconds;
       const cos = gain * Math.cos(phase);
@@ -46,26 +53,35 @@ export function predictSum({
 }
 
 /** The response of a tap to programme on one side or on both alike. */
-export function programmeSpectrum({ left, right }: TapMeasurement, programme: Programme): Spectrum {
+export function programmeSpectrum(measurement: TapMeasurement, programme: Programme): Spectrum {
+  const { left, right } = measurement;
   switch (programme) {
     case 'left':
       return left;
     case 'right':
       return right;
-    case 'both':
-      return {
+    case 'both': {
+      const known = bothSides.get(measurement);
+      if (known !== undefined) return known;
+      const sum = {
         real: left.real.map((value, i) => value + right.real[i]),
         imag: left.imag.map((value, i) => value + right.imag[i]),
       };
+      bothSides.set(measurement, sum);
+      return sum;
+    }
   }
 }
+
+/** Asked for with every sum and level; measurements do not change. */
+const bothSides = new WeakMap<TapMeasurement, Spectrum>();
 
 export function sharesTimeOrigin(measurements: readonly TapMeasurement[]): boolean {
   return measurements.every(({ timeOrigin }) => timeOrigin === measurements[0].timeOrigin);
 }
 
 export function magnitudes({ real, imag }: Spectrum): Float64Array {
-  return real.map((re, i) => Math.hypot(re, imag[i]));
+  return real.map((re, i) => Math.sqrt(re * re + imag[i] * imag[i]));
 }
 
 /** Floor of -200 dB, so that nothing is minus infinity. */

@@ -69,10 +69,13 @@ export function searchSums(search: SumSearch): ScoredSum[] {
 const ALIKE_DB = 0.1;
 const PER_TAP_DB = 0.3;
 
+/** Taps that cancel this far leave crosstalk, and that may be even (common practice: radios separate by 40 dB). */
+const CANCELLED_DB = -30;
+
 /** By cost; but the first is never less even than a plain sum, of these taps or of others that cost no more. */
 function bestFirst(found: readonly ScoredSum[]): ScoredSum[] {
   const byCost = found.toSorted((a, b) => a.costDb - b.costDb);
-  const plain = found.filter(isPlain);
+  const plain = found.filter((sum) => isPlain(sum) && sum.dipDb > CANCELLED_DB);
   const chosen = byCost.findIndex((sum) =>
     plain.every(
       (other) =>

@@ -1,22 +1,21 @@
 import { describe, expect, it } from 'vitest';
-import { evaluateSections, lowShelfSections, prototypeSections } from '../../../src/dsp/filter-prototype.ts';
-import { type Random, seededRandom } from '../../../src/dsp/random.ts';
 import { chainSchema } from '../../../src/model/chain.ts';
-import { type EquipmentInput, equipmentSchema } from '../../../src/model/equipment.ts';
-import type { Finding } from '../../../src/model/finding.ts';
+import type { EquipmentInput } from '../../../src/model/equipment.ts';
 import { isNotMeasurable } from '../../../src/model/measured.ts';
 import { codeOf } from '../../../src/model/reason.ts';
 import { recommendationSchema, recommendationsOf } from '../../../src/model/recommendation.ts';
-import { makePlan, type Plan } from '../../../src/recommend/plan.ts';
-import { FULL_RANGE, pair, planInput, type SyntheticRadio, voltsAt } from '../synthetic.ts';
+import type { Plan } from '../../../src/recommend/plan.ts';
+import { stickFiles } from '../../../src/tones/stick-files.ts';
+import { voltsAt } from '../synthetic.ts';
+import { drawCars } from './random-car.ts';
 
 /** Each radio is planned with this many sets of parts. */
-const RADIOS = 50;
-const PARTS_EACH = 40;
+const RADIOS = 40;
+const PARTS_EACH = 50;
 
 // What must hold for every car, whatever is drawn: V = sqrt(P R), I = P / (efficiency U), and no sheet denies another.
 describe(`${RADIOS * PARTS_EACH} random cars`, () => {
-  const cars = draw();
+  const cars = drawCars({ radios: RADIOS, partsEach: PARTS_EACH });
 
   it('are solved into a chain and a list that keep to their schemas, without a number that is none.', () => {
     for (const { plan } of cars.slice(0, 200)) {
@@ -146,158 +145,141 @@ describe(`${RADIOS * PARTS_EACH} random cars`, () => {
     }
     expect(limited).toBeGreaterThan(50);
   });
+
+  it('connect each pair of wires one way round, and cross no more pairs than have to be.', () => {
+    let crossed = 0;
+    for (const { plan, car } of cars) {
+      const seen = new Map<string, string>();
+      for (const { sides } of plan.chain.feeds)
+        for (const { tapId, polarity } of sides.flatMap(({ taps }) => taps)) {
+          expect(seen.get(tapId) ?? polarity, `${car}, ${tapId}`).toBe(polarity);
+          seen.set(tapId, polarity);
+        }
+      const inverted = [...seen.values()].filter((polarity) => polarity === 'inverted').length;
+      expect(inverted, car).toBeLessThanOrEqual(seen.size / 2);
+      crossed += inverted;
+    }
+    expect(crossed).toBeGreaterThan(100);
+  });
+
+  it('name no tone that is not on the stick, and read with each what the steps say.', () => {
+    const onStick = new Set(
+      stickFiles(48_000).flatMap((file) => ('tone' in file ? [toneKey(file.tone)] : [])),
+    );
+    let treble = 0;
+    for (const { plan, car } of cars) {
+      for (const item of recommendationsOf(plan.recommendations, 'protection')) {
+        const { lowHz, highHz, driveDbFs } = item.proof!;
+        for (const toneHz of [lowHz, highHz, item.highPass.gainToneHz])
+          expect(onStick.has(toneKey({ toneHz, driveDbFs })), car).toBe(true);
+        expect(highHz, car).toBeGreaterThan(lowHz);
+        treble++;
+      }
+      for (const gain of recommendationsOf(plan.recommendations, 'amplifier-gain')) {
+        const setBy = gain.targets.find((target) => target.setBy)!;
+        expect(onStick.has(toneKey(setBy)), car).toBe(true);
+        const feed = plan.chain.feeds.find(({ output }) => output === gain.output)!;
+        const { reading } = feed.nodes.find(({ kind }) => kind === 'amplifier output')!.knob!;
+        expect(reading, car).toMatchObject({ toneHz: setBy.toneHz, driveDbFs: setBy.driveDbFs });
+        if (isNotMeasurable(reading.voltsRms) || isNotMeasurable(setBy.voltsRms)) continue;
+        expect(reading.voltsRms.value / setBy.voltsRms.value, car).toBeCloseTo(1, 6);
+      }
+    }
+    expect(treble).toBeGreaterThan(100);
+  });
+
+  it('rate inputs for the worst that the outputs give: the rail at the highest supply, clipped or not.', () => {
+    for (const { plan, parts, radio, car } of cars) {
+      const [order] = recommendationsOf(plan.recommendations, 'order');
+      if (order === undefined || isNotMeasurable(order.inputRatingVoltsRms)) continue;
+      const rating = order.inputRatingVoltsRms.value;
+      for (const { inUse, mostVoltsPeak, voltsRms } of plan.chain.taps) {
+        if (!inUse) continue;
+        if (mostVoltsPeak !== null) expect(rating, car).toBeGreaterThanOrEqual(mostVoltsPeak / 1.4143);
+        if (!isNotMeasurable(voltsRms)) expect(rating, car).toBeGreaterThanOrEqual(voltsRms.value * 0.999);
+      }
+      // A converter that is kept stands it, by itself or behind a pad.
+      const [pad] = recommendationsOf(plan.recommendations, 'pad');
+      if (parts.converter !== null && order.nothingToOrder && pad === undefined && order.given !== null)
+        expect(parts.converter.inputLimitVoltsRms, car).toBeGreaterThanOrEqual(rating * 0.999);
+      if (pad !== undefined)
+        expect(pad.outputVoltsRms, car).toBeLessThanOrEqual(parts.converter!.inputLimitVoltsRms);
+      expect(radio.supplyVolts, car).toBe(plan.chain.volume.supplyVolts);
+    }
+  });
+
+  it('order the delay that the plan asks for, and no other.', () => {
+    let ordered = 0;
+    for (const { plan, car } of cars) {
+      const [delay] = recommendationsOf(plan.recommendations, 'delay');
+      const [order] = recommendationsOf(plan.recommendations, 'order');
+      if (delay === undefined || order === undefined) continue;
+      if (delay.by === 'to order') {
+        expect(order, car).toMatchObject({ delay: true, nothingToOrder: false });
+        ordered++;
+      }
+      if (delay.by === 'nothing')
+        expect(order.given!.shortfalls.map(codeOf), car).toEqual(
+          expect.arrayContaining([expect.stringMatching(/cannot delay|delays too little/)]),
+        );
+    }
+    expect(ordered).toBeGreaterThan(20);
+  });
+
+  it('tell what a woofer reaches only where a feed plays it, and as felt only where its box is counted.', () => {
+    for (const { plan, parts, car } of cars) {
+      const [reach] = recommendationsOf(plan.recommendations, 'bass-reach');
+      if (reach === undefined) continue;
+      expect(
+        plan.chain.feeds.map(({ output }) => output),
+        car,
+      ).toContain('subwoofer');
+      const isWhole = parts.woofer?.box !== 'ported' && parts.woofer?.boxLitres !== undefined;
+      expect(reach.counted === 'travel, power and box', car).toBe(
+        isWhole && parts.amplifiers.some(({ feeds }) => feeds.includes('subwoofer')),
+      );
+      if (parts.woofer?.box === 'ported' && parts.woofer.tuningHz !== undefined)
+        expect(reach.lowestHzAtTarget, car).toBeGreaterThanOrEqual(parts.woofer.tuningHz);
+      if (reach.reasons.some((one) => codeOf(one) === 'bass is felt')) expect(isWhole, car).toBe(true);
+    }
+  });
+
+  it('keep the volume to one setting on every sheet, the engine off no higher.', () => {
+    for (const { plan, car } of cars) {
+      const { setting, cleanSetting, engineOff } = plan.chain.volume;
+      const [clean] = recommendationsOf(plan.recommendations, 'highest-clean-setting');
+      if (clean === undefined || setting === null) continue;
+      expect(clean.gainsAt ?? clean.recorded, car).toBe(setting);
+      for (const feed of plan.chain.feeds) if (feed.setting !== null) expect(feed.setting, car).toBe(setting);
+      if (engineOff === null || engineOff.setting === null) continue;
+      expect(engineOff.setting, car).toBeLessThanOrEqual(cleanSetting!);
+      // 14.1 to 12.6 V are 1 dB, 27.6 to 25.2 V are 0.8: one or two steps of 1 dB.
+      expect(engineOff.setting, car).toBeGreaterThanOrEqual(cleanSetting! - 2);
+    }
+  });
+
+  it('load no amplifier with a tweeter in parallel that it does not stand, and leave none bare on a channel with bass.', () => {
+    for (const { plan, parts, car } of cars) {
+      const speaker = parts.speakers.find(({ feeds }) => feeds === 'front')!;
+      const front = plan.chain.feeds.find(({ output }) => output === 'front');
+      const amplifier = parts.amplifiers.find(({ feeds }) => feeds.includes('front'))!;
+      if (front === undefined || speaker.tweeter === null) continue;
+      const ohms =
+        speaker.wiring === 'parallel' ? 1 / (1 / speaker.ohms + 1 / speaker.tweeter.ohms) : speaker.ohms;
+      if (amplifier.lowestOhms !== undefined && ohms < amplifier.lowestOhms)
+        expect(front.noGains.map(codeOf), car).toContain('load below the lowest');
+      const isBare = speaker.wiring !== 'passive crossover' && speaker.tweeter.crossover !== 'capacitor';
+      if (isBare)
+        expect(
+          recommendationsOf(plan.recommendations, 'protection').map(({ output }) => output),
+          car,
+        ).toContain('front');
+    }
+  });
 });
 
-interface RandomRadio {
-  readonly radio: SyntheticRadio;
-  readonly heldVolts: number | null;
-}
-
-interface Car {
-  readonly radio: RandomRadio;
-  readonly equipment: EquipmentInput;
-  readonly input: ReturnType<typeof planInput>;
-  readonly plan: Plan;
-  /** Which one, for the message. */
-  readonly car: string;
-}
-
-function draw(): Car[] {
-  const random = seededRandom(4711);
-  return Array.from({ length: RADIOS }, (_, r) => {
-    const radio = randomRadio(random);
-    const bare = planInput(radio.radio);
-    return Array.from({ length: PARTS_EACH }, (_, p): Car => {
-      const equipment = randomParts(random);
-      const parts = equipmentSchema.parse(equipment);
-      const input = { ...bare, equipment: parts, session: { ...bare.session, equipment: parts } };
-      return { radio, equipment, input, plan: makePlan(input), car: `radio ${r}, parts ${p}` };
-    });
-  }).flat();
-}
-
-function oneOf<Item>(random: Random, items: readonly Item[]): Item {
-  return items[Math.floor(random.uniform() * items.length)];
-}
-
-function randomRadio(random: Random): RandomRadio {
-  const settings = [10, 16, 28];
-  const rms = random.between([0.5, 9]);
-  const railVoltsPeak = random.uniform() < 0.15 ? 0.1 : random.between([6, 14]);
-  const lossDb = random.uniform() < 0.4 ? random.between([2, 20]) : 0;
-  const shelf = lowShelfSections({ gainDb: -1 });
-  const cut = prototypeSections({ family: 'butterworth', order: 2, side: 'high-pass' });
-  const cutHz = random.uniform() < 0.2 ? random.between([60, 200]) : null;
-  const response = (frequencyHz: number, setting: number) => {
-    const depth = lossDb * Math.max(0, (setting - 16) / 18);
-    const bass = evaluateSections(shelf, { frequencyHz, cornerHz: 80, sampleRateHz: null });
-    const scale = Math.hypot(bass.real, bass.imag) ** depth;
-    if (cutHz === null) return { real: scale, imag: 0 };
-    const high = evaluateSections(cut, { frequencyHz, cornerHz: cutHz, sampleRateHz: null });
-    return { real: scale * high.real, imag: scale * high.imag };
-  };
-  const places = random.uniform() < 0.5 ? (['front'] as const) : (['front', 'rear'] as const);
-  const taps = places.flatMap((place) => pair(place, { band: FULL_RANGE, response }));
-  const isLimited = random.uniform() < 0.25;
-  const heldVolts = isLimited ? rms * random.between([0.1, 0.6]) : null;
-  const untold = random.uniform() < 0.15;
-  const radio: SyntheticRadio = {
-    taps,
-    settings,
-    volts: { at: 28, rms },
-    railVoltsPeak,
-    findings: heldVolts === null ? [] : [limiterAt(heldVolts, { taps, settings, rms })],
-    bassChange: untold
-      ? { verdict: 'cannot be told', plateauSettings: [] }
-      : lossDb === 0
-        ? {}
-        : { verdict: 'falls with volume', plateauSettings: [10, 16] },
-  };
-  return { radio, heldVolts };
-}
-
-function limiterAt(
-  heldVolts: number,
-  { taps, settings, rms }: { taps: SyntheticRadio['taps']; settings: readonly number[]; rms: number },
-): Finding {
-  return {
-    id: 'limiter',
-    kind: 'bass-limiter',
-    tapIds: taps.map(({ id }) => id),
-    evidence: [],
-    place: 'after the volume control',
-    perSetting: settings.map((setting) => ({
-      setting,
-      thresholdDriveDbFs: {
-        value: 20 * Math.log10(heldVolts / (rms * 10 ** ((setting - 28) / 20))),
-        plusMinus: 0.2,
-      },
-      levelVoltsRms: { value: heldVolts, plusMinus: 0.01 },
-    })),
-  };
-}
-
-function randomParts(random: Random): EquipmentInput {
-  const watts = () => Math.round(random.between([20, 1000]));
-  const ohms = () => oneOf(random, [1, 2, 4, 8]);
-  const range = (): [number, number] => [random.between([0.1, 0.5]), random.between([1, 8])];
-  const maybe = <Value>(value: Value) => (random.uniform() < 0.5 ? value : undefined);
-  return {
-    converter:
-      random.uniform() < 0.5
-        ? null
-        : {
-            inputs: 8,
-            inputLimitVoltsRms: random.between([5, 20]),
-            summing: 'any',
-            gainRangeDb: [-random.between([10, 40]), random.between([0, 15])],
-            outputLimitVoltsRms: random.between([2, 9]),
-            restoration: random.uniform() < 0.5 ? null : { kind: 'dynamic', maximumDb: 12 },
-          },
-    amplifiers: [
-      {
-        name: 'mains',
-        feeds: ['front', 'rear'],
-        channels: 4,
-        ratedWatts: watts(),
-        ratedOhms: oneOf(random, [2, 4]),
-        lowestOhms: maybe(2),
-        sensitivityRangeVoltsRms: range(),
-        gainOverlapDb: oneOf(random, [0, 5, 10]),
-        highPass: { rangeHz: [50, 250], slopeDbPerOctave: oneOf(random, [12, 24]) },
-      },
-      {
-        name: 'mono',
-        feeds: ['subwoofer'],
-        ratedWatts: watts(),
-        ratedOhms: oneOf(random, [1, 2, 4]),
-        lowestOhms: maybe(oneOf(random, [1, 2])),
-        sensitivityRangeVoltsRms: range(),
-        gainOverlapDb: oneOf(random, [0, 5, 10]),
-        lowPass: { rangeHz: [40, 160], slopeDbPerOctave: oneOf(random, [12, 24]) },
-      },
-    ],
-    speakers: [
-      { feeds: 'front', ohms: ohms(), ratedWatts: maybe(watts()), factory: random.uniform() < 0.5 },
-      { feeds: 'rear', ohms: ohms(), ratedWatts: maybe(watts()) },
-    ],
-    woofer: {
-      count: oneOf(random, [1, 2, 4]),
-      ohms: ohms(),
-      ratedWatts: maybe(watts()),
-      areaCm2: 480,
-      peakTravelMm: 12,
-      resonanceHz: 30,
-      qts: 0.5,
-      vasLitres: 40,
-      boxLitres: 30,
-    },
-    supplyWire: {
-      lengthMetres: 5,
-      mm2: oneOf(random, [10, 25, 50]),
-      fuseAmps: maybe(oneOf(random, [60, 100, 200])),
-    },
-  };
+function toneKey({ toneHz, driveDbFs }: { toneHz: number; driveDbFs: number }): string {
+  return `${toneHz} Hz, ${driveDbFs} dBFS`;
 }
 
 function loadOf(
