@@ -3,6 +3,8 @@ import type { ChainFeed } from '../../src/model/chain.ts';
 import { isNotMeasurable } from '../../src/model/measured.ts';
 import { codeOf } from '../../src/model/reason.ts';
 import { recommendationsOf } from '../../src/model/recommendation.ts';
+import { meterGains } from '../../src/recommend/chain/meter-gains.ts';
+import { planAgain } from '../../src/recommend/plan-again.ts';
 import { SHEETS } from '../../src/report/sheets.ts';
 import { type CaseName, solvedCase } from './solved-case.ts';
 
@@ -137,5 +139,64 @@ describe('car h: no bass, no clean setting', { timeout: 300_000 }, () => {
     for (const kind of ['converter-level', 'amplifier-gain', 'gain-structure'] as const)
       expect(recommendationsOf(recommendations, kind)).toEqual([]);
     expect(sheetText('h', 'dial-in-sheet.html')).not.toMatch(/\d V RMS|\d\.\d+ V\b/);
+  });
+});
+
+/** Every number within half a hundredth. */
+function nearly(value: unknown): unknown {
+  if (typeof value === 'number') return expect.closeTo(value, 2);
+  if (Array.isArray(value)) return value.map(nearly);
+  if (typeof value !== 'object' || value === null) return value;
+  return Object.fromEntries(Object.entries(value).map(([name, one]) => [name, nearly(one)]));
+}
+
+describe('check, replan and gains beside the chain, of the same recordings', { timeout: 300_000 }, () => {
+  it.each(['a', 'b', 'e', 'f2', 'h'] as const)('say the same of car %s', (name) => {
+    const { results } = solvedCase(name);
+    const chain = results.chain!;
+    const known = (tapId: string) =>
+      results.checks!.soFar!.find(({ tapIds }) => tapIds.includes(tapId))?.known ?? [];
+    const used = chain.taps.filter(({ inUse }) => inUse);
+    // The worst of the outputs in use decides how far the volume goes.
+    const clean = used.flatMap(({ tapId }) =>
+      known(tapId).flatMap((one) =>
+        one.code === 'clips between' ? [one.clean] : one.code === 'clean up to' ? [one.setting] : [],
+      ),
+    );
+    if (chain.volume.cleanSetting !== null) expect(Math.min(...clean)).toBe(chain.volume.cleanSetting);
+    else expect(clean.length).toBeLessThan(used.length);
+    for (const { tapId, limiter, bandHz } of chain.taps) {
+      const codes = known(tapId).map(codeOf);
+      if (limiter !== null) expect(codes).toContain('limiter holds bass');
+      expect(codes.includes('full range')).toBe(bandHz[0] === null && bandHz[1] === null);
+    }
+    // Responses are kept with five digits: the same to a hundredth of a volt, a decibel or a hertz.
+    const again = planAgain(results, results.session.equipment!).results.chain;
+    expect(JSON.parse(JSON.stringify(again))).toEqual(nearly(JSON.parse(JSON.stringify(chain))));
+  });
+
+  it('gains, from a meter at the outputs of car a, sets the doors as the chain does', () => {
+    const doors = feedOf('a', 'front');
+    const { ratedWatts, ratedOhms } = doors.amplifier!;
+    const line = doors.nodes.find(({ kind }) => kind === 'converter output')!;
+    const reading = (kind: ChainFeed['nodes'][number]['kind']) => {
+      const { voltsRms } = doors.nodes.find((node) => node.kind === kind)!.knob!.reading;
+      return isNotMeasurable(voltsRms) ? 0 : voltsRms.value;
+    };
+    const gains = meterGains({
+      readings: [100, 997].map((toneHz) => ({ toneHz, driveDbFs: 0, voltsRms: voltsAt(doors, 'output') })),
+      quietReadings: [],
+      lineVolts: line.limitVoltsRms!,
+      watts: ratedWatts,
+      ohms: ratedOhms,
+      gainOverlapDb: 0,
+      speakerWatts: doors.load!.ratedWatts,
+      sensitivityRangeVolts: doors.nodes.find(({ kind }) => kind === 'amplifier output')!.knob!.range,
+      mostRestorationDb: 12,
+      inputLimitVolts: null,
+    });
+    const [{ readings }] = gains.tones;
+    expect(readings[0].lineVoltsOff).toBeCloseTo(reading('converter output'), 2);
+    expect(readings[0].speakerVoltsOff).toBeCloseTo(reading('amplifier output'), 1);
   });
 });

@@ -25,7 +25,7 @@ export function smallDrivers(context: PlanContext, feeds: readonly Feed[]): Prot
   return outputs.flatMap((output) => {
     const own = feeds.filter((feed) => feed.output === output && feed.output !== 'subwoofer');
     const small = own.flatMap((feed) => {
-      const edges = feed.taps.map(({ tapId }) => ({ tapId, ...edgeOf(context, tapId) }));
+      const edges = outputsOf(context, feed).map((tapId) => ({ tapId, ...edgeOf(context, tapId) }));
       const deepest = Math.min(...edges.map(({ cornerHz }) => cornerHz));
       // A feed of small drivers alone still carries their band only.
       return beginsBelow(deepest) ? edges.filter((edge) => !beginsBelow(edge.cornerHz)) : [];
@@ -38,6 +38,13 @@ export function smallDrivers(context: PlanContext, feeds: readonly Feed[]): Prot
       ? [protectionOf(context, { output, small: tapIds.map(bareTweeter), byRadio: false })]
       : [];
   });
+}
+
+/** Fed from another place, the speakers of this one lose what its own outputs kept from them. */
+function outputsOf(context: PlanContext, { output, taps, leftWithRadio = [] }: Feed): string[] {
+  const tapIds = taps.map(({ tapId }) => tapId);
+  const isOwn = tapIds.some((tapId) => roleOfTap(context, tapId).output === output);
+  return isOwn ? tapIds : [...tapIds, ...leftWithRadio];
 }
 
 /** Corners of left and right differ by what recordings do: rounded, they fall on one side of the limit. */
