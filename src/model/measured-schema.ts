@@ -7,7 +7,7 @@ import { reasonSchema } from './reason.ts';
  */
 export const measuredSchema = z.object({ value: z.number(), plusMinus: z.number() });
 
-/** The answer where the recordings do not carry the quantity: a reason in plain words and, where one helps, what to record. */
+/** The answer where the recordings do not carry the quantity: why and, where it helps, what to record. */
 export const notMeasurableSchema = z.object({
   notMeasurable: reasonSchema,
   recordNext: reasonSchema.optional(),

@@ -72,7 +72,7 @@ export interface RecorderState {
   readonly peakDbFs: number;
   /** Runs of samples at the recorder's own full scale. */
   readonly clippedRuns: number;
-  /** Lowest ladder drive of each tone at which such runs occur; null where none do. */
+  /** Mean of the samples, full scale = 1. */
   readonly dcOffset: number;
   /** Recorder clock against player clock, parts per million, positive where the recorder runs fast. */
   readonly clockPpm: number;
