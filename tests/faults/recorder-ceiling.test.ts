@@ -5,6 +5,7 @@ import { codeOf } from '../../src/model/reason.ts';
 import type { Results } from '../../src/model/results.ts';
 import { exampleScenario } from '../../src/simulate/examples.ts';
 import type { ScenarioInput } from '../../src/simulate/scenario.ts';
+import { someOf } from '../some-of.ts';
 import { analysedSpoilt } from './spoilt.ts';
 
 /** Clips of a radio on 14.4 V that reaches its rail at 12.6 V peak, or of a recorder in front of it. */
@@ -33,7 +34,7 @@ describe('an input stage that clips at -2 dBFS, below the recorder’s digital f
     expect(doubts(results).length).toBeGreaterThan(2);
     expect(doubts(results)).not.toContain(false);
     expect(asksForPad(results)).toBe(true);
-    for (const { verdict } of findingsOf(results.findings, 'rail'))
+    for (const { verdict } of someOf(findingsOf(results.findings, 'rail')))
       expect(verdict).not.toBe('as the supply allows');
   });
 
@@ -48,7 +49,7 @@ describe('an input stage that clips at -2 dBFS, below the recorder’s digital f
     expect(doubts(results).length).toBeGreaterThan(2);
     expect(doubts(results)).not.toContain(true);
     expect(asksForPad(results)).toBe(false);
-    for (const { verdict, clipVoltsPeak } of findingsOf(results.findings, 'rail')) {
+    for (const { verdict, clipVoltsPeak } of someOf(findingsOf(results.findings, 'rail'))) {
       expect(verdict).toBe('as the supply allows');
       expect(Math.abs(clipVoltsPeak.value - 12.6)).toBeLessThan(0.1);
     }

@@ -101,11 +101,14 @@ function operatorFaults(node: Node, text: string): Mutation[] {
 /** Each figure of a returned object is set to null in turn: nobody reads it if no test notices. */
 function membersDropped(argument: Node, text: string): Mutation[] {
   if (argument.type !== 'ObjectExpression') return [];
-  return (argument.properties as Node[])
-    .filter(({ type }) => type === 'Property')
-    .map((property) =>
-      replaced('returned member', property, `${textOf(property.key as Node, text)}: null as never`),
-    );
+  return (
+    (argument.properties as Node[])
+      // What is null already would stay as it is.
+      .filter(({ type, value }) => type === 'Property' && textOf(value as Node, text) !== 'null')
+      .map((property) =>
+        replaced('returned member', property, `${textOf(property.key as Node, text)}: null as never`),
+      )
+  );
 }
 
 function replaced(kind: Mutation['kind'], { start, end }: Node, replacement: string): Mutation {

@@ -11,6 +11,7 @@ import { isNotMeasurable, type MeasuredOrReason, measured } from '../../src/mode
 import { asWritten, codeOf } from '../../src/model/reason.ts';
 import { recommendationSchema, recommendationsOf } from '../../src/model/recommendation.ts';
 import { reasonText } from '../../src/words/reason-text.ts';
+import { someOf } from '../some-of.ts';
 import { recommend } from './recommend.ts';
 import { FULL_RANGE, gainDb, pair, planInput, type SyntheticRadio } from './synthetic.ts';
 
@@ -122,7 +123,7 @@ describe('four flat taps, 6.85 V at setting 30, rail 12.6 V peak', () => {
     const [clean] = recommendationsOf(plan, 'highest-clean-setting');
     expect(clean.recorded).toBe(32);
     expect(clean.voltsRms).toHaveProperty('notMeasurable');
-    for (const level of recommendationsOf(plan, 'converter-level'))
+    for (const level of someOf(recommendationsOf(plan, 'converter-level')))
       expect(level.gainDb).toHaveProperty('notMeasurable');
   });
 });

@@ -118,6 +118,9 @@ describe('the places of a feed', () => {
       limitVoltsRms: 4,
     });
     const speaker = { speakerInputLimitVoltsRms: 10, speakerSensitivityRangeVoltsRms: [1, 12] };
+    // An equaliser of 2 dB in the bass is in front of the amplifier too.
+    const lifted = solve({ equipment: parts(speaker) }, { direct: 'speaker', equalizerDb: bassDb(2) });
+    expect(volts(lifted.node('amplifier output'))).toBeCloseTo(FULL, 5);
     const atSpeakerLevel = solve({ equipment: parts(speaker) }, { direct: 'speaker' });
     expect(atSpeakerLevel.node('amplifier input')).toMatchObject({
       voltsRms: { value: expect.closeTo(8, 6) },
@@ -178,6 +181,7 @@ describe('the chain as the report’s picture has it', () => {
       setting: 30,
       worstHz: 55,
       clipsFirst: 'converter output',
+      reasons: [{ code: 'least headroom clips first' }],
       // 1 dB at the radio, nothing at line and amplifier.
       spreadDb: expect.closeTo(1, 6),
       radioFirstLineVoltsRms: expect.closeTo(4 * 10 ** (-1 / 20), 6),
@@ -271,6 +275,17 @@ describe('readings of the knobs', () => {
       overLimit: false,
     });
     expect(gain!.targets.filter(({ setBy }) => setBy)).toEqual([at(100, 0)]);
+  });
+
+  it('hold the equaliser in every state, and restoration in one.', () => {
+    const { gain } = readings(solve({}, { equalizerDb: bassDb(-4), boostDb: bassDb(3) }));
+    const at = (restoration: string) =>
+      gain!.targets.find(
+        (one) => one.toneHz === 55 && one.driveDbFs === 0 && one.restoration === restoration,
+      )!.voltsRms;
+    // The line is filled above the bass: 55 Hz lies 4 dB below it, 1 dB with restoration on.
+    expect(at('off')).toMatchObject({ value: expect.closeTo(FULL * 10 ** (-4 / 20), 4) });
+    expect(at('on')).toMatchObject({ value: expect.closeTo(FULL * 10 ** (-1 / 20), 4) });
   });
 
   it('are over the limit half a percent past it, which an overlap makes of full drive.', () => {

@@ -193,6 +193,14 @@ describe('bass that a limiter holds', () => {
     ]);
   });
 
+  it('is judged at 55 Hz: bass that stands 6 dB higher there reaches the threshold 6 settings sooner.', () => {
+    const taps = pair('front', { response: (hz) => ({ real: hz < 70 ? 2 : 1, imag: 0 }) });
+    const context = contextOf({ taps, equipment: EQUIPMENT, findings: [limiter(4, -6)] });
+    expect(heldBass(context, solvedOf(context))).toMatchObject([
+      { fromSetting: expect.closeTo(30 - 12.0412, 3) },
+    ]);
+  });
+
   it('is said without figures where its volts are not known, and not at all without a limiter.', () => {
     const unknown = contextOf({ equipment: EQUIPMENT, findings: [limiter(null, -6)] });
     expect(heldBass(unknown, solvedOf(unknown))).toMatchObject([{ thresholdVolts: null, outputVolts: null }]);

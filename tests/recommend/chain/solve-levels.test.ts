@@ -59,6 +59,22 @@ describe('levels of one feed, solved for all limits together', () => {
     expect(solveLevels({ ...doors, amplifier: overlapped, loadVolts: volts(60, 4) }).gainOverlapDb).toBe(10);
   });
 
+  it('puts an input gain anywhere where nobody noted its range: 0.05 V for full output.', () => {
+    const amplifier = { ...doors.amplifier!, sensitivityRangeVolts: null };
+    const quiet = {
+      ...doors,
+      amplifier,
+      converter: null,
+      sourceVolts: 0.05,
+      playedVolts: 0.05,
+      loadVolts: UNKNOWN,
+    };
+    expect(solveLevels(quiet)).toMatchObject({
+      sensitivityVolts: expect.closeTo(0.05, 9),
+      bindingLimit: 'amplifier power',
+    });
+  });
+
   it('keeps every limit for 2000 random sets of parts: ranges, line, load, amplifier.', () => {
     const random = seededRandom(11);
     const log = (range: readonly [number, number]) =>
