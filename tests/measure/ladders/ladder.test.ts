@@ -47,3 +47,25 @@ test.each([48_000, 96_000, 192_000])(
     }
   },
 );
+
+test('the same is read of a section that begins elsewhere in the recording, by a clock that runs otherwise', () => {
+  const [sampleRateHz, startFrame, ppm] = [48_000, 4800, 300];
+  const read = (of: { startFrame: number; ladderStartSeconds: number; clockPpm: number }) =>
+    measureLadder({
+      ladder,
+      // A recorder whose clock runs fast takes more samples of the same sound.
+      samples: Float32Array.from(clippedLadder(sampleRateHz * (1 + of.clockPpm * 1e-6))),
+      sampleRateHz,
+      curve: magnitudeCurve([]),
+      ...of,
+    }).steps.map(({ driveDbFs, levelDbFs, peakDbFs }) => [driveDbFs, levelDbFs, peakDbFs]);
+  const usual = read({ startFrame: 0, ladderStartSeconds: 0, clockPpm: 0 });
+  const later = read({ startFrame, ladderStartSeconds: startFrame / sampleRateHz, clockPpm: 0 });
+  expect(later).toEqual(usual);
+  const fast = read({ startFrame: 0, ladderStartSeconds: 0, clockPpm: ppm });
+  expect(fast).toHaveLength(usual.length);
+  fast.forEach(([, levelDbFs, peakDbFs], i) => {
+    expect(Math.abs(levelDbFs - usual[i][1])).toBeLessThan(0.005);
+    expect(Math.abs(peakDbFs - usual[i][2])).toBeLessThan(0.2);
+  });
+});
