@@ -102,7 +102,9 @@ describe('an install held against its plan, through simulated recordings', () =>
     const sub = right.feeds.find(({ feedId }) => feedId === 'feed-subwoofer');
     const loudest = sub?.curves.find(({ setting }) => setting === 32);
     const i = sub?.frequencyHz.findIndex((hz) => hz >= 40) ?? -1;
-    expect(loudest?.afterDb[i]).toBeCloseTo(loudest?.plannedDb[i] ?? Number.NaN, 0);
+    expect(
+      Math.abs((loudest?.afterDb[i] ?? Number.NaN) - (loudest?.plannedDb[i] ?? Number.NaN)),
+    ).toBeLessThan(0.3);
     const hz = sub?.frequencyHz[i] ?? Number.NaN;
     const at = (sections: AnalogSection[], cornerHz: number) => {
       const { real, imag } = evaluateSections(sections, { frequencyHz: hz, cornerHz, sampleRateHz: null });
