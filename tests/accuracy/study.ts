@@ -31,7 +31,7 @@ const OUT = join(import.meta.dirname, '..', '..', 'out', 'accuracy');
 const heldOut = values['held-out'];
 const first = wholeNumber('seed') + (heldOut ? FIRST_HELD_OUT_SEED : 0);
 const seeds = [
-  ...from(first, wholeNumber('systems')),
+  ...from(first, wholeNumber('systems', 0)),
   ...from(first + FIRST_RICH_SEED, wholeNumber('rich', 0)),
   ...from(first + FIRST_UNUSUAL_SEED, wholeNumber('unusual', 0)),
 ];

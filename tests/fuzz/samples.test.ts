@@ -44,7 +44,7 @@ function goesThrough(spoil: Spoil): void {
   resultsText(planAgain(read, equipmentSchema.parse({})).results, hash);
 }
 
-// Digital zero still gives numbers that are none, which are refused when written: run by `npm run fuzz` only.
+// Each takes seconds: by `npm run fuzz` only; tests/faults/digital-zero.test.ts holds the kinds of them in every run.
 const isLong = process.env.STEPTONE_FUZZ_SECONDS !== undefined;
 
 it.runIf(isLong).each<[string, Spoil]>([

@@ -115,6 +115,7 @@ function stateOf(of: { take: TapTake; row: Row; limit: CleanLimit; bassLimit: Ba
   const { take, row, limit, bassLimit } = of;
   if (take.tones.some(({ onset }) => !isNotMeasurable(onset))) return 'clips';
   if (!isHeard(row) || (bassLimit !== null && exceeds(take.profile, bassLimit))) return 'not known';
+  if (wasTried(take, row)) return 'clean';
   switch (limit.kind) {
     case 'fixed level':
       return row.levelDb <= limit.levelDbFs ? 'clean' : 'clips';
@@ -123,6 +124,13 @@ function stateOf(of: { take: TapTake; row: Row; limit: CleanLimit; bassLimit: Ba
     case 'none seen':
       return row.levelDb <= limit.cleanUpToDbFs + SAME_LEVEL_DB ? 'clean' : 'not known';
   }
+}
+
+/** Whether a tone as loud was clean in the take itself, whatever the limit met at another setting says. */
+function wasTried({ tones }: TapTake, { levelDb }: HeardRow): boolean {
+  return tones.some(
+    ({ cleanToTop, cleanUpToDbFs }) => cleanToTop && levelDb <= cleanUpToDbFs + SAME_LEVEL_DB,
+  );
 }
 
 /** Whether bass below the tone would come above what a transformer takes there: no tone was played so low. */

@@ -90,10 +90,16 @@ function bassLimitOf(tones: readonly ToneSeries[]): BassLimit | null {
   const points = limitPoints(bass.perSetting.filter(({ tone: { onset } }) => isAsRecorded(onset)));
   if (points.length === 0 || stagePlace(points) === 'before the volume control') return null;
   const levelDbFs = Math.min(...points.map((point) => point.levelDbFs));
+  // In the same takes: one that clips at all tones was held by something else than a core.
   const cleanElsewhereDbFs = Math.max(
+    Number.NEGATIVE_INFINITY,
     ...tones
       .filter((tone) => tone !== bass)
-      .flatMap(({ perSetting }) => perSetting.map(({ tone }) => tone.cleanUpToDbFs)),
+      .flatMap(({ perSetting }) =>
+        perSetting
+          .filter(({ take }) => points.some(({ setting }) => setting === take.setting))
+          .map(({ tone }) => tone.cleanUpToDbFs),
+      ),
   );
   return levelDbFs < cleanElsewhereDbFs - BASS_LIMIT_BELOW_DB ? { toneHz: bass.toneHz, levelDbFs } : null;
 }

@@ -52,14 +52,15 @@ function oddArrivalsOf({ tap, takes }: OneTap, reference: OneTap): Doubt[] {
     ({ seconds, sigma }) => Math.abs(seconds - usual) > Math.max(LATER_SECONDS, SIGMAS * sigma),
   );
   if (odd.length === 0) return [];
-  const most = odd.reduce((a, b) => (Math.abs(b.seconds - usual) > Math.abs(a.seconds - usual) ? b : a));
+  const seconds = all.map((one) => one.seconds);
   return [
     {
       kind: 'arrival',
       reason: {
         code: 'arrival differs between settings',
-        settings: odd.map(({ setting }) => setting),
-        microseconds: Number((1e6 * (most.seconds - usual)).toPrecision(3)),
+        // Where most are odd, none is.
+        settings: 2 * odd.length < all.length ? odd.map(({ setting }) => setting) : [],
+        microseconds: Number((1e6 * (Math.max(...seconds) - Math.min(...seconds))).toPrecision(3)),
       },
       tapIds: [tap.id],
       settings: null,

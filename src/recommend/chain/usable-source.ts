@@ -16,7 +16,10 @@ export function withoutCleanSetting(context: PlanContext, clean: HighestClean): 
   if (clean.recorded !== null) return [];
   const before = clipsBeforeVolume(context);
   if (before !== null) return [{ code: 'clips before the volume control', driveDbFs: before }];
-  if (clean.firstClippingRecorded === null) return [{ code: 'no clean setting known' }];
+  // Below the lowest that clips there may be settings of which nobody knows.
+  const lowest = Math.min(...context.measurements.map(({ setting }) => setting));
+  if (clean.firstClippingRecorded === null || clean.firstClippingRecorded > lowest)
+    return [{ code: 'no clean setting known' }];
   return [{ code: 'no setting is clean', settings: [...context.session.settings] }];
 }
 

@@ -113,7 +113,7 @@ function pointText(
   const at = settings.length === 0 || names ? '' : `${on === '' ? 'At' : ' at'} ${settingsText(settings)}`;
   const where = `${on}${at}`;
   const alike = alikeAt.length === 0 ? '' : ` Much the same at ${settingsText(alikeAt)}.`;
-  return where === ''
-    ? `${capitalised(asClause(reason))}.${alike}`
-    : `${where}: ${asClause(reason)}.${alike}`;
+  const said = asClause(reason);
+  const point = `${where === '' ? capitalised(said) : `${where}: ${said}`}${said.endsWith('?') ? '' : '.'}`;
+  return `${point}${alike}`;
 }

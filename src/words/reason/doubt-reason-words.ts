@@ -20,7 +20,9 @@ export const doubtReasonWords: ReasonWords<keyof typeof doubtReasons> = {
   'opposite polarity to other settings': ({ settings }) =>
     `at ${settingsText(settings)} its polarity is the opposite of that at its other settings: its leads were turned`,
   'arrival differs between settings': ({ settings, microseconds }) =>
-    `against the other outputs it is ${Math.abs(microseconds).toFixed(0)} microseconds ${microseconds > 0 ? 'later' : 'earlier'} at ${settingsText(settings)} than at its others: samples lost on one channel, or another recording`,
+    settings.length === 0
+      ? `it comes up to ${microseconds.toFixed(0)} microseconds apart from take to take: did one channel lose samples?`
+      : `at ${settingsText(settings)} it comes ${microseconds.toFixed(0)} microseconds off its other takes: did one channel lose samples?`,
   'level off the line of its neighbours': ({ settings, offDb }) =>
     `at ${settingsText(settings)} every tap is ${Math.abs(offDb).toFixed(1)} dB ${offDb > 0 ? 'louder' : 'quieter'} than its neighbours say: did the volume follow speed or engine, or was the recorder’s gain turned?`,
   'level jumps on all taps': ({ below, above, jumpDb }) =>

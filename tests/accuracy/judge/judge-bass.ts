@@ -96,8 +96,8 @@ export function judgeBass(
     const judgement = bracketJudgement(
       found.onset,
       (setting) => -changeDb(setting, found.onset!.atHz),
-      above,
-      plateau,
+      above.filter((setting) => !isDoubted(found, setting)),
+      plateau.filter((setting) => !isDoubted(found, setting)),
     );
     claims.push({ what: 'onset bracket', ...common, judgement, detail: JSON.stringify(found.onset) });
     claims.push(shapeClaim(truth, found, common));
@@ -151,6 +151,11 @@ function clipsOnSweep(truth: TrueTap, plateau: readonly number[]): boolean {
         return onset !== null && onset.driveDbFs < MAIN_SWEEP_DRIVE_DB_FS;
       }),
     );
+}
+
+/** A take that the finding itself names as left out bounds nothing. */
+function isDoubted({ doubts = [] }: BassChange, setting: number): boolean {
+  return doubts.some(({ settings }) => settings?.includes(setting) ?? false);
 }
 
 function bracketJudgement(

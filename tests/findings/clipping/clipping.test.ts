@@ -404,3 +404,13 @@ function clippingIn(measurements: readonly TapMeasurement[]) {
 function driveOf(reason: Reason): number | null {
   return typeof reason !== 'string' && 'driveDbFs' in reason ? reason.driveDbFs : null;
 }
+
+test('one take that clips far below what the quieter ones took cleanly leaves those clean', () => {
+  const bent = clippingOf({
+    clip: { driveDbFs: (s: number) => (s === 36 ? -15 : 12), beforeFilters: false },
+  });
+  for (const finding of bent) {
+    expect(finding.firstClippingRecorded).toBe(36);
+    expect(finding.highestCleanRecorded).toBe(34);
+  }
+});
