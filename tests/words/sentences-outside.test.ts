@@ -27,7 +27,7 @@ const PARTS_OF_ERRORS = [
 ];
 
 /** Names of examples: of radios to simulate, of classes of parts. */
-const NAMES = ['simulate/examples.ts', 'recommend/install/example-classes.ts'];
+const NAMES = ['simulate/examples.ts', 'simulate/unusual-radio.ts', 'recommend/install/example-classes.ts'];
 
 const LEAST_WORDS = 4;
 
