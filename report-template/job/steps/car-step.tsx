@@ -31,7 +31,7 @@ export function CarStep() {
     <>
       <Faults faults={form.written.faults} />
       <Questions job={job} />
-      <p class="about">The first take needs no more. What follows can wait until the analysis.</p>
+      <p>The first take needs no more. What follows can wait until the analysis.</p>
       <CalibrationFields job={job} />
       <h3>How it is played and fed</h3>
       <div class="fields">

@@ -75,7 +75,7 @@ export function RecordTakes({
       <p>
         {take.play === 'nothing'
           ? 'Play nothing.'
-          : `${volumeWords(take.setting ?? setting)}lay the ${take.play === 'full track' ? 'full' : 'response-only'} track.`}{' '}
+          : `${volumeWords(take.setting ?? setting)}lay the ${take.play === 'full track' ? 'full' : 'response-only'} track${sourceWords(job, inside, take)}.`}{' '}
         It is kept as <strong>{file}</strong>
         {names.length > 0 && `: ${names.map((name, i) => `channel ${i + 1} ${name ?? 'unused'}`).join(', ')}`}
         .{job.files.has(pathIn(inside, file)) && ' The one that is there is replaced.'}
@@ -193,6 +193,13 @@ function AnswerOfTake({ answer }: { readonly answer: TakeAnswer }) {
 function firstToRecord(job: Job, inside: string, takes: readonly Take[]): Take | null {
   const ofRadio = takes.filter(({ setting }) => typeof setting === 'number');
   return takeAfter({ job, inside, file: '' }, ofRadio) ?? takeAfter({ job, inside, file: '' }, takes);
+}
+
+/** Of a take from another source than the rest: what plays it. */
+function sourceWords(job: Job, inside: string, { file }: Take): string {
+  if (recordingKindOf(file) !== 'other source') return '';
+  const { otherSource } = writtenSession(job, inside).value as SessionInput;
+  return ` from ${otherSource ?? 'the customer’s own source'}`;
 }
 
 function volumeWords(setting: number | string): string {
