@@ -19,5 +19,5 @@ export interface PackedScript {
 /** Files of the folder `report-template/`. */
 export const REPORT_TEMPLATE_FILES = { pageHtml: 'page.html', style: 'page.css', script: 'page.js' } as const;
 
-/** The plotting library, as it comes in its package. */
-export const PLOTLY_FILE = 'plotly.js-dist-min/plotly.min.js';
+/** The plotting library as its package has it: the bundle with lines and contours, a third of the full one. */
+export const PLOTLY_FILE = 'plotly.js-cartesian-dist-min/plotly-cartesian.min.js';
