@@ -65,7 +65,7 @@ tr { break-inside: avoid; }
 @media screen and (max-width: 40rem) {
   table, thead, tbody, tr, th, td { display: block; width: auto !important; } thead { position: absolute; left: -100rem; }
   tr { border-bottom: 0.3mm solid #000; padding: 1mm 0; } td { border: 0; } td:empty { display: none; } .pad { width: 100%; } .blanks { grid-template-columns: 1fr; } .blanks span:first-child { grid-column: auto; }
-  .wires td { height: auto; text-align: left; } .wires .known { float: none; } .takes td { height: auto; text-align: left !important; white-space: normal; } .ticks > span { white-space: normal; }
+  .wires td { height: auto; text-align: left; } .wires .known { float: none; } .takes td { display: inline; height: auto; padding: 0 2mm 0 0; text-align: left !important; white-space: normal; } .ticks > span { white-space: normal; }
   .wires td:nth-child(3)::before { content: "Left +: "; } .wires td:nth-child(4)::before { content: "Left −: "; } .wires td:nth-child(5)::before { content: "Right +: "; } .wires td:nth-child(6)::before { content: "Right −: "; }
 }
 @media print { main { max-width: none; padding: 0; } .back { break-before: page; } }

@@ -13,8 +13,8 @@ export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
   'no bass at any output': ({ fromHz }) =>
     `no output carries bass (the lowest starts at ${hertz(fromHz)}): the subwoofer needs another source`,
   'loss known as a minimum': ({ db, atHz, from, to }) =>
-    `the radio takes at least ${oneDecimal(db)} dB of bass away at ${hertz(atHz)} between ${amount(from)} and ${amount(to)}, and how much in all is not known: record the settings named first`,
-  'no amplifier for the woofer': ({ woofer }) => `none of the amplifiers given plays ${woofer}`,
+    `the radio cuts at least ${Math.floor(db)} dB at ${hertz(atHz)} between ${amount(from)} and ${amount(to)}: record the settings named first to know the rest`,
+  'no amplifier for the woofer': ({ woofer }) => `no amplifier in the list plays ${woofer}`,
   'bass not judged': ({ tapIds }) => `what the radio does to the bass of ${listed(tapIds)} is not known yet`,
   'load below the lowest': ({ amplifier, loadOhms, lowestOhms }) =>
     `${amplifier} is rated for ${amount(lowestOhms)} Ω or more and gets ${amount(loadOhms)} Ω: rewire the load or use another amplifier`,

@@ -5,28 +5,27 @@ import type { ReasonWords } from './reason-words.ts';
 export const doubtReasonWords: ReasonWords<keyof typeof doubtReasons> = {
   'settings exchanged': ({ settings }) => `the takes of settings ${listOf(settings)} look exchanged`,
   'level fits no neighbour': ({ settings }) =>
-    `the level at ${settingsText(settings)} does not lie between its neighbours`,
+    `the level at ${settingsText(settings)} does not fit between its neighbours`,
   'outputs exchanged': ({ tapIds, settings }) =>
     `the leads of ${listOf(tapIds)} look exchanged at ${settingsText(settings)}`,
   'samples lost': ({ file, atSeconds }) => `${file} lost samples at ${atSeconds.toFixed(1)} s`,
   'take cut off': ({ file, atSeconds }) => `${file} is cut off at ${atSeconds.toFixed(1)} s`,
   'full-scale samples in a sweep': ({ file, settings }) =>
-    `${file} holds samples at the recorder's full scale inside a sweep at ${settingsText(settings)}`,
-  'knock in a sweep': ({ file, atSeconds }) =>
-    `a knock at ${atSeconds.toFixed(1)} s of ${file} lies in a sweep`,
+    `${file} hits the recorder’s full scale inside a sweep at ${settingsText(settings)}`,
+  'knock in a sweep': ({ file, atSeconds }) => `a knock at ${atSeconds.toFixed(1)} s of ${file} hits a sweep`,
   'same recording twice': ({ files }) => `${listOf(files)} hold the same recording`,
   'another band than at other settings': ({ settings }) =>
-    `at ${settingsText(settings)} it carries another band than at its other settings: its lead was on another output`,
+    `at ${settingsText(settings)} its band is not that of its other settings: the lead was on another output`,
   'opposite polarity to other settings': ({ settings }) =>
-    `at ${settingsText(settings)} its polarity is the opposite of that at its other settings: its leads were turned`,
+    `at ${settingsText(settings)} its polarity is reversed against its other settings: somebody turned the leads`,
   'arrival differs between settings': ({ settings, microseconds }) =>
     settings.length === 0
       ? `it comes up to ${microseconds.toFixed(0)} microseconds apart from take to take: did one channel lose samples?`
       : `at ${settingsText(settings)} it comes ${microseconds.toFixed(0)} microseconds off its other takes: did one channel lose samples?`,
   'level off the line of its neighbours': ({ settings, offDb }) =>
-    `at ${settingsText(settings)} every tap is ${Math.abs(offDb).toFixed(1)} dB ${offDb > 0 ? 'louder' : 'quieter'} than its neighbours say: did the volume follow speed or engine, or was the recorder’s gain turned?`,
+    `at ${settingsText(settings)} every output is ${Math.abs(offDb).toFixed(1)} dB ${offDb > 0 ? 'louder' : 'quieter'} than the settings around it: did the volume follow speed or engine, or did somebody turn the recorder’s gain?`,
   'level jumps on all taps': ({ below, above, jumpDb }) =>
-    `between settings ${below} and ${above} every tap jumps by ${jumpDb.toFixed(1)} dB more than between all others: was the recorder’s gain turned?`,
+    `between settings ${below} and ${above} every output jumps ${jumpDb.toFixed(1)} dB more than between the others: did somebody turn the recorder’s gain?`,
   'gain follows the level by itself': () =>
     'the gain follows the level even at the lowest setting: the recorder’s automatic gain, or a limiter of the radio over the whole band',
   'heard by a microphone': () =>
@@ -34,7 +33,7 @@ export const doubtReasonWords: ReasonWords<keyof typeof doubtReasons> = {
   'recorder may be what clips': () =>
     'every clip lies at one level just below the recorder’s full scale: its own input may be what clips',
   'radio or recorder loses the low end': () =>
-    'every tap that reaches so far down falls alike, as behind a coupling capacitor or a transformer of the recorder or its adapter',
+    'the lowest bass falls alike everywhere, as a coupling capacitor or transformer at the recorder would do',
   'listed and not read': ({ settings }) => `${settingsText(settings)} was listed and not read`,
 };
 
