@@ -150,9 +150,9 @@ describe('benchSheet for a session', () => {
 });
 
 describe('stickFiles', () => {
-  it('gives each of 11 sounds at each rate a plain name of its own', () => {
+  it('gives each of 15 sounds at each rate a plain name of its own', () => {
     const names = files.map(({ name }) => name);
-    expect(new Set(names).size).toBe(22);
+    expect(new Set(names).size).toBe(30);
     expect(names).toContain('steptone-full-track-48k.wav');
     for (const name of names) expect(name).toMatch(/^steptone-[a-z0-9-]+-(44|48)k\.wav$/);
   });
