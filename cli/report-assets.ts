@@ -13,14 +13,14 @@ import {
 import { packageFolder } from './package-folder.ts';
 
 /** What the report is made of: the page's template from this package, the plotting library from its own. */
-export function readReportAssets(): ReportAssets {
+export function readReportAssets(plottingFile = PLOTLY_FILE): ReportAssets {
   const template = (file: string) => readFileSync(join(packageFolder(), 'report-template', file), 'utf8');
   const { pageHtml, style, script } = REPORT_TEMPLATE_FILES;
   return {
     pageHtml: template(pageHtml),
     style: template(style),
     script: template(script),
-    plotting: packed(readFileSync(createRequire(import.meta.url).resolve(PLOTLY_FILE))),
+    plotting: packed(readFileSync(createRequire(import.meta.url).resolve(plottingFile))),
     sha256Base64,
   };
 }
