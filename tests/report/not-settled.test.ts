@@ -7,6 +7,7 @@ import { summaryLines } from '../../src/report/verdicts.ts';
 import { withTapNames } from '../../src/report/with-tap-names.ts';
 import { verdictLines } from '../../src/report/wording/verdict/verdict-lines.ts';
 import { verdictTitle } from '../../src/report/wording/verdict/verdict-title.ts';
+import { findingWords } from '../../src/report/wording.ts';
 import { exampleResults } from './example-results.ts';
 
 const results = exampleResults();
@@ -61,6 +62,25 @@ describe('What is not settled stands before all answers.', () => {
     expect(firstLine({ ...results, findings }).text).toBe(
       'On the rear-l output: the notes say left, the channel carries right.',
     );
+  });
+
+  it('an output of which nothing was heard, and nowhere that it plays another side', () => {
+    const findings = results.findings.map((finding) =>
+      finding.kind === 'routing' && finding.tapIds[0] === 'rear-l'
+        ? { ...finding, carries: 'nothing' as const, agreesWithSession: false }
+        : finding,
+    );
+    const dead: Results = {
+      ...results,
+      findings,
+      doubts: [
+        { kind: 'take', reason: { code: 'nothing on this channel' }, tapIds: ['rear-l'], settings: null },
+      ],
+    };
+    expect(firstLine(dead).text).toMatch(/^On the rear-l output: nothing of the track is on this channel/);
+    expect(summaryLines(dead).join('\n')).not.toMatch(/another side|swapped channels/);
+    const words = findingWords(findings.find(({ id }) => id === 'routing:rear-l')!, label);
+    expect(words.statements.map(({ sentence }) => plainText(sentence)).join(' ')).not.toContain('swapped');
   });
 
   it('volts that one finding withholds', () => {

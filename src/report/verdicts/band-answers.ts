@@ -28,7 +28,7 @@ export function bandAnswers(results: Results, label: TapLabel): Answer[] {
   });
   const inverted = findingsOf(results.findings, 'timing').filter(({ polarity }) => polarity === 'inverted');
   const misrouted = findingsOf(results.findings, 'routing').filter(
-    ({ agreesWithSession }) => !agreesWithSession,
+    ({ agreesWithSession, carries }) => !agreesWithSession && carries !== 'nothing',
   );
   return [
     ...(full.length === 0 ? [] : [answer(say`Full range: ${tapsOf(results, full, label)}.`, full)]),

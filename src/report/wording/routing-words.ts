@@ -8,9 +8,11 @@ type Routing = FindingOf<'routing'>;
 type Timing = FindingOf<'timing'>;
 
 export function routingWords(finding: Routing): FindingWords {
-  const warning = finding.agreesWithSession
-    ? []
-    : [told(say`The session says otherwise. Before you go on, check for swapped channels or wires.`)];
+  // Where nothing plays, no channels are swapped.
+  const warning =
+    finding.agreesWithSession || finding.carries === 'nothing'
+      ? []
+      : [told(say`The session says otherwise. Before you go on, check for swapped channels or wires.`)];
   return { subject: 'Programme carried', statements: [told(carriesSentence(finding)), ...warning] };
 }
 
