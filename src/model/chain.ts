@@ -38,7 +38,7 @@ export const chainTapSchema = z.object({
   voltsRms: measuredOrReasonSchema,
   /** The most that it can give: its rail at the highest supply; null where no rail was seen. */
   mostVoltsPeak: z.number().nullable(),
-  /** A full-scale tone at the loudest setting recorded, as if nothing clipped; null where volts are not known. */
+  /** A full-scale tone at the loudest setting recorded, clipped or not; null where volts are not known. */
   loudestVoltsRms: z.number().nullable(),
   limiter: z
     .object({ thresholdDriveDbFs: z.number(), heldVoltsRms: z.number().nullable(), setting })

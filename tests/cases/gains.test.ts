@@ -108,6 +108,14 @@ describe('car e: a limiter that holds the bass at 1.5 V', { timeout: 300_000 }, 
     expect(atOutput).toBeLessThan(1.5);
     expect(sheetText('e', 'dial-in-sheet.html')).toContain('meter-55hz');
   });
+
+  it('orders inputs for what the clipped output gives at the highest supply, not for what it would give unclipped', () => {
+    const [order] = recommendationsOf(solvedCase('e').results.recommendations, 'order');
+    // A square wave of 10.6 V, recorded at 12.5 V, rises to 12.7 V at 15 V; nothing clipped, 40 would give 37 V.
+    const rating = order.inputRatingVoltsRms as { value: number };
+    expect(rating.value).toBeGreaterThan((10.6 * 15) / 12.5);
+    expect(rating.value).toBeLessThan(1.2 * ((10.6 * 15) / 12.5));
+  });
 });
 
 describe('car f2: line-level outputs of 0.9 V', { timeout: 300_000 }, () => {
@@ -139,6 +147,9 @@ describe('car h: no bass, no clean setting', { timeout: 300_000 }, () => {
     for (const kind of ['converter-level', 'amplifier-gain', 'gain-structure'] as const)
       expect(recommendationsOf(recommendations, kind)).toEqual([]);
     expect(sheetText('h', 'dial-in-sheet.html')).not.toMatch(/\d V RMS|\d\.\d+ V\b/);
+    // As the first screen says: nothing is bought before that is settled.
+    expect(sheetText('h', 'order-sheet.html')).toContain('Nothing yet');
+    expect(sheetText('h', 'order-sheet.html')).not.toMatch(/Order a converter|Main fuse/);
   });
 });
 

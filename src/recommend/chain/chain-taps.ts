@@ -1,3 +1,4 @@
+import { ONSET_THD } from '../../findings/clipping/clip-between-steps.ts';
 import type { NotedWire } from '../../model/bay-notes.ts';
 import type { ChainTap } from '../../model/chain.ts';
 import { findingsOf } from '../../model/finding.ts';
@@ -85,11 +86,30 @@ function loudestMidVolts(context: PlanContext, tapId: string): number {
   return Math.max(0, ...each);
 }
 
-/** At the loudest setting that was recorded, clean or not. */
+/** At the loudest setting that was recorded: what a full-scale tone would give, or no more than where the output clips. */
 function loudestVolts(context: PlanContext, tapId: string): number | null {
   const setting = context.session.settings.at(-1) ?? null;
   const answer = tapVolts(context, { tapId, setting, frequencyHz: strongestHz(context, tapId, setting) });
-  return isNotMeasurable(answer) ? null : answer.value;
+  if (isNotMeasurable(answer)) return null;
+  const clipped = clippedVolts(context, tapId, setting);
+  return clipped === null ? answer.value : Math.min(answer.value, clipped * supplyRise(context));
+}
+
+/** The most that a tone gave which clips there, harmonics and all; null where none was seen to clip. */
+function clippedVolts({ measurements }: PlanContext, tapId: string, setting: number | null): number | null {
+  const volts = measurements
+    .filter((one) => one.tapId === tapId && one.setting === setting)
+    .flatMap(({ ladders, voltsPerFullScale }) =>
+      voltsPerFullScale === null
+        ? []
+        : ladders
+            .flatMap(({ steps }) => steps.slice(-1))
+            .filter(({ thd }) => thd > ONSET_THD)
+            .map(
+              ({ levelDbFs, thd }) => voltsPerFullScale.volts * 10 ** (levelDbFs / 20) * Math.hypot(1, thd),
+            ),
+    );
+  return volts.length === 0 ? null : Math.max(...volts);
 }
 
 /** What is heard (common practice). */
@@ -108,7 +128,7 @@ export function strongestHz(context: PlanContext, tapId: string, setting: number
 
 /** The rail follows the supply: what it gives at the highest supply, however hard it is driven. */
 function mostVoltsPeak(context: PlanContext, tapId: string, level: ChainTap['level']): number | null {
-  const { findings, session, voltsWithheld } = context;
+  const { findings, voltsWithheld } = context;
   const alike = findingsOf(findings, 'rail').find(({ tapIds }) =>
     tapIds.some(
       (other) =>
@@ -117,9 +137,13 @@ function mostVoltsPeak(context: PlanContext, tapId: string, level: ChainTap['lev
   );
   const rail = findingsAbout(context, 'rail', [tapId])[0] ?? alike;
   if (rail === undefined || voltsWithheld !== null) return null;
+  return rail.clipVoltsPeak.value * supplyRise(context);
+}
+
+/** From the supply at which it was recorded to the highest that it reaches. */
+function supplyRise({ session }: PlanContext): number {
   const supply = session.supply.volts;
-  const ratio = supply === null || supply === 0 ? 1 : Math.max(1, supplySystem(supply).highestVolts / supply);
-  return rail.clipVoltsPeak.value * ratio;
+  return supply === null || supply === 0 ? 1 : Math.max(1, supplySystem(supply).highestVolts / supply);
 }
 
 function limiterOf(context: PlanContext, tapId: string, setting: number | null): ChainTap['limiter'] {

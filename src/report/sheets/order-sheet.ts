@@ -30,15 +30,18 @@ export function renderOrderSheet(results: Results): string {
   const wiring = feeds.flatMap(({ title, statements }) =>
     statements.slice(0, 1).map(({ sentence, told }) => ({ sentence: say`${title}: ${sentence}`, told })),
   );
-  return sheetPage({
-    title: 'Order sheet',
-    name: results.session.name,
-    body: html`${sections(FIRST)}${sections(PARTS)}${sheetSection(
+  const sheet = (body: Html) => sheetPage({ title: 'Order sheet', name: results.session.name, body });
+  if (results.chain?.verdict === 'not like this')
+    return sheet(html`${sections(FIRST)}${sheetSection('What to order', sheetList([NOTHING_YET]))}`);
+  return sheet(
+    html`${sections(FIRST)}${sections(PARTS)}${sheetSection(
       'Wiring plan',
       sheetList(wiring.length > 0 ? wiring : [NO_PLAN]),
     )}${sheetSection('Before ordering', sheetList(BEFORE))}`,
-  });
+  );
 }
+
+const NOTHING_YET = told(say`Nothing yet: settle what stands above first.`);
 
 const NO_PLAN = untold({ what: 'The wiring', reason: 'no feed follows from these recordings' });
 
