@@ -72,7 +72,7 @@ describeWith(['script'], 'steptone new on a terminal', () => {
     const target = join(folder, 'stopped');
     const { status, shown } = await typed(target, ['Blue car', '10-38/4', key]);
     expect(status).toBe(2);
-    expect(shown).toContain('nothing was written');
+    expect(shown).toContain('Steptone wrote nothing');
     expect(existsSync(target)).toBe(false);
   });
 

@@ -184,7 +184,7 @@ describe('checkTargets', () => {
   it('counts the files that are in the way', () => {
     writeOld(folder, OLD);
     expect(() => checkTargets({ folder, names: NAMES, force: false })).toThrow(/2 more.*--force/);
-    expect(() => checkTargets({ folder, names: NAMES })).toThrow(/move it away/);
+    expect(() => checkTargets({ folder, names: NAMES })).toThrow(/move the file away/);
     expect(() => checkTargets({ folder, names: NAMES, force: true })).not.toThrow();
   });
 

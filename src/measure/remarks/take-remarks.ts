@@ -61,10 +61,10 @@ function withoutUnheard(channel: ChannelFacts, { missingSections: missing }: Tak
   };
 }
 
-/** A room lifts and lowers the steady tones of the lead-in against the sweeps. */
+/** A room lifts and lowers steady tones, those of the lead-in and of the ladders, against the sweeps. */
 function withoutRoom(channel: ChannelFacts, { taps }: Session): ChannelFacts {
   const position = taps.find(({ id }) => id === channel.tapId)?.position;
-  return position === 'microphone' ? { ...channel, leadInExcessDb: null } : channel;
+  return position === 'microphone' ? { ...channel, leadInExcessDb: null, tonesAgainstSweep: [] } : channel;
 }
 
 /** What a gain that moves by itself, or lost samples, are taken for; said of such a tap, it would lead astray. */

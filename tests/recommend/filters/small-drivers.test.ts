@@ -66,7 +66,7 @@ describe('a tweeter behind the radio’s split', () => {
     expect(words.step!.told).toBe(false);
     for (const part of [
       'passive crossover',
-      '3 kHz or above',
+      '3 kHz or higher',
       'never with 100 Hz',
       'on the radio and feed the doors alone',
       '13.3',
