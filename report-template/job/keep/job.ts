@@ -24,6 +24,7 @@ export class Job {
   readonly texts = new Map<string, string>();
   private readonly store: JobStore;
   private readonly listeners = new Set<() => void>();
+  private last: Promise<unknown> = Promise.resolve();
   /** What went wrong while keeping, for the person. */
   trouble: Error | null = null;
 
@@ -47,12 +48,14 @@ export class Job {
   }
 
   /** Keeps files together or not at all; answers whether they are kept. */
-  async put(files: ReadonlyMap<string, Blob>): Promise<boolean> {
-    if (!(await this.keep(files))) return false;
-    for (const [name, blob] of files) this.files.set(name, blob);
-    await this.readTexts([...files.keys()]);
-    this.changed();
-    return true;
+  put(files: ReadonlyMap<string, Blob>): Promise<boolean> {
+    return this.inTurn(async () => {
+      if (!(await this.keep(files))) return false;
+      for (const [name, blob] of files) this.files.set(name, blob);
+      await this.readTexts([...files.keys()]);
+      this.changed();
+      return true;
+    });
   }
 
   /** What a command made, into a folder of the job. */
@@ -67,13 +70,15 @@ export class Job {
     );
   }
 
-  async drop(names: readonly string[]): Promise<void> {
-    if (!(await this.kept(() => this.store.dropFiles(names)))) return;
-    for (const name of names) {
-      this.files.delete(name);
-      this.texts.delete(name);
-    }
-    this.changed();
+  drop(names: readonly string[]): Promise<void> {
+    return this.inTurn(async () => {
+      if (!(await this.kept(() => this.store.dropFiles(names)))) return;
+      for (const name of names) {
+        this.files.delete(name);
+        this.texts.delete(name);
+      }
+      this.changed();
+    });
   }
 
   /** A text as it is typed: shown at once, kept meanwhile. */
@@ -98,13 +103,15 @@ export class Job {
     return this.notes.get(name) as Value | undefined;
   }
 
-  async clear(): Promise<void> {
-    if (!(await this.kept(() => this.store.clear()))) return;
-    this.files.clear();
-    this.notes.clear();
-    this.texts.clear();
-    this.trouble = null;
-    this.changed();
+  clear(): Promise<void> {
+    return this.inTurn(async () => {
+      if (!(await this.kept(() => this.store.clear()))) return;
+      this.files.clear();
+      this.notes.clear();
+      this.texts.clear();
+      this.trouble = null;
+      this.changed();
+    });
   }
 
   /** The session file of a folder of the job; null where there is none yet. */
@@ -143,6 +150,13 @@ export class Job {
 
   hasReport(): boolean {
     return this.files.has(`${OUT}/${REPORT_FILE}`);
+  }
+
+  /** One change after the other: files that are dropped while a job is cleared belong to the new one. */
+  private inTurn<T>(change: () => Promise<T>): Promise<T> {
+    const turn = this.last.then(change);
+    this.last = turn.catch(() => undefined);
+    return turn;
   }
 
   private keep(files: ReadonlyMap<string, Blob>): Promise<boolean> {
