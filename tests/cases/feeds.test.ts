@@ -1,4 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import { findingsOf } from '../../src/model/finding.ts';
+import { codeOf } from '../../src/model/reason.ts';
 import { type Recommendation, recommendationsOf } from '../../src/model/recommendation.ts';
 import { plainText } from '../../src/report/sentence.ts';
 import { recommendationWords } from '../../src/report/wording/recommendation-words.ts';
@@ -121,5 +123,26 @@ describe('car h: little can be done', { timeout: 300_000 }, () => {
     expect(ofSubwoofer).toEqual([]);
     for (const { programmes } of recommendationsOf(planOf('h'), 'feed'))
       for (const { worstDipDb } of Object.values(programmes!)) expect(worstDipDb).toBeGreaterThan(-0.1);
+  });
+});
+
+describe('car g2: 50 Hz hum common to all four outputs', { timeout: 300_000 }, () => {
+  it('says that recorder, charger or ground bring the hum, how to find out, and lets the dash close', () => {
+    const { checks } = solvedCase('g2').results;
+    expect(checks!.mayCloseDash).toBe(true);
+    expect(checks!.recordNext).toEqual([]);
+    const said = checks!.notes.map(({ reason }) => reasonText(reason)).join(' ');
+    expect(said).toMatch(/50 Hz hum .*recorder, a charger or a ground.*batteries.*inputs shorted/);
+    for (const { remarks } of checks!.takes)
+      for (const { reason } of remarks) expect(codeOf(reason)).not.toBe('same signal as another output');
+  });
+
+  it('calls the bass steady and every output full range, whatever the hum adds at 50, 100 and 150 Hz', () => {
+    const { findings } = solvedCase('g2').results;
+    expect(findingsOf(findings, 'bass-change').map(({ verdict }) => verdict)).toEqual(
+      Array(4).fill('steady'),
+    );
+    expect(findingsOf(findings, 'band').map(({ verdict }) => verdict)).toEqual(Array(4).fill('full range'));
+    expect(recommendationsOf(planOf('g2'), 'feed').map(({ output }) => output)).toContain('subwoofer');
   });
 });

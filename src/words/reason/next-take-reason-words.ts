@@ -8,7 +8,7 @@ export const nextTakeReasonWords: ReasonWords<keyof typeof nextTakeReasons> = {
   'record a setting again with less noise': ({ setting }) =>
     `record setting ${setting} again with less noise (a smaller pad, or more gain at the recorder)`,
   'record a setting above': ({ setting }) =>
-    `record a setting above ${setting} if there is one, with the speakers unplugged or a load on`,
+    `record a setting above ${setting} if there is one, with the speakers unplugged or a load connected`,
   'record the loop take': () =>
     'record the loop take: the player straight into the same pad, adapter and recorder',
   'record with a larger pad': () => 'record the clipping setting again with a larger pad, as its own session',
