@@ -59,7 +59,8 @@ export function makeStage(folder: string): Stage {
   const all = existsSync(folder)
     ? join(folder, `.${own}`)
     : join(dirname(folder), `.${basename(folder)}.${own}`);
-  mkdirSync(join(all, 'new'), { recursive: true });
+  mkdirSync(all);
+  mkdirSync(join(all, 'new'));
   mkdirSync(join(all, 'old'));
   mkdirSync(join(all, 'links'));
   writeFileSync(join(all, `owner-${process.pid}`), '');

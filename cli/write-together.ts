@@ -1,7 +1,8 @@
-import { closeSync, fsyncSync, mkdirSync, openSync, rmdirSync, rmSync, writeSync } from 'node:fs';
+import { closeSync, fsyncSync, openSync, rmdirSync, rmSync, writeSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { cannotWrite, checkNames, checkTargets, type Targets } from './check-targets.ts';
 import { holdSignals } from './hold-signals.ts';
+import { makeFolders } from './make-folders.ts';
 import { makeStage, type Stage, swapFiles } from './swap-files.ts';
 
 /** Of a file: whole, or in pieces that are made while it is written. */
@@ -59,7 +60,7 @@ export function beginTogether(targets: Targets): FileSet {
       written(
         () => {
           if (stage === null) {
-            firstMade = mkdirSync(dirname(folder), { recursive: true });
+            firstMade = makeFolders(dirname(folder));
             stage = makeStage(folder);
           }
           writeWhole(join(stage.files, name), content);

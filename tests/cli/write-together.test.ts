@@ -225,3 +225,10 @@ function mkdirs(path: string): string {
 function above(path: string): string {
   return join(path, '..');
 }
+
+it.runIf(existsSync('/proc/self'))('is refused at once below a folder in which nothing can be made', () => {
+  for (const out of ['/proc/steptone', '/proc/steptone/below'])
+    expect(() => writeTogether({ folder: out, files: NEW })).toThrow(
+      expect.objectContaining({ code: 'cannot-write' }),
+    );
+});
