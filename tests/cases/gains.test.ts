@@ -6,6 +6,7 @@ import { recommendationsOf } from '../../src/model/recommendation.ts';
 import { meterGains } from '../../src/recommend/chain/meter-gains.ts';
 import { planAgain } from '../../src/recommend/plan-again.ts';
 import { SHEETS } from '../../src/report/sheets.ts';
+import { summaryLines } from '../../src/report/verdicts.ts';
 import { type CaseName, solvedCase } from './solved-case.ts';
 
 function feedOf(name: CaseName, output: ChainFeed['output']): ChainFeed {
@@ -107,6 +108,11 @@ describe('car e: a limiter that holds the bass at 1.5 V', { timeout: 300_000 }, 
     const atOutput = 6.6 * 10 ** ((setBy.setting - 25 + setBy.driveDbFs) / 20);
     expect(atOutput).toBeLessThan(1.5);
     expect(sheetText('e', 'dial-in-sheet.html')).toContain('meter-55hz');
+  });
+
+  it('never says No alone to whether the radio cuts the bass', () => {
+    const [, first] = summaryLines(solvedCase('e').results);
+    expect(first).toMatch(/^\s*Only where it plays loud: on .* quiet bass stays/);
   });
 
   it('orders inputs for what the clipped output gives at the highest supply, not for what it would give unclipped', () => {

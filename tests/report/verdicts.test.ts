@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { findingsOf } from '../../src/model/finding.ts';
+import { asWritten } from '../../src/model/reason.ts';
 import type { Results } from '../../src/model/results.ts';
 import { plainText } from '../../src/report/sentence.ts';
 import { summaryLines, verdicts } from '../../src/report/verdicts.ts';
@@ -68,6 +69,20 @@ describe('the verdicts', () => {
     );
     expect(bands.answers.map(({ told }) => told)).toEqual([false]);
     expect(level.answers.map(({ told }) => told)).toEqual([false]);
+  });
+
+  it('give outputs with different reasons an answer each', () => {
+    const untold = exampleUntold();
+    const [change] = findingsOf(untold.findings, 'bass-change');
+    const [tapId, other] = untold.session.taps.map(({ id }) => id);
+    const unlike = { ...change, id: 'bass-change:other', tapIds: [other], reason: asWritten('it rained') };
+    const findings = untold.findings.filter(({ kind }) => kind !== 'bass-change');
+    const both = { ...untold, findings: [...findings, { ...change, tapIds: [tapId] }, unlike] };
+    const said = answersTo(both, 0).filter((sentence) =>
+      sentence.includes('whether the radio cuts the bass'),
+    );
+    expect(said).toHaveLength(2);
+    expect(said[1]).toContain('it rained');
   });
 
   it('advise no summing where no feed is summed', () => {

@@ -16,7 +16,7 @@ export function bandAnswers(results: Results, label: TapLabel): Answer[] {
   const doubted = limited.filter(({ lowEdgeMayBeRecorder }) => lowEdgeMayBeRecorder === true);
   const unclear = grouped(
     bands.filter(({ verdict }) => verdict === 'cannot be told'),
-    ({ reason }) => String(reason),
+    ({ reason }) => JSON.stringify(reason),
   );
   const spans = grouped(limited, bandSpan).map(
     (group) => `${tapsOf(results, group, label)} ${bandSpan(group[0])}`,

@@ -18,8 +18,11 @@ export function bassAnswers(results: Results, label: TapLabel): Answer[] {
   const steady = changes.filter(({ verdict }) => verdict === 'steady');
   const unclear = grouped(
     changes.filter(({ verdict }) => verdict === 'cannot be told'),
-    ({ reason }) => String(reason),
+    ({ reason }) => JSON.stringify(reason),
   );
+  const limiters = findingsOf(results.findings, 'bass-limiter');
+  const isHeld = steady.some((one) => limiters.some(({ tapIds }) => tapIds.includes(one.tapIds[0])));
+  const whole = falls.length > 0 ? 'On' : isHeld ? 'Only where it plays loud: on' : 'No: on';
   const none = results.chain?.because.find((reason) => codeOf(reason) === 'no bass at any output');
   if (none !== undefined) return [answer(say`${capitalised(asClause(none))}.`, changes)];
   return [
@@ -28,12 +31,12 @@ export function bassAnswers(results: Results, label: TapLabel): Answer[] {
       ? []
       : [
           answer(
-            say`${falls.length === 0 ? 'No: on' : 'On'} ${tapsOf(results, steady, label)} the bass stays as you turn it up.`,
+            say`${whole} ${tapsOf(results, steady, label)} ${isHeld ? 'quiet bass' : 'the bass'} stays as you turn it up.`,
             steady,
           ),
         ]),
     ...alike(findingsOf(results.findings, 'loudness-contour'), results, label),
-    ...alike(findingsOf(results.findings, 'bass-limiter'), results, label),
+    ...alike(limiters, results, label),
     ...unclear.map((group) => unclearAnswer('whether the radio cuts the bass', results, group, label)),
     ...recommendationsOf(results.recommendations, 'restoration').map((item) => firstAdvice(item, label)),
   ];
