@@ -3,12 +3,10 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { replanCommand } from '../../cli/replan.ts';
-import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import { jsonText } from '../../src/model/json-text.ts';
-import { toRecord } from '../../src/model/measurement-record.ts';
 import { recommendationsOf } from '../../src/model/recommendation.ts';
-import { RESULTS_VERSION, type Results, resultsSchema } from '../../src/model/results.ts';
-import { recommend } from '../recommend/recommend.ts';
+import { type Results, resultsSchema } from '../../src/model/results.ts';
+import { resultsOf } from '../recommend/results-of.ts';
 import { FULL_RANGE, pair, planInput } from '../recommend/synthetic.ts';
 
 let folder: string;
@@ -27,18 +25,7 @@ function savedResults(): Results {
       woofer: { areaCm2: 210, peakTravelMm: 9 },
     },
   });
-  return {
-    format: 'steptone results',
-    version: RESULTS_VERSION,
-    toolVersion: '0',
-    session: input.session,
-    frequencyHz: [...gridFrequencyHz],
-    measurements: input.measurements.map(toRecord),
-    findings: [...input.findings],
-    recommendations: recommend(input),
-    notes: [],
-    inputs: [],
-  };
+  return resultsOf(input);
 }
 
 beforeAll(() => {

@@ -17,12 +17,10 @@ import { sha256 as startSha256 } from '../../cli/sha256.ts';
 import { simulateCommand } from '../../cli/simulate.ts';
 import { verifyCommand } from '../../cli/verify.ts';
 import { textHash } from '../../src/commands/fingerprint.ts';
-import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
-import { toRecord } from '../../src/model/measurement-record.ts';
-import { RESULTS_VERSION, type Results, resultsSchema } from '../../src/model/results.ts';
+import { type Results, resultsSchema } from '../../src/model/results.ts';
 import { resultsText } from '../../src/model/results-file.ts';
 import { verificationSchema } from '../../src/model/verification.ts';
-import { recommend } from '../recommend/recommend.ts';
+import { resultsOf } from '../recommend/results-of.ts';
 import { FULL_RANGE, pair, planInput } from '../recommend/synthetic.ts';
 
 const PAD = { kind: 'pad', padRatio: 11, fullScaleVoltsRms: 1.4, tolerancePercent: 1 } as const;
@@ -44,18 +42,7 @@ function savedResults(): Results {
     railVoltsPeak: 12.6,
     equipment: { amplifiers: [{ feeds: ['front'], channels: 2, ratedWatts: 75 }] },
   });
-  return {
-    format: 'steptone results',
-    version: RESULTS_VERSION,
-    toolVersion: '0',
-    session: { ...input.session, calibration: PAD },
-    frequencyHz: [...gridFrequencyHz],
-    measurements: input.measurements.map(toRecord),
-    findings: [...input.findings],
-    recommendations: recommend(input),
-    notes: [],
-    inputs: [],
-  };
+  return resultsOf({ ...input, session: { ...input.session, calibration: PAD } });
 }
 
 /** Recordings of taps that give these volts at setting 30. */

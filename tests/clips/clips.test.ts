@@ -10,10 +10,9 @@ import { phrase } from '../../src/clips/phrase.ts';
 import { evaluateSections, lowShelfSections } from '../../src/dsp/filter-prototype.ts';
 import { seededRandom } from '../../src/dsp/random.ts';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
-import { toRecord } from '../../src/model/measurement-record.ts';
-import { RESULTS_VERSION, type Results } from '../../src/model/results.ts';
+import type { Results } from '../../src/model/results.ts';
 import { describeWith, runOutside } from '../outside-programs.ts';
-import { recommend } from '../recommend/recommend.ts';
+import { resultsOf } from '../recommend/results-of.ts';
 import { FULL_RANGE, pair, planInput } from '../recommend/synthetic.ts';
 
 const RATE_HZ = 48_000;
@@ -113,18 +112,7 @@ function losing(): Results {
       converter: { inputs: 4, inputLimitVoltsRms: 20, restoration: { kind: 'dynamic', maximumDb: 12 } },
     },
   });
-  return {
-    format: 'steptone results',
-    version: RESULTS_VERSION,
-    toolVersion: '0',
-    session: input.session,
-    frequencyHz: [...gridFrequencyHz],
-    measurements: input.measurements.map(toRecord),
-    findings: [...input.findings],
-    recommendations: recommend(input),
-    notes: [],
-    inputs: [],
-  };
+  return resultsOf(input);
 }
 
 /** The sum that defines the transform, at one frequency. */

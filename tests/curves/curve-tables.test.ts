@@ -1,10 +1,9 @@
 import { expect, it } from 'vitest';
 import { csvPieces } from '../../src/curves/csv.ts';
 import { curveTables } from '../../src/curves/curve-tables.ts';
-import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
-import { toRecord } from '../../src/model/measurement-record.ts';
-import { RESULTS_VERSION, type Results } from '../../src/model/results.ts';
+import type { Results } from '../../src/model/results.ts';
 import { describeWith, runOutside } from '../outside-programs.ts';
+import { resultsOf } from '../recommend/results-of.ts';
 import { FULL_RANGE, pair, planInput } from '../recommend/synthetic.ts';
 
 const NAME = 'front "left", high\nwire';
@@ -15,18 +14,7 @@ function results(): Results {
     settings: [20, 30],
     volts: { at: 30, rms: 6.85 },
   });
-  return {
-    format: 'steptone results',
-    version: RESULTS_VERSION,
-    toolVersion: '0',
-    session: input.session,
-    frequencyHz: [...gridFrequencyHz],
-    measurements: input.measurements.map(toRecord),
-    findings: [...input.findings],
-    recommendations: [],
-    notes: [],
-    inputs: [],
-  };
+  return resultsOf(input);
 }
 
 it('quotes what RFC 4180 wants quoted, and ends every line with CRLF (examples of its section 2)', () => {

@@ -1,19 +1,16 @@
 import { evaluateSections, lowShelfSections } from '../../src/dsp/filter-prototype.ts';
 import type { EquipmentInput } from '../../src/model/equipment.ts';
-import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
-import { toRecord } from '../../src/model/measurement-record.ts';
-import { RESULTS_VERSION, type Results } from '../../src/model/results.ts';
+import type { Results } from '../../src/model/results.ts';
 import type { Position } from '../../src/model/session.ts';
 import type { Verification } from '../../src/model/verification.ts';
 import { verify } from '../../src/verify/verify.ts';
 import type { ExactTap } from '../findings/exact-responses.ts';
 import { sessionOf, tapOf } from '../findings/synthetic.ts';
-import { recommend } from '../recommend/recommend.ts';
+import { resultsOf } from '../recommend/results-of.ts';
 import { FULL_RANGE, pair, planInput } from '../recommend/synthetic.ts';
 import { recording } from './exact-recordings.ts';
 
 /** A radio and its install as formulas: two front outputs of 8 V at 32, whose bass falls by 8 dB on the way up. */
-
 const LOSS_DB: Readonly<Record<number, number>> = { 24: -2, 28: -5, 32: -8 };
 const SHELF = { frequencyHz: 160, q: Math.SQRT1_2 };
 export const RADIO_VOLTS = 8;
@@ -69,18 +66,7 @@ export function exactPlan(mono: { gainOverlapDb?: number } = {}): Results {
     },
     equipment,
   });
-  return {
-    format: 'steptone results',
-    version: RESULTS_VERSION,
-    toolVersion: '0',
-    session: input.session,
-    frequencyHz: [...gridFrequencyHz],
-    measurements: input.measurements.map(toRecord),
-    findings: [...input.findings],
-    recommendations: recommend(input),
-    notes: [],
-    inputs: [],
-  };
+  return resultsOf(input);
 }
 
 /** A recording of one feed: volts of a full-scale tone at 1 kHz (a subwoofer's: in the bass) at setting 32. */

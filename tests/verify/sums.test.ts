@@ -1,12 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { evaluateSections, prototypeSections } from '../../src/dsp/filter-prototype.ts';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
-import { toRecord } from '../../src/model/measurement-record.ts';
-import { RESULTS_VERSION, type Results } from '../../src/model/results.ts';
 import type { Verification } from '../../src/model/verification.ts';
 import { fitChain } from '../../src/verify/chain-fit.ts';
 import { verify } from '../../src/verify/verify.ts';
-import { recommend } from '../recommend/recommend.ts';
+import { resultsOf } from '../recommend/results-of.ts';
 import { pair, planInput, type SyntheticTap } from '../recommend/synthetic.ts';
 
 /** Doors and dash meet at 3 kHz, Linkwitz-Riley 24 dB/octave: in phase, they add to an all-pass (Linkwitz 1976). */
@@ -112,18 +110,3 @@ describe('the knobs fitted to a difference', () => {
     expect(fitChain([one], []).restorationShare).toBeNull();
   });
 });
-
-function resultsOf(input: ReturnType<typeof planInput>): Results {
-  return {
-    format: 'steptone results',
-    version: RESULTS_VERSION,
-    toolVersion: '0',
-    session: input.session,
-    frequencyHz: [...gridFrequencyHz],
-    measurements: input.measurements.map(toRecord),
-    findings: [...input.findings],
-    recommendations: recommend(input),
-    notes: [],
-    inputs: [],
-  };
-}
