@@ -2,10 +2,13 @@ import { readdirSync } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
 import { nearestWord } from '../src/model/nearest-word.ts';
 
-/** The file or folder that was probably meant, written as it has to be; undefined where none is near. */
+/** The file or folder that was probably meant, written as it has to be; undefined where none but itself is near. */
 export function nearName(path: string): string | undefined {
   const folder = dirname(path);
-  const near = nearestWord({ written: basename(path), words: namesIn(folder) });
+  const near = nearestWord({
+    written: basename(path),
+    words: namesIn(folder).filter((name) => name !== basename(path)),
+  });
   return near === undefined || folder === '.' ? near : join(folder, near);
 }
 

@@ -54,7 +54,9 @@ export function readResultsText(
     const [issue] = checked.error.issues;
     throw notResults({
       found:
-        found === null ? 'no JSON' : `a wrong field ${issue.path.join('.')}: ${issue.message.toLowerCase()}`,
+        found === null
+          ? 'no JSON of results'
+          : `a wrong field ${issue.path.join('.')}: ${issue.message.toLowerCase()}`,
       where,
     });
   }

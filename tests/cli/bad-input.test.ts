@@ -248,3 +248,12 @@ function looped(path: string): string[] {
   symlinkSync(path, path);
   return [path.endsWith('.yaml') ? dirname(path) : path];
 }
+
+it('A link to itself is refused without being proposed in its own place.', async () => {
+  const path = folderWith({});
+  symlinkSync('loop', join(path, 'loop'));
+  const { status, stderr } = await steptone(['analyse', join(path, 'loop')]);
+  expect(status).toBe(2);
+  expect(stderr).toContain('a link that leads back to itself');
+  expect(stderr).not.toContain('if you meant that');
+});
