@@ -31,6 +31,8 @@ export async function openJobStore(): Promise<JobStore> {
       transaction.onerror = () => fail(told(transaction.error));
       try {
         work(transaction.objectStore(store));
+        // Now, not when its requests have answered: a page that closes would take back what was typed last.
+        transaction.commit();
       } catch (error) {
         fail(told(error instanceof DOMException ? error : null));
       }
