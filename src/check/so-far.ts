@@ -184,7 +184,7 @@ function clipping(
   notRead: number[],
 ): Reason[] {
   if (measurements.every(({ ladders }) => ladders.length === 0)) return [{ code: 'clipping not recorded' }];
-  const [finding] = findingsOf(about, 'clipping');
+  const [finding] = findingsOf(about, 'clean-settings');
   if (finding === undefined) return [];
   const { highestCleanRecorded: clean, firstClippingRecorded: clips } = finding;
   const mayBeRecorder = findingsOf(about, 'clipping').some((one) => one.mayBeRecorder === true);

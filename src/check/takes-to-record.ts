@@ -240,7 +240,7 @@ function onsets({ findings }: { findings: readonly Finding[] }): Next[] {
 }
 
 function clipBracket({ findings }: { findings: readonly Finding[] }): Next[] {
-  return findingsOf(findings, 'clipping').flatMap(
+  return findingsOf(findings, 'clean-settings').flatMap(
     ({ highestCleanRecorded: clean, firstClippingRecorded: clips, tapIds }) =>
       clean === null || clips === null || clips - clean <= 1
         ? []

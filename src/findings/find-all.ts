@@ -13,6 +13,7 @@ import { recorderLowEndDoubts } from './band/recorder-low-end.ts';
 import { findBassChanges } from './bass/bass-change.ts';
 import { findBassLimiter } from './bass/bass-limiter.ts';
 import { linearResponse } from './bass/linear-response.ts';
+import { findCleanSettings } from './clipping/clean-settings.ts';
 import { findClipping } from './clipping/clipping.ts';
 import { findRail, voltsWithheld } from './clipping/rail.ts';
 import { recorderCeilingDoubts } from './clipping/recorder-ceiling.ts';
@@ -68,6 +69,7 @@ export function findAll({
       tap.routing,
       findVolumeLaw(tap),
       ...findClipping(tap),
+      findCleanSettings(tap),
       findRail({ series: tap, session }),
       findRecorderClipping(tap),
       findBassLimiter(tap),

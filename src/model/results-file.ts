@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { SteptoneError } from './errors.ts';
 import { jsonText } from './json-text.ts';
+import { fromOlderResults } from './older-results.ts';
 import { packedMeasurementSchema, packMeasurement, unpackMeasurement } from './packed-measurement.ts';
 import { type MeasurementRecord, type Results, resultsSchema } from './results.ts';
 import { resultsFault } from './results-fault.ts';
@@ -49,7 +50,7 @@ export function readResultsText(
 ): Results {
   const found = parsed(text);
   checkSum(found, { where, sha256Hex });
-  const checked = resultsFileSchema.safeParse(found);
+  const checked = resultsFileSchema.safeParse(fromOlderResults(found));
   if (!checked.success) {
     const [issue] = checked.error.issues;
     throw notResults({

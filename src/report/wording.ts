@@ -3,7 +3,13 @@ import { reasonText } from '../words/reason-text.ts';
 import { say } from './sentence.ts';
 import { bandWords, commonCeilingWords, crossoverWords } from './wording/band-words.ts';
 import { bassChangeWords, bassLimiterWords, loudnessContourWords } from './wording/bass-words.ts';
-import { clippingWords, railWords, recorderClippingWords, volumeLawWords } from './wording/level-words.ts';
+import {
+  cleanSettingsWords,
+  clippingWords,
+  railWords,
+  recorderClippingWords,
+  volumeLawWords,
+} from './wording/level-words.ts';
 import { noiseWords } from './wording/noise-words.ts';
 import { routingWords, timingWords } from './wording/routing-words.ts';
 import { otherSourceWords } from './wording/source-words.ts';
@@ -54,6 +60,8 @@ function wordsOfKind(finding: Finding, tapLabel: TapLabel): FindingWords {
       return volumeLawWords(finding);
     case 'clipping':
       return clippingWords(finding);
+    case 'clean-settings':
+      return cleanSettingsWords(finding);
     case 'recorder-clipping':
       return recorderClippingWords(finding);
     case 'rail':

@@ -65,14 +65,15 @@ const bass = (tapId: string, changes: Partial<FindingOf<'bass-change'>>): Findin
   recordNext: null,
   ...changes,
 });
-const clipping = (tapId: string, clean: number | null, clips: number | null): FindingOf<'clipping'> => ({
+const cleanSettings = (
+  tapId: string,
+  clean: number | null,
+  clips: number | null,
+): FindingOf<'clean-settings'> => ({
   ...base(tapId),
-  kind: 'clipping',
-  id: 'clipping',
-  toneHz: 997,
-  perSetting: [],
-  place: 'none seen',
-  highestHarmonic: 10,
+  kind: 'clean-settings',
+  id: 'clean-settings',
+  settings: [],
   highestCleanRecorded: clean,
   firstClippingRecorded: clips,
   highestCleanComputed: null,
@@ -91,7 +92,7 @@ describe('what is known so far', () => {
     const findings = ['front-left', 'front-right'].flatMap((id) => [
       band(id),
       bass(id, {}),
-      clipping(id, 20, 30),
+      cleanSettings(id, 20, 30),
     ]);
     expect(said(findings, both)).toEqual([
       {
@@ -130,13 +131,23 @@ describe('what is known so far', () => {
     [null, 10, 'clips at 10 already, the lowest recorded'],
     [null, null, 'clipping not told'],
   ])('clean at %s, clipping at %s: %s', (clean, clips, expected) => {
-    expect(text([clipping('front-left', clean, clips)])).toBe(expected);
+    expect(text([cleanSettings('front-left', clean, clips)])).toBe(expected);
   });
 
   test('says of a clip that may be the recorder’s own that it is not told whose it is', () => {
-    expect(text([{ ...clipping('front-left', 20, 30), mayBeRecorder: true }])).toBe(
-      'clips between 20 and 30 (the radio or the recorder’s own input, not told which)',
-    );
+    const doubted: Finding = {
+      ...base('front-left'),
+      kind: 'clipping',
+      id: 'clipping',
+      toneHz: 997,
+      perSetting: [],
+      place: 'none seen',
+      highestHarmonic: 10,
+      mayBeRecorder: true,
+    };
+    expect(said([cleanSettings('front-left', 20, 30), doubted])[0].known).toEqual([
+      { code: 'clips between', clean: 20, clips: 30, mayBeRecorder: true },
+    ]);
   });
 
   test('does not speak of clipping where no ladder was played', () => {

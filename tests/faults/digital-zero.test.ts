@@ -61,7 +61,7 @@ describe('What is silent to the last bit is told so, nothing is claimed of it, a
   ])('%s', (_, spoil) => {
     const results = handedOn(spoil);
     expect(doubted(results)).toContain('take silent to the last bit: front-left front-right');
-    for (const { highestCleanRecorded } of someOf(findingsOf(results.findings, 'clipping')))
+    for (const { highestCleanRecorded } of someOf(findingsOf(results.findings, 'clean-settings')))
       expect(highestCleanRecorded).toBe(null);
     for (const { verdict } of someOf(findingsOf(results.findings, 'band')))
       expect(verdict).toBe('cannot be told');
@@ -77,6 +77,7 @@ describe('What is silent to the last bit is told so, nothing is claimed of it, a
     expect(doubted(results)).toEqual(['take nothing on this channel: front-right']);
     const second = results.findings.filter(({ tapIds }) => tapIds.includes('front-right'));
     expect(findingsOf(second, 'clipping')).toEqual([]);
+    expect(findingsOf(second, 'clean-settings')).toEqual([]);
     expect(findingsOf(second, 'routing')[0].carries).toBe('nothing');
   });
 
@@ -90,7 +91,7 @@ describe('What is silent to the last bit is told so, nothing is claimed of it, a
   it('A recording whose sweeps reach full scale throughout says nothing of the radio.', () => {
     const results = handedOn(inTurn(gain(60), clipped(1)));
     expect(doubted(results)).toEqual(['take full-scale samples in a sweep: front-left front-right']);
-    for (const { highestCleanRecorded } of someOf(findingsOf(results.findings, 'clipping')))
+    for (const { highestCleanRecorded } of someOf(findingsOf(results.findings, 'clean-settings')))
       expect(highestCleanRecorded).toBe(null);
   });
 
@@ -99,7 +100,7 @@ describe('What is silent to the last bit is told so, nothing is claimed of it, a
     const noise = (of: Results) => findingsOf(of.findings, 'noise')[0].perSetting[0].underQuietToneDbFs;
     expect(doubted(results)).toEqual([]);
     expect(noise(results)).toBe(noise(handedOn(() => {})));
-    expect(findingsOf(results.findings, 'clipping')[0].highestCleanRecorded).toBe(20);
+    expect(findingsOf(results.findings, 'clean-settings')[0].highestCleanRecorded).toBe(20);
   });
 
   it.each<[string, Spoiling]>([

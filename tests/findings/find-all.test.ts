@@ -55,8 +55,8 @@ test('swapping two channels swaps their findings', () => {
       .flatMap((finding) => {
         if (finding.kind === 'bass-change')
           return [`${finding.kind} ${finding.verdict} ${JSON.stringify(finding.onset)}`];
-        if (finding.kind === 'clipping')
-          return [`${finding.kind} ${finding.toneHz} ${finding.place} ${finding.highestCleanRecorded}`];
+        if (finding.kind === 'clipping') return [`${finding.kind} ${finding.toneHz} ${finding.place}`];
+        if (finding.kind === 'clean-settings') return [`${finding.kind} ${finding.highestCleanRecorded}`];
         if (finding.kind === 'band') return [`${finding.kind} ${finding.verdict}`];
         return [finding.kind];
       });

@@ -40,6 +40,30 @@ it('says when a file was damaged or edited, at whatever place, and not when it w
   }
 });
 
+it('reads clean settings from files in which each clipping finding of a tap held them', () => {
+  const now = read(text).findings;
+  const older = read(
+    changed((file) => {
+      const clean = file.findings.filter((one) => one.kind === 'clean-settings');
+      const withThem = file.findings.flatMap((one) => {
+        if (one.kind === 'clean-settings') return [];
+        const own = clean.find(({ tapIds }) => tapIds[0] === one.tapIds[0]);
+        if (one.kind !== 'clipping' || own === undefined) return [one];
+        const { kind: _, id: _id, evidence: _evidence, settings: _settings, notKnown, ...fields } = own;
+        const copied = { ...one, ...fields, ...(notKnown === undefined ? {} : { untold: notKnown }) };
+        return [copied, { ...copied, id: `${one.id} of another tone`, perSetting: [] }];
+      });
+      Object.assign(file, { findings: withThem });
+    }),
+  ).findings;
+  const [kinds, others] = [now, older].map((all) => all.map(({ kind }) => kind).sort());
+  expect(others).toEqual([...kinds, 'clipping'].sort());
+  const cleanOf = (all: typeof now) =>
+    all.flatMap((one) => (one.kind === 'clean-settings' ? [{ ...one, id: null, evidence: null }] : []));
+  expect(cleanOf(older)).toEqual(cleanOf(now));
+  expect(cleanOf(now)[0]).toMatchObject({ highestCleanRecorded: 30, firstClippingRecorded: 34 });
+});
+
 it('reads the files of older versions, which have no checksum', () => {
   expect(read(changed(() => {})).measurements).toHaveLength(results.measurements.length);
 });

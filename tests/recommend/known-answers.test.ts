@@ -46,14 +46,13 @@ describe('four flat taps, 6.85 V at setting 30, rail 12.6 V peak', () => {
 
   it('asks for the settings that noise hides again, and not for louder ones', () => {
     const told = (because: 'noise' | 'no tone was as loud') => {
-      const clipping: SyntheticRadio['clipping'] = {
-        place: 'none seen',
+      const clean: SyntheticRadio['clean'] = {
         highestCleanRecorded: 28,
         firstClippingRecorded: null,
         highestCleanComputed: null,
-        untold: { settings: [32, 36], because },
+        notKnown: { settings: [32, 36], because },
       };
-      const plan = recommend(planInput({ ...flat, clipping }));
+      const plan = recommend(planInput({ ...flat, clipping: { place: 'none seen' }, clean }));
       expect(recommendationsOf(plan, 'highest-clean-setting')[0]).toMatchObject({ recorded: 28 });
       return recommendationsOf(plan, 'record-next').map(({ what }) => what);
     };

@@ -407,7 +407,7 @@ describe('what an installer reads first', () => {
         ],
         settings: [20, 24, 28, 32],
         volts: { at: 30, rms: 6.85 },
-        clipping: { highestCleanRecorded: 28, firstClippingRecorded: 32, highestCleanComputed: 31 },
+        clean: { highestCleanRecorded: 28, firstClippingRecorded: 32, highestCleanComputed: 31 },
       }),
     );
     expect(recommendationsOf(plan, 'highest-clean-setting')[0].limitingTapId).toMatch(/^door/);

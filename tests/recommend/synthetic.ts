@@ -30,6 +30,7 @@ export interface SyntheticRadio {
   readonly railVoltsPeak?: number | undefined;
   readonly findings?: readonly Finding[];
   readonly clipping?: Partial<FindingOf<'clipping'>>;
+  readonly clean?: Partial<FindingOf<'clean-settings'>>;
   readonly bassChange?: Partial<FindingOf<'bass-change'>>;
   readonly equipment?: EquipmentInput | null;
 }
@@ -126,6 +127,7 @@ function measurementOf(radio: SyntheticRadio, tap: SyntheticTap, setting: number
 function findingsOfTap(radio: SyntheticRadio, tap: SyntheticTap): Finding[] {
   const base = (kind: string) => ({ id: `${kind}-${tap.id}`, tapIds: [tap.id], evidence: [] });
   const { settings } = radio;
+  const clean = cleanSettingsOf(radio, tap, base('clean-settings'));
   return [
     {
       ...base('band'),
@@ -174,15 +176,16 @@ function findingsOfTap(radio: SyntheticRadio, tap: SyntheticTap): Finding[] {
       recordNext: null,
       ...radio.bassChange,
     },
-    clippingOf(radio, tap, base('clipping')),
-    ...railOf(radio, clippingOf(radio, tap, base('clipping')), base('rail')),
+    clippingOf(radio, clean, base('clipping')),
+    clean,
+    ...railOf(radio, clean, base('rail')),
   ];
 }
 
 /** What clips behind the volume control shows its rail, where the recordings are calibrated. */
 function railOf(
   { volts, railVoltsPeak, findings = [] }: SyntheticRadio,
-  { firstClippingRecorded }: FindingOf<'clipping'>,
+  { firstClippingRecorded }: FindingOf<'clean-settings'>,
   base: Pick<Finding, 'id' | 'tapIds' | 'evidence'>,
 ): Finding[] {
   const isGiven = findings.some(({ kind }) => kind === 'rail');
@@ -204,9 +207,25 @@ const ONE_PERCENT_PAST_RAIL_DB = 0.27;
 
 function clippingOf(
   radio: SyntheticRadio,
-  tap: SyntheticTap,
+  { firstClippingRecorded }: FindingOf<'clean-settings'>,
   base: Pick<Finding, 'id' | 'tapIds' | 'evidence'>,
 ): FindingOf<'clipping'> {
+  return {
+    ...base,
+    kind: 'clipping',
+    toneHz: 997,
+    perSetting: [],
+    place: firstClippingRecorded === null ? 'none seen' : 'after the volume control',
+    highestHarmonic: 10,
+    ...radio.clipping,
+  };
+}
+
+function cleanSettingsOf(
+  radio: SyntheticRadio,
+  tap: SyntheticTap,
+  base: Pick<Finding, 'id' | 'tapIds' | 'evidence'>,
+): FindingOf<'clean-settings'> {
   const { settings, railVoltsPeak } = radio;
   let [mostBoostedHz, boost] = [1000, 0];
   for (const hz of gridFrequencyHz) {
@@ -223,11 +242,8 @@ function clippingOf(
   const highest = clean.at(-1) ?? null;
   return {
     ...base,
-    kind: 'clipping',
-    toneHz: 997,
-    perSetting: [],
-    place: clipping.length > 0 ? 'after the volume control' : 'none seen',
-    highestHarmonic: 10,
+    kind: 'clean-settings',
+    settings: [...settings],
     highestCleanRecorded: highest,
     firstClippingRecorded: clipping[0] ?? null,
     highestCleanComputed:
@@ -235,6 +251,6 @@ function clippingOf(
         ? null
         : Math.floor(highest + ONE_PERCENT_PAST_RAIL_DB - pastRailDb(highest)),
     mostBoostedHz,
-    ...radio.clipping,
+    ...radio.clean,
   };
 }

@@ -120,7 +120,7 @@ export const variantsOf: readonly { of: string; findings: readonly Finding[] }[]
         [null, null],
       ] as const
     ).map(([highestCleanRecorded, firstClippingRecorded]) => ({
-      ...first('clipping'),
+      ...first('clean-settings'),
       highestCleanRecorded,
       firstClippingRecorded,
     })),

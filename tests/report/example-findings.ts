@@ -6,7 +6,7 @@ import { bassLossDb, SETTINGS } from './example-results.ts';
 
 type EvidenceOf = (tapId: string, setting: number) => Evidence;
 
-/** At least one finding of every kind, told and untold. */
+/** At least one finding of every kind, known and not. */
 export function exampleFindings(evidenceOf: EvidenceOf): Finding[] {
   const all = (tapId: string) => SETTINGS.map((setting) => evidenceOf(tapId, setting));
   const base = (kind: string, tapId: string) => ({
@@ -180,6 +180,11 @@ export function exampleFindings(evidenceOf: EvidenceOf): Finding[] {
       })),
       place: 'after the volume control',
       highestHarmonic: 10,
+    },
+    {
+      ...base('clean-settings', 'rear-l'),
+      kind: 'clean-settings',
+      settings: [...SETTINGS],
       highestCleanRecorded: 30,
       firstClippingRecorded: 34,
       highestCleanComputed: 32,

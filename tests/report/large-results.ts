@@ -20,7 +20,7 @@ export function largeResults(): Results {
   );
   const { findings } = results;
   const perTap = findings.filter(({ kind }) =>
-    ['bass-change', 'clipping', 'volume-law', 'noise', 'band'].includes(kind),
+    ['bass-change', 'clipping', 'clean-settings', 'volume-law', 'noise', 'band'].includes(kind),
   );
   const copied = taps.flatMap(({ id }, t) =>
     perTap

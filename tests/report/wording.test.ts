@@ -26,10 +26,10 @@ describe('what was not seen', () => {
     const clean = recommendationsOfEveryKind.find((item) => item.kind === 'highest-clean-setting');
     const first = (parts: object) =>
       plainText(recommendationWords({ ...clean, ...parts } as Recommendation, label).statements[0].sentence);
-    expect(first({ untold: { settings: [34, 38], because: 'noise' }, firstClippingRecorded: null })).toBe(
+    expect(first({ notKnown: { settings: [34, 38], because: 'noise' }, firstClippingRecorded: null })).toBe(
       'Clean up to setting 30; settings 34 and 38 not known.',
     );
-    expect(first({ untold: { settings: [34], because: 'noise' }, firstClippingRecorded: 38 })).toContain(
+    expect(first({ notKnown: { settings: [34], because: 'noise' }, firstClippingRecorded: 38 })).toContain(
       'setting 30; setting 34 not known, setting 38 clips.',
     );
   });

@@ -64,7 +64,14 @@ export function everySentence(): Said[] {
   ].filter(({ text }) => text !== '');
 }
 
-const MAY_LACK_NUMBERS = new Set(['bass-change', 'bass-limiter', 'timing', 'volume-law', 'clipping']);
+const MAY_LACK_NUMBERS = new Set([
+  'bass-change',
+  'bass-limiter',
+  'timing',
+  'volume-law',
+  'clipping',
+  'clean-settings',
+]);
 
 function ofResults(results: Results): Said[] {
   return [

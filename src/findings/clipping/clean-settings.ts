@@ -2,32 +2,12 @@ import type { FindingOf } from '../../model/finding.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
 import { type LevelProfile, levelAround, trustedPoints } from '../bass/level-profile.ts';
+import { evidenceOf, type TapSeries } from '../tap-series.ts';
 import type { TapTake } from '../tap-take.ts';
+import { type BassLimit, bassLimitOf, type CleanLimit, cleanLimitOf } from './clean-limit.ts';
+import { toneSeries } from './tone-series.ts';
 
-type CleanSettings = Pick<
-  FindingOf<'clipping'>,
-  | 'highestCleanRecorded'
-  | 'firstClippingRecorded'
-  | 'highestCleanComputed'
-  | 'mostBoostedHz'
-  | 'untold'
-  | 'triedHz'
->;
-
-/** What the tap can give: levels are of a sine in the recording. */
-export type CleanLimit =
-  | { readonly kind: 'fixed level'; readonly levelDbFs: number }
-  | { readonly kind: 'fixed drive' }
-  | { readonly kind: 'none seen'; readonly cleanUpToDbFs: number };
-
-/**
- * A limit of the bass alone that the lowest tone met well below what the middle takes cleanly: a transformer saturates at
- * volts that fall with the frequency (closed form: its flux is the integral of its volts).
- */
-export interface BassLimit {
-  readonly toneHz: number;
-  readonly levelDbFs: number;
-}
+type CleanSettings = FindingOf<'clean-settings'>;
 
 /** Lowest programme that counts (common practice: below it there is next to none). */
 const LOWEST_BASS_HZ = 25;
@@ -41,6 +21,21 @@ const SIGNIFICANT = 4;
 const SAME_LEVEL_DB = 0.1;
 const USUAL_TONE_HZ = 997;
 
+/** How far the volume may go at a tap; null where no tone was played. */
+export function findCleanSettings({ tap, takes }: TapSeries): CleanSettings | null {
+  const tones = toneSeries(takes);
+  if (tones.length === 0) return null;
+  const played = takes.filter((take) => take.tones.length > 0);
+  return {
+    kind: 'clean-settings',
+    id: `clean-settings:${tap.id}`,
+    tapIds: [tap.id],
+    evidence: evidenceOf(played),
+    settings: played.map(({ setting }) => setting),
+    ...cleanSettings({ takes, limit: cleanLimitOf(tones), bassLimit: bassLimitOf(tones) }),
+  };
+}
+
 /**
  * Highest settings at which a full-scale sine of the tap's most boosted frequency stays below 1 % distortion: among the
  * recorded ones, and between them by interpolating the level in decibels (settings are whole numbers).
@@ -53,7 +48,7 @@ export function cleanSettings({
   takes: readonly TapTake[];
   limit: CleanLimit;
   bassLimit?: BassLimit | null;
-}): CleanSettings {
+}): Omit<CleanSettings, 'kind' | 'id' | 'tapIds' | 'evidence' | 'settings'> {
   const judged = takes.map((take) => {
     const row = { setting: take.setting, ...mostBoosted(take.profile) };
     return { ...row, take, state: stateOf({ take, row, limit, bassLimit }) };
@@ -73,21 +68,21 @@ export function cleanSettings({
         : between(last, next, limit.levelDbFs),
     mostBoostedHz: (last ?? judged[judged.length - 1]).frequencyHz,
     triedHz: [...new Set(takes.flatMap(({ tones }) => tones.map(({ toneHz }) => toneHz)))],
-    ...untoldAmong(judged, bassLimit),
+    ...notKnownAmong(judged, bassLimit),
   };
 }
 
 /** Settings of which it is not known, and why; nothing where there are none. */
-function untoldAmong(
+function notKnownAmong(
   judged: readonly (Row & { take: TapTake; state: State })[],
   bassLimit: BassLimit | null,
-): Pick<CleanSettings, 'untold'> {
+): Pick<CleanSettings, 'notKnown'> {
   const unknown = judged.filter(({ state }) => state === 'not known');
   if (unknown.length === 0) return {};
   const tooLow = bassLimit !== null && unknown.some(({ take }) => exceeds(take.profile, bassLimit));
   const noTone = unknown.some(({ take }) => take.tones.some(({ cleanToTop }) => cleanToTop));
   return {
-    untold: {
+    notKnown: {
       settings: unknown.map(({ setting }) => setting),
       because: tooLow ? 'no tone was as low' : noTone ? 'no tone was as loud' : 'noise',
     },

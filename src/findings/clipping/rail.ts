@@ -5,8 +5,8 @@ import { isNotMeasurable, measured } from '../../model/measured.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { Session } from '../../model/session.ts';
 import { evidenceOf, type TapSeries } from '../tap-series.ts';
-import { limitPoints, type ToneSeries, toneSeries } from './clipping.ts';
 import { stagePlace } from './stage-place.ts';
+import { limitPoints, type ToneSeries, toneSeries } from './tone-series.ts';
 
 type Rail = FindingOf<'rail'>;
 

@@ -56,20 +56,20 @@ function touchesAll(
 function narrowed(finding: Finding, { kind, settings }: Doubt): Finding {
   if (kind !== 'take' && kind !== 'setting') return finding;
   if (finding.kind === 'bass-change') return steadyOnlySoFar(finding, settings ?? []);
-  return finding.kind === 'clipping' ? cleanOnlySoFar(finding, settings ?? []) : finding;
+  return finding.kind === 'clean-settings' ? cleanOnlySoFar(finding, settings ?? []) : finding;
 }
 
 function cleanOnlySoFar(
-  finding: FindingOf<'clipping'>,
+  finding: FindingOf<'clean-settings'>,
   openSettings: readonly number[],
-): FindingOf<'clipping'> {
-  const { highestCleanRecorded, firstClippingRecorded, untold } = finding;
+): FindingOf<'clean-settings'> {
+  const { highestCleanRecorded, firstClippingRecorded, notKnown } = finding;
   const open = openSettings.filter(
     (setting) =>
       setting > (highestCleanRecorded ?? Number.NEGATIVE_INFINITY) &&
       setting < (firstClippingRecorded ?? Number.POSITIVE_INFINITY),
   );
   if (open.length === 0) return finding;
-  const settings = [...new Set([...(untold?.settings ?? []), ...open])].sort((a, b) => a - b);
-  return { ...finding, untold: { settings, because: untold?.because ?? 'in doubt' } };
+  const settings = [...new Set([...(notKnown?.settings ?? []), ...open])].sort((a, b) => a - b);
+  return { ...finding, notKnown: { settings, because: notKnown?.because ?? 'in doubt' } };
 }

@@ -115,6 +115,16 @@ const TABLE: { readonly [Kind in Finding['kind']]: Row<Kind> } = {
     'low end': keeps,
     limit: (finding) => (clips(finding) ? { ...finding, mayBeRecorder: true } : finding),
   },
+  'clean-settings': {
+    take: cleanWithheld,
+    setting: cleanWithheld,
+    gain: cleanWithheld,
+    microphone: cleanWithheld,
+    volts: keeps,
+    arrival: keeps,
+    'low end': keeps,
+    limit: keeps,
+  },
   'recorder-clipping': {
     take: keeps,
     setting: keeps,
@@ -252,10 +262,11 @@ function clippingWithheld(finding: FindingOf<'clipping'>, because: NotMeasurable
     ...finding,
     perSetting: finding.perSetting.map(({ setting }) => ({ setting, driveDbFs: because, voltsRms: because })),
     place: 'cannot be told',
-    highestCleanRecorded: null,
-    firstClippingRecorded: null,
-    highestCleanComputed: null,
   };
+}
+
+function cleanWithheld(finding: FindingOf<'clean-settings'>): FindingOf<'clean-settings'> {
+  return { ...finding, highestCleanRecorded: null, firstClippingRecorded: null, highestCleanComputed: null };
 }
 
 function clips({ perSetting, place }: FindingOf<'clipping'>): boolean {

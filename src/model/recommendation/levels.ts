@@ -1,6 +1,6 @@
 import { z } from 'zod';
+import { cleanSettingsSchema } from '../clipping-findings.ts';
 import { outputSchema } from '../equipment.ts';
-import { clippingSchema } from '../finding.ts';
 import { measuredOrReasonSchema } from '../measured-schema.ts';
 import { reasonSchema } from '../reason.ts';
 import { base, setting } from './base.ts';
@@ -11,8 +11,8 @@ export const highestCleanSettingSchema = z.object({
   /** Worst of the taps in use; null where it cannot be told. */
   recorded: setting.nullable(),
   firstClippingRecorded: setting.nullable(),
-  /** Of the limiting tap, recorded above `recorded`: as its clipping finding has them. */
-  untold: clippingSchema.shape.untold,
+  /** Of the limiting tap, recorded above `recorded`: as its clean settings have them. */
+  notKnown: cleanSettingsSchema.shape.notKnown,
   /** Between recorded settings, by the volume law. */
   computed: setting.nullable(),
   limitingTapId: z.string().nullable(),

@@ -134,6 +134,7 @@ function levelFindings(context: PlanContext, { tapIds }: SolvedFeed): string[] {
   return idsOf([
     ...findingsAbout(context, 'volume-law', tapIds),
     ...findingsAbout(context, 'clipping', tapIds),
+    ...findingsAbout(context, 'clean-settings', tapIds),
     ...findingsAbout(context, 'bass-change', tapIds),
     ...findingsAbout(context, 'rail', tapIds),
   ]);

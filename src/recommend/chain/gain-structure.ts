@@ -34,6 +34,7 @@ export function gainStructure(
     order: 0,
     restsOn: idsOf([
       ...findingsAbout(context, 'clipping', tapIds),
+      ...findingsAbout(context, 'clean-settings', tapIds),
       ...findingsAbout(context, 'noise', tapIds),
       ...findingsAbout(context, 'rail', tapIds),
     ]),

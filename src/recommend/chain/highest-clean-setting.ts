@@ -5,22 +5,25 @@ import type { Reason } from '../../model/reason.ts';
 import type { FeedTap, RecommendationOf } from '../../model/recommendation.ts';
 import { indexRange, middleLevelDb } from '../feeds/flatness.ts';
 import { decibels } from '../feeds/predict-sum.ts';
-import { idsOf, type PlanContext } from '../plan-context.ts';
+import { findingsAbout, idsOf, type PlanContext } from '../plan-context.ts';
 import { feedLevel } from './tap-level.ts';
 
 export type HighestClean = RecommendationOf<'highest-clean-setting'>;
 
 /** The worst of the taps in use decides: one clipping channel is heard. */
 export function highestCleanSetting(context: PlanContext, tapIds: readonly string[]): HighestClean {
-  const findings = findingsOf(context.findings, 'clipping').filter(
-    (finding) => finding.tapIds.some((id) => tapIds.includes(id)) && wasJudged(finding),
+  const findings = findingsAbout(context, 'clean-settings', tapIds).filter(wasJudged);
+  const clipping = findingsAbout(
+    context,
+    'clipping',
+    findings.flatMap((finding) => finding.tapIds),
   );
   const base = {
     kind: 'highest-clean-setting' as const,
     id: 'highest-clean-setting',
     order: 0,
-    restsOn: idsOf([...findings, ...findingsOf(context.findings, 'rail')]),
-    reasons: reasonsFor(findings),
+    restsOn: idsOf([...findings, ...clipping, ...findingsOf(context.findings, 'rail')]),
+    reasons: reasonsFor(clipping),
   };
   const limiting = [...findings].sort(
     (a, b) => byCleanSetting(a, b) || loudness(context, b, tapIds) - loudness(context, a, tapIds),
@@ -47,7 +50,7 @@ export function highestCleanSetting(context: PlanContext, tapIds: readonly strin
     ...base,
     recorded,
     firstClippingRecorded: lowest(findings.map(({ firstClippingRecorded }) => firstClippingRecorded)),
-    ...(recorded !== null && limiting.untold !== undefined ? { untold: limiting.untold } : {}),
+    ...(recorded !== null && limiting.notKnown !== undefined ? { notKnown: limiting.notKnown } : {}),
     computed: lowest(findings.map(({ highestCleanComputed }) => highestCleanComputed)),
     limitingTapId,
     atHz: limiting.mostBoostedHz,
@@ -82,11 +85,11 @@ export function midBandLevel(level: Float64Array): number {
 }
 
 /** Where neither a clean nor a clipping setting is known, nothing was judged. */
-function wasJudged({ highestCleanRecorded, firstClippingRecorded }: FindingOf<'clipping'>): boolean {
+function wasJudged({ highestCleanRecorded, firstClippingRecorded }: FindingOf<'clean-settings'>): boolean {
   return highestCleanRecorded !== null || firstClippingRecorded !== null;
 }
 
-function byCleanSetting(a: FindingOf<'clipping'>, b: FindingOf<'clipping'>): number {
+function byCleanSetting(a: FindingOf<'clean-settings'>, b: FindingOf<'clean-settings'>): number {
   const order = (setting: number | null, missing: number) => setting ?? missing;
   return (
     order(a.highestCleanRecorded, Number.MIN_SAFE_INTEGER) -
@@ -97,7 +100,11 @@ function byCleanSetting(a: FindingOf<'clipping'>, b: FindingOf<'clipping'>): num
 }
 
 /** Of taps that clip together the loudest is named: a tweeter’s tap has no volts to read at a low tone. */
-function loudness(context: PlanContext, finding: FindingOf<'clipping'>, tapIds: readonly string[]): number {
+function loudness(
+  context: PlanContext,
+  finding: FindingOf<'clean-settings'>,
+  tapIds: readonly string[],
+): number {
   const tapId = finding.tapIds.find((id) => tapIds.includes(id))!;
   const setting = finding.highestCleanRecorded;
   const level = setting === null ? null : feedLevel(context, [asWired(tapId)], setting);

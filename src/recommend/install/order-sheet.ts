@@ -115,6 +115,7 @@ export function orderSheet(
       ...findingsAbout(context, 'band', tapIds),
       ...findingsAbout(context, 'bass-change', tapIds),
       ...findingsAbout(context, 'clipping', tapIds),
+      ...findingsAbout(context, 'clean-settings', tapIds),
       ...findingsAbout(context, 'volume-law', tapIds),
       ...findingsAbout(context, 'rail', tapIds),
     ]),

@@ -37,6 +37,7 @@ export function inputPad(
     order: 0,
     restsOn: idsOf([
       ...findingsAbout(context, 'clipping', tapIds),
+      ...findingsAbout(context, 'clean-settings', tapIds),
       ...findingsAbout(context, 'volume-law', tapIds),
       ...findingsAbout(context, 'rail', tapIds),
     ]),

@@ -84,7 +84,7 @@ function linkingTakes(feeds: readonly Feed[]): Item[] {
 
 function louder(
   { session, measurements }: PlanContext,
-  { recorded, firstClippingRecorded, untold, limitingTapId, restsOn }: HighestClean,
+  { recorded, firstClippingRecorded, notKnown, limitingTapId, restsOn }: HighestClean,
 ): Item[] {
   const top = measurements.at(-1)?.setting;
   if (recorded === null || firstClippingRecorded !== null || top === undefined) return [];
@@ -101,8 +101,8 @@ function louder(
         blocks: true,
       },
     ];
-  if (untold?.because === 'noise') {
-    const [first] = untold.settings;
+  if (notKnown?.because === 'noise') {
+    const [first] = notKnown.settings;
     return [
       {
         restsOn,
@@ -115,9 +115,9 @@ function louder(
     ];
   }
   const reason: Reason =
-    untold === undefined
+    notKnown === undefined
       ? { code: 'nothing clipped up to', setting: top }
-      : { code: 'most boosted is louder than any tone', setting: untold.settings[0] };
+      : { code: 'most boosted is louder than any tone', setting: notKnown.settings[0] };
   return [
     {
       restsOn,

@@ -36,6 +36,7 @@ export function levelCharts(results: Results): Chart[] {
       shows: [
         ...laws.map(({ id }) => id),
         ...findingsOf(results.findings, 'clipping').map(({ id }) => id),
+        ...findingsOf(results.findings, 'clean-settings').map(({ id }) => id),
         ...findingsOf(results.findings, 'rail').map(({ id }) => id),
         ...results.recommendations.filter(({ kind }) => kind === 'highest-clean-setting').map(({ id }) => id),
       ],

@@ -10,7 +10,7 @@ import { type Answer, firstAdvice, prefixed } from './answer.ts';
 /** How far may the volume go, and what is each gain set to? */
 export function levelAnswers(results: Results, label: TapLabel): Answer[] {
   const highest = recommendationsOf(results.recommendations, 'highest-clean-setting');
-  const clipping = findingsOf(results.findings, 'clipping');
+  const clean = findingsOf(results.findings, 'clean-settings');
   const rails = findingsOf(results.findings, 'rail').filter(
     ({ verdict }) => verdict !== 'as the supply allows' && verdict !== 'not told',
   );
@@ -18,7 +18,7 @@ export function levelAnswers(results: Results, label: TapLabel): Answer[] {
   return [
     ...(highest.length > 0
       ? highest.map((item) => firstAdvice(item, label))
-      : clipping.map((finding) => prefixed(finding, results, label))),
+      : clean.map((finding) => prefixed(finding, results, label))),
     ...rails.map((finding) => {
       const [clips, verdict] = findingWords(finding, label).statements;
       return {

@@ -35,9 +35,9 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
       ? ''
       : ` ${capitalised(tapLabel(item.limitingTapId))} is the first to clip`;
   const supply = item.supplyVolts === undefined ? '' : ` and ${fixed(item.supplyVolts, 1)} V of supply`;
-  const untoldSettings = item.untold?.settings ?? [];
+  const settingsNotKnown = item.notKnown?.settings ?? [];
   const first = [
-    ...(untoldSettings.length > 0 ? [`${settingsText(untoldSettings)} not known`] : []),
+    ...(settingsNotKnown.length > 0 ? [`${settingsText(settingsNotKnown)} not known`] : []),
     ...(item.firstClippingRecorded === null
       ? []
       : [`setting ${formatSetting(item.firstClippingRecorded)} clips`]),

@@ -16,6 +16,7 @@ import {
 } from './statement.ts';
 
 type Clipping = FindingOf<'clipping'>;
+type CleanSettings = FindingOf<'clean-settings'>;
 type Rail = FindingOf<'rail'>;
 
 export function volumeLawWords(finding: FindingOf<'volume-law'>): FindingWords {
@@ -46,13 +47,18 @@ export function clippingWords(finding: Clipping): FindingWords {
   return {
     subject: `Clipping at ${plainHz(finding.toneHz)}`,
     statements: [
-      cleanStatement(finding),
-      ...computedStatement(finding),
       placeStatement(finding),
       ...recorderDoubt(finding),
       ...onsetRows(finding),
       ...noOnsetRows(finding),
     ],
+  };
+}
+
+export function cleanSettingsWords(finding: CleanSettings): FindingWords {
+  return {
+    subject: 'Clean settings',
+    statements: [cleanStatement(finding), ...computedStatement(finding)],
   };
 }
 
@@ -82,12 +88,11 @@ export function railWords(finding: Rail): FindingWords {
   };
 }
 
-function cleanStatement(finding: Clipping): Statement {
+function cleanStatement(finding: CleanSettings): Statement {
   const { highestCleanRecorded, firstClippingRecorded, mostBoostedHz } = finding;
   const at = `at ${plainHz(mostBoostedHz)}, where the radio boosts most`;
   if (highestCleanRecorded === null) return noCleanStatement(firstClippingRecorded, at);
-  const recorded = finding.perSetting.map(({ setting }) => setting);
-  const unknown = [...new Set([...recorded, ...(finding.untold?.settings ?? [])])]
+  const unknown = [...new Set([...finding.settings, ...(finding.notKnown?.settings ?? [])])]
     .filter((one) => one > highestCleanRecorded)
     .sort((one, other) => one - other);
   if (firstClippingRecorded === null && unknown.length > 0) {
@@ -116,7 +121,7 @@ function noCleanStatement(firstClippingRecorded: number | null, at: string): Sta
       );
 }
 
-function computedStatement({ highestCleanComputed, highestCleanRecorded }: Clipping): Statement[] {
+function computedStatement({ highestCleanComputed, highestCleanRecorded }: CleanSettings): Statement[] {
   if (highestCleanComputed === null || highestCleanComputed === highestCleanRecorded) return [];
   return [
     told(

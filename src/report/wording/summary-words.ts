@@ -19,7 +19,7 @@ export function summaryFacts({ findings }: Results, tapIds: readonly string[]): 
     list.filter((finding) => finding.tapIds.some((id) => tapIds.includes(id)));
   const [band] = own(findingsOf(findings, 'band'));
   const [bass] = own(findingsOf(findings, 'bass-change'));
-  const clips = own(findingsOf(findings, 'clipping')).flatMap(
+  const clips = own(findingsOf(findings, 'clean-settings')).flatMap(
     ({ firstClippingRecorded }) => firstClippingRecorded ?? [],
   );
   return [

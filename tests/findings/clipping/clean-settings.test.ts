@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { findRouting } from '../../../src/findings/arrival/routing.ts';
 import type { LevelProfile } from '../../../src/findings/bass/level-profile.ts';
-import { type CleanLimit, cleanSettings } from '../../../src/findings/clipping/clean-settings.ts';
+import type { CleanLimit } from '../../../src/findings/clipping/clean-limit.ts';
+import { cleanSettings } from '../../../src/findings/clipping/clean-settings.ts';
 import type { TapTake } from '../../../src/findings/tap-take.ts';
 import { tapVoltsRms } from '../../../src/findings/tap-volts.ts';
 import { gridFrequencyHz } from '../../../src/model/frequency-grid.ts';
@@ -99,7 +100,7 @@ describe('the highest clean setting of an output', () => {
     });
   });
 
-  it('without a clip anywhere goes as far as a tone was as loud, and says what is untold.', () => {
+  it('without a clip anywhere goes as far as a tone was as loud, and says what is not known.', () => {
     const none: CleanLimit = { kind: 'none seen', cleanUpToDbFs: -16 };
     expect(clean([take(20), take(24)], none)).toMatchObject({ highestCleanRecorded: 24 });
     expect(clean([take(20), take(24)], { ...none, cleanUpToDbFs: -16.09 })).toMatchObject({
@@ -107,12 +108,12 @@ describe('the highest clean setting of an output', () => {
     });
     expect(clean([take(20), take(24)], { ...none, cleanUpToDbFs: -16.11 })).toMatchObject({
       highestCleanRecorded: 20,
-      untold: { settings: [24], because: 'no tone was as loud' },
+      notKnown: { settings: [24], because: 'no tone was as loud' },
     });
-    expect(clean([take(24, { cleanToTop: false })], { ...none, cleanUpToDbFs: -30 }).untold?.because).toBe(
+    expect(clean([take(24, { cleanToTop: false })], { ...none, cleanUpToDbFs: -30 }).notKnown?.because).toBe(
       'noise',
     );
-    expect(clean([take(20), take(24)], none)).not.toHaveProperty('untold');
+    expect(clean([take(20), take(24)], none)).not.toHaveProperty('notKnown');
   });
 
   it('is not known of bass below the tone where a transformer saturates: volts that fall with the frequency.', () => {
@@ -121,7 +122,7 @@ describe('the highest clean setting of an output', () => {
     expect(clean([take(18)], LEVEL, bass)).toMatchObject({ highestCleanRecorded: 18 });
     expect(clean([take(20)], LEVEL, bass)).toMatchObject({
       highestCleanRecorded: null,
-      untold: { because: 'no tone was as low' },
+      notKnown: { because: 'no tone was as low' },
     });
     expect(clean([take(20), take(30)], LEVEL, { toneHz: 55, levelDbFs: 0 }).highestCleanComputed).toBeNull();
   });
@@ -129,7 +130,7 @@ describe('the highest clean setting of an output', () => {
   it('leaves out a take of which nothing is heard.', () => {
     expect(clean([take(20), take(22, { trustedHz: null }), take(24)])).toMatchObject({
       highestCleanRecorded: 24,
-      untold: { settings: [22], because: 'no tone was as loud' },
+      notKnown: { settings: [22], because: 'no tone was as loud' },
     });
   });
 });

@@ -34,10 +34,12 @@ test('no number of a take in doubt is in any finding, and each that rests on it 
     expect(bass.doubts).toMatchObject([{ kind, settings: [26, 30] }]);
     for (const clipping of someOf(findingsOf(findings, 'clipping'))) {
       expect(clipping.perSetting.map(({ setting }) => setting)).toEqual([10, 14, 18, 22]);
-      expect(clipping.firstClippingRecorded).toBeNull();
-      expect(clipping.highestCleanRecorded).toBe(22);
       expect(clipping.doubts).toHaveLength(1);
     }
+    const [clean] = findingsOf(findings, 'clean-settings');
+    expect(clean).toMatchObject({ highestCleanRecorded: 22, firstClippingRecorded: null });
+    expect(clean.notKnown).toEqual({ settings: [26, 30], because: 'in doubt' });
+    expect(clean.doubts).toHaveLength(1);
   }
 });
 
@@ -62,6 +64,9 @@ test('where all takes of a tap are in doubt nothing is claimed of it but what it
         expect([finding.verdict, finding.lowEdge, finding.highEdge]).toEqual(['cannot be told', null, null]);
         break;
       case 'clipping':
+        expect(finding.place).toBe('cannot be told');
+        break;
+      case 'clean-settings':
         expect([finding.highestCleanRecorded, finding.firstClippingRecorded]).toEqual([null, null]);
         break;
       default:
@@ -105,8 +110,8 @@ test('several doubts that leave no take between them withhold what one about all
   const apart = found([doubtAbout('take', [10, 14, 18]), { ...doubtAbout('take', [22, 26, 30]) }]);
   const [bass] = findingsOf(apart, 'bass-change');
   expect(bass).toMatchObject({ verdict: 'cannot be told', changes: [] });
-  for (const clipping of someOf(findingsOf(apart, 'clipping')))
-    expect(clipping.highestCleanRecorded).toBeNull();
+  for (const clean of someOf(findingsOf(apart, 'clean-settings')))
+    expect(clean.highestCleanRecorded).toBeNull();
   const [left] = findingsOf(
     found([doubtAbout('take', [10]), doubtAbout('setting', [26, 30])]),
     'bass-change',

@@ -98,7 +98,10 @@ it('gives no gain where nobody knows which setting is clean, and says so', () =>
     volts: { at: 24, rms: 4 },
     equipment: { amplifiers: [{ feeds: ['front'], ratedWatts: 75 }] },
   });
-  const untested = makePlan({ ...input, findings: input.findings.filter(({ kind }) => kind !== 'clipping') });
+  const untested = makePlan({
+    ...input,
+    findings: input.findings.filter(({ kind }) => kind !== 'clean-settings'),
+  });
   expect(untested.recommendations.filter(({ kind }) => GAINS.includes(kind))).toEqual([]);
   expect(untested.chain.verdict).toBe('not like this');
   expect(untested.chain.because).toEqual([{ code: 'no clean setting known' }]);

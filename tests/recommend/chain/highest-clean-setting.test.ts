@@ -11,22 +11,19 @@ import { gainDb, pair } from '../synthetic.ts';
 import { contextOf, finding } from './context.ts';
 
 const IDS = ['front left', 'front right'];
-const clipping = (tapId: string, clean: number | null, more: object = {}) =>
+const cleanSettings = (tapId: string, clean: number | null, more: object = {}) =>
   finding({
-    kind: 'clipping',
+    kind: 'clean-settings',
     tapIds: [tapId],
-    toneHz: 997,
-    perSetting: [],
-    place: 'after the volume control',
-    highestHarmonic: 10,
+    settings: [],
     highestCleanRecorded: clean,
     firstClippingRecorded: clean === null ? null : clean + 5,
     highestCleanComputed: clean === null ? null : clean + 2,
     mostBoostedHz: 1000,
     ...more,
   });
-const cleanOf = (...findings: ReturnType<typeof clipping>[]) => {
-  const context = contextOf({ without: ['clipping'], findings });
+const cleanOf = (...findings: ReturnType<typeof cleanSettings>[]) => {
+  const context = contextOf({ without: ['clipping', 'clean-settings'], findings });
   return { context, clean: highestCleanSetting(context, IDS) };
 };
 
@@ -35,8 +32,8 @@ describe('the highest clean setting', () => {
     const response = (hz: number) => gainDb(hz < 100 ? 6 : 0);
     const context = contextOf({
       taps: pair('front', { response }),
-      without: ['clipping'],
-      findings: [clipping('front left', 30), clipping('front right', 25, { mostBoostedHz: 50 })],
+      without: ['clipping', 'clean-settings'],
+      findings: [cleanSettings('front left', 30), cleanSettings('front right', 25, { mostBoostedHz: 50 })],
     });
     const clean = highestCleanSetting(context, IDS);
     expect(clean).toMatchObject({
@@ -45,7 +42,7 @@ describe('the highest clean setting', () => {
       computed: 27,
       limitingTapId: 'front right',
       atHz: 50,
-      restsOn: ['clipping-front left', 'clipping-front right'],
+      restsOn: ['clean-settings-front left', 'clean-settings-front right'],
     });
     // 8 V at 30, 5 dB down at 25; 6 dB more at 50 Hz; 1 % of the volts by calibration.
     const volts = 8 * 10 ** (-5 / 20);
@@ -58,23 +55,24 @@ describe('the highest clean setting', () => {
 
   it('takes of two that end together the one that ends first by the law, then the louder.', () => {
     expect(
-      cleanOf(clipping('front left', 25), clipping('front right', 25, { highestCleanComputed: 26 })).clean,
+      cleanOf(cleanSettings('front left', 25), cleanSettings('front right', 25, { highestCleanComputed: 26 }))
+        .clean,
     ).toMatchObject({
       limitingTapId: 'front right',
       computed: 26,
     });
     const loud = contextOf({
       taps: pair('front').map((tap, i) => ({ ...tap, response: () => gainDb(i === 1 ? 3 : 0) })),
-      without: ['clipping'],
-      findings: IDS.map((id) => clipping(id, 25)),
+      without: ['clipping', 'clean-settings'],
+      findings: IDS.map((id) => cleanSettings(id, 25)),
     });
     expect(highestCleanSetting(loud, IDS).limitingTapId).toBe('front right');
   });
 
   it('leaves out what was not judged, and outputs that are not in use.', () => {
-    const unjudged = clipping('front right', null, { firstClippingRecorded: null });
-    expect(cleanOf(clipping('front left', 30), unjudged).clean.recorded).toBe(30);
-    const { context } = cleanOf(clipping('front left', 30), clipping('front right', 25));
+    const unjudged = cleanSettings('front right', null, { firstClippingRecorded: null });
+    expect(cleanOf(cleanSettings('front left', 30), unjudged).clean.recorded).toBe(30);
+    const { context } = cleanOf(cleanSettings('front left', 30), cleanSettings('front right', 25));
     expect(highestCleanSetting(context, ['front left']).recorded).toBe(30);
     expect(highestCleanSetting(context, [])).toMatchObject({
       recorded: null,
@@ -84,8 +82,8 @@ describe('the highest clean setting', () => {
   });
 
   it('is none where one output clips at every setting, whatever the others do.', () => {
-    const never = clipping('front right', null, { firstClippingRecorded: 20 });
-    expect(cleanOf(clipping('front left', 30), never).clean).toMatchObject({
+    const never = cleanSettings('front right', null, { firstClippingRecorded: 20 });
+    expect(cleanOf(cleanSettings('front left', 30), never).clean).toMatchObject({
       recorded: null,
       firstClippingRecorded: 20,
       limitingTapId: 'front right',
@@ -93,15 +91,17 @@ describe('the highest clean setting', () => {
     });
   });
 
-  it('says what lies above it untold, and a stage before the volume.', () => {
-    const untold = { settings: [30, 35], because: 'noise' };
-    const place = 'before the volume control';
-    const { clean } = cleanOf(clipping('front left', 25, { untold, place }));
-    expect(clean).toMatchObject({ untold });
-    expect(clean.reasons).toContainEqual({ code: 'a stage before the volume clips' });
-    expect(cleanOf(clipping('front left', 25)).clean.reasons).not.toContainEqual({
-      code: 'a stage before the volume clips',
-    });
+  it('says what lies above it that is not known, and a stage before the volume.', () => {
+    const notKnown = { settings: [30, 35], because: 'noise' };
+    expect(cleanOf(cleanSettings('front left', 25, { notKnown })).clean).toMatchObject({ notKnown });
+    const reasonsWith = (place: string) =>
+      cleanOf(
+        cleanSettings('front left', 25),
+        finding({ kind: 'clipping', tapIds: ['front left'], place, perSetting: [] }),
+      ).clean.reasons;
+    const early = { code: 'a stage before the volume clips' };
+    expect(reasonsWith('before the volume control')).toContainEqual(early);
+    expect(reasonsWith('after the volume control')).not.toContainEqual(early);
   });
 });
 
@@ -141,9 +141,9 @@ describe('with the engine off', () => {
       followsVolume: true,
     });
     const context = contextOf({
-      without: ['clipping', 'volume-law'],
+      without: ['clipping', 'clean-settings', 'volume-law'],
       findings: [
-        clipping('front left', 30),
+        cleanSettings('front left', 30),
         rail(railVoltsPeak, 'as expected'),
         ...(of.law === false ? [] : [law]),
       ],
@@ -173,8 +173,8 @@ describe('with the engine off', () => {
 
   it('starts from the headroom of the rail over the loudest tone.', () => {
     const context = contextOf({
-      without: ['clipping'],
-      findings: [clipping('front left', 30), rail(16, 'as expected')],
+      without: ['clipping', 'clean-settings'],
+      findings: [cleanSettings('front left', 30), rail(16, 'as expected')],
     });
     const clean = highestCleanSetting(context, ['front left']);
     expect(railHeadroomDb(context, clean)).toBeCloseTo(20 * Math.log10(16 / Math.SQRT2 / 8), 6);

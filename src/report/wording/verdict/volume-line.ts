@@ -35,9 +35,9 @@ export function volumeLine(results: Results, label: TapLabel): VerdictLine {
       `${upTo}: restoration reaches no further, though the radio stays clean to ${formatSetting(item.recorded)}.`,
       true,
     );
-  const [firstUntold] = item.untold?.settings ?? [];
-  if (item.firstClippingRecorded === null && firstUntold !== undefined)
-    return line(`${upTo}; whether it is clean at ${formatSetting(firstUntold)} is not known.`, true);
+  const [firstNotKnown] = item.notKnown?.settings ?? [];
+  if (item.firstClippingRecorded === null && firstNotKnown !== undefined)
+    return line(`${upTo}; whether it is clean at ${formatSetting(firstNotKnown)} is not known.`, true);
   if (item.firstClippingRecorded === null)
     return line(`${upTo}, the highest recorded: nothing clips${triedText(results)}.`, true);
   const clips = item.limitingTapId === null ? 'the radio' : label(item.limitingTapId);

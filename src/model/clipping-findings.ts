@@ -1,0 +1,63 @@
+import { z } from 'zod';
+import { findingBase } from './finding-base.ts';
+import { measuredOrReasonSchema, measuredSchema } from './measured-schema.ts';
+import { reasonSchema } from './reason.ts';
+
+const base = findingBase;
+const setting = z.number();
+
+export const clippingSchema = z.object({
+  ...base,
+  kind: z.literal('clipping'),
+  toneHz: z.number(),
+  perSetting: z.array(
+    z.object({
+      setting,
+      /** Drive at which distortion reaches 1 %, and the RMS volts of the tone there. */
+      driveDbFs: measuredOrReasonSchema,
+      voltsRms: measuredOrReasonSchema,
+    }),
+  ),
+  place: z.enum(['before the volume control', 'after the volume control', 'cannot be told', 'none seen']),
+  highestHarmonic: z.number(),
+  /** True where the recorder's own input may be what clips, just below its full scale, and nothing recorded tells. */
+  mayBeRecorder: z.boolean().optional(),
+});
+
+/** How far the volume may go at a tap, whatever its tones clip at. */
+export const cleanSettingsSchema = z.object({
+  ...base,
+  kind: z.literal('clean-settings'),
+  /** Settings at which a tone was played. */
+  settings: z.array(setting),
+  /** Highest recorded setting that is clean at 0 dBFS at the tap's most boosted frequency, and the first that is not. */
+  highestCleanRecorded: setting.nullable(),
+  firstClippingRecorded: setting.nullable(),
+  /** Settings of which neither is known: noise hides it, or the most boosted frequency is louder there than any tone played. */
+  notKnown: z
+    .object({
+      settings: z.array(setting),
+      because: z.enum(['noise', 'no tone was as loud', 'no tone was as low', 'in doubt']),
+    })
+    .optional(),
+  /** The same worked out between recorded settings from the volume law; null where it cannot be. */
+  highestCleanComputed: setting.nullable(),
+  mostBoostedHz: z.number(),
+  /** Tones at which 'clean' was tried. */
+  triedHz: z.array(z.number()).optional(),
+});
+
+export const recorderClippingSchema = z.object({
+  ...base,
+  kind: z.literal('recorder-clipping'),
+  settings: z.array(setting),
+});
+
+export const railSchema = z.object({
+  ...base,
+  kind: z.literal('rail'),
+  clipVoltsPeak: measuredSchema,
+  expectedVoltsPeak: z.tuple([z.number(), z.number()]),
+  verdict: z.enum(['as the supply allows', 'half of it', 'far below', 'above the supply', 'not told']),
+  question: reasonSchema.nullable(),
+});
