@@ -1,11 +1,7 @@
 import { dirname, join } from 'node:path';
-import { openWav } from '../src/audio/read-wav.ts';
-import { encodeWav } from '../src/audio/write-wav.ts';
-import { beforeAndAfterClips, PEAK_DBFS } from '../src/clips/clips.ts';
-import { phrase } from '../src/clips/phrase.ts';
+import { clipsJob } from '../src/commands/clips-job.ts';
 import type { Progress } from '../src/commands/progress.ts';
 import { readResults } from '../src/commands/read-results.ts';
-import { clipLine } from '../src/words/lines/clip-line.ts';
 import { diskFile } from './disk-folder.ts';
 import { fileSource } from './files.ts';
 import type { Outcome } from './outcome.ts';
@@ -22,10 +18,6 @@ export interface ClipsArguments {
 }
 
 const DEFAULT_OUT = 'clips';
-const PHRASE_RATE_HZ = 48_000;
-const SEED = 1;
-/** Long enough to hear it, short enough to wait for. */
-const MOST_SECONDS = 30;
 
 /**
  * Writes the clips that let a customer hear the missing bass, 24-bit WAV, all or none.
@@ -38,48 +30,16 @@ export async function clipsCommand(
 ): Promise<Outcome> {
   const results = readResults(diskFile(resultsFile), { sha256 });
   onProgress(0, 1, 'clips');
-  const { sides, sampleRateHz } = programme === undefined ? ownPhrase() : readProgramme(programme);
-  const { feedId, clips, restoredDb } = beforeAndAfterClips({
-    results,
-    programme: sides,
-    sampleRateHz,
-    ...(feed === undefined ? {} : { feedId: feed }),
-  });
-  const folder = out ?? join(dirname(resultsFile), DEFAULT_OUT);
-  const files = clips.map(({ name, left, right }) => ({
-    name: `${name}.wav`,
-    wav: encodeWav({ sampleRateHz, channels: [left, right], bitDepth: '24', ditherSeed: SEED }),
-  }));
-  writeTogether({ folder, files: Object.fromEntries(files.map(({ name, wav }) => [name, wav])), force });
-  return {
-    text: [
-      `Clips of ${feedId}, as loud as one another from 300 Hz to 3 kHz:`,
-      ...clips.map((clip) => `  ${join(folder, `${clip.name}.wav`)}  ${clipLine(clip)}`),
-      ...(restoredDb === 0 ? ['No restoration is planned for this feed, so there is no restored clip.'] : []),
-      `Peaks reach ${PEAK_DBFS} dBFS: begin with the volume down, and do not play the restored clip loud on small loudspeakers.`,
-    ].join('\n'),
-    data: {
-      folder,
-      feedId,
-      restoredDb,
-      files: clips.map((clip) => ({ file: `${clip.name}.wav`, what: clipLine(clip) })),
-    },
-  };
-}
-
-function ownPhrase() {
-  return { sides: phrase({ sampleRateHz: PHRASE_RATE_HZ, seed: SEED }), sampleRateHz: PHRASE_RATE_HZ };
-}
-
-/** The first two channels, or one for both. */
-function readProgramme(path: string) {
-  const source = fileSource(path);
+  const music = programme === undefined ? null : fileSource(programme);
   try {
-    const sound = openWav(source);
-    const count = Math.min(sound.length, MOST_SECONDS * sound.sampleRateHz);
-    const [left, right = left] = sound.readSection({ start: 0, count });
-    return { sides: [left, right] as const, sampleRateHz: sound.sampleRateHz };
+    const { feedId, restoredDb, files, what, lines } = clipsJob({ results, music, feedId: feed });
+    const folder = out ?? join(dirname(resultsFile), DEFAULT_OUT);
+    writeTogether({ folder, files, force });
+    return {
+      text: lines((file) => join(folder, file)).join('\n'),
+      data: { folder, feedId, restoredDb, files: what },
+    };
   } finally {
-    source.close();
+    music?.close();
   }
 }

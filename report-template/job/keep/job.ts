@@ -9,6 +9,7 @@ export const OUT = 'steptone-out';
 /** The folders of recordings that are a session of their own. */
 export const AFTER_INSTALL = 'after-install';
 export const SCREENING = 'screening';
+export const CONFIRM = 'confirm';
 const EQUIPMENT_FILE = 'equipment.yaml';
 const USUAL_SESSIONS = ['session.yaml', 'session.yml', 'session.json'];
 const MOST_TEXT_BYTES = 1 << 20;

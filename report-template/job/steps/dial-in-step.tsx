@@ -10,6 +10,7 @@ import { InputLevels } from '../parts/input-levels.tsx';
 import { Heard } from '../sound/heard.ts';
 import { useInput } from '../sound/use-input.ts';
 import { ask } from '../work/ask.ts';
+import { GainsByMeter } from './gains-by-meter.tsx';
 import { RecordTakes } from './record-takes.tsx';
 
 /** Gains set by meter down the sheet; the calibrated input can be the meter. */
@@ -37,6 +38,7 @@ export function DialInStep() {
         <p>The sheet follows from the analysis.</p>
       )}
       <ToneMeter />
+      <GainsByMeter />
       <AtTheSeat />
     </>
   );

@@ -1,14 +1,12 @@
-import { useEffect, useState } from 'preact/hooks';
 import { RESULTS_FILE } from '../../../src/commands/result-files.ts';
 import { NEW_SESSION_DEFAULTS, newSession } from '../../../src/model/new-session.ts';
-import { recommendationsOf } from '../../../src/model/recommendation.ts';
-import type { Results } from '../../../src/model/results.ts';
 import { TextField } from '../forms/field.tsx';
 import { sessionForm, useJob } from '../job-view.ts';
 import { AFTER_INSTALL, type Job, OUT } from '../keep/job.ts';
 import { FileLinks } from '../parts/file-links.tsx';
 import { Lines } from '../parts/lines.tsx';
 import { RunButton, useRunning } from '../parts/running.tsx';
+import { PLAN, type Plan, usePlan } from '../parts/use-plan.ts';
 import { ask } from '../work/ask.ts';
 import type { Kept } from './progress-of-job.ts';
 import { RecordTakes } from './record-takes.tsx';
@@ -17,9 +15,8 @@ import { RecordTakes } from './record-takes.tsx';
 export function ProveStep() {
   const job = useJob();
   const running = useRunning();
-  const feeds = useFeeds(job);
-  const plan = `${OUT}/${RESULTS_FILE}`;
-  if (!job.files.has(plan))
+  const plan = usePlan(job);
+  if (!job.files.has(PLAN))
     return <p>The proof is held against the plan: analyse first, or drop the results.json of this car.</p>;
   const session = job.sessionFile(AFTER_INSTALL);
   const kept = job.noted<Kept>('proof');
@@ -34,7 +31,8 @@ export function ProveStep() {
         <button
           type="button"
           class="main"
-          onClick={() => job.beginSession(sessionOfFeeds(feeds), AFTER_INSTALL)}
+          disabled={plan === null}
+          onClick={() => job.beginSession(sessionOfFeeds(plan!), AFTER_INSTALL)}
         >
           Begin the list of takes
         </button>
@@ -49,7 +47,7 @@ export function ProveStep() {
               const stamp = job.stamp(AFTER_INSTALL);
               const { files, text, passes } = await ask(
                 'verify',
-                { plan },
+                { plan: PLAN },
                 { files: job.files, inside: AFTER_INSTALL, onProgress },
               );
               if (await job.putOut(`${AFTER_INSTALL}/${OUT}`, files))
@@ -107,34 +105,16 @@ function PadOfProof({ job }: { readonly job: Job }) {
   );
 }
 
-interface Feeds {
-  readonly taps: readonly string[];
-  readonly settings: readonly number[];
-}
-
-function sessionOfFeeds({ taps, settings }: Feeds) {
+function sessionOfFeeds(plan: Plan) {
+  const settings = [Math.min(...plan.settings), plan.highestClean ?? Math.max(...plan.settings)];
   return newSession({
     level: NEW_SESSION_DEFAULTS.level,
     name: 'After the install',
     settings: settings.join(', '),
-    taps: taps.join(', '),
+    taps: (plan.feedIds.length > 0 ? plan.feedIds : plan.tapIds)
+      .map((id) => id.replace(/^feed-/, ''))
+      .join(', '),
     channels: '2',
     calibration: 'none',
   });
-}
-
-/** What the plan feeds, named as taps, and the settings to prove it at. */
-function useFeeds(job: Job): Feeds {
-  const [feeds, setFeeds] = useState<Feeds>({ taps: ['front-left', 'front-right'], settings: [10] });
-  const blob = job.files.get(`${OUT}/${RESULTS_FILE}`);
-  useEffect(() => {
-    void blob?.text().then((text) => {
-      const { recommendations, session } = JSON.parse(text) as Results;
-      const ids = recommendationsOf(recommendations, 'feed').map(({ id }) => id.replace(/^feed-/, ''));
-      const [clean] = recommendationsOf(recommendations, 'highest-clean-setting');
-      const settings = [Math.min(...session.settings), clean?.recorded ?? Math.max(...session.settings)];
-      if (ids.length > 0) setFeeds({ taps: ids, settings });
-    });
-  }, [blob]);
-  return feeds;
 }

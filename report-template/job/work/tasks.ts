@@ -1,10 +1,11 @@
 import { encodeWav } from '../../../src/audio/write-wav.ts';
-import { beforeAndAfterClips } from '../../../src/clips/clips.ts';
-import { phrase } from '../../../src/clips/phrase.ts';
 import { analyseJob } from '../../../src/commands/analyse-job.ts';
 import { checkJob } from '../../../src/commands/check-job.ts';
+import { clipsJob } from '../../../src/commands/clips-job.ts';
+import { confirmRadio } from '../../../src/commands/confirm-radio.ts';
 import { sessionInFolder } from '../../../src/commands/find-session.ts';
 import { fingerprintOf } from '../../../src/commands/fingerprint.ts';
+import { gainsByMeter } from '../../../src/commands/gains-by-meter.ts';
 import { withFile } from '../../../src/commands/job-folder.ts';
 import { type LoadedSession, loadSession } from '../../../src/commands/load-session.ts';
 import { newJobFiles } from '../../../src/commands/new-job.ts';
@@ -28,6 +29,7 @@ import { TRACK_RATES_HZ } from '../../../src/tones/render-track.ts';
 import { stickFiles } from '../../../src/tones/stick-files.ts';
 import { checkLines } from '../../../src/words/lines/check-lines.ts';
 import { photoLines } from '../../../src/words/lines/photo-lines.ts';
+import { confirmedLine } from '../../../src/words/lines/same-radio-lines.ts';
 import { verifyLines } from '../../../src/words/lines/verify-lines.ts';
 import { blobFolder } from './blob-folder.ts';
 import { findHeardTake, type HeardTake } from './heard-take.ts';
@@ -40,11 +42,12 @@ export interface Surroundings {
   readonly shell: Shell;
 }
 
-export type OutFiles = Readonly<Record<string, string | Uint8Array>>;
+export type GainsAsked = Parameters<typeof gainsByMeter>[0] & {
+  /** What the page calls the figures. */
+  readonly names: Parameters<typeof gainsByMeter>[1];
+};
 
-const CLIP_RATE_HZ = 48_000;
-/** As the command line does it. */
-const CLIP_SEED = 1;
+export type OutFiles = Readonly<Record<string, string | Uint8Array>>;
 
 /** What the page asks of a worker, by name: each takes plain data and answers plain data. */
 export const tasks = {
@@ -95,15 +98,33 @@ export const tasks = {
     };
   },
 
-  async replan({ plan, equipment }: { plan: string; equipment: string }, { files, shell }: Surroundings) {
-    const folder = blobFolder(files, folderOf(plan));
+  /** @param confirm where a short take in the folder that is meant is to show first that the radio is the same; no files where it is not */
+  async replan(
+    {
+      plan,
+      equipment,
+      confirm,
+    }: { plan: string; equipment: string; confirm: { tapId: string; setting: number } | null },
+    { files, inside, shell }: Surroundings,
+  ): Promise<{ files: OutFiles | null; text: string }> {
+    const saved = readResults({ folder: blobFolder(files, folderOf(plan)), file: RESULTS_FILE }, shell);
     const parts = readEquipment(blobFolder(files), equipment);
-    const job = {
-      saved: readResults({ folder, file: RESULTS_FILE }, shell),
-      equipment: parts,
-      confirmed: null,
-    };
-    const { lines, files: written } = await replanJob(job, shell);
+    const confirmed =
+      confirm === null
+        ? null
+        : await confirmRadio(
+            saved,
+            {
+              take: sessionInFolder(blobFolder(files, inside)),
+              where: inside,
+              channels: confirm.tapId,
+              setting: String(confirm.setting),
+            },
+            shell,
+          );
+    if (confirmed?.same === false)
+      return { files: null, text: `${confirmedLine(confirmed)} Nothing was written.` };
+    const { lines, files: written } = await replanJob({ saved, equipment: parts, confirmed }, shell);
     return { files: written as OutFiles, text: lines.join('\n') };
   },
 
@@ -114,21 +135,18 @@ export const tasks = {
     return Object.fromEntries(tables.map(({ fileName, pieces }) => [fileName, [...pieces].join('')]));
   },
 
-  async clips({ plan }: { plan: string }, { files, shell }: Surroundings): Promise<OutFiles> {
+  async clips(
+    { plan, music, feedId }: { plan: string; music: string | null; feedId: string | undefined },
+    { files, shell }: Surroundings,
+  ): Promise<{ files: OutFiles; text: string }> {
     const results = readResults({ folder: blobFolder(files, folderOf(plan)), file: RESULTS_FILE }, shell);
-    const programme = phrase({ sampleRateHz: CLIP_RATE_HZ, seed: CLIP_SEED });
-    const { clips } = beforeAndAfterClips({ results, programme, sampleRateHz: CLIP_RATE_HZ });
-    return Object.fromEntries(
-      clips.map(({ name, left, right }) => [
-        `${name}.wav`,
-        encodeWav({
-          sampleRateHz: CLIP_RATE_HZ,
-          channels: [left, right],
-          bitDepth: '24',
-          ditherSeed: CLIP_SEED,
-        }),
-      ]),
-    );
+    const source = music === null ? null : blobFolder(files).open(music);
+    const made = clipsJob({ results, music: source, feedId });
+    return { files: made.files, text: made.lines((file) => file).join('\n') };
+  },
+
+  async gains({ names, ...of }: GainsAsked): Promise<string> {
+    return gainsByMeter(of, names).text;
   },
 
   /** A file of the stick. */

@@ -153,7 +153,7 @@ function check(
       expected,
       found,
       where: 'the meter readings',
-      nextStep: 'play a 55 or 100 Hz tone and read it across the pair; write 55=3.2 for 3.2 V',
+      nextStep: 'play a 55 or 100 Hz tone, read the volts across the pair, and write both down',
     });
   };
   if (volts.size === 0) fail('at least one reading', 'none');

@@ -1,0 +1,206 @@
+import { type GainsFigures, USUAL_GAINS_FIGURES } from '../../../src/commands/gains-by-meter.ts';
+import { SteptoneError } from '../../../src/model/errors.ts';
+import type { MeterReading } from '../../../src/recommend/chain/meter-gains.ts';
+import { METER_DRIVES_DB_FS, METER_TONES_HZ } from '../../../src/tones/meter-tone.ts';
+import { TextField } from '../forms/field.tsx';
+import { useJob } from '../job-view.ts';
+import { RunButton, useRunning } from '../parts/running.tsx';
+import { ask } from '../work/ask.ts';
+
+/** What a meter read while one tone played, as it was typed. */
+interface Row {
+  readonly driveDbFs: number;
+  /** Volts at the highest clean setting, and at a low one. */
+  readonly clean: string;
+  readonly low: string;
+}
+
+/** Everything typed here, and what came of it. */
+interface Noted {
+  readonly rows: Readonly<Record<number, Row>>;
+  readonly figures: Readonly<Record<string, string>>;
+  readonly text: string | null;
+}
+
+const NOTE = 'gains-by-meter';
+const NOTHING: Noted = { rows: {}, figures: {}, text: null };
+const NO_ROW: Row = { driveDbFs: 0, clean: '', low: '' };
+
+const FIGURES: readonly (readonly [
+  name: Exclude<keyof GainsFigures, 'sensitivity'>,
+  label: string,
+  unit: string,
+])[] = [
+  ['watts', 'Rated power of the amplifier channel', 'W'],
+  ['ohms', 'Load for that rating', 'Ω'],
+  ['line', 'Most the converter puts out', 'V RMS'],
+  ['inputLimit', 'Most an input of the converter stands', 'V RMS'],
+  ['restore', 'Most bass restoration', 'dB'],
+  ['overlap', 'Gain overlap, 0 to 10', 'dB'],
+  ['speakerWatts', 'Power rating of the speaker', 'W'],
+];
+/** For rated power, with the knob fully up and fully down. */
+const SENSITIVITY = [
+  ['knobUp', 'Input sensitivity, knob up'],
+  ['knobDown', 'Input sensitivity, knob down'],
+] as const;
+const NAMES = {
+  ...Object.fromEntries(FIGURES.map(([name, label]) => [name, label])),
+  sensitivity: 'Input sensitivity',
+} as Record<keyof GainsFigures, string>;
+
+/** The gains of one output from a few readings of a meter, where nothing was recorded. */
+export function GainsByMeter() {
+  const job = useJob();
+  const running = useRunning();
+  const noted = job.noted<Noted>(NOTE) ?? NOTHING;
+  const { rows, figures, text } = noted;
+  const setRow = (toneHz: number, change: Partial<Row>) =>
+    job.note(NOTE, {
+      ...noted,
+      rows: { ...rows, [toneHz]: { ...(rows[toneHz] ?? NO_ROW), ...change } },
+      text: null,
+    });
+  const figureField = (name: string, label: string, unit: string, placeholder?: string) => (
+    <TextField
+      key={name}
+      label={label}
+      unit={unit}
+      numeric
+      placeholder={placeholder}
+      value={figures[name] ?? ''}
+      onInput={(typed) => job.note(NOTE, { ...noted, figures: { ...figures, [name]: typed }, text: null })}
+    />
+  );
+  return (
+    <details open={noted !== NOTHING}>
+      <summary>Gains from a few meter readings, without recordings</summary>
+      <p>
+        Play a meter tone from the stick, and read the volts across one output of the radio: at the highest
+        clean setting, and at a low one where the radio leaves the bass alone. One tone will do; 997 Hz beside
+        it shows how much bass is missing.
+      </p>
+      <table>
+        <thead>
+          <tr>
+            <th>Tone</th>
+            <th>Its level</th>
+            <th>V RMS, highest clean setting</th>
+            <th>V RMS, low setting</th>
+          </tr>
+        </thead>
+        <tbody>
+          {METER_TONES_HZ.map((toneHz) => {
+            const { driveDbFs, clean, low } = rows[toneHz] ?? NO_ROW;
+            return (
+              <tr key={toneHz}>
+                <th scope="row">{toneHz} Hz</th>
+                <td>
+                  <select
+                    aria-label={`${toneHz} Hz, its level`}
+                    onChange={({ currentTarget }) =>
+                      setRow(toneHz, { driveDbFs: Number(currentTarget.value) })
+                    }
+                  >
+                    {METER_DRIVES_DB_FS.map((drive) => (
+                      <option key={drive} value={drive} selected={drive === driveDbFs}>
+                        {String(drive).replace('-', '−')} dBFS
+                      </option>
+                    ))}
+                  </select>
+                </td>
+                {(['clean', 'low'] as const).map((which) => (
+                  <td key={which}>
+                    <input
+                      type="text"
+                      inputMode="decimal"
+                      class="volts"
+                      autocomplete="off"
+                      aria-label={placeOf(toneHz, which)}
+                      value={which === 'clean' ? clean : low}
+                      onInput={({ currentTarget }) => setRow(toneHz, { [which]: currentTarget.value })}
+                    />
+                  </td>
+                ))}
+              </tr>
+            );
+          })}
+        </tbody>
+      </table>
+      <div class="fields">
+        {FIGURES.map(([name, label, unit]) =>
+          figureField(
+            name,
+            label,
+            unit,
+            name in USUAL_GAINS_FIGURES
+              ? USUAL_GAINS_FIGURES[name as keyof typeof USUAL_GAINS_FIGURES]
+              : undefined,
+          ),
+        )}
+        {SENSITIVITY.map(([name, label]) => figureField(name, label, 'V RMS'))}
+      </div>
+      <RunButton
+        running={running}
+        work={async () => {
+          const asked = { ...askedOf(noted), names: NAMES };
+          job.note(NOTE, { ...noted, text: await ask('gains', asked) });
+        }}
+      >
+        Work out the gains
+      </RunButton>
+      {text !== null && (
+        // biome-ignore lint/a11y/noNoninteractiveTabindex: it scrolls sideways on a phone, also by keyboard
+        <section class="scroll" aria-label="Gains" tabIndex={0}>
+          <pre class="sheet">{text}</pre>
+        </section>
+      )}
+    </details>
+  );
+}
+
+/** What was typed, as the command takes it. @throws SteptoneError 'usage' where volts are no number */
+function askedOf({ rows, figures }: Noted) {
+  const readings = (which: 'clean' | 'low'): MeterReading[] =>
+    METER_TONES_HZ.flatMap((toneHz) => {
+      const { driveDbFs, [which]: text } = rows[toneHz] ?? NO_ROW;
+      return text.trim() === ''
+        ? []
+        : [{ toneHz, driveDbFs, voltsRms: voltsIn(text, placeOf(toneHz, which)) }];
+    });
+  const figure = (name: string) => {
+    const text = pointed(figures[name] ?? '');
+    return text === '' ? undefined : text;
+  };
+  const ends = SENSITIVITY.map(([name]) => figure(name) ?? '');
+  return {
+    readings: readings('clean'),
+    quietReadings: readings('low'),
+    figures: {
+      ...(Object.fromEntries(FIGURES.map(([name]) => [name, figure(name)])) as Omit<GainsFigures, 'watts'>),
+      watts: figure('watts') ?? '',
+      sensitivity: ends.every((end) => end === '') ? undefined : ends.join(','),
+    },
+  };
+}
+
+function voltsIn(text: string, where: string): number {
+  const volts = Number(pointed(text));
+  if (Number.isFinite(volts)) return volts;
+  throw new SteptoneError({
+    code: 'usage',
+    expected: 'volts as a number',
+    found: `'${text}'`,
+    where,
+    nextStep: 'write it with a point: 2.5',
+  });
+}
+
+function placeOf(toneHz: number, which: 'clean' | 'low'): string {
+  return `${toneHz} Hz, volts at ${which === 'clean' ? 'the highest clean' : 'a low'} setting`;
+}
+
+/** A comma is a point on many keyboards. */
+function pointed(text: string): string {
+  return text.trim().replace(',', '.');
+}
