@@ -13,6 +13,7 @@ const PARTS_OF_ERRORS = [
   'audio/file-kind.ts',
   'audio/wav-format.ts',
   'commands/confirm-radio.ts',
+  'commands/gains-by-meter.ts',
   'commands/read-equipment.ts',
   'model/checked-document.ts',
   'model/field-fault.ts',
