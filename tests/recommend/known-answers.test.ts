@@ -189,6 +189,27 @@ describe('bass that falls by 0, 2, 5 and 8 dB at 20, 24, 28 and 32', () => {
     expect(items.flatMap(({ settings }) => settings)).toContain(22);
   });
 
+  // Common practice: without a reference nobody knows how much to restore, and a third low setting gives one.
+  it('asks first for the setting that a loss without a reference lacks', () => {
+    const plan = recommend(
+      planInput({
+        ...losing({}),
+        bassChange: {
+          verdict: 'cannot be told',
+          reason: { code: 'no three settings agree' },
+          plateauSettings: [],
+          onset: null,
+          recordNext: 12,
+        },
+      }),
+    );
+    expect(recommendationsOf(plan, 'record-next')[0]).toMatchObject({
+      reasons: [{ code: 'no three settings agree' }],
+      what: { code: 'record these settings', settings: [12] },
+      blocks: true,
+    });
+  });
+
   it('sets the converter to -6.0 dB and 4.0 V', () => {
     const level = recommendationsOf(recommend(planInput(losing({}))), 'converter-level').find(
       ({ output }) => output === 'subwoofer',

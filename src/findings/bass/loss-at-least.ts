@@ -12,6 +12,11 @@ const LIFTED_DB = 3;
 /** A single low setting is a reference only where it shows an even response: behind a filter a lift could hide. */
 const EVEN_DB = 6;
 const FEWEST_ALIKE = 2;
+/**
+ * Low settings whose bass stands so near to the middle at every frequency are what the radio does when it does nothing: no
+ * contour lifts what falls off by itself to a straight line (chosen here).
+ */
+const FLAT_DB = 1;
 
 /**
  * What is surely lost between the lowest settings and the loudest where no plateau was recorded; null where it may as well be
@@ -30,8 +35,11 @@ export function lossAtLeast(of: {
   const [first, last, before] = [known[0], known[known.length - 1], known[known.length - 2]];
   const stillFalls = known.length > FEWEST_ALIKE && before - last >= STILL_FALLS_DB;
   const mayBeContour = first > LIFTED_DB && last > -LIFTED_DB;
-  const isReference = reference.length >= FEWEST_ALIKE || isEven(reference[0]);
-  return stillFalls && !mayBeContour && isReference
+  const alike = reference.length >= FEWEST_ALIKE;
+  const isReference = alike || isEven(reference[0], EVEN_DB);
+  const fellFromFlat =
+    alike && reference.every((level) => isEven(level, FLAT_DB)) && largest.lossDb.value >= LIFTED_DB;
+  return (stillFalls || fellFromFlat) && !mayBeContour && isReference
     ? { fromSetting: reference[0].setting, ...largest }
     : null;
 }
@@ -59,6 +67,6 @@ export function largestLoss(
   );
 }
 
-function isEven({ relative }: BassLevel): boolean {
-  return relative.every((level) => level !== null && Math.abs(level.value) < EVEN_DB);
+function isEven({ relative }: BassLevel, withinDb: number): boolean {
+  return relative.every((level) => level !== null && Math.abs(level.value) < withinDb);
 }

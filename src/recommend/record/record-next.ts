@@ -16,7 +16,7 @@ export function recordNext(
     ...oneLeg(context),
     ...linkingTakes(feeds),
     ...louder(context, clean),
-    ...onsets(context),
+    ...bassSettings(context),
     ...loopTake(context),
     ...largerPad(context),
     ...bracket(clean),
@@ -130,27 +130,31 @@ function louder(
   ];
 }
 
-function onsets({ findings }: PlanContext): Item[] {
-  return findingsOf(findings, 'bass-change').flatMap(({ recordNext: setting, id, tapIds, onset }): Item[] =>
-    setting === null || onset === null
+/** What narrows an onset down; and what gives a loss the plateau that it is held against: until then nothing is restored or set. */
+function bassSettings({ findings }: PlanContext): Item[] {
+  return findingsOf(findings, 'bass-change').flatMap((finding): Item[] => {
+    const { recordNext: setting, id, tapIds, onset, reason, atLeast } = finding;
+    const because: Reason | null =
+      onset === null
+        ? reason
+        : {
+            code: 'bass falls somewhere between',
+            lastIntact: onset.lastIntact,
+            firstChanged: onset.firstChanged,
+          };
+    return setting === null || because === null
       ? []
       : [
           {
             restsOn: [id],
-            reasons: [
-              {
-                code: 'bass falls somewhere between',
-                lastIntact: onset.lastIntact,
-                firstChanged: onset.firstChanged,
-              },
-            ],
+            reasons: [because],
             what: { code: 'record these settings', settings: [setting] },
             tapIds: [...tapIds],
             settings: [setting],
-            blocks: false,
+            blocks: onset === null || atLeast !== undefined,
           },
-        ],
-  );
+        ];
+  });
 }
 
 function loopTake({ findings }: PlanContext): Item[] {

@@ -258,8 +258,12 @@ describe('what is surely lost without a plateau', () => {
         levels: levels(...db),
       });
     expect(atLeast([0, -0.2, -2, -5])).toMatchObject({ fromSetting: 10, toSetting: 22 });
-    expect(atLeast([0, -0.2, -4.6, -5])).toBeNull();
-    expect(atLeast([0, -0.2, -4.4, -5])).not.toBeNull();
+    expect(atLeast([1.2, 1, -3.4, -3.8])).toBeNull();
+    expect(atLeast([1.2, 1, -3.2, -3.8])).not.toBeNull();
+    // Two settings that are flat are what the radio does when it does nothing, whether it still falls at the end or not.
+    expect(atLeast([0, -0.2, -4.6, -5])).not.toBeNull();
+    expect(atLeast([0, -0.2, -1.2, -1.3])).toBeNull();
+    expect(atLeast([0, -4.6, -5], 1)).toBeNull();
     // Begins 5 dB above the middle and stays above -3 dB: a contour may end so.
     expect(atLeast([5, 4.8, 2, -1])).toBeNull();
     expect(atLeast([5, 4.8, 2, -4])).not.toBeNull();
