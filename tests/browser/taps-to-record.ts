@@ -30,6 +30,25 @@ export function tapsAt(sampleRateHz: number): Float32Array[] {
   return simulated({ ...SCENARIO, recorder: { ...SCENARIO.recorder, sampleRateHz } })[0];
 }
 
+/** The same radio at another setting, or with another track. */
+export function radioAt({
+  setting,
+  sampleRateHz,
+  track,
+}: {
+  setting: number;
+  sampleRateHz: number;
+  track: 'full' | 'response only';
+}): Float32Array[] {
+  const { recorder } = SCENARIO;
+  return simulated({
+    ...SCENARIO,
+    settings: String(setting),
+    track,
+    recorder: { ...recorder, sampleRateHz },
+  })[0];
+}
+
 /** Channels of each recording of a scenario. */
 export function simulated(scenario: object): Float32Array[][] {
   const text = JSON.stringify(scenario);
