@@ -80,6 +80,9 @@ export function GainsByMeter() {
         clean setting, and at a low one where the radio leaves the bass alone. One tone will do; 997 Hz beside
         it shows how much bass is missing.
       </p>
+      <p class="caution">
+        Unplug the speakers or put a load on: full-scale tones harm tweeters and ears.
+      </p>
       <table>
         <thead>
           <tr>
@@ -94,7 +97,7 @@ export function GainsByMeter() {
             const { driveDbFs, clean, low } = rows[toneHz] ?? NO_ROW;
             return (
               <tr key={toneHz}>
-                <th scope="row">{toneHz} Hz</th>
+                <th scope="row">{`${toneHz}\u00a0Hz`}</th>
                 <td>
                   <select
                     aria-label={`${toneHz} Hz, its level`}
