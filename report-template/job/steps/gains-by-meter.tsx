@@ -80,9 +80,7 @@ export function GainsByMeter() {
         clean setting, and at a low one where the radio leaves the bass alone. One tone will do; 997 Hz beside
         it shows how much bass is missing.
       </p>
-      <p class="caution">
-        Unplug the speakers or put a load on: full-scale tones harm tweeters and ears.
-      </p>
+      <p class="caution">Unplug the speakers or put a load on: full-scale tones harm tweeters and ears.</p>
       <table>
         <thead>
           <tr>
