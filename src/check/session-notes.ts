@@ -26,7 +26,7 @@ export function sessionNotes(of: {
   return [
     ...unlikeSides(outputs, findings),
     ...unlikeEnds(outputs, findings),
-    ...tone(outputs, measurements),
+    ...tone(outputs, { measurements, findings }),
     ...railQuestions(findings),
     ...commonHum(outputs, findings),
     ...engineSounds(findings),
@@ -105,11 +105,22 @@ function louder(
   return [about([loud.id], { code: 'one side louder', quietTapId: quiet.id, db: least, control })];
 }
 
-/** The same lift on every output with a middle, at its middle setting: the tone control, or the maker's own. */
-function tone(taps: readonly Tap[], measurements: readonly TapMeasurement[]): Statement[] {
+/**
+ * The same lift on every output with a middle, at the middle of the settings at which the volume does nothing to the bass: the
+ * tone control, or the maker's own.
+ */
+function tone(
+  taps: readonly Tap[],
+  { measurements, findings }: { measurements: readonly TapMeasurement[]; findings: readonly Finding[] },
+): Statement[] {
   const shapes = taps.flatMap(({ id }) => {
+    const isOfTap = ({ tapIds }: Finding) => tapIds[0] === id;
+    const cutFrom =
+      findingsOf(findings, 'bass-change').find(isOfTap)?.onset?.firstChanged ?? Number.POSITIVE_INFINITY;
+    const liftedTo =
+      findingsOf(findings, 'loudness-contour').find(isOfTap)?.upToSetting ?? Number.NEGATIVE_INFINITY;
     const own = measurements
-      .filter(({ tapId }) => tapId === id)
+      .filter(({ tapId, setting }) => tapId === id && setting > liftedTo && setting < cutFrom)
       .sort((one, other) => one.setting - other.setting);
     const middle = own[(own.length - 1) >> 1];
     return middle === undefined ? [] : (toneAgainstMiddle(middle) ?? []);

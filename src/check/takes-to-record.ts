@@ -88,19 +88,21 @@ function fewSettings({
       ];
 }
 
+/** Also where a loss is plain and only how much is open: nothing is restored or set by a minimum. */
 function undecidedBass({ findings }: { findings: readonly Finding[] }): Next[] {
-  return findingsOf(findings, 'bass-change').flatMap(({ verdict, recordNext: setting, tapIds, reason }) =>
-    verdict === 'cannot be told' && setting !== null
-      ? [
-          {
-            tapIds,
-            settings: [setting],
-            why: { code: 'bass cannot be judged yet' },
-            because: reason,
-            needed: true,
-          },
-        ]
-      : [],
+  return findingsOf(findings, 'bass-change').flatMap(
+    ({ plateauSettings, recordNext: setting, tapIds, reason }) =>
+      plateauSettings.length === 0 && setting !== null
+        ? [
+            {
+              tapIds,
+              settings: [setting],
+              why: { code: 'bass cannot be judged yet' },
+              because: reason ?? { code: 'no three settings agree' },
+              needed: true,
+            },
+          ]
+        : [],
   );
 }
 
@@ -221,21 +223,22 @@ function hasPairs({ recordings }: Session): boolean {
 }
 
 function onsets({ findings }: { findings: readonly Finding[] }): Next[] {
-  return findingsOf(findings, 'bass-change').flatMap(({ onset, recordNext: setting, tapIds }) =>
-    onset === null || setting === null
-      ? []
-      : [
-          {
-            tapIds,
-            settings: [setting],
-            why: {
-              code: 'bass begins to fall between',
-              lastIntact: onset.lastIntact,
-              firstChanged: onset.firstChanged,
+  return findingsOf(findings, 'bass-change').flatMap(
+    ({ onset, plateauSettings, recordNext: setting, tapIds }) =>
+      onset === null || setting === null || plateauSettings.length === 0
+        ? []
+        : [
+            {
+              tapIds,
+              settings: [setting],
+              why: {
+                code: 'bass begins to fall between',
+                lastIntact: onset.lastIntact,
+                firstChanged: onset.firstChanged,
+              },
+              needed: false,
             },
-            needed: false,
-          },
-        ],
+          ],
   );
 }
 

@@ -89,7 +89,7 @@ test('what is missing comes first, and what is needed before what is merely good
   const lines = takesToRecord({
     session,
     measurements: [],
-    findings: [{ ...first, onset, recordNext: 35 }],
+    findings: [{ ...first, plateauSettings: [10, 20, 30], onset, recordNext: 35 }],
     missing: [{ tapId: 'rear-left', settings: [50] }],
   });
   expect(lines.map(({ settings, needed }) => [settings, needed])).toEqual([
@@ -144,4 +144,20 @@ describe('bass that cannot be told', () => {
       ).toContainEqual({ tapIds: ['front-left'], settings: [50], needed, why: { code } });
     },
   );
+});
+
+test('a loss without a reference asks for the setting that gives one before the dash is closed', () => {
+  const onset = { lastIntact: 30, firstChanged: 40, midpoint: 35, atHz: 40, thresholdDb: 0.5 };
+  const [, bass] = takesToRecord({
+    session,
+    measurements: [],
+    findings: [{ ...first, plateauSettings: [], onset, recordNext: 15 }],
+    missing: [],
+  });
+  expect(bass).toMatchObject({
+    settings: [15],
+    needed: true,
+    why: { code: 'bass cannot be judged yet' },
+    because: { code: 'no three settings agree' },
+  });
 });

@@ -74,8 +74,8 @@ function judgedAtLeast(of: {
   why: Reason;
 }): BassChange {
   const { series, tapLevels, limiterFree, why } = of;
-  const recordNext = settingForPlateau(tapLevels.perSetting);
   const reference = lowestAlike(tapLevels.perSetting);
+  const recordNext = settingForPlateau(tapLevels.perSetting, reference ?? []);
   const [found] = reference === null ? [] : judged({ series, tapLevels, plateau: reference, limiterFree });
   if (reference !== null && found?.kind === 'bass-change' && found.verdict === 'falls with volume') {
     const atLeast = lossAtLeast({ finding: found, reference, levels: tapLevels.perSetting });
@@ -271,13 +271,18 @@ function bassChangeBase({ tap, takes }: TapSeries, leftOut: readonly LeftOut[]) 
   };
 }
 
-/** Middle of the widest gap between the lowest settings: a plateau, if there is one, lies at low to middle settings. */
-function settingForPlateau(levels: readonly BassLevel[]): number | null {
+/**
+ * Where a third setting would agree: between lowest ones that do; else between any of the lower half, where a plateau lies if
+ * there is one.
+ */
+function settingForPlateau(levels: readonly BassLevel[], alike: readonly BassLevel[]): number | null {
+  return middleOfWidestGap(alike) ?? middleOfWidestGap(levels.slice(0, 1 + Math.max(1, levels.length >> 1)));
+}
+
+function middleOfWidestGap(levels: readonly BassLevel[]): number | null {
   const settings = levels.map(({ setting }) => setting);
   const gaps = settings.slice(1).map((setting, i) => ({ from: settings[i], width: setting - settings[i] }));
-  const widest = gaps
-    .slice(0, Math.max(1, Math.ceil(gaps.length / 2)))
-    .reduce((best, gap) => (gap.width > best.width ? gap : best), { from: 0, width: 1 });
+  const widest = gaps.reduce((best, gap) => (gap.width > best.width ? gap : best), { from: 0, width: 1 });
   return widest.width > 1 ? Math.floor(widest.from + widest.width / 2) : null;
 }
 

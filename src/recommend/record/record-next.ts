@@ -133,16 +133,17 @@ function louder(
 /** What narrows an onset down; and what gives a loss the plateau that it is held against: until then nothing is restored or set. */
 function bassSettings({ findings }: PlanContext): Item[] {
   return findingsOf(findings, 'bass-change').flatMap((finding): Item[] => {
-    const { recordNext: setting, id, tapIds, onset, reason, atLeast } = finding;
-    const because: Reason | null =
-      onset === null
-        ? reason
+    const { recordNext: setting, id, tapIds, onset, reason, plateauSettings } = finding;
+    const lacksReference = plateauSettings.length === 0;
+    const because: Reason =
+      onset === null || lacksReference
+        ? (reason ?? { code: 'no three settings agree' })
         : {
             code: 'bass falls somewhere between',
             lastIntact: onset.lastIntact,
             firstChanged: onset.firstChanged,
           };
-    return setting === null || because === null
+    return setting === null
       ? []
       : [
           {
@@ -151,7 +152,7 @@ function bassSettings({ findings }: PlanContext): Item[] {
             what: { code: 'record these settings', settings: [setting] },
             tapIds: [...tapIds],
             settings: [setting],
-            blocks: onset === null || atLeast !== undefined,
+            blocks: lacksReference,
           },
         ];
   });

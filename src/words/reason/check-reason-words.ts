@@ -67,7 +67,7 @@ export const checkReasonWords: ReasonWords<keyof typeof checkReasons> = {
   'one side louder': ({ quietTapId, db, control }) =>
     `${db.toFixed(1)} dB louder than ${quietTapId} at every setting: ${control === 'balance' ? 'is balance at centre, and does the same load hang on both?' : 'is fade at centre, or does the radio have it so?'}`,
   'tone off centre': ({ end, db, lift }) =>
-    `every full-range output has ${db.toFixed(1)} dB or more ${lift ? 'lift' : 'cut'} of ${end} at middle volume: is tone at centre, or does the radio have it so?`,
+    `every full-range output has ${db.toFixed(1)} dB or more ${lift ? 'lift' : 'cut'} of ${end}: is tone at centre, or does the radio have it so?`,
   'tones follow the engine': ({ lines, atVolumeZero }) =>
     `tones that follow the engine (${engineLines(lines)})${atVolumeZero ? ' at volume zero' : ''}: cabin noise cancelling or synthesised engine sound; settle it by the maker’s information before a subwoofer is added`,
   'alternator whine': ({ lines }) => `alternator whine (${engineLines(lines)})`,
