@@ -35,6 +35,7 @@ export function playedTrack(of: {
   const weights = { left, right, both: left + right };
   for (const section of track.sections) {
     const weight = weights[sectionProgramme(section)];
+    if (weight === 0 && shape(0) === 0) continue;
     const toFrame = (atSeconds: number) =>
       Math.ceil((leadSeconds + (atSeconds + delaySeconds) * (1 + clockPpm * 1e-6)) * sampleRateHz);
     const end = Math.min(samples.length, toFrame(section.startSeconds + section.durationSeconds));
