@@ -90,7 +90,8 @@ describe('what to record next', () => {
       finding({
         kind: 'bass-change',
         tapIds: [tapId],
-        plateauSettings: [],
+        plateauSettings: [20],
+        reason: null,
         changes: [],
         recordNext,
         onset,
@@ -109,7 +110,13 @@ describe('what to record next', () => {
       },
     ]);
     expect(of(bass('front left', null))).toEqual([]);
-    expect(of(bass('front left', 25, { onset: null }))).toEqual([]);
+    // Without a plateau nothing is restored until it is recorded.
+    expect(of(bass('front left', 25, { plateauSettings: [] }))[0]).toMatchObject({
+      reasons: [{ code: 'no three settings agree' }],
+      blocks: true,
+    });
+    const reason = { code: 'one drive only' };
+    expect(of(bass('front left', 25, { onset: null, reason }))[0].reasons).toEqual([reason]);
   });
 
   it('is a loop take or a larger pad where the recorder may be what loses bass or clips.', () => {
