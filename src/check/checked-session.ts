@@ -34,7 +34,7 @@ export function checkedSession(of: {
   const takes = measureSession(of);
   const noise = measureNoiseTakes({ session, open });
   const others = measureOtherSources({ session, open, recorder: of.ahead?.recorder });
-  const odd = oddSettingDoubts({ session, measurements: takes.measurements });
+  const odd = oddSettingDoubts({ session, measurements: takes.measurements, doubts: takes.doubts });
   const measured = {
     ...takes,
     notes: [...takes.notes, ...noise.notes, ...others.notes],

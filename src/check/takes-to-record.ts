@@ -1,5 +1,6 @@
 import { NO_FULL_RANGE_TAP } from '../findings/bass/bass-levels.ts';
 import { NO_LOW_DRIVE } from '../findings/bass/bass-onset.ts';
+import { loneLossOf } from '../findings/bass/lone-loss.ts';
 import { isMicrophone } from '../findings/withheld/microphone.ts';
 import type { Check, TakeToRecord } from '../model/check.ts';
 import { type Finding, type FindingOf, findingsOf } from '../model/finding.ts';
@@ -223,23 +224,25 @@ function hasPairs({ recordings }: Session): boolean {
 }
 
 function onsets({ findings }: { findings: readonly Finding[] }): Next[] {
-  return findingsOf(findings, 'bass-change').flatMap(
-    ({ onset, plateauSettings, recordNext: setting, tapIds }) =>
-      onset === null || setting === null || plateauSettings.length === 0
-        ? []
-        : [
-            {
-              tapIds,
-              settings: [setting],
-              why: {
-                code: 'bass begins to fall between',
-                lastIntact: onset.lastIntact,
-                firstChanged: onset.firstChanged,
-              },
-              needed: false,
+  return findingsOf(findings, 'bass-change').flatMap((finding) => {
+    const { onset, plateauSettings, recordNext: setting, tapIds } = finding;
+    const lone = loneLossOf(finding);
+    return onset === null || setting === null || plateauSettings.length === 0
+      ? []
+      : [
+          {
+            tapIds,
+            settings: [setting],
+            why: {
+              code: 'bass begins to fall between',
+              lastIntact: onset.lastIntact,
+              firstChanged: onset.firstChanged,
             },
-          ],
-  );
+            ...(lone === null ? {} : { because: lone }),
+            needed: lone !== null,
+          },
+        ];
+  });
 }
 
 function clipBracket({ findings }: { findings: readonly Finding[] }): Next[] {

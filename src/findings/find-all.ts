@@ -42,7 +42,7 @@ export function findAll({
   noiseTakes?: readonly (NoiseTake & { tapId: string; file: string; channel: number })[];
   doubts?: readonly Doubt[];
 }): Finding[] {
-  const doubts = [...doubtsOfTakes, ...oddSettingDoubts({ session, measurements })];
+  const doubts = [...doubtsOfTakes, ...oddSettingDoubts({ session, measurements, doubts: doubtsOfTakes })];
   const series = tapSeries({ session, measurements, doubts });
   const ceiling = findCommonCeiling(series);
   const ceilingHz = ceiling?.ceilingHz ?? null;

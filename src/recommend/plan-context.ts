@@ -51,8 +51,13 @@ export function planContext(given: PlanInput): PlanContext {
       .filter((tap) => tap.position !== 'microphone' && isMeasured(input, tap.id))
       .map((tap) => roleOf(tap, input.findings)),
     judgedSettings: judgedSettings(input),
-    voltsWithheld: voltsWithheld(input.findings),
+    voltsWithheld: voltsWithheld(input.findings) ?? inDoubt(input, 'volts'),
   };
+}
+
+/** Volts are one calibration's: a doubt about some is one about all. */
+function inDoubt({ doubts = [] }: PlanInput, kind: Doubt['kind']): Reason | null {
+  return doubts.find((doubt) => doubt.kind === kind)?.reason ?? null;
 }
 
 export function roleOfTap(context: PlanContext, tapId: string): TapRole {

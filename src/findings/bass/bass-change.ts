@@ -21,6 +21,7 @@ import {
 import { findBassShape } from './bass-shape.ts';
 import { bendDb } from './bend.ts';
 import { type Estimate, highestLevelDb } from './level-profile.ts';
+import { loneLoss } from './lone-loss.ts';
 import { withoutLoneSettings } from './lone-setting.ts';
 import { largestLoss, lossAtLeast } from './loss-at-least.ts';
 import { findPlateau, lowestAlike, plateauMean, plateauOfAnotherTap } from './plateau.ts';
@@ -143,9 +144,11 @@ function judged(of: {
     const { lastIntact, firstChanged, atHz, thresholdDb } = loss;
     const gap = firstChanged - lastIntact;
     const midpoint = (lastIntact + firstChanged) / 2;
+    const lone = loneLoss(above, { ...loss, tapId: series.tap.id });
     return [
       {
         ...common,
+        ...(lone === null ? {} : { doubts: [...(common.doubts ?? []), lone] }),
         verdict: 'falls with volume',
         reason: null,
         onset: { lastIntact, firstChanged, midpoint, atHz, thresholdDb },
@@ -154,7 +157,7 @@ function judged(of: {
           changed: above.map(({ level }) => level).filter(({ setting }) => setting >= firstChanged),
         }),
         ...atLeastOf(common.changes, { tapLevels, plateau }),
-        recordNext: gap > 1 ? Math.floor(midpoint) : null,
+        recordNext: gap > 1 ? Math.floor(midpoint) : lone === null ? null : firstChanged,
       },
       ...loudness,
     ];

@@ -7,6 +7,7 @@ import { type FrequencyResponse, TRUSTED_SNR_DB } from '../../model/response.ts'
 import type { Session, Tap } from '../../model/session.ts';
 import { commonBand, levelProfile, strongestLevelDb, trustedPoints } from '../bass/level-profile.ts';
 import { oddArrivals } from './odd-arrivals.ts';
+import { oddShapes } from './odd-shapes.ts';
 import { middleOf, type OneTap, oneTap } from './one-tap.ts';
 import { unevenLevels } from './uneven-levels.ts';
 
@@ -34,7 +35,12 @@ const FEWEST_STEPS = 4;
  * a level that jumps once on all taps alike (the recorder's gain turned) or stands off the line of its neighbours, and an arrival
  * that moves against the other taps. No radio does so with its volume.
  */
-export function oddSettingDoubts(of: { session: Session; measurements: readonly TapMeasurement[] }): Doubt[] {
+export function oddSettingDoubts(of: {
+  session: Session;
+  measurements: readonly TapMeasurement[];
+  /** What is said of the takes themselves: a knock needs no second cause. */
+  doubts?: readonly Doubt[] | undefined;
+}): Doubt[] {
   const taps = of.session.taps.flatMap((tap): OneTap[] => {
     const measurements = of.measurements
       .filter(({ tapId }) => tapId === tap.id)
@@ -46,7 +52,21 @@ export function oddSettingDoubts(of: { session: Session; measurements: readonly 
     tap,
     takes: takes.filter(({ setting }) => !unlike.some((doubt) => touches(doubt, { tapId: tap.id, setting }))),
   }));
-  return [...unlike, ...commonJump(taps), ...unevenLevels(alike), ...oddArrivals(alike)];
+  return [
+    ...unlike,
+    ...commonJump(taps),
+    ...unevenLevels(alike),
+    ...oddShapes(withoutDoubted(alike, of.doubts ?? [])),
+    ...oddArrivals(alike),
+  ];
+}
+
+function withoutDoubted(taps: readonly OneTap[], doubts: readonly Doubt[]): OneTap[] {
+  const spoils = doubts.filter(({ kind }) => kind === 'take' || kind === 'setting' || kind === 'gain');
+  return taps.map(({ tap, takes }) => ({
+    tap,
+    takes: takes.filter(({ setting }) => !spoils.some((doubt) => touches(doubt, { tapId: tap.id, setting }))),
+  }));
 }
 
 function unlikeTheRest({ tap, takes }: OneTap): Doubt[] {

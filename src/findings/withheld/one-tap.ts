@@ -12,6 +12,8 @@ export interface OneTap {
     readonly setting: number;
     readonly timeOrigin: string;
     readonly response: FrequencyResponse;
+    /** Left = right at the lower drive; null for the response-only track. */
+    readonly lowDrive: FrequencyResponse | null;
   }[];
 }
 
@@ -22,6 +24,7 @@ export function oneTap(tap: Tap, measurements: readonly TapMeasurement[]): OneTa
       setting: one.setting,
       timeOrigin: one.timeOrigin,
       response: carriedResponse(one, carries),
+      lowDrive: one.bothLowDrive,
     }))
     .filter(({ response }) => response.trustedHz !== null);
   return { tap, takes };
@@ -38,4 +41,4 @@ export function middleOf({ setting, response }: OneTap['takes'][number]): {
 }
 
 /** The middle, as for levels (300 Hz to 3 kHz). */
-const MIDDLE_HZ = [300, 3000] as const;
+export const MIDDLE_HZ = [300, 3000] as const;

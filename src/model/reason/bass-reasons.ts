@@ -18,6 +18,7 @@ export const bassReasons = {
   'all bass falls alike': { referenceTapId: z.string() },
   'bass stands against the rest': { setting },
   'bass lower at one setting only': { setting },
+  'one take alone shows the cut': { settings: z.array(setting), lossDb: z.number() },
   'bass in the noise': { setting },
   'noise hides a change of 2 dB': {},
   'bass not clear of the noise': {},

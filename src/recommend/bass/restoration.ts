@@ -1,3 +1,4 @@
+import { loneLossOf } from '../../findings/bass/lone-loss.ts';
 import type { Converter } from '../../model/equipment.ts';
 import type { FindingOf } from '../../model/finding.ts';
 import { gridFrequencyHz, valueAt } from '../../model/frequency-grid.ts';
@@ -57,9 +58,10 @@ export function restorationPlan(context: PlanContext, feed: Feed, clean: Highest
   };
   const falls = changes.filter(({ verdict }) => verdict === 'falls with volume');
   const found = bassNeed(context, tapIds);
-  const needs = found !== null && (falls.length > 0 || found.atLeast) ? found : null;
+  const lone = falls.map(loneLossOf).find((reason) => reason !== null) ?? null;
+  const needs = lone === null && found !== null && (falls.length > 0 || found.atLeast) ? found : null;
   if (needs === null) {
-    const untold = falls.length > 0 ? NO_REFERENCE : whyUntold(changes);
+    const untold = lone ?? (falls.length > 0 ? NO_REFERENCE : whyUntold(changes));
     return {
       recommendation: {
         ...base,

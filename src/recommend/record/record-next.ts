@@ -1,3 +1,4 @@
+import { loneLossOf } from '../../findings/bass/lone-loss.ts';
 import { findingsOf } from '../../model/finding.ts';
 import { isSameReason, type Reason } from '../../model/reason.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
@@ -53,6 +54,7 @@ function eachOnce(reasons: readonly Reason[]): Reason[] {
 function oneLeg({ voltsWithheld, findings }: PlanContext): Item[] {
   if (voltsWithheld === null) return [];
   const rails = findingsOf(findings, 'rail').filter(({ question }) => question !== null);
+  if (rails.length === 0) return [];
   return [
     {
       restsOn: rails.map(({ id }) => id),
@@ -152,7 +154,7 @@ function bassSettings({ findings }: PlanContext): Item[] {
             what: { code: 'record these settings', settings: [setting] },
             tapIds: [...tapIds],
             settings: [setting],
-            blocks: lacksReference,
+            blocks: lacksReference || loneLossOf(finding) !== null,
           },
         ];
   });

@@ -28,6 +28,8 @@ export const bassReasonWords: ReasonWords<keyof typeof bassReasons> = {
     `bass at setting ${setting} stands against the rest in a way that no loss and no loudness contour explains`,
   'bass lower at one setting only': ({ setting }) =>
     `bass is lower at setting ${setting} but not at all settings above it`,
+  'one take alone shows the cut': ({ settings, lossDb }) =>
+    `the take at ${listOf(settings)} alone shows the cut, ${lossDb.toFixed(0)} dB at once: does the radio cut there, or did somebody move the tone controls for that take?`,
   'bass in the noise': ({ setting }) =>
     `at setting ${setting} the bass does not stand clear of the noise: a loss there cannot be told`,
   'noise hides a change of 2 dB': () => 'the recordings are too noisy: a change of 2 dB could hide in them',

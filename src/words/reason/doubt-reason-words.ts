@@ -1,4 +1,5 @@
 import type { doubtReasons } from '../../model/reason/doubt-reasons.ts';
+import { hertz } from '../figures.ts';
 import { listOf } from './list-words.ts';
 import type { ReasonWords } from './reason-words.ts';
 
@@ -24,6 +25,8 @@ export const doubtReasonWords: ReasonWords<keyof typeof doubtReasons> = {
       : `at ${settingsText(settings)} it comes ${microseconds.toFixed(0)} microseconds off its other takes: did one channel lose samples?`,
   'level off the line of its neighbours': ({ settings, offDb }) =>
     `at ${settingsText(settings)} every output is ${Math.abs(offDb).toFixed(1)} dB ${offDb > 0 ? 'louder' : 'quieter'} than the settings around it: did the volume follow speed or engine, or did somebody turn the recorder’s gain?`,
+  'tone differs from its neighbours': ({ settings, atHz, offDb }) =>
+    `at ${settingsText(settings)} it has ${Math.abs(offDb).toFixed(1)} dB ${offDb > 0 ? 'more' : 'less'} at ${hertz(atHz)} than at the settings around it: did somebody move the tone controls for that take?`,
   'level jumps on all taps': ({ below, above, jumpDb }) =>
     `between settings ${below} and ${above} every output jumps ${jumpDb.toFixed(1)} dB more than between the others: did somebody turn the recorder’s gain?`,
   'gain follows the level by itself': () =>

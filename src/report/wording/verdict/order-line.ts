@@ -8,15 +8,17 @@ import type { VerdictLine } from './verdict-line.ts';
 
 /** What to buy; nothing before the verdict allows the job. */
 export function orderLine({ recommendations, chain }: Results): VerdictLine[] {
+  const waits = recommendationsOf(recommendations, 'restoration').some((one) => one.waits === true);
   return recommendationsOf(recommendations, 'order').map((order) => ({
     name: 'Order',
-    sentence: say`${chain?.verdict === 'not like this' ? 'Nothing yet.' : orderSentence(order)}`,
+    sentence: say`${chain?.verdict === 'not like this' ? 'Nothing yet.' : orderSentence(order, waits)}`,
     told: true,
     evidenceIds: [order.id],
   }));
 }
 
-function orderSentence(order: RecommendationOf<'order'>): string {
+/** @param restorationWaits where how much is not known yet, no figure is ordered by */
+function orderSentence(order: RecommendationOf<'order'>, restorationWaits: boolean): string {
   if (order.nothingToOrder) return 'Nothing.';
   const volts = isNotMeasurable(order.inputRatingVoltsRms)
     ? ''
@@ -25,7 +27,9 @@ function orderSentence(order: RecommendationOf<'order'>): string {
     `${counted(order.inputs, 'input')}${volts}`,
     ...(order.summing ? ['summing'] : []),
     ...(order.delay ? ['delay'] : []),
-    ...(order.restorationDb > 0 ? [`${roundDb(order.restorationDb)} of restoration`] : []),
+    ...(order.restorationDb > 0
+      ? [restorationWaits ? 'restoration' : `${roundDb(order.restorationDb)} of restoration`]
+      : []),
   ];
   return `A converter with ${listed(abilities)}.`;
 }

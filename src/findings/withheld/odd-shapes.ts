@@ -1,0 +1,192 @@
+import type { Doubt } from '../../model/doubt.ts';
+import { gridFrequencyHz, POINTS_PER_DECADE } from '../../model/frequency-grid.ts';
+import type { FrequencyResponse } from '../../model/response.ts';
+import {
+  type Estimate,
+  type LevelProfile,
+  levelProfile,
+  meanLevel,
+  trustedPoints,
+} from '../bass/level-profile.ts';
+import { MIDDLE_HZ, type OneTap } from './one-tap.ts';
+
+/** Third octaves of IEC 61260-1 from here to there: below it a track sweeps too briefly, above it codecs leave little. */
+const FROM_HZ = 31.6;
+const UP_TO_HZ = 10_000;
+/** A radio's tone is held to a tenth of this; a knob's smallest step is 1 to 2 dB (common practice). */
+const ODD_DB = 1;
+/** Settings that agree within this are one tone, of which an end may stand off (the definition of a plateau of bass). */
+const ALIKE_DB = 0.5;
+const SIGMAS = 4.5;
+/** Below this a loss at the highest setting may be the radio's, and so may a lift at the lowest; above it neither. */
+const BASS_BELOW_HZ = 300;
+/** A third of an octave is a tenth of a decade. */
+const BAND_POINTS = POINTS_PER_DECADE / 10;
+const BANDS_HZ: readonly number[] = [...gridFrequencyHz].filter(
+  (hz, i) => i % BAND_POINTS === 0 && hz >= FROM_HZ && hz <= UP_TO_HZ,
+);
+/** Two octaves: so far a filter's resonance reaches beside what it takes. */
+const NEAR_BANDS = 6;
+const HALF_A_BAND = 10 ** 0.05;
+/** Takes beside an end that have to agree before it can be called odd. */
+const FEWEST_ALIKE = 3;
+
+/**
+ * Settings at which a tap sounds otherwise than the settings on both sides of it say: a tone control that was moved for one take,
+ * an echo, a low cut. What a radio does with its volume grows or shrinks from setting to setting. At either end only what no
+ * radio does is called odd: bass that is lifted at the highest setting or cut at the lowest, and treble that moves there.
+ */
+export function oddShapes(taps: readonly OneTap[]): Doubt[] {
+  const odd = taps.flatMap(({ tap, takes }) =>
+    tap.position === 'microphone' ? [] : oddAmong(takes).map((one) => ({ tapId: tap.id, ...one })),
+  );
+  return [...new Set(odd.map(({ setting }) => setting))].map((setting): Doubt => {
+    const own = odd.filter((one) => one.setting === setting);
+    const { atHz, offDb } = most(own)!;
+    return {
+      kind: 'take',
+      reason: {
+        code: 'tone differs from its neighbours',
+        settings: [setting],
+        atHz: Number(atHz.toPrecision(2)),
+        offDb: Number(offDb.toFixed(1)),
+      },
+      tapIds: own.map(({ tapId }) => tapId),
+      settings: [setting],
+    };
+  });
+}
+
+interface Odd {
+  readonly atHz: number;
+  readonly offDb: number;
+}
+
+type Take = OneTap['takes'][number];
+/** One for each of BANDS_HZ. */
+type Tone = readonly (Estimate | null)[];
+interface Toned {
+  readonly take: Take;
+  readonly tone: Tone;
+}
+
+/** The oddest first: beside it, others only seemed so. */
+function oddAmong(takes: readonly Take[]): (Odd & { setting: number })[] {
+  const tones = takes.map((take) => ({ take, tone: toneOf(take.response) }));
+  const known = tones.flatMap(({ take, tone }) => (tone === null ? [] : [{ take, tone }]));
+  const all: (Odd & { setting: number })[] = [];
+  for (let left = known; ; ) {
+    const found = left.flatMap(({ take: { setting } }, i) => {
+      const one = oddAt(left, i);
+      return one === null ? [] : [{ setting, ...one }];
+    });
+    const oddest = most(found);
+    if (oddest === null) break;
+    all.push(oddest);
+    left = left.filter(({ take }) => take.setting !== oddest.setting);
+  }
+  const run = oddRun(known.filter(({ take }) => !all.some(({ setting }) => setting === take.setting)));
+  return [...all, ...run].sort((one, other) => one.setting - other.setting);
+}
+
+function most<Value extends Odd>(odd: readonly Value[]): Value | null {
+  return odd.reduce<Value | null>(
+    (best, one) => (best === null || Math.abs(one.offDb) > Math.abs(best.offDb) ? one : best),
+    null,
+  );
+}
+
+/** Between two others, outside of both. */
+function oddAt(takes: readonly Toned[], i: number): Odd | null {
+  const [before, own, after] = [takes[i - 1], takes[i], takes[i + 1]];
+  return before === undefined || after === undefined ? null : beyondBoth({ before, own, after });
+}
+
+/** From one setting to the end of the range, the fewer of all, off the rest that agree: the longest such run. */
+function oddRun(takes: readonly Toned[]): (Odd & { setting: number })[] {
+  for (let count = (takes.length - 1) >> 1; count > 0; count--)
+    for (const isTop of [true, false]) {
+      const run = isTop ? takes.slice(-count) : takes.slice(0, count);
+      const others = takes.filter((take) => !run.includes(take));
+      const odd = run.flatMap((own) => {
+        const one = beyondAll({ own, others, isTop });
+        return one === null ? [] : [{ setting: own.take.setting, ...one }];
+      });
+      if (odd.length === count) return odd;
+    }
+  return [];
+}
+
+/** Where the take between two others stands outside of both by most, and by more than they are apart near there; null where nowhere. */
+function beyondBoth(of: { before: Toned; own: Toned; after: Toned }): Odd | null {
+  const bands = BANDS_HZ.map((atHz, band) => {
+    const [one, own, other] = [of.before, of.own, of.after].map(({ tone }) => tone[band]);
+    if (one === null || own === null || other === null) return { atHz, offDb: 0, progressDb: 0 };
+    const offDb = outside(own.value, [one.value, other.value]);
+    const noise = SIGMAS * Math.hypot(own.sigma, Math.max(one.sigma, other.sigma));
+    return Math.abs(offDb) > noise
+      ? { atHz, offDb, progressDb: 0 }
+      : { atHz, offDb: 0, progressDb: Math.abs(one.value - other.value) };
+  });
+  // A high-pass that climbs and rings lifts what lies beside the bass that it takes.
+  const progressNear = (band: number) =>
+    Math.max(
+      ...bands.slice(Math.max(0, band - NEAR_BANDS), band + NEAR_BANDS + 1).map((one) => one.progressDb),
+    );
+  return most(bands.filter(({ offDb }, band) => Math.abs(offDb) > Math.max(ODD_DB, progressNear(band))));
+}
+
+/** Where a take at an end stands off others that agree, by more than a radio's volume explains; null where nowhere. */
+function beyondAll(of: { own: Toned; others: readonly Toned[]; isTop: boolean }): Odd | null {
+  const { own, others, isTop } = of;
+  const odd: Odd[] = [];
+  for (const [band, atHz] of BANDS_HZ.entries()) {
+    const mine = own.tone[band];
+    const theirs = others.flatMap(({ tone }) => tone[band] ?? []);
+    if (mine === null || theirs.length < FEWEST_ALIKE) continue;
+    const values = theirs.map(({ value }) => value);
+    const sigma = Math.max(...theirs.map((one) => one.sigma));
+    if (Math.max(...values) - Math.min(...values) > Math.max(ALIKE_DB, SIGMAS * sigma)) return null;
+    const offDb = outside(mine.value, values);
+    const isLoss = offDb < 0;
+    const radioMay = isTop ? isLoss && atHz < BASS_BELOW_HZ : !isLoss;
+    if (!radioMay && Math.abs(offDb) > Math.max(ODD_DB, SIGMAS * Math.hypot(mine.sigma, sigma)))
+      odd.push({ atHz, offDb });
+  }
+  const oddest = most(odd);
+  return oddest !== null && standsAtLowDrive(of, oddest) ? oddest : null;
+}
+
+/** A limiter or a clip at the main sweep's drive is none at the lower one; true where that was not played or does not tell. */
+function standsAtLowDrive({ own, others }: { own: Toned; others: readonly Toned[] }, odd: Odd): boolean {
+  const band = BANDS_HZ.indexOf(odd.atHz);
+  const at = ({ take: { lowDrive } }: Toned) =>
+    lowDrive === null ? null : (toneOf(lowDrive)?.[band]?.value ?? null);
+  const mine = at(own);
+  const theirs = others.flatMap((one) => at(one) ?? []);
+  return mine === null || theirs.length === 0 || Math.sign(odd.offDb) * outside(mine, theirs) > ODD_DB / 2;
+}
+
+/** How far a value lies above the highest or (negative) below the lowest of others; 0 between them. */
+function outside(value: number, others: readonly number[]): number {
+  return Math.max(0, value - Math.max(...others)) + Math.min(0, value - Math.min(...others));
+}
+
+/** Level of each band against the middle; null where it is not trusted, or no middle is. */
+function toneOf(response: FrequencyResponse): Tone | null {
+  const profile = levelProfile(response);
+  const middlePoints = trustedPoints(profile, MIDDLE_HZ);
+  if (middlePoints.length === 0) return null;
+  const middle = meanLevel(profile, middlePoints);
+  return BANDS_HZ.map((atHz) => {
+    const level = bandLevel(profile, atHz);
+    return level === null
+      ? null
+      : { value: level.value - middle.value, sigma: Math.hypot(level.sigma, middle.sigma) };
+  });
+}
+
+function bandLevel(profile: LevelProfile, atHz: number): Estimate | null {
+  const points = trustedPoints(profile, [atHz / HALF_A_BAND, atHz * HALF_A_BAND]);
+  return points.length < BAND_POINTS ? null : meanLevel(profile, points);
+}

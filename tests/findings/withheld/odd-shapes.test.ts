@@ -1,0 +1,123 @@
+import { describe, expect, test } from 'vitest';
+import { highShelfSections, peakingSections } from '../../../src/dsp/filter-prototype.ts';
+import { findAll } from '../../../src/findings/find-all.ts';
+import { oddSettingDoubts } from '../../../src/findings/withheld/odd-settings.ts';
+import { findingsOf } from '../../../src/model/finding.ts';
+import { codeOf } from '../../../src/model/reason.ts';
+import { type Filter, measurementsOf, pass, sessionOf, shelf, tapOf } from '../synthetic.ts';
+
+const SETTINGS = [8, 14, 20, 26, 32, 38];
+const session = sessionOf([tapOf()]);
+const treble = (gainDb: number): Filter => ({ sections: highShelfSections({ gainDb }), cornerHz: 5000 });
+const peak = (cornerHz: number, gainDb: number): Filter => ({
+  sections: peakingSections({ gainDb, q: 1 }),
+  cornerHz,
+});
+const of = (
+  filters: (setting: number) => readonly Filter[],
+  { snrDb = 60, responseTrackOnly = false } = {},
+) =>
+  measurementsOf({
+    radio: { gainDb: (setting) => setting - 40, snrDb, filters, responseTrackOnly },
+    settings: SETTINGS,
+    tapId: 'front-left',
+    file: 'take.wav',
+  });
+const odd = (filters: (setting: number) => readonly Filter[], quality?: Parameters<typeof of>[1]) =>
+  oddSettingDoubts({ session, measurements: of(filters, quality) })
+    .filter(({ reason }) => codeOf(reason) === 'tone differs from its neighbours')
+    .flatMap(({ settings }) => settings);
+/** A radio that takes 8 dB of bass between 20 and 38, with something more at some settings. */
+const cut = (setting: number) => shelf(80, (-8 * Math.max(0, setting - 20)) / 18);
+const moved =
+  (filter: Filter, ...at: number[]) =>
+  (setting: number) =>
+    at.includes(setting) ? [cut(setting), filter] : [cut(setting)];
+
+describe('a tone control that was moved for one take is told at that setting', () => {
+  test.each<readonly [string, Filter, readonly number[]]>([
+    ['bass up by 6 dB at a low setting', shelf(100, 6), [14]],
+    ['bass down by 6 dB at a low setting', shelf(100, -6), [14]],
+    ['bass up by 6 dB where the radio has begun to cut', shelf(100, 6), [26]],
+    ['treble up by 2 dB', treble(2), [20]],
+    ['treble down by 6 dB', treble(-6), [32]],
+    ['the middle up by 3 dB', peak(2500, 3), [26]],
+    ['treble at two settings apart', treble(4), [14, 26]],
+  ])('%s', (_, filter, settings) => {
+    expect(odd(moved(filter, ...settings))).toEqual(settings);
+  });
+
+  test('at the ends, where the others agree', () => {
+    const only = (filter: Filter, ...at: number[]) =>
+      odd((setting) => (at.includes(setting) ? [filter] : []));
+    expect(only(shelf(100, 6), 38)).toEqual([38]);
+    expect(only(treble(-4), 38)).toEqual([38]);
+    expect(only(treble(4), 32, 38)).toEqual([32, 38]);
+    expect(only(pass('high-pass', 80), 8)).toEqual([8]);
+    expect(only(treble(-4), 8, 14)).toEqual([8, 14]);
+  });
+
+  test('nothing is said of the radio from that take', () => {
+    const measurements = of(moved(shelf(100, 6), 26));
+    const [bass] = findingsOf(findAll({ session, measurements }), 'bass-change');
+    expect(bass.changes.map(({ setting }) => setting)).toEqual([8, 14, 20, 32, 38]);
+    expect(bass.onset).toMatchObject({ lastIntact: 20, firstChanged: 32 });
+  });
+});
+
+test.each<readonly [string, (setting: number) => readonly Filter[], number]>([
+  ['a shelf that deepens', (setting) => [cut(setting)], 60],
+  ['a peak that deepens at once', (setting) => [peak(60, setting < 26 ? 0 : setting < 32 ? -5 : -10)], 60],
+  [
+    'a high-pass that climbs, and rings',
+    (setting) => [
+      pass('high-pass', 20 + 3 * (setting - 8), { family: 'butterworth' }),
+      peak(26 + 4 * (setting - 8), 3),
+    ],
+    60,
+  ],
+  [
+    'loudness in bass and treble',
+    (setting) => [shelf(100, Math.max(0, 20 - setting)), treble(Math.max(0, 17 - setting))],
+    60,
+  ],
+  [
+    'loudness at the lowest setting alone',
+    (setting) => (setting === 8 ? [shelf(100, 8), treble(3)] : []),
+    60,
+  ],
+  ['loudness, then a cut', (setting) => [shelf(100, Math.max(0, 20 - setting)), cut(setting)], 60],
+  ['fixed tone controls', (setting) => [shelf(100, 9), treble(-6), cut(setting)], 60],
+  ['noise', (setting) => [cut(setting)], 25],
+  ['noise that the treble sinks into', () => [pass('low-pass', 3000, { order: 2 })], 20],
+])('%s raises no doubt', (_, filters, snrDb) => {
+  expect(odd(filters, { snrDb })).toEqual([]);
+});
+
+describe('a cut that the highest setting alone shows', () => {
+  const bassOf = (filters: (setting: number) => readonly Filter[]) =>
+    findingsOf(findAll({ session, measurements: of(filters) }), 'bass-change')[0];
+  const lone = ({ doubts = [] }: ReturnType<typeof bassOf>) =>
+    doubts.some(({ reason }) => codeOf(reason) === 'one take alone shows the cut');
+
+  test('is told as one that a tone control may have made, with the setting that settles it', () => {
+    const finding = bassOf((setting) => (setting === 38 ? [pass('high-pass', 80, { order: 2 })] : []));
+    expect(finding).toMatchObject({ verdict: 'falls with volume', recordNext: 35 });
+    expect(lone(finding)).toBe(true);
+  });
+
+  test('is the radio’s where another setting shows it too, or as much as a volume control takes', () => {
+    expect(lone(bassOf((setting) => [shelf(90, setting === 38 ? -12 : setting === 32 ? -2 : 0)]))).toBe(
+      false,
+    );
+    expect(lone(bassOf((setting) => [shelf(90, setting === 38 ? -4 : 0)]))).toBe(false);
+  });
+
+  test('is the radio’s where a second take at that setting shows it', () => {
+    const measurements = of((setting) => (setting === 38 ? [shelf(90, -12)] : [])).map((one) => ({
+      ...one,
+      repeats: { count: one.setting === 38 ? 2 : 1, spreadDb: 0.01 },
+    }));
+    expect(lone(findingsOf(findAll({ session, measurements }), 'bass-change')[0])).toBe(false);
+  });
+});
