@@ -56,6 +56,9 @@ describe('bass that the recorder’s own input loses', () => {
   test.each([
     { hz: 20, order: 1 },
     { hz: 40, order: 2 },
+    // Of these the loop take itself has too little left at the lowest frequencies to divide by.
+    { hz: 57, order: 2 },
+    { hz: 110, order: 2 },
   ] as const)('order $order at $hz Hz, with the loop take: divided out', (coupling) => {
     const results = analysed('flat full range', { ...coupling, loop: true });
     for (const { verdict, lowEdge } of findingsOf(results.findings, 'band')) {
@@ -67,6 +70,7 @@ describe('bass that the recorder’s own input loses', () => {
   test.each([
     { hz: 80, order: 2 },
     { hz: 110, order: 1 },
+    { hz: 118, order: 2 },
   ] as const)('order $order at $hz Hz on every file is not called the radio’s band limit', (coupling) => {
     const bands = findingsOf(analysed('flat full range', coupling).findings, 'band');
     for (const { verdict, reason, lowEdge } of bands) {

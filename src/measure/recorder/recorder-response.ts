@@ -4,7 +4,7 @@ import { frequencyResponse } from '../sweeps/trusted-band.ts';
 
 /** The recorder's own level is taken from here; its volts are the calibration's business. */
 const LEVEL_BAND_HZ = [300, 3000] as const;
-/** Where the recorder itself passes this little, dividing by it would only raise noise. */
+/** Where the recorder itself passes this little, dividing by it would only raise noise, and dividing by more would leave a fall that is not the radio's. */
 const LEAST_GAIN = 0.1;
 
 /**
@@ -27,7 +27,7 @@ export function recorderResponse(loop: {
   };
 }
 
-/** Divides the recorder out of a response; noise of both is carried along. */
+/** Divides the recorder out of a response; noise of both is carried along. What the recorder hardly passes is not known. */
 export function withoutRecorder(
   response: FrequencyResponse,
   recorder: FrequencyResponse | null,
@@ -37,11 +37,13 @@ export function withoutRecorder(
   const imag = new Float64Array(response.real.length);
   const sigma = new Float64Array(response.real.length);
   for (let i = 0; i < real.length; i++) {
-    const power = Math.max(LEAST_GAIN ** 2, recorder.real[i] ** 2 + recorder.imag[i] ** 2);
+    const passed = recorder.real[i] ** 2 + recorder.imag[i] ** 2;
+    const power = Math.max(LEAST_GAIN ** 2, passed);
     real[i] = (response.real[i] * recorder.real[i] + response.imag[i] * recorder.imag[i]) / power;
     imag[i] = (response.imag[i] * recorder.real[i] - response.real[i] * recorder.imag[i]) / power;
     const carried = Math.hypot(real[i], imag[i]) * recorder.sigma[i];
-    sigma[i] = Math.hypot(response.sigma[i], carried) / Math.sqrt(power);
+    const noise = Math.hypot(response.sigma[i], carried) / Math.sqrt(power);
+    sigma[i] = passed < power ? Math.max(noise, Math.hypot(real[i], imag[i])) : noise;
   }
   return frequencyResponse({ real, imag, sigma });
 }
