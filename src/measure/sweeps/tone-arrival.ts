@@ -13,18 +13,19 @@ const EARLY_BAND_DB = -30;
  * reaches past the end of its step. The last step ends from full scale to nothing, and where that end came early it read as
  * distortion: a steep high-pass holds its own low end 16 ms longer than the rest, and a low-pass of 48 dB an octave near its
  * corner lets the end through 10 ms before the tone's own delay (1.5 % at 55 Hz behind 71 Hz).
- * 0 where the tap does not carry the tone.
+ * A tone that noise hides in the sweep still plays on the ladder, with those above it. 0 where the tap carries none of them.
  */
 export function toneArrivalSeconds(responses: readonly FrequencyResponse[], toneHz: number): number {
   const carriedAt = (hz: number) =>
     responses.filter(({ trustedHz }) => trustedHz !== null && isWithin(trustedHz, hz));
-  if (carriedAt(toneHz).length === 0) return 0;
   const curve = magnitudeCurve(responses);
   const least = (magnitudeAt(curve, toneHz) ?? 0) * 10 ** (EARLY_BAND_DB / 20);
   const above = Array.from(
     { length: Math.floor(EARLY_OCTAVES * POINTS_PER_OCTAVE) },
     (_, i) => toneHz * 2 ** ((i + 1) / POINTS_PER_OCTAVE),
   );
-  const heard = above.filter((hz) => carriedAt(hz).length > 0 && (magnitudeAt(curve, hz) ?? 0) > least);
-  return Math.min(...[toneHz, ...heard].map((hz) => groupDelaySeconds(carriedAt(hz), hz)));
+  const heard = [toneHz, ...above].filter(
+    (hz) => carriedAt(hz).length > 0 && (magnitudeAt(curve, hz) ?? 0) >= least,
+  );
+  return heard.length === 0 ? 0 : Math.min(...heard.map((hz) => groupDelaySeconds(carriedAt(hz), hz)));
 }

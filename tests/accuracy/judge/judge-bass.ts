@@ -96,8 +96,8 @@ export function judgeBass(
     const judgement = bracketJudgement(
       found.onset,
       (setting) => -changeDb(setting, found.onset!.atHz),
-      above.filter((setting) => !isDoubted(found, setting)),
-      plateau.filter((setting) => !isDoubted(found, setting)),
+      above.filter((setting) => isJudged(found, setting)),
+      plateau.filter((setting) => isJudged(found, setting)),
     );
     claims.push({ what: 'onset bracket', ...common, judgement, detail: JSON.stringify(found.onset) });
     claims.push(shapeClaim(truth, found, common));
@@ -153,9 +153,9 @@ function clipsOnSweep(truth: TrueTap, plateau: readonly number[]): boolean {
     );
 }
 
-/** A take that the finding itself names as left out bounds nothing. */
-function isDoubted({ doubts = [] }: BassChange, setting: number): boolean {
-  return doubts.some(({ settings }) => settings?.includes(setting) ?? false);
+/** A take that the finding leaves out bounds nothing. */
+function isJudged({ changes }: BassChange, setting: number): boolean {
+  return changes.some((change) => change.setting === setting);
 }
 
 function bracketJudgement(
