@@ -54,10 +54,10 @@
 
   for (const button of document.querySelectorAll('[data-save]')) {
     button.addEventListener('click', async () => {
-      const svg = document.getElementById('glance-picture');
-      const drawing = new Blob([new XMLSerializer().serializeToString(svg)], { type: 'image/svg+xml' });
+      const { svg, width, height } = glancePicture();
+      const drawing = new Blob([svg], { type: 'image/svg+xml' });
       save(
-        button.dataset.save === 'svg' ? drawing : await pngOf(drawing, svg),
+        button.dataset.save === 'svg' ? drawing : await pngOf(drawing, width, height),
         `radio.${button.dataset.save}`,
       );
     });
@@ -96,14 +96,50 @@
     setTimeout(() => URL.revokeObjectURL(link.href), 1000);
   }
 
+  // The small pictures of the outputs as one, two abreast, under the names of page and section.
+  function glancePicture() {
+    const maps = [...document.querySelectorAll('.glance-map')].map((map) => map.cloneNode(true));
+    const across = Math.min(2, maps.length);
+    const margin = 16;
+    let y = 40;
+    for (let i = 0; i < maps.length; i += across) {
+      const row = maps.slice(i, i + across);
+      row.forEach((map, k) => {
+        map.setAttribute('x', margin + k * (map.width.baseVal.value + margin));
+        map.setAttribute('y', y);
+      });
+      y += Math.max(...row.map((map) => map.height.baseVal.value)) + margin;
+    }
+    const width = margin + across * (maps[0].width.baseVal.value + margin);
+    const height = y + 20;
+    const whole = document.createElementNS('http://www.w3.org/2000/svg', 'svg');
+    const add = (name, attributes, text = '') => {
+      const child = whole.appendChild(document.createElementNS(whole.namespaceURI, name));
+      for (const [key, value] of Object.entries(attributes)) child.setAttribute(key, value);
+      child.textContent = text;
+    };
+    for (const [key, value] of Object.entries({ width, height, viewBox: `0 0 ${width} ${height}` }))
+      whole.setAttribute(key, value);
+    const font = { 'font-family': 'system-ui, sans-serif', fill: '#1d2329' };
+    add('rect', { width, height, fill: '#fff' });
+    add('text', { ...font, x: margin, y: 24, 'font-size': 15 }, document.querySelector('h1').textContent);
+    add(
+      'text',
+      { ...font, x: margin, y: y + 6, 'font-size': 11 },
+      document.querySelector('.reading').textContent,
+    );
+    whole.append(...maps);
+    return { svg: new XMLSerializer().serializeToString(whole), width, height };
+  }
+
   // Twice the size: it is looked at on a phone.
-  async function pngOf(drawing, svg) {
+  async function pngOf(drawing, width, height) {
     const image = new Image();
     image.src = URL.createObjectURL(drawing);
     await image.decode();
     const canvas = document.createElement('canvas');
-    canvas.width = 2 * svg.width.baseVal.value;
-    canvas.height = 2 * svg.height.baseVal.value;
+    canvas.width = 2 * width;
+    canvas.height = 2 * height;
     canvas.getContext('2d').drawImage(image, 0, 0, canvas.width, canvas.height);
     return new Promise((done) => canvas.toBlob(done, 'image/png'));
   }

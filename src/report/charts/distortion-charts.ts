@@ -16,6 +16,9 @@ const ONSET_PERCENT = 1;
 const LOWEST_PERCENT = 0.01;
 const HIGHEST_PERCENT = 60;
 const LOWEST_DRIVE_DB_FS = -30;
+/** Two marks of the axis at least: where all clips near full scale, an axis still has a length. */
+const HIGHEST_START_DB_FS = -12;
+const DRIVE_TICK_DB = 6;
 
 interface TapDistortion {
   readonly tapId: string;
@@ -37,7 +40,22 @@ export function distortionCharts(results: Results): Chart[] {
       .filter(({ curves }) => curves.length > 0);
     return tones.length === 0 ? [] : [{ tapId: id, label, findings, tones }];
   });
-  return alikeGroups(taps, clipAlike).flatMap((group) => distortionChart(results, group) ?? []);
+  const fromDbFs = lowestDriveSeen(taps);
+  return alikeGroups(taps, clipAlike).flatMap((group) => distortionChart(results, group, fromDbFs) ?? []);
+}
+
+/** A mark of the axis below the lowest drive at which anything of any tap is seen: all pictures have one axis, none an empty half. */
+function lowestDriveSeen(taps: readonly TapDistortion[]): number {
+  const seen = taps.flatMap(({ tones }) =>
+    tones.flatMap(({ curves }) =>
+      curves.flatMap(({ steps }) => {
+        const percent = visiblePercent(steps, LOWEST_PERCENT);
+        return steps.flatMap(({ driveDbFs }, i) => (percent[i] === null ? [] : [driveDbFs]));
+      }),
+    ),
+  );
+  const lowest = Math.min(HIGHEST_START_DB_FS, ...seen);
+  return Math.max(LOWEST_DRIVE_DB_FS, Math.floor(lowest / DRIVE_TICK_DB) * DRIVE_TICK_DB);
 }
 
 /** Drives in the track are half decibels apart. */
@@ -71,6 +89,7 @@ function clipAlike(a: TapDistortion, b: TapDistortion): boolean {
 function distortionChart(
   results: Results,
   group: readonly [TapDistortion, ...TapDistortion[]],
+  fromDbFs: number,
 ): Chart | null {
   const [{ tapId, label, tones }, ...others] = group;
   const settings = [...new Set(tones.flatMap(({ curves }) => curves.map(({ setting }) => setting)))].sort(
@@ -96,7 +115,7 @@ function distortionChart(
   const twins =
     others.length === 0
       ? ''
-      : ` Drawn for ${label}; ${listed(others.map((tap) => tap.label))} clip within half a decibel of it.`;
+      : ` Drawn for ${label}; ${listed(others.map((tap) => tap.label))} ${others.length === 1 ? 'clips' : 'clip'} within half a decibel of it.`;
   return {
     id: `distortion-${tapNumber(results, tapId)}`,
     title: `Where does it clip? ${capitalised(listed(group.map((tap) => tap.label)))}`,
@@ -107,7 +126,7 @@ function distortionChart(
         panels: drawn.map(
           ({ toneHz, highestHarmonic }) => `${plainHz(toneHz)}, harmonics 2 to ${highestHarmonic}`,
         ),
-        xaxis: { title: { text: 'Drive, dBFS' }, range: [LOWEST_DRIVE_DB_FS, 1], dtick: 6 },
+        xaxis: { title: { text: 'Drive, dBFS' }, range: [fromDbFs, 1], dtick: DRIVE_TICK_DB },
         yaxis: {
           title: { text: 'Distortion, %' },
           type: 'log',

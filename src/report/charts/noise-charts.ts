@@ -2,6 +2,7 @@ import { type FindingOf, findingsOf } from '../../model/finding.ts';
 import type { Results } from '../../model/results.ts';
 import { listed, plainDbFs, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
+import { LINES_IN_WORDS } from '../wording/noise-words.ts';
 import { capitalised } from '../wording/statement.ts';
 import { alikeGroups, twinsText } from './alike.ts';
 import { tapNumber } from './curves.ts';
@@ -14,10 +15,10 @@ interface TapLines {
   readonly lines: FindingOf<'noise'>['lines'];
 }
 
-/** The steady lines in the noise of each tap that has any; taps with the same lines share a picture. */
+/** The steady lines in the noise of each tap that has more than a sentence holds; taps with the same lines share a picture. */
 export function noiseCharts(results: Results): Chart[] {
   const taps = findingsOf(results.findings, 'noise')
-    .filter(({ lines }) => lines.length > 0)
+    .filter(({ lines }) => lines.length > LINES_IN_WORDS)
     .map((finding) => ({
       finding,
       label: results.session.taps.find(({ id }) => id === finding.tapIds[0])?.label ?? finding.tapIds[0],

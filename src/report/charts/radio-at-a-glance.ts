@@ -1,8 +1,10 @@
 import type { Results } from '../../model/results.ts';
-import { formatSetting, listed } from '../format.ts';
+import { formatSetting } from '../format.ts';
 import { type Html, html } from '../html.ts';
 import { tapLabelOf } from '../tap-label.ts';
-import { SUMMARY_WORDS, summaryFacts } from '../wording/summary-words.ts';
+import { outputsSaid } from '../wording/output-names.ts';
+import { capitalised } from '../wording/statement.ts';
+import { summaryFacts } from '../wording/summary-words.ts';
 import { alikeGroups, apartDb, SAME_CURVE_DB } from './alike.ts';
 import { type RelativeCurve, relativeCurves } from './curves.ts';
 
@@ -10,49 +12,34 @@ import { type RelativeCurve, relativeCurves } from './curves.ts';
 const BAND_POINTS = 16;
 const FROM_HZ = 24;
 const TO_HZ = 17_000;
-const WIDTH = 860;
-const MAP_LEFT = 250;
-const MAP_WIDTH = 540;
+const WIDTH = 420;
+const MAP_LEFT = 2;
+const MAP_TOP = 34;
+const MAP_WIDTH = 390;
 const ROW_PX = 13;
-const BAND_HEIGHT_PX = 46;
+const LEAST_MAP_PX = 46;
+const MARKS_PX = 18;
 const SHADES = 8;
 /** White stands for this much less than the output's own band has. */
 const WHITE_DB = -24;
 const MARKS_HZ = [31.5, 63, 125, 250, 500, 1000, 2000, 4000, 8000, 16_000];
 
 interface OutputMap {
-  readonly names: readonly string[];
+  readonly name: string;
   readonly curves: readonly RelativeCurve[];
-  readonly tapIds: readonly string[];
+  readonly facts: readonly string[];
 }
 
 /**
- * The whole radio in one picture to send to a colleague: for each output what it carries, across by frequency, upwards by
- * setting, the darker the more of its own band. Outputs that agree share a map. Colours are its own: it is saved as it is.
+ * The whole radio to send to a colleague, a small picture for each output: what it carries, across by frequency, upwards
+ * by setting, the darker the more of its own band. Outputs that agree share one. The page sets them side by side or below
+ * one another; its script saves them as one picture, in these colours.
  */
-export function radioAtAGlance(results: Results): Html {
-  const maps = mapsOf(results);
-  if (maps.length === 0) return html``;
+export function radioAtAGlance(results: Results): Html[] {
   const bands = results.frequencyHz.flatMap((hz, i) =>
     i % BAND_POINTS === 0 && hz >= FROM_HZ && hz <= TO_HZ ? [i] : [],
   );
-  const x = (k: number) => Math.round(MAP_LEFT + (k / bands.length) * MAP_WIDTH);
-  let y = 34;
-  const rows = maps.map((map) => {
-    const height = Math.max(BAND_HEIGHT_PX, map.curves.length * ROW_PX);
-    const drawn = mapRow(map, { y, height, bands, x, facts: summaryFacts(results, map.tapIds) });
-    y += height + 16;
-    return drawn;
-  });
-  const marks = MARKS_HZ.flatMap((hz) => {
-    const k = bands.findIndex((i) => Math.abs(Math.log(results.frequencyHz[i] / hz)) < 0.06);
-    return k < 0
-      ? []
-      : [
-          html`<text x="${(x(k) + x(k + 1)) / 2}" y="${y + 2}" text-anchor="middle">${hz < 1000 ? hz : `${hz / 1000}k`}</text>`,
-        ];
-  });
-  return html`<svg id="glance-picture" viewBox="0 0 ${WIDTH} ${y + 42}" width="${WIDTH}" height="${y + 42}" role="img" aria-label="${SUMMARY_WORDS.title}" font-family="system-ui, sans-serif" font-size="12" fill="#1d2329"><rect width="${WIDTH}" height="${y + 42}" fill="#fff"/><text x="10" y="22" font-size="15" font-weight="600">${SUMMARY_WORDS.title}: ${results.session.name}</text><text x="10" y="${y + 34}">${SUMMARY_WORDS.reading}</text>${rows}${marks}<text x="${MAP_LEFT + MAP_WIDTH}" y="${y + 18}" text-anchor="end">${SUMMARY_WORDS.axis}</text></svg>`;
+  return mapsOf(results).map((map) => mapPicture(map, results.frequencyHz, bands));
 }
 
 function mapsOf(results: Results): OutputMap[] {
@@ -60,11 +47,14 @@ function mapsOf(results: Results): OutputMap[] {
   const taps = results.session.taps
     .map(({ id }) => ({ id, curves: relativeCurves(results, id) }))
     .filter(({ curves }) => curves.length > 0);
-  return alikeGroups(taps, (a, b) => sameCurves(a.curves, b.curves)).map((group) => ({
-    names: group.map(({ id }) => label(id)),
-    curves: group[0].curves,
-    tapIds: group.map(({ id }) => id),
-  }));
+  return alikeGroups(taps, (a, b) => sameCurves(a.curves, b.curves)).map((group) => {
+    const tapIds = group.map(({ id }) => id);
+    return {
+      name: outputsSaid(results, tapIds, label),
+      curves: group[0].curves,
+      facts: summaryFacts(results, tapIds),
+    };
+  });
 }
 
 function sameCurves(a: readonly RelativeCurve[], b: readonly RelativeCurve[]): boolean {
@@ -74,20 +64,38 @@ function sameCurves(a: readonly RelativeCurve[], b: readonly RelativeCurve[]): b
   );
 }
 
-interface Place {
-  readonly y: number;
-  readonly height: number;
-  readonly bands: readonly number[];
-  readonly x: (k: number) => number;
-  readonly facts: readonly string[];
+function mapPicture(
+  { name, curves, facts }: OutputMap,
+  frequencyHz: readonly number[],
+  bands: readonly number[],
+): Html {
+  const x = (k: number) => Math.round(MAP_LEFT + (k / bands.length) * MAP_WIDTH);
+  const bottom = MAP_TOP + Math.max(LEAST_MAP_PX, curves.length * ROW_PX);
+  const right = MAP_LEFT + MAP_WIDTH;
+  const marks = MARKS_HZ.flatMap((hz) => {
+    const k = bands.findIndex((i) => Math.abs(Math.log(frequencyHz[i] / hz)) < 0.06);
+    if (k < 0) return [];
+    return [
+      html`<text x="${(x(k) + x(k + 1)) / 2}" y="${bottom + 14}" text-anchor="middle">${hz < 1000 ? hz : `${hz / 1000}k`}</text>`,
+    ];
+  });
+  const fields = [...shadedFields(curves, bands, { x, bottom })].map(
+    ([shade, path]) => html`<path d="${path}" fill="#10324a" fill-opacity="${(shade / SHADES).toFixed(2)}"/>`,
+  );
+  return html`<svg xmlns="http://www.w3.org/2000/svg" class="glance-map" viewBox="0 0 ${WIDTH} ${bottom + MARKS_PX}" width="${WIDTH}" height="${bottom + MARKS_PX}" role="img" aria-label="${[name, ...facts].join(', ')}" font-family="system-ui, sans-serif" font-size="12" fill="#1d2329"><text x="${MAP_LEFT}" y="12" font-weight="600">${capitalised(name)}</text><text x="${MAP_LEFT}" y="27">${facts.join(', ')}</text>${fields}<path d="M${MAP_LEFT} ${MAP_TOP}H${right}V${bottom}H${MAP_LEFT}Z" fill="none" stroke="#1d2329"/><text x="${right + 5}" y="${bottom}">${formatSetting(curves[0].setting)}</text><text x="${right + 5}" y="${MAP_TOP + 10}">${formatSetting(curves[curves.length - 1].setting)}</text>${marks}</svg>`;
 }
 
-function mapRow({ names, curves }: OutputMap, { y, height, bands, x, facts }: Place): Html {
-  const step = height / curves.length;
+/** Fields of a shade as one path: a row for each setting, the lowest at the foot. */
+function shadedFields(
+  curves: readonly RelativeCurve[],
+  bands: readonly number[],
+  { x, bottom }: { x: (k: number) => number; bottom: number },
+): Map<number, string> {
+  const step = (bottom - MAP_TOP) / curves.length;
   const fields = new Map<number, string>();
   curves.forEach(({ curve }, s) => {
-    const top = Math.round(y + height - (s + 1) * step);
-    const foot = Math.round(y + height - s * step);
+    const top = Math.round(bottom - (s + 1) * step);
+    const foot = Math.round(bottom - s * step);
     let k = 0;
     while (k < bands.length) {
       const shade = shadeOf(curve[bands[k]]);
@@ -98,13 +106,7 @@ function mapRow({ names, curves }: OutputMap, { y, height, bands, x, facts }: Pl
       k = end;
     }
   });
-  const title = listed(names);
-  const lines = [title, ...facts];
-  return html`${lines.map((line, i) => html`<text x="10" y="${y + 12 + i * 14}">${line}</text>`)}${[
-    ...fields,
-  ].map(
-    ([shade, path]) => html`<path d="${path}" fill="#10324a" fill-opacity="${(shade / SHADES).toFixed(2)}"/>`,
-  )}<path d="M${MAP_LEFT} ${y}H${MAP_LEFT + MAP_WIDTH}V${y + height}H${MAP_LEFT}Z" fill="none" stroke="#1d2329"/><text x="${MAP_LEFT + MAP_WIDTH + 6}" y="${y + height}">${formatSetting(curves[0].setting)}</text><text x="${MAP_LEFT + MAP_WIDTH + 6}" y="${y + 10}">${formatSetting(curves[curves.length - 1].setting)}</text>`;
+  return fields;
 }
 
 function shadeOf(db: number | null): number {

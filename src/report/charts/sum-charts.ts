@@ -2,13 +2,13 @@ import { median } from '../../dsp/statistics.ts';
 import { findingsOf } from '../../model/finding.ts';
 import { type FeedTap, type RecommendationOf, recommendationsOf } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
-import { fixed, formatSetting, listed, plainHz } from '../format.ts';
+import { formatSetting, listed, plainHz } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
 import { feedName, feedTapText } from '../wording/feed-words.ts';
 import { capitalised } from '../wording/statement.ts';
 import { alikeGroups, apartDb, SAME_CURVE_DB, twinsText } from './alike.ts';
 import { seriesStyle } from './curve-style.ts';
-import { complexOf, measurementsOf, type Programme } from './curves.ts';
+import { type CurveDb, complexOf, decibelCell, measurementsOf, type Programme } from './curves.ts';
 import { type Chart, type ChartTable, frequencyAxis, plotText, rounded, type Trace } from './figure.ts';
 
 type Feed = RecommendationOf<'feed'>;
@@ -22,7 +22,8 @@ const DEEPEST_DB = -42;
 
 interface SumCurve {
   readonly name: string;
-  readonly db: readonly number[];
+  /** Null where nothing of it was trusted. */
+  readonly db: CurveDb;
   readonly style: Pick<Trace, 'mode' | 'line' | 'marker'>;
 }
 
@@ -38,10 +39,21 @@ interface FeedCurves {
 /** Taps beside their sum, and the sum as it would be with one of them the other way round; feeds that look alike share a picture. */
 export function sumCharts(results: Results): Chart[] {
   const feeds = recommendationsOf(results.recommendations, 'feed').filter(({ taps }) => taps.length > 1);
-  const drawable = feeds.flatMap((feed) => feedCurves(results, feed) ?? []);
+  const drawable = feeds.flatMap((feed) => feedCurves(results, feed) ?? []).filter(saysMoreThanWords);
   return alikeGroups(drawable, (a, b) => feedsApartDb(a, b) < SAME_CURVE_DB).map((group, i) =>
     sumChart(results, group, i),
   );
+}
+
+/** Taps that lie all along under their sum, a level below it, only add up: that is a sentence, and "What comes out?" has the curve. */
+function saysMoreThanWords({ curves: [sum, , ...parts] }: FeedCurves): boolean {
+  return parts.some(({ db }) => {
+    const below = db.flatMap((level, i) => {
+      const whole = sum.db[i];
+      return level === null || whole === null ? [] : [whole - level];
+    });
+    return below.length === 0 || Math.max(...below) - Math.min(...below) > SAME_CURVE_DB;
+  });
 }
 
 /** By sum and taps: the walls of the hole are too steep to be compared. Infinite where the feeds differ in kind. */
@@ -78,10 +90,10 @@ function feedCurves(results: Results, feed: Feed): FeedCurves | null {
     { name: `${last} the wrong way round`, db: withoutHum(wrong, sum), style: wrongStyle() },
     ...parts.map(({ tap }, k) => ({
       name: `${feedTapText(tap, label)} alone`,
-      db: values[k].map(levelDb).map((db, i) => (isTrusted(results, feed, tap, i) ? db : LOWEST_LEVEL_DB)),
+      db: values[k].map((value, i) => (isTrusted(results, feed, tap, i) ? levelDb(value) : null)),
       style: seriesStyle(k + 1, 1.25),
     })),
-  ].map((curve) => ({ ...curve, db: curve.db.map((value) => value - middle) }));
+  ].map((curve) => ({ ...curve, db: curve.db.map((value) => (value === null ? null : value - middle)) }));
   return { feed, last, curves };
 }
 
@@ -100,7 +112,10 @@ function sumChart(results: Results, group: readonly [FeedCurves, ...FeedCurves[]
         type: 'scatter',
         name: plotText(name),
         x: points.map((k) => rounded(results.frequencyHz[k])),
-        y: points.map((k) => rounded(Math.max(DEEPEST_DB, db[k]))),
+        y: points.map((k) => {
+          const level = db[k];
+          return level === null ? null : rounded(Math.max(DEEPEST_DB, level));
+        }),
         ...style,
         hovertemplate: '%{y:.1f} dB',
       })),
@@ -124,7 +139,7 @@ function sumTable(results: Results, { feed, curves }: FeedCurves, shown: readonl
     columns: ['Frequency', ...curves.map(({ name }) => `${name}, dB`)],
     rows: shown
       .filter((k) => k % TABLE_STEP === 0)
-      .map((k) => [plainHz(results.frequencyHz[k]), ...curves.map(({ db }) => fixed(db[k], 1))]),
+      .map((k) => [plainHz(results.frequencyHz[k]), ...curves.map(({ db }) => decibelCell(db[k]))]),
   };
 }
 

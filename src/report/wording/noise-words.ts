@@ -6,8 +6,8 @@ import { type FindingWords, type Statement, told, untold } from './statement.ts'
 
 type Noise = FindingOf<'noise'>;
 
-/** More lines than this are in the table, not in the sentence. */
-const LINES_IN_WORDS = 5;
+/** More lines than this are a picture, not a sentence. */
+export const LINES_IN_WORDS = 5;
 
 export function noiseWords(finding: Noise): FindingWords {
   return {

@@ -6,9 +6,7 @@ import { bandSpan } from './band-words.ts';
 /** Words of the picture that shows the whole radio at a glance. */
 export const SUMMARY_WORDS = {
   title: 'At a glance',
-  reading:
-    'Each output by frequency (across) and volume setting (up). Solid: at full level. Blank: 24 dB down, or nothing.',
-  axis: 'Hz; settings at the right',
+  reading: 'Across: frequency in Hz. Up: volume setting. Solid: full level. Blank: 24 dB down, or nothing.',
   saveSvg: 'Save as SVG',
   savePng: 'Save as PNG',
 } as const;
@@ -26,7 +24,7 @@ export function summaryFacts({ findings }: Results, tapIds: readonly string[]): 
     ...(band?.verdict === 'full range' ? ['full range'] : []),
     ...(band?.verdict === 'band-limited' ? [bandSpan(band)] : []),
     ...(bass?.verdict === 'falls with volume' && bass.onset !== null
-      ? [`bass cut from about ${formatSetting(Math.round(bass.onset.midpoint))}`]
+      ? [`bass cut from ${formatSetting(Math.round(bass.onset.midpoint))}`]
       : []),
     ...(clips.length === 0 ? [] : [`clips at ${formatSetting(Math.min(...clips))}`]),
   ];
