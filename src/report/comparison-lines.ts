@@ -3,6 +3,7 @@ import type { Results } from '../model/results.ts';
 import type { PlanComparison } from '../recommend/compare-plans.ts';
 import { plainText } from './sentence.ts';
 import { tapLabelOf } from './tap-label.ts';
+import { adviceTitle } from './titles.ts';
 import { recommendationWords } from './wording/recommendation-words.ts';
 
 /** What another plan does differently, in lines for the terminal: what stays by its title, what changes with both states. */
@@ -46,8 +47,9 @@ interface Words {
 function wordsById(results: Results): ReadonlyMap<string, Words> {
   const label = tapLabelOf(results);
   const wordsOf = (item: Recommendation): Words => {
-    const { title, statements, step } = recommendationWords(item, label);
-    return { title, says: plainText(step?.setTo ?? statements[0]?.sentence ?? []) };
+    const words = recommendationWords(item, label);
+    const { statements, step } = words;
+    return { title: adviceTitle(words), says: plainText(step?.setTo ?? statements[0]?.sentence ?? []) };
   };
   return new Map(results.recommendations.map((item) => [item.id, wordsOf(item)]));
 }

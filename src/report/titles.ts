@@ -11,6 +11,13 @@ export function titlesOf(
 ): ReadonlyMap<string, string> {
   return new Map([
     ...groups.flatMap(({ findings, title }) => findings.map(({ id }) => [id, title] as const)),
-    ...results.recommendations.map((item) => [item.id, recommendationWords(item, label).title] as const),
+    ...results.recommendations.map(
+      (item) => [item.id, adviceTitle(recommendationWords(item, label))] as const,
+    ),
   ]);
+}
+
+/** "High-pass: front". */
+export function adviceTitle({ title, of }: { title: string; of?: string | undefined }): string {
+  return of === undefined ? title : `${title}: ${of}`;
 }

@@ -82,7 +82,7 @@ function mapPicture(
   const fields = [...shadedFields(curves, bands, { x, bottom })].map(
     ([shade, path]) => html`<path d="${path}" fill="#10324a" fill-opacity="${(shade / SHADES).toFixed(2)}"/>`,
   );
-  return html`<svg xmlns="http://www.w3.org/2000/svg" class="glance-map" viewBox="0 0 ${WIDTH} ${bottom + MARKS_PX}" width="${WIDTH}" height="${bottom + MARKS_PX}" role="img" aria-label="${[name, ...facts].join(', ')}" font-family="system-ui, sans-serif" font-size="12" fill="#1d2329"><text x="${MAP_LEFT}" y="12" font-weight="600">${capitalised(name)}</text><text x="${MAP_LEFT}" y="27">${facts.join(', ')}</text>${fields}<path d="M${MAP_LEFT} ${MAP_TOP}H${right}V${bottom}H${MAP_LEFT}Z" fill="none" stroke="#1d2329"/><text x="${right + 5}" y="${bottom}">${formatSetting(curves[0].setting)}</text><text x="${right + 5}" y="${MAP_TOP + 10}">${formatSetting(curves[curves.length - 1].setting)}</text>${marks}</svg>`;
+  return html`<svg class="glance-map" viewBox="0 0 ${WIDTH} ${bottom + MARKS_PX}" width="${WIDTH}" height="${bottom + MARKS_PX}" role="img" aria-label="${[name, ...facts].join(', ')}" font-family="system-ui, sans-serif" font-size="12" fill="#1d2329"><text x="${MAP_LEFT}" y="12" font-weight="600">${capitalised(name)}</text><text x="${MAP_LEFT}" y="27">${facts.join(', ')}</text>${fields}<path d="M${MAP_LEFT} ${MAP_TOP}H${right}V${bottom}H${MAP_LEFT}Z" fill="none" stroke="#1d2329"/><text x="${right + 5}" y="${bottom}">${formatSetting(curves[0].setting)}</text><text x="${right + 5}" y="${MAP_TOP + 10}">${formatSetting(curves[curves.length - 1].setting)}</text>${marks}</svg>`;
 }
 
 /** Fields of a shade as one path: a row for each setting, the lowest at the foot. */

@@ -69,5 +69,5 @@ function partsTable({ session }: Results): Html {
     ...speakers.filter(({ factory }) => !factory).map(({ feeds }) => `speakers (${feeds})`),
   ];
   const rows = [...names, FURTHER, FURTHER].map((name) => [name, blank(), blank(), blank()]);
-  return sheetTable(['Part', 'Make and serial number', 'Warranty until', 'Place in the car'], rows, 'even');
+  return sheetTable(['Part', 'Make and serial number', 'Warranty until', 'Place in the car'], rows);
 }

@@ -3,6 +3,7 @@ import type { Results } from '../../model/results.ts';
 import { type Html, html } from '../html.ts';
 import { say } from '../sentence.ts';
 import { tapLabelOf } from '../tap-label.ts';
+import { adviceTitle } from '../titles.ts';
 import { recommendationWords } from '../wording/recommendation-words.ts';
 import { told, untold } from '../wording/statement.ts';
 import { sheetList, sheetPage, sheetSection } from './sheet-page.ts';
@@ -27,8 +28,10 @@ export function renderOrderSheet(results: Results): string {
   const feeds = recommendationsOf(results.recommendations, 'feed').map((feed) =>
     recommendationWords(feed, label),
   );
-  const wiring = feeds.flatMap(({ title, statements }) =>
-    statements.slice(0, 1).map(({ sentence, told }) => ({ sentence: say`${title}: ${sentence}`, told })),
+  const wiring = feeds.flatMap((words) =>
+    words.statements
+      .slice(0, 1)
+      .map(({ sentence, told }) => ({ sentence: say`${adviceTitle(words)}: ${sentence}`, told })),
   );
   const sheet = (body: Html) => sheetPage({ title: 'Order sheet', name: results.session.name, body });
   if (results.chain?.verdict === 'not like this')

@@ -21,7 +21,7 @@ tr, li, figure, section:not(:has(table, figure)) { break-inside: avoid; } figure
 .wrong { color: #333; } .even { table-layout: fixed; } .even :is(th, td):first-child { width: 15%; } .even td .blank { min-width: 3rem; } .drawing + table { margin-top: .5rem; }
 @media screen and (max-width: 40rem) {
   table, thead, tbody, tr, th, td { display: block; } thead { position: absolute; left: -100rem; } tr { border-bottom: 1px solid #999; padding: .3rem 0; }
-  th, td { border: 0; padding: .1rem 0; } td:empty { display: none; } td[data-name]:not([data-name=""])::before { content: attr(data-name) ": "; color: #333; } .beside { grid-template-columns: 1fr; }
+  th, td, .even :is(th, td):first-child { width: auto; } th, td { border: 0; padding: .1rem 0; } td:empty { display: none; } td[data-name]:not([data-name=""])::before { content: attr(data-name) ": "; color: #333; } .beside { grid-template-columns: 1fr; }
   td, dd { overflow-wrap: anywhere; }
 }
 @media print { .small .middle-chain { width: 40%; } .back { break-before: page; } .full { font-size: 8.4pt; line-height: 1.2; } .full .middle-chain { width: 83%; } .full :is(p, ul) { margin: .1rem 0; } }

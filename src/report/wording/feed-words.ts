@@ -80,7 +80,8 @@ export function feedWords(feed: Feed, tapLabel: TapLabel): RecommendationWords {
     told: feed.unknownTiming === null,
   };
   return {
-    title: `Feed for ${name}`,
+    title: 'Feed',
+    of: name,
     statements: [
       told(action),
       ...connectionStatements(feed, tapLabel),
@@ -95,9 +96,7 @@ export function feedWords(feed: Feed, tapLabel: TapLabel): RecommendationWords {
 
 function feedAction({ summed, taps }: Feed, names: string): Sentence {
   if (summed) return say`Sum ${names}.`;
-  return taps.length === 1
-    ? say`Take ${names} alone.`
-    : say`Take ${names}: the amplifier joins left and right.`;
+  return taps.length === 1 ? say`Use ${names} alone.` : say`Use ${names}: the amplifier adds left and right.`;
 }
 
 function feedCheck({ programmes, summed }: Feed): Sentence {

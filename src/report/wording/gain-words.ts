@@ -90,7 +90,8 @@ function noCleanSetting({ firstClippingRecorded, basis }: HighestClean): Stateme
 export function converterLevelWords(item: RecommendationOf<'converter-level'>): RecommendationWords {
   const assumed = item.limitAssumed ? ' (assumed: nobody noted it)' : '';
   return {
-    title: `Converter level: ${item.output}`,
+    title: 'Converter level',
+    of: item.output,
     statements: [
       measuredOr({
         what: 'its gain',
@@ -111,10 +112,11 @@ export function converterLevelWords(item: RecommendationOf<'converter-level'>): 
 export function amplifierGainWords(item: RecommendationOf<'amplifier-gain'>): RecommendationWords {
   const reach = item.inRange ? '' : ' The knob does not reach that.';
   return {
-    title: `Amplifier gain: ${item.output} (${item.amplifier})`,
+    title: 'Amplifier gain',
+    of: item.output,
     statements: [
       told(
-        say`${significant(item.wattsAtLoad, 3)} W into ${significant(item.loadOhms, 2)} Ω is ${volts(item.fullOutputVoltsRms)}. Turn the knob until ${volts(item.sensitivityVoltsRms)} in gives that (gain overlap ${plainDb(item.gainOverlapDb)}).${reach}`,
+        say`${capitalised(item.amplifier)}: ${significant(item.wattsAtLoad, 3)} W into ${significant(item.loadOhms, 2)} Ω is ${volts(item.fullOutputVoltsRms)}. Turn the knob until ${volts(item.sensitivityVoltsRms)} in gives that (gain overlap ${plainDb(item.gainOverlapDb)}).${reach}`,
       ),
     ],
     table: targetTable(item.targets),
@@ -126,7 +128,7 @@ export function gainStructureWords(item: RecommendationOf<'gain-structure'>): Re
   const first =
     item.clipsFirst === 'not told'
       ? untold({ what: 'which stage clips first', reason: 'not every limit of the chain is known' })
-      : told(say`As you turn it up, this clips first: the ${item.clipsFirst}.`);
+      : told(say`As you turn it up, the ${item.clipsFirst} clips first.`);
   const nodes = item.nodes.map(({ node, voltsRms, limitVoltsRms, headroomDb }) => {
     if (isNotMeasurable(voltsRms)) return untoldAnswer(`the volts at the ${node}`, voltsRms);
     const limit = limitVoltsRms === null ? say`` : say`, limit ${volts(limitVoltsRms)}`;
@@ -134,7 +136,8 @@ export function gainStructureWords(item: RecommendationOf<'gain-structure'>): Re
     return told(say`${capitalised(node)}: ${volts(voltsRms.value, voltsRms.plusMinus)}${limit}${headroom}.`);
   });
   return {
-    title: `The chain to the ${item.output}`,
+    title: 'What clips first',
+    of: item.output,
     statements: [
       first,
       told(

@@ -43,9 +43,10 @@ export function turnOnWords(item: RecommendationOf<'turn-on'>): RecommendationWo
 export function groundingWords(item: RecommendationOf<'grounding'>, tapLabel: TapLabel): RecommendationWords {
   const taps = item.tapIds.length === 0 ? '' : ` on ${listed(item.tapIds.map(tapLabel))}`;
   return {
-    title: `Noise: ${item.noise}`,
+    title: 'Noise',
+    of: item.noise,
     statements: [
-      told(say`The recordings hold ${item.noise}${taps}.`),
+      told(say`There is ${item.noise}${taps}.`),
       ...item.advice.map((advice) => told(say`${capitalised(reasonText(advice).replace(/\.$/, ''))}.`)),
     ],
     step: null,

@@ -19,7 +19,8 @@ export function protectionWords(item: Protection, tapLabel: TapLabel): Recommend
   const [low, high] = [lowHz, highHz].map((toneHz) => meterToneName({ toneHz, driveDbFs }));
   const check = say`Connect the tweeters last. First read ${low} and ${high} at their wires: the lower tone must read a quarter of the volts, or less.`;
   return {
-    title: `Tweeter protection: ${item.output}`,
+    title: 'Tweeter protection',
+    of: item.output,
     statements: [
       action,
       told(

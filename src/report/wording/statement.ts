@@ -110,6 +110,8 @@ export function capitalised(text: string): string {
 
 export interface RecommendationWords {
   readonly title: string;
+  /** Of which feed or group it speaks, where there are several of its kind. */
+  readonly of?: string;
   /** What to do first, then what there is to know about it. */
   readonly statements: readonly Statement[];
   /** Numbers that are better read in rows. */

@@ -15,11 +15,10 @@ export function filterWords(item: RecommendationOf<'filter'>): RecommendationWor
   if (item.state === 'open') {
     const open = say`Leave open: the radio filters at ${filter}.`;
     return {
-      title: where,
+      title: name,
+      of: item.output,
       statements: [
-        told(
-          say`Leave the amplifier's ${item.type} of the ${item.output} open: the radio filters at ${filter}.`,
-        ),
+        told(say`Leave the amplifier's ${item.type} open: the radio filters at ${filter}.`),
         ...priceStatement(item.price),
         ...start,
       ],
@@ -32,9 +31,10 @@ export function filterWords(item: RecommendationOf<'filter'>): RecommendationWor
     };
   }
   return {
-    title: where,
+    title: name,
+    of: item.output,
     statements: [
-      told(say`Set the ${item.type} of the ${item.output} to ${filter}.`),
+      told(say`Set it to ${filter}.`),
       ...(item.shortfall === null
         ? []
         : [told(say`Your amplifier falls short: ${asClause(item.shortfall)}.`)]),
@@ -92,7 +92,8 @@ export function equalizerWords(item: RecommendationOf<'equalizer'>): Recommendat
           ),
         ];
   return {
-    title: `EQ that undoes the radio's own: ${name}`,
+    title: "EQ that undoes the radio's own",
+    of: name,
     statements: [
       told(say`In a processor, set ${listed(bands)}.`),
       told(
@@ -122,12 +123,13 @@ export function bassReachWords(item: RecommendationOf<'bass-reach'>): Recommenda
     ({ frequencyHz, travelLimitedDb }) => `${plainDb(travelLimitedDb)} at ${plainHz(frequencyHz)}`,
   );
   return {
-    title: `What the woofer can do: ${item.woofer}`,
+    title: 'What the woofer can do',
+    of: item.woofer,
     statements: [
       told(
         item.reachesTarget === false
-          ? say`With these watts it plays ${fixed(item.targetDb, 0)} dB at 1 m, without the help of the cabin, nowhere. ${felt}`
-          : say`${isWhole ? 'It plays' : 'By its travel alone it plays'} ${fixed(item.targetDb, 0)} dB at 1 m, without the help of the cabin, down to ${plainHz(item.lowestHzAtTarget)}. ${felt}`,
+          ? say`Outside the car, at 1 m, these watts never make ${fixed(item.targetDb, 0)} dB. ${felt}`
+          : say`Outside the car, at 1 m, ${isWhole ? 'it plays' : 'its travel allows'} ${fixed(item.targetDb, 0)} dB down to ${plainHz(item.lowestHzAtTarget)}. ${felt}`,
       ),
       ...boxStatement(item.box),
       ...(limits.length === 0 ? [] : [told(say`Its travel allows ${listed(limits)}.`)]),
