@@ -11,7 +11,7 @@ describe('car c: one output inverted and late, bass cut above mid volume', { tim
     expect(restoration).toMatchObject({ holdsUpToSetting: 24, toSetting: 24, limitedBy: '12 dB' });
     expect(restoration.shelf?.gainDb ?? 0).toBeLessThanOrEqual(12.5);
     const words = wordsOf('c', ['restoration']);
-    expect(words).toContain('at least 17.4 dB at 40 Hz between settings 10 and 32');
+    expect(words).toContain('between settings 10 and 32 the bass falls by at least 17.4 dB at 40 Hz');
     expect(words).toContain('Stay at 24 or below');
     expect(words).not.toContain('cannot be told');
   });

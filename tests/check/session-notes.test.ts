@@ -46,9 +46,9 @@ describe('what is to be looked at in the car', () => {
     expect(notes([])).toEqual([]);
   });
 
-  test('tones that follow the engine at volume zero: noise cancelling or synthesised engine sound', () => {
+  test('tones that follow the engine at volume zero: noise cancelling or engine sound', () => {
     expect(notes([noise({ origins: [origin('engine sound', true)] })])).toEqual([
-      'front-left: tones that follow the engine (27 Hz with the engine idle, 83 Hz with the engine fast) at volume zero: cabin noise cancelling or synthesised engine sound; settle it by the maker’s information before a subwoofer is added',
+      'front-left: tones that follow the engine (27 Hz with the engine idle, 83 Hz with the engine fast) at volume zero: cabin noise cancelling or engine sound from the speakers. Settle it by the maker’s information before you add a subwoofer',
     ]);
     expect(notes([noise({ origins: [origin('alternator', false)] })])).toEqual([
       expect.stringMatching(/^front-left: alternator whine/),
@@ -58,7 +58,7 @@ describe('what is to be looked at in the car', () => {
 
   test('outputs that mute in silence', () => {
     expect(notes([noise({ mutesInSilence: true })])).toEqual([
-      'front-left: muted in silence; noise is read under the quiet tone',
+      'front-left: mutes in silence; noise is read under the quiet tone',
     ]);
   });
 
@@ -85,14 +85,14 @@ describe('what is to be looked at in the car', () => {
     ];
     expect(notes([], { recordings })).toEqual([
       expect.stringMatching(
-        /^front-left, front-right: one channel at a time: .*best and a worst case; to know, record two outputs together/,
+        /^front-left, front-right: one channel at a time: .*best and a worst case. To know, record two outputs together/,
       ),
     ]);
   });
 
   test('no calibration: what to note or record to have volts', () => {
     expect(notes([], { calibration: 'none' })).toEqual([
-      expect.stringMatching(/^no calibration: .*but volts/),
+      expect.stringMatching(/^no calibration, so no volts: note the pad/),
     ]);
   });
 });

@@ -110,7 +110,7 @@ describe('what is known so far', () => {
     const changes = [{ setting: 30, changeDb: [-6, -4, -3, -2].map((value) => ({ value, plusMinus: 0.1 })) }];
     const onset = { lastIntact: 20, firstChanged: 30, midpoint: 25, atHz: 40, thresholdDb: 0.5 };
     expect(text([bass('front-left', { verdict: 'falls with volume', changes, onset })])).toBe(
-      'bass falls from between 20 and 30 on (6.0 dB less at 40 Hz at 30)',
+      'the radio starts cutting bass between 20 and 30: at 30 it takes 6.0 dB at 40 Hz',
     );
   });
 
@@ -118,7 +118,7 @@ describe('what is known so far', () => {
     const falling = [0, -3, -9].map((db, i) => measurement('front-left', 10 * (i + 1), db));
     expect(
       text([bass('front-left', { verdict: 'cannot be told', reason: asWritten('no plateau') })], falling),
-    ).toBe('bass at 40 Hz 9.0 dB lower at 30 than at 10 (from where on is not told yet)');
+    ).toBe('bass at 40 Hz 9.0 dB lower at 30 than at 10 (from where on is not known yet)');
     expect(text([bass('front-left', { verdict: 'cannot be told', reason: asWritten('too few') })])).toBe(
       'bass alike at 10 and 30',
     );
@@ -127,14 +127,14 @@ describe('what is known so far', () => {
   test.each([
     [20, 30, 'clips between 20 and 30'],
     [30, null, 'clean up to 30, the highest recorded'],
-    [20, null, 'clean up to 20, above it not told'],
+    [20, null, 'clean up to 20, not known above it'],
     [null, 10, 'clips at 10 already, the lowest recorded'],
-    [null, null, 'clipping not told'],
+    [null, null, 'clipping not known'],
   ])('clean at %s, clipping at %s: %s', (clean, clips, expected) => {
     expect(text([cleanSettings('front-left', clean, clips)])).toBe(expected);
   });
 
-  test('says of a clip that may be the recorder’s own that it is not told whose it is', () => {
+  test('says of a clip that may be the recorder’s own that it may be', () => {
     const doubted: Finding = {
       ...base('front-left'),
       kind: 'clipping',

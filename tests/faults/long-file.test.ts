@@ -90,7 +90,7 @@ describe('one long file', () => {
       { setting: 26 },
     ]);
     expect(settingsOf(result)).toEqual(SETTINGS);
-    expect(texts(result)).toEqual([expect.stringMatching(/broken off and begun anew at the same level/)]);
+    expect(texts(result)).toEqual([expect.stringMatching(/breaks off and starts again at the same level/)]);
     const [left, right] = result.measurements.filter(({ setting }) => setting === 16);
     expect(left.timeOrigin).toBe(right.timeOrigin);
     expect(left.repeats.count).toBe(1);

@@ -123,7 +123,9 @@ describe('tone, fade and balance off centre', () => {
   test('tone: every output has 6 dB of bass', () => {
     const fixedEq = [{ kind: 'low shelf', frequencyHz: 120, gainDb: 6 }] as const;
     expect(notes(FOUR, { fixedEq: [...fixedEq] })).toEqual([
-      expect.stringMatching(/^every full-range output has \d\.\d dB or more lift of bass: is tone at centre/),
+      expect.stringMatching(
+        /^every full-range output has its bass lifted by \d\.\d dB or more: is tone at centre/,
+      ),
     ]);
   });
 });

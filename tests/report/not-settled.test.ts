@@ -60,7 +60,7 @@ describe('What is not settled stands before all answers.', () => {
         : finding,
     );
     expect(firstLine({ ...results, findings }).text).toBe(
-      'On the rear-l output: the notes say left, the channel carries right.',
+      'On the rear-l output: the notes say left, but the channel carries right.',
     );
   });
 

@@ -193,7 +193,7 @@ describe('the page', () => {
     );
     expect(page).toMatch(/You may close the dash: no, [^<]+ at 24: no usable take\./);
     expect(page).toContain('narrows where the bass begins to go');
-    expect(page).toContain('full range, bass steady');
+    expect(page).toContain('full range; bass steady');
     expect(page).toContain('is fade at centre?');
   });
 

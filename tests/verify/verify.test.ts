@@ -68,8 +68,20 @@ const FAULTS: [string, Install, Fault[]][] = [
       },
     },
     [
-      { fault: 'left', feedId: 'feed-front-left', what: 'wiring', knob: 'wiring', says: /exchanged/ },
-      { fault: 'right', feedId: 'feed-front-right', what: 'wiring', knob: 'wiring', says: /exchanged/ },
+      {
+        fault: 'left',
+        feedId: 'feed-front-left',
+        what: 'wiring',
+        knob: 'wiring',
+        says: /left and right are crossed/,
+      },
+      {
+        fault: 'right',
+        feedId: 'feed-front-right',
+        what: 'wiring',
+        knob: 'wiring',
+        says: /left and right are crossed/,
+      },
       { fault: 'sign', feedId: 'feed-subwoofer', what: 'polarity', knob: 'polarity', says: /plus and minus/ },
       {
         fault: 'corner',

@@ -78,7 +78,7 @@ function dashPart({ checks }: Results, label: TapLabel): Html {
   }));
   const known = soFar.map((one) => ({
     where: one.tapIds.map(label).join(', '),
-    text: one.known.map(reasonText).join(', '),
+    text: one.known.map(reasonText).join('; '),
   }));
   const looks = notes.map((note) => ({ where: 'To look at', text: statementText(note, label) }));
   const items = [...known, ...said, ...looks, ...next].map(

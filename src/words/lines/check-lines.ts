@@ -12,7 +12,7 @@ export function checkLines(check: Check): string[] {
     ...files.map(({ file, reason }) => `${file}: ${reasonText(reason)}`),
     ...listUnder(
       'So far',
-      check.soFar.map(({ tapIds, known }) => `${tapIds.join(', ')}: ${known.map(reasonText).join(', ')}`),
+      check.soFar.map(({ tapIds, known }) => `${tapIds.join(', ')}: ${known.map(reasonText).join('; ')}`),
     ),
     ...listUnder(
       'To look at',
@@ -52,7 +52,7 @@ function settingsText(settings: readonly number[]): string {
 function takeLine({ facts, remarks }: Check['takes'][number]): string {
   const { setting, file, takeStartSeconds, channels, clockPpm } = facts;
   const where = `${setting === null ? 'No setting' : `Setting ${setting}`} (${file} at ${takeStartSeconds.toFixed(1)} s)`;
-  const clock = clockPpm === null ? 'clock unknown' : `clock ${clockPpm.value.toFixed(1)} ppm`;
+  const clock = clockPpm === null ? 'clock not known' : `clock ${clockPpm.value.toFixed(1)} ppm`;
   const said = together(remarks).map((remark) => {
     const text = statementText({ ...remark, settings: [] });
     return remark.weight === 'note' ? text : `${text} (${remark.weight})`;

@@ -20,8 +20,8 @@ export function confirmedLine(compared: RadioCompared): string {
   if (same) return `The radio is the same within ${withinDb} dB (${found}).`;
   const next =
     Math.abs(shapeDb) <= withinDb
-      ? `Only the level differs: was the volume at ${setting} (else say --setting), and is the pad the same one?`
-      : 'Check source, tone controls, fade and pad; if they are as they were, record and analyse anew.';
+      ? `Only the level differs. Was the volume at ${setting} (if not, use --setting)? Is it the same pad?`
+      : 'Check source, tone, fade and pad. If they are as they were, record and analyse again.';
   return `The radio is not the same within ${withinDb} dB (${found}). ${next}`;
 }
 
@@ -32,7 +32,7 @@ export function confirmLines({ recommendations }: Results): string[] {
       const reading = isNotMeasurable(voltsRms)
         ? 'the level of the old recording'
         : `${voltsRms.value.toFixed(2)} V`;
-      return `First confirm that the radio is the same: ${tapId} at setting ${setting}, ${toneHz} Hz at 0 dBFS, ${reading} within ${withinDb} dB.`;
+      return `First check that the radio is the same: ${tapId} at setting ${setting}, ${toneHz} Hz at 0 dBFS, ${reading} within ${withinDb} dB.`;
     },
   );
 }

@@ -15,7 +15,7 @@ export function verifyLines({ passes, feeds, turn, notRecorded, notes }: Verific
   const section = (title: string, lines: readonly string[]) => (lines.length === 0 ? [] : [title, ...lines]);
   return [
     passes
-      ? `Passed: the install is as planned (${passed} proofs on ${feeds.length} recordings of feeds).`
+      ? `Passed: the install is as planned (${passed} proofs, ${feeds.length} ${feeds.length === 1 ? 'feed' : 'feeds'} recorded).`
       : `Failed: ${proofs.filter(({ verdict }) => verdict === 'fail').length} of ${proofs.length} proofs.`,
     ...section(
       'To do, in this order:',
@@ -23,7 +23,7 @@ export function verifyLines({ passes, feeds, turn, notRecorded, notes }: Verific
         ({ feedId, knob, text }, i) => `  ${i + 1}. ${plainFeed(feedId)}, ${knob}: ${reasonText(text)}`,
       ),
     ),
-    ...section('Not told:', [...new Set(untold)]),
+    ...section('Not checked:', [...new Set(untold)]),
     ...section(
       'Not recorded:',
       notRecorded.length === 0 ? [] : [`  ${notRecorded.map(plainFeed).join(', ')}`],

@@ -9,21 +9,21 @@ export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
       : 'every setting that was recorded clips',
   'no clean setting known': () => 'the recordings do not show which setting is clean',
   'clips before the volume control': ({ driveDbFs }) =>
-    `the radio clips ahead of its volume control above ${oneDecimal(driveDbFs)} dBFS: turn the player down ${Math.ceil(-driveDbFs)} dB and record again, or use another source`,
+    `the radio clips ahead of its volume control above ${oneDecimal(driveDbFs)} dBFS: turn the player down by ${Math.ceil(-driveDbFs)} dB and record again, or use another source`,
   'no bass at any output': ({ fromHz }) =>
     `no output carries bass (the lowest starts at ${hertz(fromHz)}): the subwoofer needs another source`,
   'loss known as a minimum': ({ db, atHz, from, to }) =>
-    `the radio cuts at least ${Math.floor(db)} dB at ${hertz(atHz)} between ${amount(from)} and ${amount(to)}: record the settings named first to know the rest`,
+    `between ${amount(from)} and ${amount(to)} the radio cuts at least ${Math.floor(db)} dB at ${hertz(atHz)}: record the settings named first to learn the rest`,
   'no amplifier for the woofer': ({ woofer }) => `no amplifier in the list plays ${woofer}`,
-  'bass not judged': ({ tapIds }) => `what the radio does to the bass of ${listed(tapIds)} is not known yet`,
+  'bass not judged': ({ tapIds }) => `nobody knows yet what the radio does to the bass of ${listed(tapIds)}`,
   'load below the lowest': ({ amplifier, loadOhms, lowestOhms }) =>
     `${amplifier} is rated for ${amount(lowestOhms)} Ω or more and gets ${amount(loadOhms)} Ω: rewire the load or use another amplifier`,
   'too loud for the first stage': ({ stage, volts, atMostVolts, padDb }) =>
     `the output gives ${voltsText(volts)}, and the ${stage} cannot be turned down below ${voltsText(atMostVolts)}: fit a ${oneDecimal(padDb)} dB pad ahead of it`,
   'volts not known': () => 'the recordings are not calibrated: go by the meter',
   'lowest load not noted': ({ amplifier, loadOhms, ratedOhms }) =>
-    `${amplifier} gets ${amount(loadOhms)} Ω, and its rating is for ${amount(ratedOhms)} Ω: check its plate or rewire the load`,
-  'rating not noted': ({ load }) => `check the rating of ${load} before you turn up`,
+    `${amplifier} gets ${amount(loadOhms)} Ω and is rated into ${amount(ratedOhms)} Ω: check its plate or rewire the load`,
+  'rating not noted': ({ load }) => `check the rating of ${load} before you turn it up`,
   'sensitivity at speaker level not noted': ({ amplifier }) =>
     `look up how far the gain of ${amplifier} goes at its speaker-level inputs`,
   'gain overlap left out': ({ load, loadWatts, amplifierWatts }) =>
@@ -40,7 +40,7 @@ export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
           ]),
     ].join('; '),
   'tweeter without a filter': ({ output }) =>
-    `first find out what keeps the bass from the ${output} tweeters: nobody noted it`,
+    `first find out what keeps bass out of the ${output} tweeters: nobody noted it`,
   'tweeter not protected yet': ({ tapIds, notBelowHz }) =>
     `first protect the small speakers of ${listed(tapIds)}: so far the radio kept everything below ${hertz(notBelowHz)} from them`,
   'cones move': ({ cm3, count }) =>
@@ -77,12 +77,12 @@ export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
   'gain before filters': () =>
     'set it with the amplifier’s filters and bass controls off, speakers unplugged or a load on',
   'filter in the way': ({ type, cornerHz, toneHz, leastDb, mostDb }) =>
-    `with the ${type} at ${amount(cornerHz)} Hz in the way the ${amount(toneHz)} Hz tone reads ${
+    `through the ${type} at ${amount(cornerHz)} Hz the ${amount(toneHz)} Hz tone reads lower by ${
       mostDb - leastDb < 0.1
         ? `${oneDecimal(mostDb)} dB`
         : `${oneDecimal(leastDb)} (Butterworth) to ${oneDecimal(mostDb)} dB (Linkwitz-Riley)`
-    } lower: set the gain first, then the filter`,
-  'speaker rating ends it': () => 'the speaker’s rating ends it, not the amplifier’s',
+    }: set the gain first, then the filter`,
+  'speaker rating ends it': () => 'the speaker’s rating is the limit, not the amplifier’s',
   'gain overlap': ({ overlapDb }) =>
     `gain overlap: the amplifier is full ${amount(overlapDb)} dB below full scale`,
   'limiter holds low tones': ({ aboveDriveDbFs, setting }) =>
@@ -96,17 +96,17 @@ export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
   'tone below the limiter': ({ setting }) =>
     `set it with the radio at ${amount(setting)}: there the limiter leaves the tone alone`,
   'line level taken from the volts': ({ volts }) =>
-    `taken for line level, as nothing was connected and it gives ${voltsText(volts)} at most: note ‘level: line’ to be sure`,
+    `taken for line level: nothing was connected, and it gives at most ${voltsText(volts)}. Note ‘level: line’ to be sure`,
   'no clipping test': () => 'nobody recorded a clipping test on the outputs in use',
   'record the full track': () => 'record the full track',
   'no take for it': () => 'not recorded',
   'clean at the most boosted frequency': () =>
-    'the highest recorded setting below 1 % distortion, judged where the radio boosts the output most',
+    'the highest recorded setting below 1 % distortion, where the radio boosts the output most',
   'no clean setting was recorded': () => 'no clean setting was recorded',
-  'measure across the pair': () => 'record again across the pair, with the pad as it is written down',
+  'measure across the pair': () => 'record again across the pair, through the pad you noted',
   'tap was not recorded': () => 'nobody recorded this output',
   'recordings without volts': () => 'the recordings are not calibrated to volts',
-  'read a tone on a meter': () => 'record one steady tone and read it on a meter meanwhile',
+  'read a tone on a meter': () => 'record one steady tone and read it on a meter at the same time',
   'the worst tap decides': () => 'the worst of the outputs in use decides',
   'a stage before the volume clips': () =>
     'a stage ahead of the volume control clips: turn the bass and treble controls down; the volume does not help',

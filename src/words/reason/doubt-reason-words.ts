@@ -6,7 +6,7 @@ import type { ReasonWords } from './reason-words.ts';
 export const doubtReasonWords: ReasonWords<keyof typeof doubtReasons> = {
   'settings exchanged': ({ settings }) => `the takes of settings ${listOf(settings)} look exchanged`,
   'level fits no neighbour': ({ settings }) =>
-    `the level at ${settingsText(settings)} does not fit between its neighbours`,
+    `the level at ${settingsText(settings)} does not fit between the settings beside it`,
   'outputs exchanged': ({ tapIds, settings }) =>
     `the leads of ${listOf(tapIds)} look exchanged at ${settingsText(settings)}`,
   'samples lost': ({ file, atSeconds }) => `${file} lost samples at ${atSeconds.toFixed(1)} s`,
@@ -14,30 +14,31 @@ export const doubtReasonWords: ReasonWords<keyof typeof doubtReasons> = {
   'full-scale samples in a sweep': ({ file, settings }) =>
     `${file} hits the recorder’s full scale inside a sweep at ${settingsText(settings)}`,
   'knock in a sweep': ({ file, atSeconds }) => `a knock at ${atSeconds.toFixed(1)} s of ${file} hits a sweep`,
-  'same recording twice': ({ files }) => `${listOf(files)} hold the same recording`,
+  'same recording twice': ({ files }) => `${listOf(files)} are the same recording`,
   'another band than at other settings': ({ settings }) =>
-    `at ${settingsText(settings)} its band is not that of its other settings: the lead was on another output`,
+    `at ${settingsText(settings)} its band is another than at its other settings: was the lead on another output?`,
   'opposite polarity to other settings': ({ settings }) =>
-    `at ${settingsText(settings)} its polarity is reversed against its other settings: somebody turned the leads`,
+    `at ${settingsText(settings)} its polarity is the other way round than at its other settings: did somebody swap the leads?`,
   'arrival differs between settings': ({ settings, microseconds }) =>
     settings.length === 0
-      ? `it comes up to ${microseconds.toFixed(0)} microseconds apart from take to take: did one channel lose samples?`
-      : `at ${settingsText(settings)} it comes ${microseconds.toFixed(0)} microseconds off its other takes: did one channel lose samples?`,
+      ? `from take to take its arrival differs by up to ${microseconds.toFixed(0)} microseconds: did one channel lose samples?`
+      : `at ${settingsText(settings)} its arrival differs from its other takes by ${microseconds.toFixed(0)} microseconds: did one channel lose samples?`,
   'level off the line of its neighbours': ({ settings, offDb }) =>
-    `at ${settingsText(settings)} every output is ${Math.abs(offDb).toFixed(1)} dB ${offDb > 0 ? 'louder' : 'quieter'} than the settings around it: did the volume follow speed or engine, or did somebody turn the recorder’s gain?`,
+    `at ${settingsText(settings)} every output is ${Math.abs(offDb).toFixed(1)} dB ${offDb > 0 ? 'louder' : 'quieter'} than the settings around it suggest: did the volume follow speed or engine, or did somebody turn the recorder’s gain?`,
   'tone differs from its neighbours': ({ settings, atHz, offDb }) =>
     `at ${settingsText(settings)} it has ${Math.abs(offDb).toFixed(1)} dB ${offDb > 0 ? 'more' : 'less'} at ${hertz(atHz)} than at the settings around it: did somebody move the tone controls for that take?`,
   'level jumps on all taps': ({ below, above, jumpDb }) =>
     `between settings ${below} and ${above} every output jumps ${jumpDb.toFixed(1)} dB more than between the others: did somebody turn the recorder’s gain?`,
   'gain follows the level by itself': () =>
-    'the gain follows the level even at the lowest setting: the recorder’s automatic gain, or a limiter of the radio over the whole band',
+    'the gain follows the level even at the lowest setting: the recorder’s automatic gain, or a limiter in the radio on everything',
   'heard by a microphone': () =>
-    'heard by a microphone in the car: speakers, cabin and microphone are in it, and only what changes between settings is the radio’s',
+    'heard by a microphone in the car, with speakers and cabin in it: only what changes between settings is the radio’s',
   'recorder may be what clips': () =>
-    'every clip lies at one level just below the recorder’s full scale: its own input may be what clips',
+    'every clip lies just below the recorder’s full scale: its own input may be what clips',
   'radio or recorder loses the low end': () =>
-    'the lowest bass falls alike everywhere, as a coupling capacitor or transformer at the recorder would do',
-  'listed and not read': ({ settings }) => `${settingsText(settings)} was listed and not read`,
+    'the lowest bass falls alike everywhere, as behind a coupling capacitor or transformer at the recorder',
+  'listed and not read': ({ settings }) =>
+    `${settingsText(settings)} ${settings.length === 1 ? 'is' : 'are'} listed, and no take was read`,
 };
 
 function settingsText(settings: readonly number[]): string {

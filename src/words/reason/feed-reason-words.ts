@@ -9,14 +9,15 @@ export const feedReasonWords: ReasonWords<keyof typeof feedReasons> = {
   'full range, used alone': ({ tapId }) => `${tapId} is full range: use it alone`,
   'the most even alone': ({ tapId }) => `${tapId} alone is the most even choice`,
   'the only output there': ({ tapId }) => `${tapId} is the only output for this feed`,
-  'a further tap adds its own phase': () => 'a second output would only add its own phase',
+  'a further tap adds its own phase': () => 'a second output would only bring its own delay and phase',
   'the radio turns this tap': ({ tapId }) => `the radio inverts ${tapId} against the others`,
   'taps carry the band together': ({ tapIds }) => `${and(tapIds)} together carry the whole band`,
   'crossed, or they cancel': ({ tapIds }) => `swap ${and(tapIds)}, or they cancel where they meet`,
   'delayed to add': ({ tapId, delaySeconds }) =>
     `${tapId} delayed by ${Math.round(delaySeconds * 1e6)} microseconds`,
   'a dip remains': ({ dipDb }) => `a dip of ${Math.abs(dipDb).toFixed(1)} dB remains`,
-  'own subwoofer output': ({ tapIds }) => `${and(tapIds)}: the radio’s own subwoofer output, and a good one`,
+  'own subwoofer output': ({ tapIds }) =>
+    `${and(tapIds)} is the radio’s own subwoofer output, and a good one`,
   'subwoofer output loses more bass': () => 'the radio’s subwoofer output loses more bass than these outputs',
   'no subwoofer output': () => 'the radio has no subwoofer output',
   'taps reach deepest': ({ tapIds }) =>
@@ -29,7 +30,7 @@ export const feedReasonWords: ReasonWords<keyof typeof feedReasons> = {
   'the taps cancel': ({ dipDb }) => `the outputs cancel: a dip of ${Math.abs(dipDb).toFixed(1)} dB`,
   'part of the band is missing': () => 'part of the band is missing',
   'less even': ({ byDb }) => `less even by ${byDb.toFixed(1)} dB`,
-  'more taps for nothing': () => 'more outputs for nothing',
+  'more taps for nothing': () => 'it takes more outputs and gives nothing',
   'no better and more to set': () => 'no better, and more to set',
   'record taps together': ({ tapIds, setting }) =>
     `record ${and(tapIds)} together in one file, at setting ${setting}`,

@@ -10,7 +10,7 @@ export const filterReasonWords: ReasonWords<keyof typeof filterReasons> = {
   'above it the subwoofer is heard from behind': ({ cornerHz }) =>
     `above ${hz(cornerHz)} the subwoofer would be heard as coming from behind`,
   'meet at one corner, check at the seat': () =>
-    'both sides meet at one corner; check the polarity at the seat',
+    'subwoofer and mains meet at one corner; check the polarity at the seat',
   'the radio filters there already': ({ cornerHz, slopeDbPerOctave }) =>
     `the radio filters there already, at ${hz(cornerHz)}${slopeDbPerOctave === null ? '' : ` with ${slopeDbPerOctave.toFixed(0)} dB an octave`}`,
   'a second filter costs': ({ atHz, aloneDb, withSecondDb, secondHz, secondSlopeDbPerOctave }) =>
@@ -20,16 +20,16 @@ export const filterReasonWords: ReasonWords<keyof typeof filterReasons> = {
   'cones play, not at full output': ({ fromHz, toHz }) =>
     `between ${Math.round(fromHz)} and ${hz(toHz)} they play, but not at full output: turn down at the first distress`,
   'hand-over adds': (sum) =>
-    `around ${hz(sum.atHz)} both add to ${span(sum.asWiredLeastDb, sum.asWiredMostDb)} as wired, ${span(sum.invertedLeastDb, sum.invertedMostDb)} inverted`,
+    `around ${hz(sum.atHz)} the two add to ${span(sum.asWiredLeastDb, sum.asWiredMostDb)} as wired, ${span(sum.invertedLeastDb, sum.invertedMostDb)} inverted`,
   'start with the subwoofer': ({ polarity }) =>
     `start with the subwoofer ${polarity}, try both, keep the fuller`,
   'the seat decides the polarity': () =>
     'neither polarity is clearly fuller: start as wired, try both, keep the fuller',
   'radio’s own turn not known': () =>
-    'how the radio turns subwoofer and mains against each other is not known: they were not recorded together',
-  'part has no such filter': ({ name, type }) => `${name} is given without a ${type}`,
+    'the polarity of the radio’s subwoofer and mains outputs against each other is not known: nobody recorded them together',
+  'part has no such filter': ({ name, type }) => `the notes give ${name} no ${type}`,
   'part reaches': ({ name, fromHz, toHz }) => `${name} reaches ${fromHz} to ${toHz} Hz`,
   'radio EQ undone': ({ mostBoostDb }) =>
-    `the radio’s fixed EQ, the other way round; dips are filled by no more than ${mostBoostDb.toFixed(0)} dB`,
+    `this is the radio’s fixed EQ the other way round; dips are filled by ${mostBoostDb.toFixed(0)} dB at most`,
   'boost costs headroom': ({ db }) => `the boost takes ${db.toFixed(1)} dB of headroom: the gains give it up`,
 };

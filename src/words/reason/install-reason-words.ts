@@ -6,7 +6,7 @@ const ms = (seconds: number) => `${(1000 * seconds).toFixed(1)} ms`;
 
 export const installReasonWords: ReasonWords<keyof typeof installReasons> = {
   'supply for the most': () =>
-    'wire and fuse must stand the most that the amplifiers can be made to draw into these loads; music draws about an eighth of it',
+    'wire and fuse must stand the most that the amplifiers can draw into these loads; music draws about an eighth of it',
   'fuse too large': ({ amps, atMostAmps }) =>
     `a ${amount(amps)} A fuse does not protect this wire: fit at most ${amount(atMostAmps)} A`,
   'fuse too small': ({ amps, currentAmps }) =>
@@ -16,7 +16,7 @@ export const installReasonWords: ReasonWords<keyof typeof installReasons> = {
   'move the fuse': () =>
     'move the main fuse to within 45 cm (18 in) of the battery: the wire before it is unprotected',
   'fuses at the split': ({ branches }) =>
-    `behind a split fuse each branch for its own wire, at least: ${listed(branches.map(({ amplifier, fuseAmps }) => `${amplifier} ${amount(fuseAmps)} A`))}`,
+    `behind a split, fuse each branch for its own wire, at least: ${listed(branches.map(({ amplifier, fuseAmps }) => `${amplifier} ${amount(fuseAmps)} A`))}`,
   'parts for 24 V': ({ volts }) =>
     `the supply is ${oneDecimal(volts)} V: most car amplifiers and converters are made for 12 V. Fit parts rated for 24 V, or a 24 to 12 V supply that gives this current`,
   'ground as thick': () => 'make the ground wire as thick as the supply wire',
@@ -35,42 +35,42 @@ export const installReasonWords: ReasonWords<keyof typeof installReasons> = {
   'no load at line level': () => 'line level needs no load: connect nothing else to these outputs',
   'keep a load': () =>
     'keep a speaker or a 47 ohm 5 W resistor on every factory output in use: some mute or change with nothing connected',
-  'too few inputs': ({ needed, has }) => `it has ${counted(has, 'input')}, and it takes ${needed}`,
-  'cannot add': () => 'it cannot add outputs',
+  'too few inputs': ({ needed, has }) => `it has ${counted(has, 'input')} and needs ${needed}`,
+  'cannot add': () => 'it cannot sum outputs',
   'cannot delay': () => 'it cannot delay',
   'delays too little': ({ neededSeconds, hasSeconds }) =>
-    `it delays by ${ms(hasSeconds)}, and ${ms(neededSeconds)} are needed`,
+    `it delays by ${ms(hasSeconds)} and needs ${ms(neededSeconds)}`,
   'too little restoration': ({ neededDb, hasDb }) =>
-    `it restores ${oneDecimal(hasDb)} dB of bass, ${oneDecimal(neededDb)} dB are missing`,
+    `it restores ${oneDecimal(hasDb)} dB of bass, and the radio cuts ${oneDecimal(neededDb)} dB`,
   'loss not known yet': () =>
     'nobody knows yet how much bass the radio takes away: order nothing without restoration',
   'inputs stand too little': ({ stands, needed }) =>
-    `its inputs stand ${amount(stands)} V, up to ${oneDecimal(needed)} V may come: put a pad in front`,
+    `its inputs stand ${amount(stands)} V, and up to ${oneDecimal(needed)} V may come: put a pad in front`,
   'straight into line inputs': () =>
     'the outputs are line level: run them straight into the amplifiers’ line inputs',
   'straight into speaker-level inputs': () =>
-    'the outputs are full range, nothing is added or restored, and the amplifier’s speaker-level inputs stand these volts',
+    'the outputs are full range, nothing has to be summed or restored, and the amplifier’s speaker-level inputs stand these volts',
   'the part given will do': ({ name }) => `${name} does all that is needed`,
-  'outputs are added': () => 'the outputs carry parts of the band: they have to be added',
+  'outputs are added': () => 'each output carries part of the band: sum them',
   'outputs do not arrive together': ({ seconds }) =>
     `the outputs do not arrive together: some have to be delayed${seconds === undefined ? '' : `, by up to ${ms(seconds)}`}`,
   'outputs are not equally strong': ({ trimDb }) =>
     `the outputs are not equally strong: turn one down by ${Math.round(trimDb)} dB before it is added`,
-  'bass is missing': ({ db }) => `at the highest clean setting ${oneDecimal(db)} dB of bass are missing`,
+  'bass is missing': ({ db }) => `at the highest clean setting the bass is short by ${oneDecimal(db)} dB`,
   'speaker-level inputs if they stand it': () =>
-    'amplifiers with speaker-level inputs need no converter if those stand the level: the volts are not known yet',
+    'amplifiers whose speaker-level inputs stand the volts need no converter: the volts are not known yet',
   'speaker-level inputs rated for': ({ volts }) =>
     `amplifiers with speaker-level inputs rated for ${oneDecimal(volts)} V or more need no converter`,
-  'no amplifiers given': () => 'no amplifiers are given: the class is what the radio asks for',
+  'no amplifiers given': () => 'you named no amplifiers: this class is what the radio asks for',
   'one pad for each input': () =>
     'one pad for each input, both wires of a bridged pair floating: neither goes to chassis',
-  'no tap is in use': () => 'no tap is in use',
+  'no tap is in use': () => 'no output is in use',
   'quiet music wakes it': ({ setting }) =>
     `quiet music at setting ${setting}, the quietest recorded, still wakes it`,
-  'check that it sleeps': () => 'check with retained accessory power that it goes to sleep again',
+  'check that it sleeps': () => 'check that it goes to sleep again with retained accessory power',
   'quiet volts are not known': () =>
-    'the volts at the quietest setting are not known: a switched accessory line is sure',
-  'no signal sense': () => 'the part given has no signal sense: a switched accessory line',
+    'nobody knows the volts at the quietest setting: use a switched accessory line',
+  'no signal sense': () => 'the part you named has no signal sense: use a switched accessory line',
   'quiet music may not wake it': ({ setting }) =>
     `quiet music at setting ${setting} may be too low for signal sense: use a switched accessory line`,
 };

@@ -2,7 +2,7 @@ import type { limitReasons } from '../../model/reason/limit-reasons.ts';
 import type { ReasonWords } from './reason-words.ts';
 
 export const limitReasonWords: ReasonWords<keyof typeof limitReasons> = {
-  'bass restored in full': () => 'the bass restored in full up to the highest clean setting',
+  'bass restored in full': () => 'full bass up to the highest clean setting',
   'restoration is limited by': ({ limitedBy, mostDb }) =>
     limitedBy === '12 dB' ? `more than ${mostDb} dB of boost` : limitedBy,
   'bass that stays missing': ({ amountDb, missingDb, setting }) =>
@@ -17,7 +17,7 @@ export const limitReasonWords: ReasonWords<keyof typeof limitReasons> = {
   'the plan with': ({ name }) => `the plan with ${name}`,
   'listed with each setting': () => 'what it can do is listed with each setting',
   'a converter of the class': ({ converterClass }) => converterClass,
-  'volume control on': ({ tapIds }) => `volume control on ${tapIds.join(' and ')}`,
+  'volume control on': ({ tapIds }) => `turning ${tapIds.join(' and ')} up and down with the radio`,
   'a level of its own': () => 'this output does not follow the volume',
   'a level control of its own': () =>
     'fit it with its own level control; chimes and prompts get loud through it',

@@ -4,7 +4,8 @@ import type { ReasonWords } from './reason-words.ts';
 export const nextTakeReasonWords: ReasonWords<keyof typeof nextTakeReasons> = {
   'measure across the pair or correct the pad': () =>
     'measure the calibration tone across both wires of the pair, or correct the pad',
-  'record these settings': ({ settings }) => `record setting ${settings.join(', ')}`,
+  'record these settings': ({ settings }) =>
+    `record ${settings.length === 1 ? 'setting' : 'settings'} ${settings.join(', ')}`,
   'record a setting again with less noise': ({ setting }) =>
     `record setting ${setting} again with less noise (a smaller pad, or more gain at the recorder)`,
   'record a setting above': ({ setting }) =>
@@ -15,7 +16,7 @@ export const nextTakeReasonWords: ReasonWords<keyof typeof nextTakeReasons> = {
   'record a setting to prove it': ({ setting }) => `record setting ${setting} to prove it`,
   'no volts until settled': () => 'Steptone gives no volts until you settle this',
   'recorded one after the other': ({ feedId, dipDb }) =>
-    `recorded one after the other, the taps of ${feedId} may add in full or cancel by ${dipDb.toFixed(0)} dB`,
+    `recorded one after the other, the outputs of ${feedId} may add in full or cancel by ${dipDb.toFixed(0)} dB`,
   'noise hides clipping above': ({ setting }) => `above setting ${setting} noise hides whether it clips`,
   'nothing clipped up to': ({ setting }) =>
     `nothing clipped up to ${setting}: nobody knows yet how much further it goes`,
@@ -29,5 +30,5 @@ export const nextTakeReasonWords: ReasonWords<keyof typeof nextTakeReasons> = {
     'every output clips just below the recorder’s full scale: it may be the recorder’s own input',
   'clean by the volume law': ({ setting }) => `by the volume law setting ${setting} should still be clean`,
   'before planning again': () =>
-    'do this before you use the plan again: same source, tone controls and fade in the middle',
+    'do this before you use the plan again: same source, tone and fade at centre',
 };

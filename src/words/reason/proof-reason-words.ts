@@ -5,22 +5,22 @@ import type { ReasonWords } from './reason-words.ts';
 type Of<Code extends Reason['code']> = Extract<Reason, { code: Code }>;
 
 export const proofReasonWords: ReasonWords<keyof typeof proofReasons> = {
-  'nothing of the feed is heard': () => 'nothing of the feed stands out of the noise',
+  'nothing of the feed is heard': () => 'nothing of this feed rises out of the noise',
   'carries what was planned': ({ carries }) => `carries ${programme(carries)}, as planned`,
   'carries something else': ({ carries, wanted }) =>
     `carries ${programme(carries)} and should carry ${wanted === 'both' ? 'left and right' : wanted}: ${wiresToLookAt(carries, wanted)}`,
   'tap reaches the converter inverted': ({ tapId }) =>
-    `${tapId} reaches the converter inverted: exchange its two wires, or switch the polarity of that input`,
+    `${tapId} reaches the converter inverted: swap its two wires, or switch the polarity of that input`,
   'tap is missing from the sum': ({ tapId }) =>
     `${tapId} is missing from the sum: look for its wires, and for the summing switch of the converter`,
-  'plan has no target volts': ({ node }) => `level not told: the plan has no target volts at the ${node}`,
-  'level not told without volts': () => 'level not told: the recordings are not calibrated to volts',
+  'plan has no target volts': ({ node }) => `level not checked: the plan has no target volts at the ${node}`,
+  'level not told without volts': () => 'level not checked: the recordings are not calibrated to volts',
   'level against the target': ({ db, withinDb }) =>
     `level ${signedDb(db)} against the target volts (within ${withinDb.toFixed(1)} dB)`,
   'level off the target': ({ db, knob, tooHighDb, until }) =>
     `${signedDb(db)} against the target volts: ${knob}, ${turnBy(tooHighDb)}${untilReading(until)}`,
   'restoration and gain look alike': () =>
-    'restoration and gain cannot be told apart here: record a low setting and the highest clean one',
+    'restoration and gain look alike here: record a low setting and the highest clean one',
   'restoration gives': ({ db, ofDb, fault }) =>
     `bass restoration gives ${Math.max(0, db).toFixed(1)} dB of ${ofDb.toFixed(1)} dB${fault === 'none' ? '' : `: ${fault === 'off' ? 'it is off: switch it on' : turnBy(db - ofDb)}`}`,
   'filter is off': ({ filter, cornerHz }) =>
@@ -33,25 +33,25 @@ export const proofReasonWords: ReasonWords<keyof typeof proofReasons> = {
   'flatness against the plan': ({ fromHz, setting, db, hz }) =>
     `above ${fromHz} Hz at setting ${setting}: ${signedDb(db)} at ${hz.toFixed(0)} Hz at most against the plan`,
   'polarity needs a reference': () =>
-    'polarity not told: record this feed together with a full-range one in one file',
-  'polarity lies between': () => 'polarity not told: the phase lies between the two',
+    'polarity not checked: record this feed together with a full-range one in one file',
+  'polarity lies between': () => 'polarity not checked: the phase lies half way between',
   'polarity as planned': () => 'polarity as planned',
   'every feed is inverted alike': () =>
-    'polarity: every feed is inverted alike, which is not heard; the recorder’s leads may be exchanged',
+    'polarity: every feed is inverted alike, which nobody hears; the recorder’s leads may be swapped',
   'polarity is wrong': ({ inverted, node }) =>
-    `polarity ${inverted ? 'inverted' : 'not inverted as the seat wanted it'}: exchange plus and minus at the ${node === 'amplifier output' ? 'loudspeaker terminals of the amplifier, or the polarity switch' : 'converter’s input'}`,
+    `polarity ${inverted ? 'inverted' : 'not inverted as the seat wanted it'}: swap plus and minus at the ${node === 'amplifier output' ? 'loudspeaker terminals of the amplifier, or the polarity switch' : 'converter’s input'}`,
   'right level against left': ({ db, passes }) =>
     `right against left: ${signedDb(db)}${passes ? '' : ', more than planned: set both by the target volts'}`,
   'right arrival against left': ({ microseconds, output }) =>
     `right ${microseconds >= 0 ? 'later' : 'earlier'} than left by ${Math.abs(microseconds).toFixed(0)} µs${output === null ? '' : ` more than planned at ${output}: look at the delays of converter and processor`}`,
-  'clipping needs the full track': () => 'clipping not told: the full track was not recorded',
+  'clipping needs the full track': () => 'clipping not checked: nobody recorded the full track',
   'clean up to the planned drive': () => 'clean up to the planned drive',
   'clips too early': ({ toneHz, driveDbFs, setting, voltsRms, knob, earlyDb, plannedVolts }) =>
     `clips at ${toneHz} Hz from ${driveDbFs.toFixed(1)} dBFS of drive at setting ${setting}${voltsRms === null ? '' : ` (${voltsRms.toFixed(1)} V RMS)`}: turn the ${knob} down by ${earlyDb.toFixed(1)} dB${plannedVolts === null ? '' : ` (planned were ${plannedVolts.toFixed(1)} V: look at its supply and its load too)`}`,
-  'noise needs the full track': () => 'noise not told: the full track was not recorded',
-  'noise volts are not known': () => 'noise not told: its volts are not known or are the recorder’s own',
+  'noise needs the full track': () => 'noise not checked: nobody recorded the full track',
+  'noise volts are not known': () => 'noise not checked: its volts are not known or are the recorder’s own',
   'noise is explained': heard,
-  'noise without a plan': (figures) => `${heard(figures)}; the plan has none to hold it against`,
+  'noise without a plan': (figures) => `${heard(figures)}; the plan has no figure to compare with`,
   'noise is too much': (figures) => `${heard(figures)}, ${noiseThan(figures)}: ${noiseAdvice(figures)}`,
 };
 
@@ -67,13 +67,13 @@ function wiresToLookAt(
     case 'nothing':
       return 'look for a loose plug, a fuse, the turn-on wire';
     case 'difference':
-      return 'one of the two sides is inverted on its way: exchange its two wires at the converter';
+      return 'one of the two sides is inverted on its way: swap its two wires at the converter';
     case 'left and right':
       return 'two channels are joined: look for a mono switch or a bridge at converter and amplifier';
     default:
       return wanted === 'both'
         ? `the ${carries === 'left' ? 'right' : 'left'} side is missing: look for its wires and its plug`
-        : 'left and right are exchanged: swap the plugs at converter or amplifier';
+        : 'left and right are crossed: swap the plugs at converter or amplifier';
   }
 }
 
@@ -109,6 +109,6 @@ function noiseThan({ overDb, belowFullDb }: Of<'noise is too much'>): string {
 
 function noiseAdvice({ linesHz }: Of<'noise is too much'>): string {
   return linesHz.length === 0
-    ? 'hiss: the converter’s level higher and the amplifier’s gain lower by as much'
+    ? 'hiss: turn the converter’s level up and the amplifier’s gain down by as much'
     : `hum or whine (${linesHz.map((hz) => `${hz.toFixed(0)} Hz`).join(', ')}): look at grounds, isolation and signal wires beside power wires`;
 }

@@ -10,10 +10,10 @@ export const protectionReasonWords: ReasonWords<keyof typeof protectionReasons> 
   'small driver loses the radio’s filter': ({ tapIds, cornerHz, slopeDbPerOctave }) =>
     `the small driver on ${and(tapIds)} gets nothing below ${hz(cornerHz)} from the radio${slopeDbPerOctave === null ? '' : ` (${slopeDbPerOctave.toFixed(0)} dB an octave)`}; the summed channel is full range`,
   'nothing keeps bass from the tweeter': ({ name }) =>
-    `the channel carries bass, and nothing that is noted keeps it from the tweeter of ${name}`,
+    `the channel carries bass, and the notes name nothing that keeps it out of the tweeter of ${name}`,
   'passive crossover takes the channel': ({ name }) => `the passive crossover of ${name} takes the channel`,
   'capacitor is a last protection': ({ microfarads, ohms, cornerHz }) =>
-    `${microfarads.toFixed(1)} microfarads before ${ohms} ohm are 6 dB an octave from ${hz(cornerHz)}: a last protection, no crossover`,
+    `${microfarads.toFixed(1)} microfarads ahead of ${ohms} ohm make 6 dB an octave from ${hz(cornerHz)}: a last protection, not a crossover`,
   'tweeter on a channel of its own': ({ notBelowHz, leastSlopeDbPerOctave, slopeDbPerOctave, gainToneHz }) =>
     `give the tweeter a channel of its own: high-pass at ${hz(notBelowHz)} or above, ${leastSlopeDbPerOctave} or better ${slopeDbPerOctave} dB an octave. Set its gain with ${hz(gainToneHz)}, never with 100 Hz`,
   'or a set with a passive crossover': () =>
@@ -27,13 +27,13 @@ export const protectionReasonWords: ReasonWords<keyof typeof protectionReasons> 
   'parallel speakers load the channel': ({ ohms }) =>
     `door and tweeter in parallel load the channel with ${ohms.toFixed(1)} ohm`,
   'connect tweeters last': ({ cornerHz, lowHz = cornerHz / 2, highHz = cornerHz * 2 }) =>
-    `connect tweeters last, after the meter proved the filter: a tone at ${hz(lowHz)} must read 12 dB or more below one at ${hz(highHz)}`,
+    `connect tweeters last, once the meter has proved the filter: a tone at ${hz(lowHz)} must read 12 dB or more below one at ${hz(highHz)}`,
   'announcements are heard on': ({ tapIds }) => `${carrying(tapIds)} chimes or prompts`,
   'announcements on outputs in use': ({ tapIds }) => `the plan feeds amplifiers from ${and(tapIds)}`,
   'feed from an output without them': ({ tapId, byTapId }) =>
     `${byTapId} carries the same band without them: take it instead of ${tapId}`,
   'they become louder': ({ tapIds }) =>
-    `no other output has the band of ${and(tapIds)}: chimes and prompts become louder with the amplifier; tell the customer, or leave that output with the radio`,
+    `no other output has the band of ${and(tapIds)}: chimes and prompts get louder with the amplifier. Tell the customer, or leave that output with the radio`,
   'engine sound on outputs': ({ tapIds }) =>
     `${carrying(tapIds)} tones that follow the engine: noise cancelling or artificial engine sound`,
   'settle engine sound first': () =>

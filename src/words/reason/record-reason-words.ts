@@ -8,9 +8,9 @@ export const recordReasonWords: ReasonWords<keyof typeof recordReasons> = {
   'record without other sounds': () => 'the take again without them',
   'record with the recorder turned down': () => 'the take again with the recorder turned down',
   'record with EQ and tone flat': () =>
-    'the same taps with the equaliser and tone controls of the radio flat, and with more level at the recorder',
+    'the same outputs with the radio’s equaliser and tone controls flat, and more level at the recorder',
   'record a linking take': () =>
-    'a linking take: both taps, or each with the same third one, in one recording',
+    'a linking take: both outputs, or each with the same third one, in one recording',
   'record a loop take': () => 'the loop take: the player straight into the same pad, adapter and recorder',
   'record without automatic gain': () =>
     'switch the recorder’s automatic gain off and record again; if it stays so, record a lower setting',

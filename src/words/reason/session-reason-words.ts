@@ -12,12 +12,12 @@ export const sessionReasonWords: ReasonWords<keyof typeof sessionReasons> = {
       settings.length === 1 ? 'is' : 'are'
     } not among those listed`,
   'settings by the order of names': ({ first, last }) =>
-    `the file names do not tell the settings, so they were taken in the order of the names: ${first.file} at ${first.setting} to ${last.file} at ${last.setting}`,
+    `the file names do not say the settings, so the files were taken in the order of their names: ${first.file} at ${first.setting} to ${last.file} at ${last.setting}`,
   'no file of this name': ({ pattern }) =>
-    `no file is named like ${pattern}: what it stands for is missing here`,
+    `no file is named like ${pattern}, so what it stands for is missing`,
   'reference not in every file': ({ tapId, files }) =>
     `the reference tap ${tapId} is not in ${files.join(', ')}: arrival times there do not compare with the others`,
-  'controls at centre': () => 'tone, fade and balance stood at centre',
+  'controls at centre': () => 'tone, fade and balance were at centre',
   'controls off centre': ({ controls }) =>
     `recorded with ${controls
       .map(({ control, steps }) => `${control} ${steps > 0 ? '+' : ''}${steps}`)

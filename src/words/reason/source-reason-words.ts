@@ -6,7 +6,7 @@ export const sourceReasonWords: ReasonWords<keyof typeof sourceReasons> = {
   'no take beside it': ({ settings }) =>
     settings.length === 0
       ? 'no take of it could be used'
-      : `no good take of the usual source at ${ofSettings(settings)} stands beside it`,
+      : `there is no good take of the usual source at ${ofSettings(settings)} to compare with`,
   'source moves its level': () => 'it moves its level by itself',
   'other source compared': ({ source, than, levelDb, ceilingHz, movesDb }) =>
     [
@@ -20,7 +20,7 @@ export const sourceReasonWords: ReasonWords<keyof typeof sourceReasons> = {
 const ALIKE_DB = 0.1;
 
 function loudness(levelDb: number | null, than: string): string {
-  if (levelDb === null) return `at a level that cannot be held against ${than}`;
+  if (levelDb === null) return `at a level that does not compare with ${than}`;
   if (Math.abs(levelDb) < ALIKE_DB) return `as loud as from ${than}`;
   return `${oneDecimal(Math.abs(levelDb))} dB ${levelDb > 0 ? 'louder' : 'quieter'} than from ${than}`;
 }

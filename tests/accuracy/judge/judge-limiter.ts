@@ -1,7 +1,7 @@
 import { type Finding, findingsOf } from '../../../src/model/finding.ts';
 import { isNotMeasurable } from '../../../src/model/measured.ts';
+import { codeOf } from '../../../src/model/reason.ts';
 import { BASS_TONE_HZ } from '../../../src/tones/track.ts';
-import { reasonText } from '../../../src/words/reason-text.ts';
 import { type Claim, given, judged, judgedName, type Reading } from '../outcome.ts';
 import { limiterAction, stageOnset } from './true-stage.ts';
 import { downDb, type TrueTap } from './true-tap.ts';
@@ -85,7 +85,6 @@ function saysHeld(tapId: string, findings: readonly Finding[]): boolean {
     .flatMap(({ perSetting }) => perSetting)
     .some(
       ({ driveDbFs }) =>
-        isNotMeasurable(driveDbFs) &&
-        reasonText(driveDbFs.notMeasurable).includes('whether a clip or a limiter holds it'),
+        isNotMeasurable(driveDbFs) && codeOf(driveDbFs.notMeasurable) === 'level held by clip or limiter',
     );
 }

@@ -90,7 +90,7 @@ describe('the lines of a check', () => {
       }),
     ).toEqual([
       'So far:',
-      '  front-left, front-right: full range, bass steady',
+      '  front-left, front-right: full range; bass steady',
       'To look at:',
       '  is fade at centre?',
       'Record next (in one go: 16, 28, 30):',
