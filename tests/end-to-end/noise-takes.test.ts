@@ -88,6 +88,6 @@ describe('Noise takes with the engine off, at idle and fast', () => {
   it('do not claim that lines move where one engine speed was recorded.', () => {
     const { finding, advice } = noiseOf({ engineLines: [ALTERNATOR] }, { noise: ENGINE_STATES.slice(0, 2) });
     expect(finding.origins![0]).toMatchObject({ origin: 'alternator', moves: null });
-    expect(advice[0].reasons.map(reasonText).join(' ')).toContain('another engine speed');
+    expect(advice[0].reasons.map(reasonText).join(' ')).toContain('a take at another speed');
   });
 });

@@ -132,7 +132,7 @@ describe('one long file', () => {
       measured([{ setting: 12 }, { setting: 16 }, { setting: 20 }], [12, 16, 20, 24]),
     );
     expect(error.code).toBe('settings');
-    expect(error.parts.found).toMatch(/12, 16, 20 and 16, 20, 24 alike/);
+    expect(error.parts.found).toMatch(/12, 16, 20 as well as 16, 20, 24/);
     expect(error.parts.nextStep).toMatch(/list the settings/);
   });
 

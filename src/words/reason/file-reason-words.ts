@@ -21,7 +21,7 @@ export const fileReasonWords: ReasonWords<keyof typeof fileReasons> = {
   'seat takes missing': ({ kinds }) =>
     `the seat is not judged: ${kinds.join(' and ')} ${kinds.length === 1 ? 'is' : 'are'} missing`,
   'track broken off': ({ fromSeconds, toSeconds }) =>
-    `a track begins at ${fromSeconds.toFixed(1)} s and breaks off at ${toSeconds.toFixed(1)} s: not used`,
+    `a track begins at ${fromSeconds.toFixed(1)} s and is broken off at ${toSeconds.toFixed(1)} s: not used`,
   'track begun anew': ({ atSeconds }) =>
     `a track begins at ${atSeconds.toFixed(1)} s, breaks off and starts again at the same level: the first is not used`,
   'no track in the loop take': () =>
