@@ -2,6 +2,7 @@ import { CARRIES_NO_BASS } from '../findings/bass/bass-levels.ts';
 import { NO_LOW_DRIVE } from '../findings/bass/bass-onset.ts';
 import { isMicrophone } from '../findings/withheld/microphone.ts';
 import type { Check } from '../model/check.ts';
+import { cleanWithMusic } from '../model/clipping-findings.ts';
 import { type Doubt, touches } from '../model/doubt.ts';
 import {
   BASS_FREQUENCIES_HZ,
@@ -186,7 +187,8 @@ function clipping(
   if (measurements.every(({ ladders }) => ladders.length === 0)) return [{ code: 'clipping not recorded' }];
   const [finding] = findingsOf(about, 'clean-settings');
   if (finding === undefined) return [];
-  const { highestCleanRecorded: clean, firstClippingRecorded: clips } = finding;
+  const { firstClippingRecorded: clips } = finding;
+  const clean = cleanWithMusic(finding);
   const mayBeRecorder = findingsOf(about, 'clipping').some((one) => one.mayBeRecorder === true);
   if (clean !== null && clips !== null) return [{ code: 'clips between', clean, clips, mayBeRecorder }];
   if (clean === null)

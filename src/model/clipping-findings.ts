@@ -40,12 +40,25 @@ export const cleanSettingsSchema = z.object({
       because: z.enum(['noise', 'no tone was as loud', 'no tone was as low', 'in doubt']),
     })
     .optional(),
+  /**
+   * Where no tone clipped up to a setting above `highestCleanRecorded`, and only a frequency that music leaves well below full
+   * scale would come out louder there than the loudest tone: that setting, that frequency, and by how much.
+   */
+  asLoudAsPlayed: z.object({ setting, atHz: z.number(), louderByDb: z.number() }).optional(),
   /** The same worked out between recorded settings from the volume law; null where it cannot be. */
   highestCleanComputed: setting.nullable(),
   mostBoostedHz: z.number(),
   /** Tones at which 'clean' was tried. */
   triedHz: z.array(z.number()).optional(),
 });
+
+/** Up to where music is clean: every tone was, and nothing louder than them is played in earnest. Null where no setting is known. */
+export function cleanWithMusic({
+  highestCleanRecorded,
+  asLoudAsPlayed,
+}: Pick<z.infer<typeof cleanSettingsSchema>, 'highestCleanRecorded' | 'asLoudAsPlayed'>): number | null {
+  return asLoudAsPlayed?.setting ?? highestCleanRecorded;
+}
 
 export const recorderClippingSchema = z.object({
   ...base,

@@ -4,7 +4,7 @@ import type { Scenario } from '../../src/simulate/scenario.ts';
 import { type AnalysedScenario, analysedScenario } from '../end-to-end/analysed-scenario.ts';
 
 /** The scenarios of this folder, each named by its file. */
-export const CASE_NAMES = ['a', 'b', 'c', 'e', 'f2', 'g2', 'h', 'l'] as const;
+export const CASE_NAMES = ['a', 'b', 'c', 'e', 'f2', 'g2', 'h', 'l', 'n'] as const;
 export type CaseName = (typeof CASE_NAMES)[number];
 
 const solved = new Map<CaseName, AnalysedScenario>();

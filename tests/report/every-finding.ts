@@ -126,6 +126,10 @@ export const variantsOf: readonly { of: string; findings: readonly Finding[] }[]
     })),
   },
   {
+    of: 'frequency that would be louder than any tone',
+    findings: [{ ...first('clean-settings'), asLoudAsPlayed: { setting: 34, atHz: 20, louderByDb: 1.2 } }],
+  },
+  {
     of: 'doubt whether the recorder clips',
     findings: [true, false].map((mayBeRecorder) => ({ ...first('clipping'), mayBeRecorder })),
   },

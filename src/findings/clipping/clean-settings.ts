@@ -20,6 +20,13 @@ const SIGNIFICANT = 4;
 /** Levels this close to a recorded clean level are clean: noise of both. */
 const SAME_LEVEL_DB = 0.1;
 const USUAL_TONE_HZ = 997;
+/**
+ * Music never fills the ends of the band as a sine does (common practice: above 5 kHz its peaks stand 10 dB and more below full
+ * scale; the lowest octave reaches it, but seldom). So much louder than the tones a frequency may come out there.
+ */
+const TREBLE_FROM_HZ = 5000;
+const TREBLE_BEYOND_TONES_DB = 6;
+const BEYOND_TONES_DB = 2;
 
 /** How far the volume may go at a tap; null where no tone was played. */
 export function findCleanSettings({ tap, takes }: TapSeries): CleanSettings | null {
@@ -69,7 +76,34 @@ export function cleanSettings({
     mostBoostedHz: (last ?? judged[judged.length - 1]).frequencyHz,
     triedHz: [...new Set(takes.flatMap(({ tones }) => tones.map(({ toneHz }) => toneHz)))],
     ...notKnownAmong(judged, bassLimit),
+    ...asLoudAsPlayed(heard, { limit, bassLimit, above: last?.setting ?? Number.NEGATIVE_INFINITY }),
   };
+}
+
+/** How far every tone was clean, and what would be louder than they: nothing where that is no higher than `above`. */
+function asLoudAsPlayed(
+  heard: readonly (HeardRow & { take: TapTake; state: State })[],
+  { limit, bassLimit, above }: { limit: CleanLimit; bassLimit: BassLimit | null; above: number },
+): Pick<CleanSettings, 'asLoudAsPlayed'> {
+  if (limit.kind !== 'none seen' || bassLimit !== null) return {};
+  const beyond = heard.map((row) => ({ row, louderByDb: louderThanTones(row) }));
+  const firstOpen = beyond.findIndex(
+    ({ row, louderByDb }) => row.state !== 'clean' && !(louderByDb <= mostBeyondDb(row.frequencyHz)),
+  );
+  const last = (firstOpen < 0 ? beyond : beyond.slice(0, firstOpen)).at(-1);
+  if (last === undefined || last.row.setting <= above) return {};
+  const { setting, frequencyHz: atHz } = last.row;
+  return { asLoudAsPlayed: { setting, atHz, louderByDb: last.louderByDb } };
+}
+
+/** Against the loudest tone of the take that was clean at full drive; infinite where none was. */
+function louderThanTones({ take, levelDb }: HeardRow & { take: TapTake }): number {
+  const tried = take.tones.flatMap(({ cleanToTop, cleanUpToDbFs }) => (cleanToTop ? [cleanUpToDbFs] : []));
+  return levelDb - Math.max(...tried);
+}
+
+function mostBeyondDb(frequencyHz: number): number {
+  return frequencyHz >= TREBLE_FROM_HZ ? TREBLE_BEYOND_TONES_DB : BEYOND_TONES_DB;
 }
 
 /** Settings of which it is not known, and why; nothing where there are none. */

@@ -1,3 +1,4 @@
+import { cleanWithMusic } from '../../model/clipping-findings.ts';
 import { type Doubt, touches } from '../../model/doubt.ts';
 import type { Finding, FindingOf } from '../../model/finding.ts';
 import { notMeasurable } from '../../model/measured.ts';
@@ -63,10 +64,11 @@ function cleanOnlySoFar(
   finding: FindingOf<'clean-settings'>,
   openSettings: readonly number[],
 ): FindingOf<'clean-settings'> {
-  const { highestCleanRecorded, firstClippingRecorded, notKnown } = finding;
+  const { firstClippingRecorded, notKnown } = finding;
+  const clean = cleanWithMusic(finding);
   const open = openSettings.filter(
     (setting) =>
-      setting > (highestCleanRecorded ?? Number.NEGATIVE_INFINITY) &&
+      setting > (clean ?? Number.NEGATIVE_INFINITY) &&
       setting < (firstClippingRecorded ?? Number.POSITIVE_INFINITY),
   );
   if (open.length === 0) return finding;

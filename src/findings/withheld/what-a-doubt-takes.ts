@@ -265,7 +265,10 @@ function clippingWithheld(finding: FindingOf<'clipping'>, because: NotMeasurable
   };
 }
 
-function cleanWithheld(finding: FindingOf<'clean-settings'>): FindingOf<'clean-settings'> {
+function cleanWithheld({
+  asLoudAsPlayed: _,
+  ...finding
+}: FindingOf<'clean-settings'>): FindingOf<'clean-settings'> {
   return { ...finding, highestCleanRecorded: null, firstClippingRecorded: null, highestCleanComputed: null };
 }
 

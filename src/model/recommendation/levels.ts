@@ -13,6 +13,8 @@ export const highestCleanSettingSchema = z.object({
   firstClippingRecorded: setting.nullable(),
   /** Of the limiting tap, recorded above `recorded`: as its clean settings have them. */
   notKnown: cleanSettingsSchema.shape.notKnown,
+  /** Of the limiting tap: what `recorded` rests on, where no full-scale tone was as loud as its most boosted frequency. */
+  asLoudAsPlayed: cleanSettingsSchema.shape.asLoudAsPlayed,
   /** Between recorded settings, by the volume law. */
   computed: setting.nullable(),
   limitingTapId: z.string().nullable(),

@@ -1,3 +1,4 @@
+import { cleanWithMusic } from '../../model/clipping-findings.ts';
 import { type FindingOf, findingsOf } from '../../model/finding.ts';
 import { valueAt } from '../../model/frequency-grid.ts';
 import { type MeasuredOrReason, measured, notMeasurable } from '../../model/measured.ts';
@@ -42,7 +43,9 @@ export function highestCleanSetting(context: PlanContext, tapIds: readonly strin
       basis: { code: 'no take for it' },
     };
   }
-  const recorded = limiting.highestCleanRecorded;
+  const recorded = cleanWithMusic(limiting);
+  const openAbove =
+    recorded === null ? [] : (limiting.notKnown?.settings.filter((setting) => setting > recorded) ?? []);
   const limitingTapId = limiting.tapIds.find((id) => tapIds.includes(id))!;
   const voltsAt = (frequencyHz: number | null) =>
     tapVolts(context, { tapId: limitingTapId, setting: recorded, frequencyHz });
@@ -50,7 +53,10 @@ export function highestCleanSetting(context: PlanContext, tapIds: readonly strin
     ...base,
     recorded,
     firstClippingRecorded: lowest(findings.map(({ firstClippingRecorded }) => firstClippingRecorded)),
-    ...(recorded !== null && limiting.notKnown !== undefined ? { notKnown: limiting.notKnown } : {}),
+    ...(limiting.notKnown !== undefined && openAbove.length > 0
+      ? { notKnown: { ...limiting.notKnown, settings: openAbove } }
+      : {}),
+    ...(limiting.asLoudAsPlayed === undefined ? {} : { asLoudAsPlayed: limiting.asLoudAsPlayed }),
     computed: lowest(findings.map(({ highestCleanComputed }) => highestCleanComputed)),
     limitingTapId,
     atHz: limiting.mostBoostedHz,
@@ -85,15 +91,14 @@ export function midBandLevel(level: Float64Array): number {
 }
 
 /** Where neither a clean nor a clipping setting is known, nothing was judged. */
-function wasJudged({ highestCleanRecorded, firstClippingRecorded }: FindingOf<'clean-settings'>): boolean {
-  return highestCleanRecorded !== null || firstClippingRecorded !== null;
+function wasJudged(finding: FindingOf<'clean-settings'>): boolean {
+  return cleanWithMusic(finding) !== null || finding.firstClippingRecorded !== null;
 }
 
 function byCleanSetting(a: FindingOf<'clean-settings'>, b: FindingOf<'clean-settings'>): number {
   const order = (setting: number | null, missing: number) => setting ?? missing;
   return (
-    order(a.highestCleanRecorded, Number.MIN_SAFE_INTEGER) -
-      order(b.highestCleanRecorded, Number.MIN_SAFE_INTEGER) ||
+    order(cleanWithMusic(a), Number.MIN_SAFE_INTEGER) - order(cleanWithMusic(b), Number.MIN_SAFE_INTEGER) ||
     order(a.highestCleanComputed, Number.MAX_SAFE_INTEGER) -
       order(b.highestCleanComputed, Number.MAX_SAFE_INTEGER)
   );
@@ -106,7 +111,7 @@ function loudness(
   tapIds: readonly string[],
 ): number {
   const tapId = finding.tapIds.find((id) => tapIds.includes(id))!;
-  const setting = finding.highestCleanRecorded;
+  const setting = cleanWithMusic(finding);
   const level = setting === null ? null : feedLevel(context, [asWired(tapId)], setting);
   return level === null ? 0 : Math.round(100 * valueAt(level.level, LOW_TONE_HZ));
 }

@@ -3,6 +3,7 @@ import { codeOf, type Reason } from '../../model/reason.ts';
 import type { RecommendationOf, Target } from '../../model/recommendation.ts';
 import { fixed, formatDb, formatSetting, plainDb, plainHz, significant } from '../format.ts';
 import { joined, type Sentence, say, volts } from '../sentence.ts';
+import { louderThanTried } from './level-words.ts';
 import type { RecommendationWords } from './statement.ts';
 import {
   asClause,
@@ -48,6 +49,7 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
       told(
         say`Clean up to setting ${setting}; ${first.length === 0 ? 'nothing recorded clips' : first.join(', ')}.${limit === '' ? '' : `${limit}.`}`,
       ),
+      ...louderThanTried(item.asLoudAsPlayed),
       ...(item.computed === null || item.computed === item.recorded
         ? []
         : [

@@ -1,7 +1,7 @@
 import type { FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
 import { reasonText } from '../../words/reason-text.ts';
-import { formatDrive, formatSetting, plainDb, plainDbFs, plainHz } from '../format.ts';
+import { fixed, formatDrive, formatSetting, plainDb, plainDbFs, plainHz } from '../format.ts';
 import { say, volts } from '../sentence.ts';
 import {
   asClause,
@@ -58,7 +58,11 @@ export function clippingWords(finding: Clipping): FindingWords {
 export function cleanSettingsWords(finding: CleanSettings): FindingWords {
   return {
     subject: 'Clean settings',
-    statements: [cleanStatement(finding), ...computedStatement(finding)],
+    statements: [
+      cleanStatement(finding),
+      ...louderThanTried(finding.asLoudAsPlayed),
+      ...computedStatement(finding),
+    ],
   };
 }
 
@@ -86,6 +90,17 @@ export function railWords(finding: Rail): FindingWords {
       ...(finding.question === null ? [] : [told(say`${capitalised(reasonText(finding.question))}`)]),
     ],
   };
+}
+
+/** What 'clean' was not tried with. */
+export function louderThanTried(beyond: CleanSettings['asLoudAsPlayed']): Statement[] {
+  return beyond === undefined
+    ? []
+    : [
+        told(
+          say`Every tone is clean at setting ${formatSetting(beyond.setting)}. A full-scale tone at ${plainHz(beyond.atHz)} would come out ${fixed(beyond.louderByDb, 1)} dB louder there than any that was played, but music holds less of it.`,
+        ),
+      ];
 }
 
 function cleanStatement(finding: CleanSettings): Statement {

@@ -30,12 +30,15 @@ function take(
     trustedHz?: null;
     cleanToTop?: boolean;
     sigma?: number;
+    /** Level of its loudest clean tone against the curve's 0 dB. */
+    tonesDb?: number;
   } = {},
 ): TapTake {
-  const { curve = () => 0, clips = false, trustedHz, cleanToTop = true, sigma } = of;
+  const { curve = () => 0, clips = false, trustedHz, cleanToTop = true, sigma, tonesDb } = of;
+  const cleanUpToDbFs = tonesDb === undefined ? undefined : setting - 40 + tonesDb;
   return {
     setting,
-    tones: [{ toneHz: 997, onset: clips ? { driveDbFs: -1 } : CLEAN, cleanToTop }],
+    tones: [{ toneHz: 997, onset: clips ? { driveDbFs: -1 } : CLEAN, cleanToTop, cleanUpToDbFs }],
     profile: profile((hz) => setting - 40 + curve(hz), trustedHz === null ? null : undefined, sigma),
   } as unknown as TapTake;
 }
@@ -114,6 +117,30 @@ describe('the highest clean setting of an output', () => {
       'noise',
     );
     expect(clean([take(20), take(24)], none)).not.toHaveProperty('notKnown');
+  });
+
+  it('with music goes as far as every tone was clean, where only what music leaves lower would be louder.', () => {
+    const none: CleanLimit = { kind: 'none seen', cleanUpToDbFs: -20 };
+    const upTo = (curve: (hz: number) => number, of: { tonesDb?: number; cleanToTop?: boolean } = {}) =>
+      clean([take(18, { curve, tonesDb: 0 }), take(24, { curve, tonesDb: 0, ...of })], none);
+    const treble = (db: number) => (hz: number) =>
+      hz > 7000 ? db - 0.01 * Math.abs(Math.log2(hz / 14_000)) : 0;
+    const bass = upTo(humpAt50Hz(1.9));
+    expect(bass).toMatchObject({ highestCleanRecorded: 18, asLoudAsPlayed: { setting: 24 } });
+    expect(Math.abs(bass.asLoudAsPlayed!.louderByDb - 1.9)).toBeLessThan(0.1);
+    expect(Math.abs(Math.log2(bass.asLoudAsPlayed!.atHz / 50))).toBeLessThan(0.05);
+    expect(upTo(humpAt50Hz(2.4))).not.toHaveProperty('asLoudAsPlayed');
+    expect(upTo(treble(5.8)).asLoudAsPlayed?.setting).toBe(24);
+    expect(upTo(treble(6.2))).not.toHaveProperty('asLoudAsPlayed');
+    // Not where noise hid a tone, where some tone clipped, or where a transformer saturates below them.
+    expect(upTo(humpAt50Hz(1.9), { cleanToTop: false })).not.toHaveProperty('asLoudAsPlayed');
+    const takes = [take(18, { curve: humpAt50Hz(1.9), tonesDb: 0 })];
+    expect(clean(takes)).not.toHaveProperty('asLoudAsPlayed');
+    expect(clean(takes, { ...none, cleanUpToDbFs: -60 }, { toneHz: 55, levelDbFs: 0 })).not.toHaveProperty(
+      'asLoudAsPlayed',
+    );
+    // Nothing to add where the level itself was tried.
+    expect(upTo(() => 0)).not.toHaveProperty('asLoudAsPlayed');
   });
 
   it('is not known of bass below the tone where a transformer saturates: volts that fall with the frequency.', () => {

@@ -118,3 +118,19 @@ test('several doubts that leave no take between them withhold what one about all
   );
   expect(left.changes.map(({ setting }) => setting)).toEqual([14, 18, 22]);
 });
+
+test('how far the tones were clean goes no further than a take that is in doubt', () => {
+  const lifted = measurementsOf({
+    radio: { ...radio, filters: () => [shelf(40, 1.5)], clip: undefined },
+    settings: SETTINGS,
+  });
+  const upTo = (settings: number[]) => {
+    const [clean] = findingsOf(found([doubtAbout('take', settings)], lifted), 'clean-settings');
+    return clean.asLoudAsPlayed?.setting;
+  };
+  expect(findingsOf(found([], lifted), 'clean-settings')[0].asLoudAsPlayed?.setting).toBe(30);
+  expect(upTo([30])).toBe(26);
+  // A louder take that was clean speaks for the softer one.
+  expect(upTo([22])).toBe(30);
+  expect(upTo(SETTINGS)).toBeUndefined();
+});

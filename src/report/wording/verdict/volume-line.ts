@@ -35,6 +35,8 @@ export function volumeLine(results: Results, label: TapLabel): VerdictLine {
       `${upTo}: restoration reaches no further, though the radio stays clean to ${formatSetting(item.recorded)}.`,
       true,
     );
+  if (item.asLoudAsPlayed !== undefined && item.notKnown === undefined)
+    return line(`${upTo}, the highest recorded: no tone clips${triedText(results)}.`, true);
   const [firstNotKnown] = item.notKnown?.settings ?? [];
   if (item.firstClippingRecorded === null && firstNotKnown !== undefined)
     return line(`${upTo}; whether it is clean at ${formatSetting(firstNotKnown)} is not known.`, true);
