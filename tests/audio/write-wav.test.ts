@@ -22,6 +22,20 @@ describe('encodeWav', () => {
     expect([...bytes]).toEqual(expected);
   });
 
+  it('says of floats that their format has no extension, and how many frames there are', () => {
+    const channels = [1, 2, 3].map(() => Float64Array.of(0.5, -0.5));
+    const bytes = encodeWav({ sampleRateHz: 48000, channels, bitDepth: '32f' });
+    // The same description, revised 1994 (RFC 2361): an extension of 0 bytes, and a fact chunk. 576,000 bytes a second.
+    // biome-ignore format: one line a chunk
+    const expected = [
+      ...text('RIFF'), ...[74, 0, 0, 0], ...text('WAVE'),
+      ...text('fmt '), ...[18, 0, 0, 0], ...[3, 0, 3, 0], ...[0x80, 0xbb, 0, 0], ...[0, 0xca, 8, 0], ...[12, 0, 32, 0], ...[0, 0],
+      ...text('fact'), ...[4, 0, 0, 0], ...[2, 0, 0, 0],
+      ...text('data'), ...[24, 0, 0, 0],
+    ];
+    expect([...bytes.subarray(0, 58)]).toEqual(expected);
+  });
+
   it('pads a data chunk of odd length and does not count the padding', () => {
     const bytes = encodeWav({ sampleRateHz: 44100, channels: [Float64Array.of(0.5)], bitDepth: '24' });
     const view = new DataView(bytes.buffer);
