@@ -6,6 +6,7 @@ const db = z.number();
 
 /** Time, level and polarity between the feeds, at the outputs and at the seat. */
 export const seatReasons = {
+  'rears fill in late': { bySeconds: seconds },
   'what is late stays': { lateFeed: z.string(), bySeconds: seconds },
   'distances are counted in': {},
   'distances are not known': {},

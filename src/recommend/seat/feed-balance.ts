@@ -6,7 +6,7 @@ import { idsOf, type PlanContext } from '../plan-context.ts';
 type Balance = RecommendationOf<'balance'>;
 
 /** Rears that only fill in (common practice): lower, band-limited and late, so that the sound stays in front. */
-const FILL = { levelDb: -6, bandHz: [250, 4000], delaySeconds: [0.01, 0.02] } as const;
+export const FILL = { levelDb: -6, bandHz: [250, 4000], delaySeconds: [0.01, 0.02] } as const;
 
 /** Where the levels of the feeds start, and what rears and centre are for; null where the front is all there is. */
 export function feedBalance(context: PlanContext, feeds: readonly Feed[]): Balance | null {

@@ -3,6 +3,7 @@ import type { Reason } from '../../model/reason.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import type { Feed } from '../feeds/feed.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
+import { FILL } from './feed-balance.ts';
 
 export type Delay = RecommendationOf<'delay'>;
 
@@ -26,10 +27,13 @@ export function feedDelays(context: PlanContext, feeds: readonly Feed[]): Delay 
     feed,
     seconds: seconds + (distancesCounted ? metres[i]! / METRES_PER_SECOND : 0),
   }));
-  const latest = arrivals.reduce((best, one) => (one.seconds > best.seconds ? one : best), NEVER);
+  const fill = lateFill(arrivals);
+  const latest = arrivals
+    .filter((one) => !fill.includes(one))
+    .reduce((best, one) => (one.seconds > best.seconds ? one : best), NEVER);
   const earliest = Math.min(...arrivals.map(({ seconds }) => seconds));
   const apart = latest.seconds - earliest;
-  if (latest.feed === null || arrivals.length < 2 || apart < WORTH_A_DELAY_SECONDS) return null;
+  if (latest.feed === null || arrivals.length - fill.length < 2 || apart < WORTH_A_DELAY_SECONDS) return null;
   const by = whoDelays(context, worthSeconds(arrivals));
   const most =
     by === 'converter' ? context.equipment!.converter!.maximumDelaySeconds : Number.POSITIVE_INFINITY;
@@ -46,6 +50,9 @@ export function feedDelays(context: PlanContext, feeds: readonly Feed[]): Delay 
     ),
     reasons: [
       { code: 'what is late stays', lateFeed: nameOf(latest.feed), bySeconds: apart },
+      ...(fill.length === 0
+        ? []
+        : [{ code: 'rears fill in late' as const, bySeconds: fill[0].seconds - earliest }]),
       { code: distancesCounted ? 'distances are counted in' : 'distances are not known' },
       ...(feeds.some(({ output }) => output === 'subwoofer') ? [LOW_PASS_IS_LATE] : []),
       ...reasonsOfPart(context, by, apart),
@@ -57,10 +64,22 @@ export function feedDelays(context: PlanContext, feeds: readonly Feed[]): Delay 
       output,
       side,
       arrivesSeconds: seconds - earliest,
-      delaySeconds: Math.min(most, latest.seconds - seconds),
+      delaySeconds: Math.min(most, Math.max(0, latest.seconds - seconds)),
     })),
     firstNullHz: by === 'converter' || by === 'nothing needed' ? null : 1 / (2 * apart),
   };
+}
+
+/** Rears so far behind the front fill in from there, as rears that are delayed by hand do: the front waits for none (common practice). */
+function lateFill<One extends { readonly feed: Feed; readonly seconds: number }>(
+  arrivals: readonly One[],
+): One[] {
+  const fronts = arrivals.filter(({ feed }) => feed.output === 'front');
+  if (fronts.length === 0) return [];
+  const front = Math.max(...fronts.map(({ seconds }) => seconds));
+  return arrivals.filter(
+    ({ feed, seconds }) => feed.output === 'rear' && seconds - front >= FILL.delaySeconds[0],
+  );
 }
 
 /** A Linkwitz-Riley of order 4 is 2 sqrt(2) / (2 pi f) late at low frequencies (closed form of its group delay at 0 Hz). */

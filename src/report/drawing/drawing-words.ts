@@ -17,6 +17,9 @@ import {
 import { asClause, capitalised } from '../wording/statement.ts';
 import type { Detail, FoundOfOutput } from './drawn.ts';
 
+/** What would be written as 0.0 µs is no delay. */
+const LEAST_DELAY_SECONDS = 5e-8;
+
 /** "3 kHz up", "below 1.9 kHz", "60 Hz–3 kHz"; empty for full range. */
 export function bandText([from, to]: ChainTap['bandHz']): string {
   if (from === null) return to === null ? '' : `below ${hertz(to)}`;
@@ -66,7 +69,9 @@ function wireText({ colour, pin }: NotedWire, detail: Detail): string {
 export function tapTrimText({ trimDb, delaySeconds }: FeedTap): string {
   return [
     ...(trimDb === 0 ? [] : [plainDb(trimDb)]),
-    ...(delaySeconds === 0 ? [] : [`${formatDelay({ value: delaySeconds, plusMinus: 0 })} late`]),
+    ...(delaySeconds < LEAST_DELAY_SECONDS
+      ? []
+      : [`${formatDelay({ value: delaySeconds, plusMinus: 0 })} late`]),
   ].join(', ');
 }
 

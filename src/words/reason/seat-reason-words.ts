@@ -5,6 +5,8 @@ const ms = (seconds: number) => `${(1000 * seconds).toFixed(1)} ms`;
 const hz = (value: number) => `${Math.round(value)} Hz`;
 
 export const seatReasonWords: ReasonWords<keyof typeof seatReasons> = {
+  'rears fill in late': ({ bySeconds }) =>
+    `the rears come ${ms(bySeconds)} late and fill in from there; the front waits for none`,
   'what is late stays': ({ lateFeed, bySeconds }) =>
     `${lateFeed} comes ${ms(bySeconds)} late and stays; whatever is earlier waits for it`,
   'distances are counted in': () => 'the distances to the seat are counted in, 34.3 cm a millisecond',

@@ -53,6 +53,19 @@ describe('what is late stays, everything earlier waits for it', () => {
       expect(of(output, side)!.delaySeconds).toBeCloseTo(9e-4, 9);
   });
 
+  // Common practice: rears that fill in come 10 to 20 ms behind the front, and nobody holds the front back for them.
+  it('the front waits for rears that come 8 ms late, and not for rears that fill in at 12 ms', () => {
+    const converter = { ...CONVERTER, maximumDelaySeconds: 0.03 };
+    const rears = (seconds: number) => ({ 'rear left': seconds, 'rear right': seconds });
+    const near = delayOf({ 'front right': 0, ...rears(8e-3) }, { ...mains, converter });
+    expect(near.of('front', 'left')!.delaySeconds).toBeCloseTo(8e-3, 9);
+    expect(delayOf({ 'front right': 0, ...rears(12e-3) }, { ...mains, converter }).delay).toBeUndefined();
+    const { delay, of } = delayOf({ 'front right': 9e-4, ...rears(12e-3) }, { ...mains, converter });
+    expect(delay.reasons).toContainEqual({ code: 'rears fill in late', bySeconds: expect.closeTo(12e-3, 9) });
+    expect(of('front', 'left')!.delaySeconds).toBeCloseTo(9e-4, 9);
+    for (const side of ['left', 'right']) expect(of('rear', side)!.delaySeconds).toBe(0);
+  });
+
   it('says what to do where the part given cannot delay: other outputs, and no crossover at 1/(2d)', () => {
     const { delay } = delayOf({ ...IN_TIME, 'front right': 9e-4 }, { ...mains, converter: CONVERTER });
     expect(delay.by).toBe('nothing');
