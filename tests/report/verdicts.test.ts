@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { findingsOf } from '../../src/model/finding.ts';
 import { asWritten } from '../../src/model/reason.ts';
+import { recommendationsOf } from '../../src/model/recommendation.ts';
 import type { Results } from '../../src/model/results.ts';
 import { plainText } from '../../src/report/sentence.ts';
 import { summaryLines, verdicts } from '../../src/report/verdicts.ts';
@@ -40,6 +41,49 @@ describe('the verdicts', () => {
         expect(evidenceIds.every((id) => ids.has(id))).toBe(true);
       }
     }
+  });
+
+  // Common practice: a crossover of order 2 is wired with one speaker turned round, and sums so.
+  it('tell plus and minus as swapped, but not of an output that a sum takes so beside another', () => {
+    const timing = (tapId: string) => ({
+      ...findingsOf(results.findings, 'timing')[0],
+      tapId,
+      polarity: 'inverted' as const,
+    });
+    const feed = recommendationsOf(results.recommendations, 'feed').find(({ summed }) => summed)!;
+    const [dash, door] = feed.taps.map(({ tapId }) => tapId);
+    const said = (inverted: string[]) =>
+      answersTo(
+        {
+          ...results,
+          findings: inverted.map(timing),
+          recommendations: [
+            { ...feed, taps: feed.taps.map((tap) => ({ ...tap, polarity: 'as wired' as const })) },
+          ],
+        },
+        1,
+      ).join('\n');
+    expect(said([door])).toContain('as the crossover wants it. Leave the wires.');
+    expect(said([door])).not.toContain('swapped');
+    // Both of them: the whole sum is turned round.
+    expect(said([dash, door])).toMatch(/Plus and minus swapped: .* and /);
+    expect(said([dash, door])).not.toContain('Leave the wires');
+    expect(said(['rear-r'])).toContain('Plus and minus swapped');
+  });
+
+  it('say that a tweeter’s output carries no bass, and not that it is not known', () => {
+    const [change] = findingsOf(results.findings, 'bass-change');
+    const dash = {
+      ...change,
+      verdict: 'cannot be told' as const,
+      reason: { code: 'no bass to judge' as const },
+    };
+    const text = answersTo(
+      { ...results, findings: [{ ...dash, onset: null, shape: null }], recommendations: [] },
+      0,
+    );
+    expect(text.join('\n')).toMatch(/carries no bass\.$/);
+    expect(text.join('\n')).not.toContain('Not known');
   });
 
   it('never claim a loss on a steady radio or for a loudness contour', () => {

@@ -24,6 +24,9 @@ const PART_OF_MIDDLE = 0.5;
 /** A subwoofer output's own bass above all that it loses first, for want of any middle. */
 const UPPER_BASS_HZ = [112, 300] as const;
 
+/** Bass this far below the tap's strongest is no bass of its own: it leaks, or stands far out on a tweeter's filter (chosen here). */
+const NO_BASS_DB = 40;
+
 export const CARRIES_NO_BASS = { code: 'no bass to judge' } as const;
 /** Why the bass of a subwoofer tap that was recorded alone cannot be judged. */
 export const NO_FULL_RANGE_TAP = { code: 'no full-range tap beside it' } as const;
@@ -61,14 +64,19 @@ export interface LeftOut {
 export function bassLevels(series: TapSeries, all: readonly TapSeries[]): BassLevels | NotMeasurable {
   if (series.carries === 'nothing') return notMeasurable({ code: 'tap carries no programme' });
   const { usable, leftOut } = usableTakes(series);
-  if (
-    !usable.some(({ levels }) => BASS_FREQUENCIES_HZ.some((hz) => levelAround(levels.profile, hz) !== null))
-  ) {
+  if (!usable.some(({ levels }) => hasBass(levels.profile))) {
     return usable.length === 0 && leftOut.length > 0
       ? notMeasurable(leftOut[0].reason)
       : notMeasurable(CARRIES_NO_BASS);
   }
   return againstOwnMiddle(usable, leftOut) ?? againstReference({ series, all, usable, leftOut });
+}
+
+function hasBass(profile: LevelProfile): boolean {
+  const floorDb = strongestLevelDb(profile) - NO_BASS_DB;
+  return BASS_FREQUENCIES_HZ.some(
+    (hz) => (levelAround(profile, hz)?.value ?? Number.NEGATIVE_INFINITY) > floorDb,
+  );
 }
 
 interface UsableTake {

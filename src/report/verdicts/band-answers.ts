@@ -26,7 +26,10 @@ export function bandAnswers(results: Results, label: TapLabel): Answer[] {
     const pairs = group.map(({ lowTapId, highTapId }) => `${label(lowTapId)} with ${label(highTapId)}`);
     return `${listed(pairs)} at ${plainHz(group[0].frequencyHz.value)}`;
   });
-  const inverted = findingsOf(results.findings, 'timing').filter(({ polarity }) => polarity === 'inverted');
+  const turned = findingsOf(results.findings, 'timing').filter(({ polarity }) => polarity === 'inverted');
+  const turnedTapIds = turned.map(({ tapId }) => tapId);
+  const meant = turned.filter(({ tapId }) => isMeant(results, tapId, turnedTapIds));
+  const inverted = turned.filter((one) => !meant.includes(one));
   const misrouted = findingsOf(results.findings, 'routing').filter(
     ({ agreesWithSession, carries }) => !agreesWithSession && carries !== 'nothing',
   );
@@ -43,6 +46,14 @@ export function bandAnswers(results: Results, label: TapLabel): Answer[] {
             inverted,
           ),
         ]),
+    ...(meant.length === 0
+      ? []
+      : [
+          answer(
+            say`${capitalised(listed(meant.map(({ tapId }) => label(tapId))))}: inverted against the output that completes the band, as the crossover wants it. Leave the wires.`,
+            meant,
+          ),
+        ]),
     ...misrouted.map((finding) =>
       answer(
         say`${capitalised(tapsOf(results, [finding], label))}: it plays another side than the session says. Check for swapped channels.`,
@@ -53,6 +64,14 @@ export function bandAnswers(results: Results, label: TapLabel): Answer[] {
     ...unclear.map((group) => unclearAnswer('what band it carries', results, group, label)),
     ...feedAnswers(results, label),
   ];
+}
+
+/** Whether a sum takes an inverted output as it is beside one that is not: the radio's crossover is made for it. */
+function isMeant({ recommendations }: Results, tapId: string, invertedTapIds: readonly string[]): boolean {
+  return recommendationsOf(recommendations, 'feed').some(({ summed, taps }) => {
+    const asWired = taps.filter(({ polarity }) => polarity === 'as wired').map((tap) => tap.tapId);
+    return summed && asWired.includes(tapId) && asWired.some((other) => !invertedTapIds.includes(other));
+  });
 }
 
 function feedAnswers(results: Results, label: TapLabel): Answer[] {

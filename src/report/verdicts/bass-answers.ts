@@ -4,7 +4,7 @@ import { recommendationsOf } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
 import { formatSetting } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
-import { lossAtTop } from '../wording/bass-words.ts';
+import { carriesNoBass, lossAtTop } from '../wording/bass-words.ts';
 import { asClause, capitalised, type TapLabel } from '../wording/statement.ts';
 import { type Answer, alike, answer, firstAdvice, grouped, tapsOf, unclearAnswer } from './answer.ts';
 
@@ -16,8 +16,9 @@ export function bassAnswers(results: Results, label: TapLabel): Answer[] {
     ({ onset }) => JSON.stringify(onset === null ? null : [onset.lastIntact, onset.firstChanged]),
   );
   const steady = changes.filter(({ verdict }) => verdict === 'steady');
+  const without = changes.filter(carriesNoBass);
   const unclear = grouped(
-    changes.filter(({ verdict }) => verdict === 'cannot be told'),
+    changes.filter((one) => one.verdict === 'cannot be told' && !carriesNoBass(one)),
     ({ reason }) => JSON.stringify(reason),
   );
   const limiters = findingsOf(results.findings, 'bass-limiter');
@@ -33,6 +34,14 @@ export function bassAnswers(results: Results, label: TapLabel): Answer[] {
           answer(
             say`${whole} ${tapsOf(results, steady, label)} ${isHeld ? 'quiet bass' : 'the bass'} stays as you turn it up.`,
             steady,
+          ),
+        ]),
+    ...(without.length === 0
+      ? []
+      : [
+          answer(
+            say`${capitalised(tapsOf(results, without, label))} ${without.length === 1 ? 'carries' : 'carry'} no bass.`,
+            without,
           ),
         ]),
     ...alike(findingsOf(results.findings, 'loudness-contour'), results, label),

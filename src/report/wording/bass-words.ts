@@ -1,5 +1,6 @@
 import { BASS_FREQUENCIES_HZ, type FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable, type Measured } from '../../model/measured.ts';
+import { codeOf } from '../../model/reason.ts';
 import { fixed, formatDb, formatDrive, formatSetting, listed, plainDb, plainHz } from '../format.ts';
 import { type Sentence, say, volts } from '../sentence.ts';
 import {
@@ -57,6 +58,10 @@ export function bassLimiterWords(finding: FindingOf<'bass-limiter'>): FindingWor
   };
 }
 
+export function carriesNoBass({ reason }: BassChange): boolean {
+  return reason !== null && codeOf(reason) === 'no bass to judge';
+}
+
 /** The bass lost at the highest setting in which it is known, at some of the frequencies: what a verdict quotes. */
 export function lossAtTop(
   finding: BassChange,
@@ -94,6 +99,7 @@ function bassStatements(finding: BassChange): Statement[] {
     case 'steady':
       return [told(steadySentence(finding)), ...gapStatements(finding)];
     case 'cannot be told':
+      if (carriesNoBass(finding)) return [told(say`It carries no bass.`)];
       return [
         untold({
           what: 'whether the radio cuts the bass',

@@ -314,10 +314,15 @@ test('a subwoofer output that fades as a whole is not called a bass loss', () =>
   expect(alone).toMatchObject({ verdict: 'cannot be told', reason: { code: 'no full-range tap beside it' } });
 });
 
-test('a dash output that carries no bass says so', () => {
-  const radio = radioWith(() => [pass('high-pass', 3000)], { snrDb: 60 });
-  const [finding] = bassOf(measurementsOf({ radio, settings: SETTINGS })).changes;
-  expect(finding).toMatchObject({ verdict: 'cannot be told', reason: { code: 'no bass to judge' } });
+test('a dash output that carries no bass says so, also where its last traces stand above the noise', () => {
+  const of = (cornerHz: number, snrDb: number) => {
+    const radio = radioWith(() => [pass('high-pass', cornerHz)], { snrDb });
+    return bassOf(measurementsOf({ radio, settings: SETTINGS })).changes[0];
+  };
+  const none = { verdict: 'cannot be told', reason: { code: 'no bass to judge' }, recordNext: null };
+  expect(of(3000, 60)).toMatchObject(none);
+  expect(of(3000, 110)).toMatchObject(none);
+  expect(of(150, 110).verdict).toBe('steady');
 });
 
 test('with the short track a loss may be a limiter’s and cannot be told; another tap with the full track settles it', () => {
