@@ -4,7 +4,7 @@ import type { Statement } from '../model/check.ts';
 import { type Finding, findingsOf, type LineOrigin } from '../model/finding.ts';
 import { isNotMeasurable } from '../model/measured.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
-import { isSameReason, type Reason } from '../model/reason.ts';
+import { codeOf, isSameReason, type Reason } from '../model/reason.ts';
 import type { Session, Tap } from '../model/session.ts';
 import { toneAgainstMiddle } from './tone-against-middle.ts';
 
@@ -138,13 +138,18 @@ function tone(
 /** Those that withhold no volts; what does is a reason against closing the dash. */
 function railQuestions(findings: readonly Finding[]): Statement[] {
   const slip = voltsWithheld(findings);
-  const questions = findingsOf(findings, 'rail').flatMap(({ question }) =>
-    question === null || (slip !== null && isSameReason(question, slip)) ? [] : [question],
-  );
-  return questions
-    .filter((question, i) => questions.findIndex((one) => isSameReason(one, question)) === i)
-    .map((question) => about([], question));
+  const byQuestion = new Map<string, { question: Reason; tapIds: string[] }>();
+  for (const { question, clipVoltsPeak, tapIds } of findingsOf(findings, 'rail')) {
+    if (question === null || (slip !== null && isSameReason(question, slip))) continue;
+    const key = `${codeOf(question)} ${clipVoltsPeak.value.toFixed(SAME_RAIL_PLACES)}`;
+    const alike = byQuestion.get(key) ?? { question, tapIds: [] };
+    byQuestion.set(key, { ...alike, tapIds: [...alike.tapIds, ...tapIds] });
+  }
+  return [...byQuestion.values()].map(({ question, tapIds }) => about(tapIds, question));
 }
+
+/** Rails that are told with the same volts are one question. */
+const SAME_RAIL_PLACES = 1;
 
 /** Mains hum at every output, and alike: what comes in behind the radio, or through its ground. */
 function commonHum(outputs: readonly Tap[], findings: readonly Finding[]): Statement[] {

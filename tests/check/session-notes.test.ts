@@ -73,7 +73,15 @@ describe('what is to be looked at in the car', () => {
       verdict: 'far below',
       question: asWritten('does a limiter stop it?'),
     };
-    expect(notes([rail])).toEqual(['does a limiter stop it?']);
+    expect(notes([rail])).toEqual(['front-left: does a limiter stop it?']);
+    // Outputs that are told with the same volts are asked about once.
+    const like = (value: number) => ({
+      ...rail,
+      tapIds: ['front-right'],
+      clipVoltsPeak: { value, plusMinus: 0.2 },
+    });
+    expect(notes([rail, like(8.03)])).toEqual(['front-left, front-right: does a limiter stop it?']);
+    expect(notes([rail, like(8.3)])).toHaveLength(2);
     // What withholds volts is a reason against closing the dash instead.
     expect(notes([{ ...rail, verdict: 'half of it' }])).toEqual([]);
   });

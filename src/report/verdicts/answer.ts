@@ -74,7 +74,7 @@ export function grouped<Item>(items: readonly Item[], key: (item: Item) => strin
   return [...groups.values()];
 }
 
-function afterColon([first, ...rest]: Sentence): Sentence {
+export function afterColon([first, ...rest]: Sentence): Sentence {
   return typeof first === 'string'
     ? [first.charAt(0).toLowerCase() + first.slice(1), ...rest]
     : [first, ...rest];

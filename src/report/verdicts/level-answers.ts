@@ -1,11 +1,11 @@
-import { findingsOf } from '../../model/finding.ts';
+import { type FindingOf, findingsOf } from '../../model/finding.ts';
 import { type Recommendation, recommendationsOf } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
-import { say } from '../sentence.ts';
+import { plainText, say } from '../sentence.ts';
 import { recommendationWords } from '../wording/recommendation-words.ts';
 import type { TapLabel } from '../wording/statement.ts';
 import { findingWords } from '../wording.ts';
-import { type Answer, firstAdvice, prefixed } from './answer.ts';
+import { type Answer, afterColon, firstAdvice, grouped, prefixed, tapsOf } from './answer.ts';
 
 /** How far may the volume go, and what is each gain set to? */
 export function levelAnswers(results: Results, label: TapLabel): Answer[] {
@@ -19,18 +19,27 @@ export function levelAnswers(results: Results, label: TapLabel): Answer[] {
     ...(highest.length > 0
       ? highest.map((item) => firstAdvice(item, label))
       : clean.map((finding) => prefixed(finding, results, label))),
-    ...rails.map((finding) => {
-      const [clips, verdict] = findingWords(finding, label).statements;
-      return {
-        sentence: say`${clips.sentence} ${verdict.sentence}`,
-        told: verdict.told,
-        evidenceIds: [finding.id],
-      };
-    }),
+    ...railAnswers(rails, results, label),
     ...findingsOf(results.findings, 'recorder-clipping').map((finding) => prefixed(finding, results, label)),
     ...fixed.map((finding) => prefixed(finding, results, label)),
     ...results.recommendations.flatMap((item) => gainAnswer(item, label)),
   ];
+}
+
+/** Rails of which the same is to be said, once for all their outputs. */
+function railAnswers(rails: readonly FindingOf<'rail'>[], results: Results, label: TapLabel): Answer[] {
+  const said = (finding: FindingOf<'rail'>) => {
+    const [clips, verdict] = findingWords(finding, label).statements;
+    return { sentence: say`${clips.sentence} ${verdict.sentence}`, told: verdict.told };
+  };
+  return grouped(rails, (finding) => plainText(said(finding).sentence)).map((group) => {
+    const { sentence, told } = said(group[0]);
+    return {
+      sentence: say`On ${tapsOf(results, group, label)} ${afterColon(sentence)}`,
+      told,
+      evidenceIds: group.map(({ id }) => id),
+    };
+  });
 }
 
 function gainAnswer(item: Recommendation, label: TapLabel): Answer[] {
