@@ -134,7 +134,9 @@ function spreadDb(run: readonly BassLevel[]): number {
 
 /** Bass of a plateau at the lowest frequency that is known. */
 function bassDb(run: readonly BassLevel[]): number {
-  return run[0].relative.flatMap((_, at) => plateauMean(run, at) ?? [])[0]?.value ?? 0;
+  // Every run that `meets` has one.
+  const [lowest] = run[0].relative.flatMap((_, at) => plateauMean(run, at) ?? []);
+  return lowest.value;
 }
 
 function overlaps(one: readonly BassLevel[], other: readonly BassLevel[]): boolean {

@@ -31,13 +31,16 @@ export function ownClip(of: {
   return early.sort((a, b) => a.setting - b.setting || a.driveDbFs - b.driveDbFs)[0] ?? null;
 }
 
-/** The lowest drive at which the radio itself may clip at a setting: as it does there, or at the volts at which it does elsewhere. */
+/**
+ * The lowest drive at which the radio itself may clip at a setting: as it does there, or at the volts at which it does elsewhere;
+ * at any where its level is not known at both.
+ */
 function radioClips(
   findings: readonly Finding[],
   { tapId, toneHz, levelDb }: { tapId: string; toneHz: number; levelDb: number },
 ): (setting: number) => number {
   const law = findingsOf(findings, 'volume-law').find(({ tapIds }) => tapIds[0] === tapId);
-  const levelAt = (setting: number) => law?.levels.find((one) => one.setting === setting)?.levelDbFs ?? 0;
+  const levelAt = (setting: number) => law?.levels.find((one) => one.setting === setting)?.levelDbFs;
   const rows = findingsOf(findings, 'clipping')
     .filter((one) => one.toneHz === toneHz && one.tapIds[0] === tapId)
     .flatMap(({ perSetting }) => perSetting)
@@ -47,7 +50,11 @@ function radioClips(
   return (setting) => {
     const there = rows.find((one) => one.setting === setting);
     if (there !== undefined) return there.drive - levelDb;
-    const elsewhere = rows.map((one) => one.drive + levelAt(one.setting) - levelAt(setting));
+    const here = levelAt(setting);
+    const elsewhere = rows.map((one) => {
+      const level = levelAt(one.setting);
+      return level === undefined || here === undefined ? Number.NEGATIVE_INFINITY : one.drive + level - here;
+    });
     return Math.min(0, ...elsewhere) - levelDb;
   };
 }

@@ -1,8 +1,9 @@
+import type { Finding } from '../../model/finding.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { Recommendation } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
 import { listed } from '../format.ts';
-import { plainText, type Sentence, say } from '../sentence.ts';
+import { type Sentence, say } from '../sentence.ts';
 import { recommendationWords } from '../wording/recommendation-words.ts';
 import { asClause, capitalised, type Statement, type TapLabel } from '../wording/statement.ts';
 import { findingWords } from '../wording.ts';
@@ -34,9 +35,13 @@ export function prefixed(finding: Results['findings'][number], results: Results,
   };
 }
 
-/** Findings whose first sentence is the same are said once, for all their taps. */
-export function alike(findings: Results['findings'], results: Results, label: TapLabel): Answer[] {
-  return grouped(findings, (finding) => plainText(firstWords(finding, label).sentence)).map((group) => {
+/** Findings that say the same first are said once, for all their taps: those in which `says` is the same. */
+export function alike<Found extends Finding>(
+  findings: readonly Found[],
+  says: (finding: Found) => string,
+  { results, label }: { results: Results; label: TapLabel },
+): Answer[] {
+  return grouped(findings, says).map((group) => {
     const { sentence, told } = firstWords(group[0], label);
     const taps = capitalised(tapsOf(results, group, label));
     return { sentence: say`${taps}: ${afterColon(sentence)}`, told, evidenceIds: group.map(({ id }) => id) };

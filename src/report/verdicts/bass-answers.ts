@@ -2,9 +2,9 @@ import { type FindingOf, findingsOf } from '../../model/finding.ts';
 import { codeOf } from '../../model/reason.ts';
 import { recommendationsOf } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
-import { formatSetting } from '../format.ts';
+import { formatDb, formatSetting } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
-import { carriesNoBass, lossAtTop } from '../wording/bass-words.ts';
+import { carriesNoBass, largestChange, lossAtTop } from '../wording/bass-words.ts';
 import { asClause, capitalised, type TapLabel } from '../wording/statement.ts';
 import { type Answer, alike, answer, firstAdvice, grouped, tapsOf, unclearAnswer } from './answer.ts';
 
@@ -44,11 +44,17 @@ export function bassAnswers(results: Results, label: TapLabel): Answer[] {
             without,
           ),
         ]),
-    ...alike(findingsOf(results.findings, 'loudness-contour'), results, label),
-    ...alike(limiters, results, label),
+    ...alike(findingsOf(results.findings, 'loudness-contour'), liftKey, { results, label }),
+    ...alike(limiters, ({ kind }) => kind, { results, label }),
     ...unclear.map((group) => unclearAnswer('whether the radio cuts the bass', results, group, label)),
     ...recommendationsOf(results.recommendations, 'restoration').map((item) => firstAdvice(item, label)),
   ];
+}
+
+/** What is said of a lift: how far up, how much, and where, as far as figures are printed. */
+function liftKey({ upToSetting, changes }: FindingOf<'loudness-contour'>): string {
+  const lift = largestChange(changes);
+  return JSON.stringify([upToSetting, lift?.frequencyHz, lift === null ? null : formatDb(lift.change)]);
 }
 
 /** Deep bass and where a door speaker begins: enough for a verdict. */

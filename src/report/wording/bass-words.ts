@@ -180,7 +180,7 @@ function steadySentence(finding: BassChange): Sentence {
   return say`The bass stays as you turn it up. Setting ${formatSetting(largest.setting)} differs most: at ${plainHz(largest.frequencyHz)} by ${formatDb(largest.change)}.`;
 }
 
-function largestChange(
+export function largestChange(
   changes: BassChange['changes'],
 ): { setting: number; frequencyHz: number; change: Measured } | null {
   const all = changes.flatMap(({ setting, changeDb }) =>

@@ -41,6 +41,10 @@ const other = (
     measured: { measurements, facts: of.facts ?? [], doubts: of.doubts ?? [], remarks: [], notes: [] },
   }) as unknown as MeasuredSource;
 const compared = (mine: OwnSource, theirs: MeasuredSource) => findOtherSources(mine, [theirs])[0];
+const onlyMiddle = (one: TapMeasurement): TapMeasurement => ({
+  ...one,
+  ladders: one.ladders.filter(({ toneHz }) => toneHz === 997),
+});
 const quieter = (db: number) => (setting: number) => setting - 40 - db;
 
 describe('another source held against the session’s own', () => {
@@ -133,5 +137,39 @@ describe('another source held against the session’s own', () => {
     const found = compared(own(), other(measured({ clipDb: -6 })));
     // 1 % of harmonics lies 0.265 dB past the clip (closed form).
     expect(found.clip).toMatchObject({ setting: 20, driveDbFs: expect.closeTo(-5.73, 1) });
+  });
+
+  it('does not where the radio does so there, or at the volts at which it does elsewhere, within 1 dB.', () => {
+    const radio = (drive: number, setting: number, levels: readonly [number, number][]) =>
+      own({
+        findings: [
+          routing('front-left'),
+          {
+            kind: 'clipping',
+            tapIds: ['front-left'],
+            toneHz: 997,
+            perSetting: [{ setting, driveDbFs: { value: drive, plusMinus: 0.1 } }],
+          } as unknown as Finding,
+          {
+            kind: 'volume-law',
+            tapIds: ['front-left'],
+            levels: levels.map(([at, levelDbFs]) => ({ setting: at, levelDbFs })),
+          } as unknown as Finding,
+        ],
+      });
+    const clip = (mine: OwnSource) =>
+      compared(mine, other(measured({ clipDb: -6, settings: [20] }).map(onlyMiddle))).clip;
+    expect(clip(radio(-5, 20, []))).toBeNull();
+    expect(clip(radio(-4.5, 20, []))).not.toBeNull();
+    // At 30, 10 dB louder, it clips at -15: that is -5 here.
+    const law: [number, number][] = [
+      [20, -20],
+      [30, -10],
+    ];
+    expect(clip(radio(-15, 30, law))).toBeNull();
+    expect(clip(radio(-14, 30, law))).not.toBeNull();
+    // Its level there is not known: nothing is said.
+    expect(clip(radio(-1, 30, [[30, -10]]))).toBeNull();
+    expect(clip(radio(-1, 30, [[20, -20]]))).toBeNull();
   });
 });
