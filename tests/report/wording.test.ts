@@ -5,9 +5,11 @@ import { asWritten } from '../../src/model/reason.ts';
 import { type Recommendation, recommendationSchema } from '../../src/model/recommendation.ts';
 import { plainText } from '../../src/report/sentence.ts';
 import { recommendationWords } from '../../src/report/wording/recommendation-words.ts';
+import { orderLine } from '../../src/report/wording/verdict/order-line.ts';
 import { findingWords } from '../../src/report/wording.ts';
 import { findingsOfEveryKind, variantsOf } from './every-finding.ts';
 import { recommendationsOfEveryKind } from './every-recommendation.ts';
+import { exampleResults } from './example-results.ts';
 
 const label = (tapId: string) => `tap ${tapId}`;
 const BROKEN = /undefined|NaN|null|Infinity|\[object|\s\s|\.\.|, ,/;
@@ -139,6 +141,18 @@ describe('the words of recommendations', () => {
       }
     },
   );
+
+  it('orders nothing before it is known what the part has to restore, on sheet and first screen alike', () => {
+    const order = recommendationsOfEveryKind.find((item) => item.kind === 'order')!;
+    const open = { ...order, reasons: [{ code: 'loss not known yet' as const }] };
+    const said = (item: Recommendation) => plainText(recommendationWords(item, label).statements[0].sentence);
+    const line = (item: Recommendation) =>
+      plainText(orderLine({ ...exampleResults(), recommendations: [item] })[0].sentence);
+    expect(said(order)).toMatch(/^Order a converter/);
+    expect(line(order)).toMatch(/^A converter/);
+    expect(said(open)).toMatch(/^Order no converter yet/);
+    expect(line(open)).toMatch(/^Nothing before the bass is known/);
+  });
 
   it('leaves no step looking settled whose reading is not known', () => {
     const gain = recommendationsOfEveryKind.find((item) => item.kind === 'converter-level') as Extract<

@@ -1,4 +1,5 @@
 import { ended } from '../../model/ended.ts';
+import { codeOf } from '../../model/reason.ts';
 import type { FeedTap, Flatness, RecommendationOf } from '../../model/recommendation.ts';
 import {
   fixed,
@@ -30,6 +31,11 @@ export function feedName({ output, side }: { output: string; side: string }): st
   return side === 'both' ? output : `${output} ${side}`;
 }
 
+/** A part without restoration is bought for no loss that nobody knows yet. */
+export function waitsForBass({ reasons }: Order): boolean {
+  return reasons.some((reason) => codeOf(reason) === 'loss not known yet');
+}
+
 export function orderWords(order: Order): RecommendationWords {
   const title = 'What to order';
   if (order.nothingToOrder) {
@@ -49,7 +55,11 @@ export function orderWords(order: Order): RecommendationWords {
   return {
     title,
     statements: [
-      told(say`Order a converter of the class "${order.converterClass}": ${listed(abilities)}.`),
+      told(
+        waitsForBass(order)
+          ? say`Order no converter yet: how much bass the radio takes decides which. It needs ${listed(abilities)} in any case.`
+          : say`Order a converter of the class "${order.converterClass}": ${listed(abilities)}.`,
+      ),
       measuredOr({
         what: 'the volts that its inputs must stand',
         answer: order.inputRatingVoltsRms,

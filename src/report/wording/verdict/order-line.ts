@@ -4,6 +4,7 @@ import type { Results } from '../../../model/results.ts';
 import { counted } from '../../../words/figures.ts';
 import { listed, roundDb, significant } from '../../format.ts';
 import { say } from '../../sentence.ts';
+import { waitsForBass } from '../feed-words.ts';
 import type { VerdictLine } from './verdict-line.ts';
 
 /** What to buy; nothing before the verdict allows the job. */
@@ -31,5 +32,7 @@ function orderSentence(order: RecommendationOf<'order'>, restorationWaits: boole
       ? [restorationWaits ? 'restoration' : `${roundDb(order.restorationDb)} of restoration`]
       : []),
   ];
-  return `A converter with ${listed(abilities)}.`;
+  return waitsForBass(order)
+    ? `Nothing before the bass is known; then a converter with ${listed(abilities)}.`
+    : `A converter with ${listed(abilities)}.`;
 }
