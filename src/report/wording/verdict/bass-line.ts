@@ -116,9 +116,9 @@ function restoreClause({ recommendations }: Results): string {
       return '; how much to restore is not known yet';
     case 'restore': {
       if (item.waits === true) return '; how much to restore is not known yet';
-      if (item.amountDb < LEAST_RESTORED_DB) return '; the converter given restores none of it';
-      const from = item.fromSetting === null ? '' : ` above ${formatSetting(item.fromSetting)}`;
-      return `; restore ${roundDb(item.amountDb)}${from}`;
+      if (item.amountDb < LEAST_RESTORED_DB) return '; your converter restores none of it';
+      const at = item.toSetting === null ? '' : ` at ${formatSetting(item.toSetting)}`;
+      return `; restore ${roundDb(item.amountDb)}${at}`;
     }
   }
 }

@@ -34,5 +34,5 @@ function orderSentence(order: RecommendationOf<'order'>, restorationWaits: boole
   ];
   return waitsForBass(order)
     ? `Nothing before the bass is known; then a converter with ${listed(abilities)}.`
-    : `A converter with ${listed(abilities)}.`;
+    : `Converter with ${listed(abilities)}.`;
 }

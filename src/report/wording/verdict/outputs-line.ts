@@ -44,7 +44,7 @@ export function outputsLine(results: Results, label: TapLabel): VerdictLine {
     name: 'Outputs',
     sentence: known
       ? say`${capitalised([...clauses, ...swap].join('; '))}.`
-      : say`Not known what feeds what: no output has a band that can be told.`,
+      : say`Not known yet: no output has a known band.`,
     told: known,
     evidenceIds: idsOf(feeds),
   };
