@@ -72,7 +72,7 @@ describe('the drawing of the chain', () => {
     const fitted = (verdict: 'right' | 'too large') => ({ fittedFuse: { amps: 150, verdict } });
     expect(fuse({ fuseAmps: 125, ...fitted('right') })).toBe('150 A fuse');
     expect(fuse({ fuseAmps: 125, ...fitted('too large') })).toBe('125 A fuse');
-    expect(fuse({ fuseAmps: null, fittedFuse: null, fuseAtLeastAmps: 92 })).toBe('fuse, 92 A or more');
+    expect(fuse({ fuseAmps: null, fittedFuse: null, fuseAtLeastAmps: 92 })).toBe('fuse ≥ 92 A');
   });
 
   it('is brief on the first screen: a left and a right output that are alike are one, and a swap names its side.', () => {

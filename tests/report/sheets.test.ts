@@ -180,7 +180,7 @@ describe('the comeback sheet', () => {
   });
 
   it('names no volts where none are known', () => {
-    expect(renderComebackSheet(exampleUntold())).toContain('no volts are known for this car');
+    expect(renderComebackSheet(exampleUntold())).toContain('No target is known.');
   });
 });
 

@@ -157,7 +157,7 @@ export function supplyText({ fullCurrentAmps }: ChainSupply): string {
 /** "100 A fuse": the one that is there where it is right. */
 export function batteryText({ fuseAmps, fuseAtLeastAmps, fittedFuse }: ChainSupply): string {
   if (fittedFuse?.verdict === 'right') return `${fixed(fittedFuse.amps, 0)} A fuse`;
-  return fuseAmps === null ? `fuse, ${fixed(fuseAtLeastAmps, 0)} A or more` : `${fixed(fuseAmps, 0)} A fuse`;
+  return fuseAmps === null ? `fuse \u2265 ${fixed(fuseAtLeastAmps, 0)} A` : `${fixed(fuseAmps, 0)} A fuse`;
 }
 
 /** "Played from the stick. From a phone: 3.2 dB louder, stop at 22." Nothing where no other source was recorded. */

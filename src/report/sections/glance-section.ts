@@ -7,6 +7,5 @@ import { SUMMARY_WORDS } from '../wording/summary-words.ts';
 export function glanceSection(results: Results): Html {
   const maps = radioAtAGlance(results);
   if (maps.length === 0) return html``;
-  return html`<section id="glance"><h2>${SUMMARY_WORDS.title}</h2><div class="maps">${maps}</div>
-<p class="reading">${SUMMARY_WORDS.reading}</p><p class="save"><button type="button" data-save="svg">${SUMMARY_WORDS.saveSvg}</button> <button type="button" data-save="png">${SUMMARY_WORDS.savePng}</button></p></section>`;
+  return html`<section id="glance"><h2>${SUMMARY_WORDS.title}</h2><div class="maps">${maps}<div><p class="reading">${SUMMARY_WORDS.reading}</p><p><button type="button" data-save="svg">${SUMMARY_WORDS.saveSvg}</button> <button type="button" data-save="png">${SUMMARY_WORDS.savePng}</button></p></div></div></section>`;
 }

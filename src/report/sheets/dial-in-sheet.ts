@@ -10,8 +10,9 @@ import { plainText, say, sentenceHtml } from '../sentence.ts';
 import { tapLabelOf } from '../tap-label.ts';
 import { tapNoteLine } from '../tap-notes.ts';
 import { recommendationWords } from '../wording/recommendation-words.ts';
-import type { Step } from '../wording/statement.ts';
+import type { Statement, Step, TapLabel } from '../wording/statement.ts';
 import { told } from '../wording/statement.ts';
+import { verdictTitle } from '../wording/verdict/verdict-title.ts';
 import { meterCells } from './meter-rows.ts';
 import { photoSection } from './photo-section.ts';
 import { blank, sheetList, sheetPage, tickBox } from './sheet-page.ts';
@@ -20,9 +21,11 @@ import { wrongReading } from './wrong-reading.ts';
 /** Everything to set, in the order of work: target, reading to write down, box to tick, and what a wrong reading means. */
 export function renderDialInSheet(results: Results, images: PhotoImages = NO_IMAGES): string {
   const label = tapLabelOf(results);
+  // Nothing is wired or set for a job that is not to be done like this.
+  const isOff = results.chain?.verdict === 'not like this';
   const steps = inOrder(results).flatMap((item): SheetStep[] => {
     const { step } = recommendationWords(item, label);
-    if (step === null) return [];
+    if (step === null || (isOff && item.kind !== 'record-next')) return [];
     return [{ item, step: item.kind === 'highest-clean-setting' ? volumeStep(item, step, results) : step }];
   });
   const drawing = chainDrawing(results, label, 'planned');
@@ -35,16 +38,27 @@ export function renderDialInSheet(results: Results, images: PhotoImages = NO_IMA
   const help = joined.map(([first]) => wrongReading(first.item, isDirect(first)));
   const rows = joined.map((own, i) => {
     const said = help.indexOf(help[i]);
-    return row(noted, own, { number: i + 1, wrong: said < i ? `see ${said + 1}` : help[i] });
+    return row(noted, own, {
+      number: i + 1,
+      wrong: said < i && help[i] !== '' ? `see ${said + 1}` : help[i],
+    });
   });
   const table = html`<table class="steps">
 <colgroup><col style="width:3%"><col style="width:14%"><col style="width:23%"><col style="width:27%"><col style="width:7%"><col style="width:5%"><col></colgroup><thead><tr>${COLUMNS.map((name) => html`<th scope="col">${name}</th>`)}</tr></thead>
 <tbody>${rows}</tbody></table>`;
+  const work = rows.length > 0 ? html`${sheetList(BEFORE)}${table}<p>${AFTER}</p>` : html``;
+  const verdict = isOff ? sheetList([notYet(results, label)]) : html``;
   return sheetPage({
     title: 'Dial-in sheet',
     name: results.session.name,
-    body: html`<div class="full">${drawing}${sheetList(BEFORE)}${table}<p>${AFTER}</p></div>${photoSection(results, images)}`,
+    body: html`<div class="full">${isOff ? html`${verdict}${drawing}` : drawing}${work}</div>${photoSection(results, images)}`,
   });
+}
+
+/** Why there is nothing to set, and what would make it possible. */
+function notYet(results: Results, label: TapLabel): Statement {
+  const verdict = verdictTitle(results, label);
+  return { sentence: say`Set nothing yet. ${verdict?.because ?? ''}`, told: false };
 }
 
 type StepRow = [SheetStep, ...SheetStep[]];

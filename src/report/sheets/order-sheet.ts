@@ -3,9 +3,8 @@ import type { Results } from '../../model/results.ts';
 import { type Html, html } from '../html.ts';
 import { say } from '../sentence.ts';
 import { tapLabelOf } from '../tap-label.ts';
-import { adviceTitle } from '../titles.ts';
 import { recommendationWords } from '../wording/recommendation-words.ts';
-import { told, untold } from '../wording/statement.ts';
+import { capitalised, told, untold } from '../wording/statement.ts';
 import { sheetList, sheetPage, sheetSection } from './sheet-page.ts';
 
 /** Kinds that name something to buy, and what would have to be known or given up first. */
@@ -29,9 +28,10 @@ export function renderOrderSheet(results: Results): string {
     recommendationWords(feed, label),
   );
   const wiring = feeds.flatMap((words) =>
-    words.statements
-      .slice(0, 1)
-      .map(({ sentence, told }) => ({ sentence: say`${adviceTitle(words)}: ${sentence}`, told })),
+    words.statements.slice(0, 1).map(({ sentence, told }) => ({
+      sentence: say`${capitalised(words.of ?? words.title)}: ${sentence}`,
+      told,
+    })),
   );
   const sheet = (body: Html) => sheetPage({ title: 'Order sheet', name: results.session.name, body });
   if (results.chain?.verdict === 'not like this')

@@ -29,6 +29,9 @@ export function wrongReading(item: Recommendation, direct = false): string {
       return 'Thinner: delay the other feed, the one that comes first.';
     case 'turn-on':
       return 'Drops out when quiet: use a switched line.';
+    case 'record-next':
+    case 'balance':
+      return '';
     default:
       return 'Measure one step earlier.';
   }

@@ -1,4 +1,4 @@
-import { findingsOf } from '../../model/finding.ts';
+import { type FindingOf, findingsOf } from '../../model/finding.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
 import { type RecommendationOf, recommendationsOf, type Target } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
@@ -44,8 +44,8 @@ export function comebacks(results: Results): Comeback[] {
     },
     {
       complaint: 'Thump when it turns on',
-      first: say`Seconds from radio on to amplifier on: it should be the last to come.`,
-      second: say`The same at turn-off: it should be the first to go.`,
+      first: say`Seconds from radio on to amplifier on: it should come on last.`,
+      second: say`The same at turn-off: it should go off first.`,
       look: 'Turn-on delay of the amplifier; the turn-on line.',
     },
     {
@@ -102,7 +102,7 @@ function reading(
         )
       : wanted;
   if (target === undefined || isNotMeasurable(target.voltsRms))
-    return say`${where}: as it was left; no volts are known for this car.`;
+    return say`${where}: compare with what was written down when it left. No target is known.`;
   const { toneHz, driveDbFs, setting } = target;
   return say`${where}: ${plainHz(toneHz)}, ${fixed(driveDbFs, 0)} dBFS at ${formatSetting(setting)} reads ${volts(target.voltsRms.value)}.`;
 }
@@ -111,7 +111,7 @@ function bassGoes(results: Results): Sentence {
   const [restoration] = recommendationsOf(results.recommendations, 'restoration');
   const [limiter] = findingsOf(results.findings, 'bass-limiter');
   if (limiter !== undefined)
-    return say`A 55 Hz tone louder and louder: this radio's limiter holds it, whatever is set.`;
+    return say`A 55 Hz tone, turned up: this radio's limiter holds it, whatever is set.`;
   if (restoration?.verdict === 'restore') {
     const from = restoration.fromSetting === null ? '' : ` above ${formatSetting(restoration.fromSetting)}`;
     return say`A 55 Hz tone at a low and at the highest clean setting: the radio cuts bass${from}, restoration adds up to ${plainDb(restoration.amountDb)}.`;
@@ -126,21 +126,30 @@ function hiss({ recommendations }: Results): Sentence {
   return say`Noise at the speaker with the radio on and silent: about ${volts(most.atSpeakerVolts)} as planned.`;
 }
 
-function outputs({ chain, recommendations }: Results): Sentence {
+function endsBelow1Khz({ highEdge }: FindingOf<'band'>): boolean {
+  return highEdge !== null && !isNotMeasurable(highEdge.minus3Hz) && highEdge.minus3Hz.value < 1000;
+}
+
+function outputs({ chain, recommendations, findings }: Results): Sentence {
   const [clean] = recommendationsOf(recommendations, 'highest-clean-setting');
   const level =
     clean === undefined || isNotMeasurable(clean.midBandVoltsRms) ? null : clean.midBandVoltsRms.value;
   const setting = chain?.volume.setting ?? clean?.recorded ?? null;
   if (level === null || setting === null)
     return say`Left and right at the radio's outputs, with the same tone.`;
-  return say`Left and right at the radio's outputs: 1 kHz at ${formatSetting(setting)} reads ${volts(level)}.`;
+  const [band] = findingsOf(findings, 'band').filter(({ tapIds }) => tapIds[0] === clean?.limitingTapId);
+  const tone = band !== undefined && endsBelow1Khz(band) ? 'a tone in its own band' : '1 kHz';
+  return say`Left and right at the radio's outputs: ${tone} at ${formatSetting(setting)} reads ${volts(level)}.`;
 }
 
 function supply({ chain }: Results): Sentence {
   if (chain?.supply == null)
-    return say`Supply at the amplifier while it plays loud: 11 V or less makes it stop.`;
-  return say`Supply at the amplifier at full power (${fixed(chain.supply.fullCurrentAmps, 0)} A): 11 V or less makes it stop.`;
+    return say`Supply at the amplifier while it plays loud: ${STOPS_AT} makes it stop.`;
+  return say`Supply at the amplifier at full power (${fixed(chain.supply.fullCurrentAmps, 0)} A): ${STOPS_AT} makes it stop.`;
 }
+
+/** Where car amplifiers switch off (common practice). */
+const STOPS_AT = '11 V or less (22 V on a 24 V supply)';
 
 function harsh({ recommendations }: Results): Sentence {
   const [clean] = recommendationsOf(recommendations, 'highest-clean-setting');

@@ -16,13 +16,24 @@ export function whatWeDid(results: Results, label: TapLabel): Statement[] {
   );
   const waits = (output: string) =>
     results.chain?.feeds.some((feed) => feed.output === output && feed.noGains.length > 0) === true;
+  if (results.chain?.verdict === 'not like this')
+    return [
+      {
+        sentence: say`Nothing is fitted yet. What we measured shows why, and what would make it possible.`,
+        told: false,
+      },
+    ];
   if (outputs.length === 0) return [untold({ what: 'What was done', reason: 'the results hold no plan' })];
   return [
     ...outputs.map((output) => {
       const ids = feeds
         .filter((feed) => feed.output === output)
         .flatMap(({ taps }) => taps.map(({ tapId }) => tapId));
-      if (waits(output)) return untold({ what: `${output}: when it is finished`, reason: WAITS });
+      if (waits(output))
+        return {
+          sentence: say`${capitalised(output)}: not finished. We set its level after one more measurement.`,
+          told: false,
+        };
       return told(
         say`${capitalised(output)}: a new amplifier plays what the radio sends to ${outputNames(results, ids, label)}.`,
       );
@@ -32,8 +43,6 @@ export function whatWeDid(results: Results, label: TapLabel): Statement[] {
       : []),
   ];
 }
-
-const WAITS = 'its gains cannot be set yet, see the order sheet';
 
 export function howLoud(results: Results): Statement[] {
   const [highest] = recommendationsOf(results.recommendations, 'highest-clean-setting');
@@ -62,17 +71,30 @@ export function howLoud(results: Results): Statement[] {
 
 export function whatBass({ recommendations, chain }: Results): Statement[] {
   const sub = chain?.feeds.find(({ output }) => output === 'subwoofer');
-  if (sub !== undefined && sub.noGains.length > 0) return [];
-  return recommendationsOf(recommendations, 'bass-reach').map(({ felt, lowestHzAtTarget, counted }) => {
-    const lowest = `${significant(lowestHzAtTarget, 2)} Hz`;
-    if (counted === 'travel' || counted === 'travel, ported box')
-      return told(say`How deep the subwoofer goes rests with its box. Its cone allows about ${lowest}.`);
-    return told(
-      felt
-        ? say`The subwoofer goes deep enough to be felt: down to about ${lowest} at full level.`
-        : say`The subwoofer fills in the sound down to about ${lowest}. Shaking the seat takes a larger one.`,
+  if (chain?.verdict === 'not like this' || (sub !== undefined && sub.noGains.length > 0)) return [];
+  const held = (chain?.because ?? []).flatMap((reason) =>
+    reason.code === 'bass held by the limiter' ? [reason] : [],
+  );
+  const limiter = held
+    .slice(0, 1)
+    .map(({ fromSetting }) =>
+      told(
+        say`Your radio holds the bass back when it plays loud: turned up${fromSetting === null ? '' : ` past about ${formatSetting(Math.round(fromSetting))}`}, the rest gets louder and the bass does not. Nothing behind the radio can change that.`,
+      ),
     );
-  });
+  const reach = recommendationsOf(recommendations, 'bass-reach').map(
+    ({ felt, lowestHzAtTarget, counted }) => {
+      const lowest = `${significant(lowestHzAtTarget, 2)} Hz`;
+      if (counted === 'travel' || counted === 'travel, ported box')
+        return told(say`How deep the subwoofer goes depends on its box. Its cone allows about ${lowest}.`);
+      return told(
+        felt
+          ? say`The subwoofer goes deep enough to be felt: down to about ${lowest} at full level.`
+          : say`The subwoofer fills in the sound down to about ${lowest}. Shaking the seat takes a larger one.`,
+      );
+    },
+  );
+  return [...limiter, ...reach];
 }
 
 export function whatStays({ session, recommendations }: Results, label: TapLabel): Statement[] {

@@ -12,6 +12,7 @@ import {
   significant,
 } from '../format.ts';
 import { joined, type Sentence, say, volts } from '../sentence.ts';
+import { TURN_ON } from './install-words.ts';
 import type { RecommendationWords, Step } from './statement.ts';
 import {
   asClause,
@@ -50,7 +51,7 @@ export function orderWords(order: Order): RecommendationWords {
     ...(order.summing ? ['summing'] : []),
     ...(order.delay ? ['delay on each input'] : []),
     ...(order.restorationDb > 0 ? [`${plainDb(order.restorationDb)} of bass restoration`] : []),
-    `turn-on by ${order.turnOn}`,
+    `turn-on by ${TURN_ON[order.turnOn]}`,
   ];
   return {
     title,
@@ -230,7 +231,9 @@ function timingStatements({ unknownTiming }: Feed): Statement[] {
 
 function costStatements({ lost, separationDb, runnersUp }: Feed, tapLabel: TapLabel): Statement[] {
   const separation =
-    separationDb === null ? [] : [told(say`The other side is heard weaker by ${plainDb(separationDb)}.`)];
+    separationDb === null
+      ? []
+      : [told(say`The other side comes through weaker by ${plainDb(separationDb)}.`)];
   const losses = lost.length === 0 ? [] : [told(say`Lost with it: ${listed(lost.map(asClause))}.`)];
   const others = runnersUp.map(({ taps, rippleDb, lostBecause }) =>
     told(

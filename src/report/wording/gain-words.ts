@@ -61,7 +61,7 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
         what: 'the volts there',
         answer: item.voltsRms,
         sentence: ({ value, plusMinus }) =>
-          say`There a full-scale tone${item.atHz === null ? '' : ` at ${plainHz(item.atHz)}`} is ${volts(value, plusMinus)}.`,
+          say`At setting ${setting} a full-scale tone${item.atHz === null ? '' : ` of ${plainHz(item.atHz)}`} is ${volts(value, plusMinus)}.`,
       }),
       told(say`${capitalised(asClause(item.basis))}.`),
     ],
@@ -73,7 +73,7 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
           : say`Set the gains at ${formatSetting(item.gainsAt)}: above it the bass is not restored in full. Tell the customer not to go higher.`,
       check: isNotMeasurable(item.midBandVoltsRms)
         ? say`No clipping on the highest setting used.`
-        : say`At ${setting}${supply} a full-scale 1 kHz tone reads ${volts(item.midBandVoltsRms.value, item.midBandVoltsRms.plusMinus)}.`,
+        : say`At ${setting}${supply} a full-scale tone at 1 kHz (a subwoofer output: in its own band) reads ${volts(item.midBandVoltsRms.value, item.midBandVoltsRms.plusMinus)}.`,
       told: true,
     },
   };

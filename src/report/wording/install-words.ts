@@ -1,4 +1,5 @@
 import { isNotMeasurable } from '../../model/measured.ts';
+import { codeOf } from '../../model/reason.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import { reasonText } from '../../words/reason-text.ts';
 import { fixed, formatSetting, listed, plainDb, plainHz, significant } from '../format.ts';
@@ -23,7 +24,7 @@ export function turnOnWords(item: RecommendationOf<'turn-on'>): RecommendationWo
   return {
     title: 'Turn-on',
     statements: [
-      told(say`Turn the amplifiers on by ${item.use}.`),
+      told(say`Turn the amplifiers on by ${TURN_ON[item.use]}.`),
       measuredOr({
         what: 'whether signal sensing holds at the quietest setting',
         answer: item.quietestVoltsRms,
@@ -33,12 +34,19 @@ export function turnOnWords(item: RecommendationOf<'turn-on'>): RecommendationWo
     ],
     step: {
       where: 'Turn-on',
-      setTo: say`${capitalised(item.use)}.`,
+      setTo: say`By ${TURN_ON[item.use]}.`,
       check: say`It stays on at the quietest setting and goes off with the car asleep.`,
       told: true,
     },
   };
 }
+
+/** What turns a part on, as it is said in a sentence. */
+export const TURN_ON: Readonly<Record<RecommendationOf<'turn-on'>['use'], string>> = {
+  'signal sense': 'signal sensing',
+  'offset sense': 'DC offset sensing',
+  'switched line': 'a switched line',
+};
 
 export function groundingWords(item: RecommendationOf<'grounding'>, tapLabel: TapLabel): RecommendationWords {
   const taps = item.tapIds.length === 0 ? '' : ` on ${listed(item.tapIds.map(tapLabel))}`;
@@ -73,10 +81,8 @@ export function recordNextWords(
   tapLabel: TapLabel,
 ): RecommendationWords {
   const taps = item.tapIds.length === 0 ? '' : ` on ${listed(item.tapIds.map(tapLabel))}`;
-  const says = 'setting' in item.what || 'settings' in item.what;
-  const at = says || item.settings.length === 0 ? '' : ` at ${settingsText(item.settings)}`;
   const wait = item.blocks ? ' Gains and wiring wait for it.' : '';
-  const action = say`Record ${asClause(item.what)}${taps}${at}.${wait}`;
+  const action = say`${recordText(item, taps)}${wait}`;
   return {
     title: 'To record next',
     statements: [{ sentence: action, told: false }],
@@ -86,20 +92,37 @@ export function recordNextWords(
   };
 }
 
+/** @param taps "on ...", with a space before it; empty where it is about all */
+export function recordText({ what, settings }: RecommendationOf<'record-next'>, taps: string): string {
+  if (what.code === 'record a setting above')
+    return `Record a setting above ${formatSetting(what.setting)}${taps}, if there is one. Speakers unplugged or a load on.`;
+  if (what.code === 'record the loop take') return `Record ${asClause(what)}.`;
+  const says = 'setting' in what || 'settings' in what;
+  const at = says || settings.length === 0 ? '' : ` at ${settingsText(settings)}`;
+  return `Record ${asClause(what)}${taps}${at}.`;
+}
+
 export function cannotBeDoneWords(item: RecommendationOf<'cannot-be-done'>): RecommendationWords {
   const other = item.otherClass === null ? [] : [told(say`This would do it: ${asClause(item.otherClass)}.`)];
+  const nearest = SAYS_NOTHING_NEW.has(codeOf(item.nearest) ?? '')
+    ? []
+    : [told(say`The nearest that works: ${asClause(item.nearest)}.`)];
   return {
     title: 'What cannot be done',
-    statements: [
-      {
-        sentence: say`${capitalised(reasonText(item.wanted))} cannot be done: ${asClause(item.bindingLimit)}.`,
-        told: false,
-      },
-      told(say`The nearest that works: ${asClause(item.nearest)}.`),
-      ...other,
-    ],
+    statements: [{ sentence: say`${cannotText(item)}.`, told: false }, ...nearest, ...other],
     step: null,
   };
+}
+
+/** Nothing that works instead: the sheets show what is left. */
+const SAYS_NOTHING_NEW: ReadonlySet<string> = new Set(['no gains until then', 'what the sheets list']);
+
+/** Gains wait, other plans fail: "No gains yet for the subwoofer: ...". */
+export function cannotText({ wanted, bindingLimit }: RecommendationOf<'cannot-be-done'>): string {
+  const limit = asClause(bindingLimit);
+  if (typeof wanted !== 'string' && wanted.code === 'gains for')
+    return `No gains yet for ${listed(wanted.outputs)}: ${limit}`;
+  return `${capitalised(reasonText(wanted))} cannot be done: ${limit}`;
 }
 
 export function confirmWords(item: RecommendationOf<'confirm'>, tapLabel: TapLabel): RecommendationWords {

@@ -100,7 +100,7 @@ export function asClause(reason: Reason | string): string {
 
 /** A name in capitals keeps them. */
 function lowerFirst(text: string): string {
-  const startsWithName = /^[A-Z]{2}|^[A-Z][^a-z]/.test(text);
+  const startsWithName = /^[A-Z]{2}|^[A-Z][^a-z]|^Steptone/.test(text);
   return startsWithName ? text : text.charAt(0).toLowerCase() + text.slice(1);
 }
 

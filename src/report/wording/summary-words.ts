@@ -26,6 +26,7 @@ export function summaryFacts({ findings }: Results, tapIds: readonly string[]): 
     ...(bass?.verdict === 'falls with volume' && bass.onset !== null
       ? [`bass cut from ${formatSetting(Math.round(bass.onset.midpoint))}`]
       : []),
+    ...(own(findingsOf(findings, 'bass-limiter')).length === 0 ? [] : ['bass held by a limiter']),
     ...(clips.length === 0 ? [] : [`clips at ${formatSetting(Math.min(...clips))}`]),
   ];
 }

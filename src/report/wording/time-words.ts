@@ -67,13 +67,14 @@ export function balanceWords({ levels, rearFill, centre }: Balance): Recommendat
   const started = levels.flatMap(({ output, againstFrontDb }) =>
     againstFrontDb === null || output === 'front' ? [] : [`${output} ${plainDb(againstFrontDb)}`],
   );
-  const levelText =
-    started.length === 0 ? say`Front at 0 dB.` : say`Start below the front: ${listed(started)}.`;
+  const subwoofer = levels.some(({ output }) => output === 'subwoofer')
+    ? [say`Start the subwoofer at its gain from the table, then turn it at the seat.`]
+    : [];
+  const start = started.length === 0 ? [] : [say`Start below the front: ${listed(started)}.`];
+  const [levelText = say`One feed alone has no other to match.`, ...more] = [...start, ...subwoofer];
   const statements = [
     told(levelText),
-    ...(levels.some(({ output }) => output === 'subwoofer')
-      ? [told(say`Start the subwoofer at its gain from the table, then turn it at the seat.`)]
-      : []),
+    ...more.map(told),
     ...rearStatements(rearFill),
     ...centreStatements(centre),
   ];

@@ -5,17 +5,17 @@ import type { ReasonWords } from './reason-words.ts';
 export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
   'no setting is clean': ({ settings }) =>
     settings.length === 1
-      ? `the only setting recorded, ${settings[0]}, clips`
-      : 'every setting that was recorded clips',
+      ? `the only setting recorded, ${settings[0]}, clips: record lower ones`
+      : 'every setting that was recorded clips: record lower ones',
   'no clean setting known': () => 'the recordings do not show which setting is clean',
   'clips before the volume control': ({ driveDbFs }) =>
     `the radio clips ahead of its volume control above ${oneDecimal(driveDbFs)} dBFS: turn the player down by ${Math.ceil(-driveDbFs)} dB and record again, or use another source`,
   'no bass at any output': ({ fromHz }) =>
     `no output carries bass (the lowest starts at ${hertz(fromHz)}): the subwoofer needs another source`,
   'loss known as a minimum': ({ db, atHz, from, to }) =>
-    `between ${amount(from)} and ${amount(to)} the radio cuts at least ${Math.floor(db)} dB at ${hertz(atHz)}: record the settings named first to learn the rest`,
+    `between ${amount(from)} and ${amount(to)} the radio cuts at least ${Math.floor(db)} dB at ${hertz(atHz)}, and it may be more: first record the settings that the sheets name`,
   'no amplifier for the woofer': ({ woofer }) => `no amplifier in the list plays ${woofer}`,
-  'bass not judged': ({ tapIds }) => `nobody knows yet what the radio does to the bass of ${listed(tapIds)}`,
+  'bass not judged': ({ tapIds }) => `nobody knows yet what the radio does to the bass on ${listed(tapIds)}`,
   'load below the lowest': ({ amplifier, loadOhms, lowestOhms }) =>
     `${amplifier} is rated for ${amount(lowestOhms)} Ω or more and gets ${amount(loadOhms)} Ω: rewire the load or use another amplifier`,
   'too loud for the first stage': ({ stage, volts, atMostVolts, padDb }) =>

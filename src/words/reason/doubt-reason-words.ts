@@ -16,17 +16,17 @@ export const doubtReasonWords: ReasonWords<keyof typeof doubtReasons> = {
   'knock in a sweep': ({ file, atSeconds }) => `a knock at ${atSeconds.toFixed(1)} s of ${file} hits a sweep`,
   'same recording twice': ({ files }) => `${listOf(files)} are the same recording`,
   'another band than at other settings': ({ settings }) =>
-    `at ${settingsText(settings)} its band is another than at its other settings: was the lead on another output?`,
+    `at ${settingsText(settings)} the band is not that of the other settings: was the lead on another output?`,
   'opposite polarity to other settings': ({ settings }) =>
-    `at ${settingsText(settings)} its polarity is the other way round than at its other settings: did somebody swap the leads?`,
+    `at ${settingsText(settings)} the polarity is not that of the other settings: did somebody swap the leads?`,
   'arrival differs between settings': ({ settings, microseconds }) =>
     settings.length === 0
-      ? `from take to take its arrival differs by up to ${microseconds.toFixed(0)} microseconds: did one channel lose samples?`
-      : `at ${settingsText(settings)} its arrival differs from its other takes by ${microseconds.toFixed(0)} microseconds: did one channel lose samples?`,
+      ? `from take to take the arrival differs by up to ${microseconds.toFixed(0)} microseconds: did one channel lose samples?`
+      : `at ${settingsText(settings)} the arrival differs from the other takes by ${microseconds.toFixed(0)} microseconds: did one channel lose samples?`,
   'level off the line of its neighbours': ({ settings, offDb }) =>
     `at ${settingsText(settings)} every output is ${Math.abs(offDb).toFixed(1)} dB ${offDb > 0 ? 'louder' : 'quieter'} than the settings around it suggest: did the volume follow speed or engine, or did somebody turn the recorder’s gain?`,
   'tone differs from its neighbours': ({ settings, atHz, offDb }) =>
-    `at ${settingsText(settings)} it has ${Math.abs(offDb).toFixed(1)} dB ${offDb > 0 ? 'more' : 'less'} at ${hertz(atHz)} than at the settings around it: did somebody move the tone controls for that take?`,
+    `${settingsText(settings)}: ${Math.abs(offDb).toFixed(1)} dB ${offDb > 0 ? 'more' : 'less'} at ${hertz(atHz)} than at the settings beside it. Did somebody move the tone controls for that take?`,
   'level jumps on all taps': ({ below, above, jumpDb }) =>
     `between settings ${below} and ${above} every output jumps ${jumpDb.toFixed(1)} dB more than between the others: did somebody turn the recorder’s gain?`,
   'gain follows the level by itself': () =>

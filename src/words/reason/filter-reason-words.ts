@@ -1,8 +1,9 @@
 import type { filterReasons } from '../../model/reason/filter-reasons.ts';
+import { oneDecimal } from '../figures.ts';
 import type { ReasonWords } from './reason-words.ts';
 
 const hz = (value: number) => `${Math.round(value)} Hz`;
-const span = (leastDb: number, mostDb: number) => `${leastDb.toFixed(1)} to ${mostDb.toFixed(1)} dB`;
+const span = (leastDb: number, mostDb: number) => `${oneDecimal(leastDb)} to ${oneDecimal(mostDb)} dB`;
 
 export const filterReasonWords: ReasonWords<keyof typeof filterReasons> = {
   'bass is the subwoofer’s': ({ cornerHz }) =>
@@ -27,7 +28,7 @@ export const filterReasonWords: ReasonWords<keyof typeof filterReasons> = {
     'neither polarity is clearly fuller: start as wired, try both, keep the fuller',
   'radio’s own turn not known': () =>
     'the polarity of the radio’s subwoofer and mains outputs against each other is not known: nobody recorded them together',
-  'part has no such filter': ({ name, type }) => `the notes give ${name} no ${type}`,
+  'part has no such filter': ({ name, type }) => `${name} has no ${type} in your notes`,
   'part reaches': ({ name, fromHz, toHz }) => `${name} reaches ${fromHz} to ${toHz} Hz`,
   'radio EQ undone': ({ mostBoostDb }) =>
     `this is the radio’s fixed EQ the other way round; dips are filled by ${mostBoostDb.toFixed(0)} dB at most`,

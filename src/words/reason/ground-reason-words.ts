@@ -19,7 +19,7 @@ export const groundReasonWords: ReasonWords<keyof typeof groundReasons> = {
   'lines come with the engine': ({ places }) =>
     `the tones come with the engine: lowest ${saidPlaces(places)}; a take at another speed shows whether they move`,
   'lines at volume zero': () => 'they are there at volume zero too',
-  'converter hot, gain low': () => 'turn the converter up and the amplifier’s gain down',
+  'converter hot, gain low': () => 'turn up what comes before the amplifier, and its own gain down',
   'leave no channel open': () => 'leave no unused input open',
   'noise takes on the battery': () =>
     'record the noise takes again with the charger off and the laptop on its battery',

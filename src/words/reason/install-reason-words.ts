@@ -8,9 +8,9 @@ export const installReasonWords: ReasonWords<keyof typeof installReasons> = {
   'supply for the most': () =>
     'wire and fuse must stand the most that the amplifiers can draw into these loads; music draws about an eighth of it',
   'fuse too large': ({ amps, atMostAmps }) =>
-    `a ${amount(amps)} A fuse does not protect this wire: fit at most ${amount(atMostAmps)} A`,
+    `the ${amount(amps)} A fuse does not protect this wire: fit at most ${amount(atMostAmps)} A`,
   'fuse too small': ({ amps, currentAmps }) =>
-    `a ${amount(amps)} A fuse blows at full output: ${amount(currentAmps)} A`,
+    `the ${amount(amps)} A fuse blows at full output: ${amount(currentAmps)} A`,
   'no fuse fits': ({ atMostAmps, atLeastAmps }) =>
     `no fuse fits: this wire allows ${amount(atMostAmps)} A at most, the amplifiers need ${amount(atLeastAmps)} A at least; take a thicker wire`,
   'move the fuse': () =>

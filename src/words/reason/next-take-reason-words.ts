@@ -9,11 +9,11 @@ export const nextTakeReasonWords: ReasonWords<keyof typeof nextTakeReasons> = {
   'record a setting again with less noise': ({ setting }) =>
     `record setting ${setting} again with less noise (a smaller pad, or more gain at the recorder)`,
   'record a setting above': ({ setting }) =>
-    `record a setting above ${setting} if there is one, with the speakers unplugged or a load connected`,
+    `record a setting above ${setting} if there is one, speakers unplugged or a load on`,
   'record the loop take': () =>
     'record the loop take: the player straight into the same pad, adapter and recorder',
   'record with a larger pad': () => 'record the clipping setting again with a larger pad, as its own session',
-  'record a setting to prove it': ({ setting }) => `record setting ${setting} to prove it`,
+  'record a setting to prove it': ({ setting }) => `record setting ${setting}`,
   'no volts until settled': () => 'Steptone gives no volts until you settle this',
   'recorded one after the other': ({ feedId, dipDb }) =>
     `recorded one after the other, the outputs of ${feedId} may add in full or cancel by ${dipDb.toFixed(0)} dB`,

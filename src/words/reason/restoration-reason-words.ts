@@ -14,7 +14,7 @@ export const restorationReasonWords: ReasonWords<keyof typeof restorationReasons
     'a fixed boost fits one setting: half is given, so that quiet and loud are equally far off',
   'set gains with restoration off': () => 'set every gain with restoration off: it reacts to test tones',
   'loss is at least this': ({ db, atHz, from, to }) =>
-    `between settings ${from} and ${to} the bass falls by at least ${db.toFixed(1)} dB at ${atHz.toFixed(0)} Hz; no three settings hold steady, so nobody knows where it begins`,
+    `between settings ${from} and ${to} the bass falls by at least ${db.toFixed(1)} dB at ${atHz.toFixed(0)} Hz; no three settings hold steady, so it may be more`,
   'full only up to a setting': ({ setting, mostDb }) =>
     `up to setting ${setting} the radio cuts no more than ${mostDb.toFixed(0)} dB: the plan holds up to there`,
   'boost reaches down to': ({ mostDb, hz, setting }) =>

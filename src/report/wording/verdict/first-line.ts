@@ -1,8 +1,9 @@
 import { recommendationsOf } from '../../../model/recommendation.ts';
 import type { Results } from '../../../model/results.ts';
 import { say } from '../../sentence.ts';
+import { cannotText, recordText } from '../install-words.ts';
 import { outputsSaid } from '../output-names.ts';
-import { asClause, capitalised, settingsText, type TapLabel } from '../statement.ts';
+import type { TapLabel } from '../statement.ts';
 import type { VerdictLine } from './verdict-line.ts';
 
 /** What has to be recorded before anything else, or what cannot be done. */
@@ -12,12 +13,10 @@ export function firstLine(results: Results, label: TapLabel): VerdictLine[] {
   const [item] = [...next.filter(({ blocks }) => blocks), ...next];
   if (item !== undefined) {
     const taps = item.tapIds.length === 0 ? '' : ` on ${outputsSaid(results, item.tapIds, label)}`;
-    const what = asClause(item.what);
-    const at = /\d/.test(what) || item.settings.length === 0 ? '' : ` at ${settingsText(item.settings)}`;
     return [
       {
         name: item.blocks ? 'First' : 'Next',
-        sentence: say`Record ${what}${taps}${at}.`,
+        sentence: say`${recordText(item, taps)}`,
         told: false,
         evidenceIds: [item.id],
       },
@@ -31,7 +30,7 @@ export function firstLine(results: Results, label: TapLabel): VerdictLine[] {
   return [
     {
       name: 'First',
-      sentence: say`${capitalised(asClause(limit.wanted))} cannot be done: ${asClause(limit.bindingLimit)}.`,
+      sentence: say`${cannotText(limit)}.`,
       told: false,
       evidenceIds: [limit.id],
     },

@@ -1,4 +1,5 @@
 import { isNotMeasurable } from '../../../model/measured.ts';
+import { codeOf } from '../../../model/reason.ts';
 import { type RecommendationOf, recommendationsOf } from '../../../model/recommendation.ts';
 import type { Results } from '../../../model/results.ts';
 import { counted } from '../../../words/figures.ts';
@@ -10,9 +11,13 @@ import type { VerdictLine } from './verdict-line.ts';
 /** What to buy; nothing before the verdict allows the job. */
 export function orderLine({ recommendations, chain }: Results): VerdictLine[] {
   const waits = recommendationsOf(recommendations, 'restoration').some((one) => one.waits === true);
+  const on24Volts = recommendationsOf(recommendations, 'supply').some(({ cautions }) =>
+    cautions.some((caution) => codeOf(caution) === 'parts for 24 V'),
+  );
+  const parts = on24Volts ? ' Every part must be for 24 V.' : '';
   return recommendationsOf(recommendations, 'order').map((order) => ({
     name: 'Order',
-    sentence: say`${chain?.verdict === 'not like this' ? 'Nothing yet.' : orderSentence(order, waits)}`,
+    sentence: say`${chain?.verdict === 'not like this' ? 'Nothing yet.' : orderSentence(order, waits)}${parts}`,
     told: true,
     evidenceIds: [order.id],
   }));

@@ -1,7 +1,7 @@
 import { codeOf, type Reason } from '../../../model/reason.ts';
 import type { Results } from '../../../model/results.ts';
 import { amount } from '../../../words/figures.ts';
-import { fixed, plainHz } from '../../format.ts';
+import { fixed, formatSetting, plainHz } from '../../format.ts';
 import { type Sentence, say } from '../../sentence.ts';
 import { notSettledWords } from '../not-settled-words.ts';
 import { outputNames, outputsText } from '../output-names.ts';
@@ -20,7 +20,11 @@ export function verdictTitle(results: Results, label: TapLabel): { title: string
     'not like this': 'Not like this.',
   } as const;
   const said = chain.because.filter((reason) => !SAID_IN_A_LINE.has(codeOf(reason) ?? ''));
-  const sentences = [...new Set(said.map((reason) => reasonSentence(reason, results, label)))];
+  const sentences = [
+    ...new Set(
+      (said.length > 0 ? said : chain.because).map((reason) => reasonSentence(reason, results, label)),
+    ),
+  ];
   return { title: titles[chain.verdict], because: say`${sentences.slice(0, MOST_REASONS).join(' ')}` };
 }
 
@@ -49,6 +53,13 @@ function reasonSentence(reason: Reason, results: Results, label: TapLabel): stri
       const least = Math.min(...all.map(({ belowFullOutputDb }) => belowFullOutputDb));
       return `The noise on ${names} is only ${fixed(least, 0)} dB below full output.`;
     }
+    case 'loss known as a minimum':
+      return 'The subwoofer waits until the bass cut is known.';
+    case 'bass held by the limiter':
+      return 'A limiter in the radio holds the bass.';
+    case 'volume ends early':
+    case 'restoration holds up to':
+      return `The volume ends at ${formatSetting(reason.setting)}.`;
     case 'lowest load not noted':
       return `${capitalised(reason.amplifier)} is rated for ${amount(reason.ratedOhms)} Ω and gets ${amount(reason.loadOhms)} Ω: check its plate or rewire the load.`;
     default:
