@@ -1,3 +1,6 @@
+import { doubles, reused } from './kernels/kernel-arrays.ts';
+import { kernels } from './kernels/kernels.ts';
+
 /** One value of a cross spectrum whose phase turns with an unknown: by `turn` radians for each unit of it. */
 export interface PhasePoint {
   readonly turn: number;
@@ -12,6 +15,12 @@ export interface PhaseSlope {
   /** One standard deviation. */
   readonly sigma: number;
 }
+
+const phasorReals = reused(doubles);
+const phasorImags = reused(doubles);
+const turnCosines = reused(doubles);
+const turnSines = reused(doubles);
+const coherentSums = reused(doubles);
 
 /** Neighbouring grid points share a smoothing kernel: about this many make one independent value. */
 const POINTS_PER_INDEPENDENT_VALUE = 4;
@@ -48,39 +57,28 @@ function mostCoherent(
 ): number {
   const steps = Math.ceil(width / step);
   // One unit phasor a point, turned on from candidate to candidate: cosines for all of them would take ten times as long.
-  const [real, imag, cos, sin] = Array.from({ length: 4 }, () => new Float64Array(count));
+  const [real, imag, cos, sin, sums] = [
+    phasorReals(count),
+    phasorImags(count),
+    turnCosines(count),
+    turnSines(count),
+    coherentSums(2 * steps + 1),
+  ];
   for (let i = 0; i < count; i++) {
     const point = points[i];
     const size = Math.sqrt(point.real * point.real + point.imag * point.imag);
     const angle = point.turn * (centre - steps * step);
-    const [c, s] = [Math.cos(angle) / size, Math.sin(angle) / size];
+    const c = Math.cos(angle) / size;
+    const s = Math.sin(angle) / size;
     real[i] = point.real * c - point.imag * s;
     imag[i] = point.real * s + point.imag * c;
     cos[i] = Math.cos(point.turn * step);
     sin[i] = Math.sin(point.turn * step);
   }
-  let best = centre;
-  let bestSum = Number.NEGATIVE_INFINITY;
-  for (let j = -steps; j <= steps; j++) {
-    const inPhase = sumAndTurn(real, imag, cos, sin);
-    if (inPhase > bestSum) {
-      bestSum = inPhase;
-      best = centre + j * step;
-    }
-  }
-  return best;
-}
-
-/** The sum of real parts, and all phasors turned on. */
-function sumAndTurn(real: Float64Array, imag: Float64Array, cos: Float64Array, sin: Float64Array): number {
-  let sum = 0;
-  for (let i = 0; i < real.length; i++) {
-    const [re, im] = [real[i], imag[i]];
-    sum += re;
-    real[i] = re * cos[i] - im * sin[i];
-    imag[i] = re * sin[i] + im * cos[i];
-  }
-  return sum;
+  kernels.phasorSums(real, imag, cos, sin, sums, count, sums.length);
+  let best = steps;
+  for (let j = 0; j < sums.length; j++) if (sums[j] > sums[best]) best = j;
+  return centre + (best - steps) * step;
 }
 
 /** Phase that is left over turn, weighted by its variance; twice, the second time from where the first arrived. */

@@ -22,10 +22,17 @@ type Take = OneTap['takes'][number];
  */
 export function oddArrivals(taps: readonly OneTap[]): Doubt[] {
   const [reference, ...others] = taps;
-  return reference === undefined ? [] : others.flatMap((one) => oddArrivalsOf(one, reference));
+  if (reference === undefined) return [];
+  const referenceMoved = onceEach(movedBetween);
+  return others.flatMap((one) => oddArrivalsOf(one, reference, referenceMoved));
 }
 
-function oddArrivalsOf({ tap, takes }: OneTap, reference: OneTap): Doubt[] {
+/** @param referenceMoved the same for all taps, and most of the work */
+function oddArrivalsOf(
+  { tap, takes }: OneTap,
+  reference: OneTap,
+  referenceMoved: typeof movedBetween,
+): Doubt[] {
   const together = takes.flatMap((own) => {
     const beside = reference.takes.find(
       ({ setting, timeOrigin }) => setting === own.setting && timeOrigin === own.timeOrigin,
@@ -35,14 +42,14 @@ function oddArrivalsOf({ tap, takes }: OneTap, reference: OneTap): Doubt[] {
   const [base, ...rest] = together;
   if (base === undefined) return [];
   const later = rest.flatMap(({ own, beside }) => {
-    const [moved, referenceMoved] = [movedBetween(base.own, own), movedBetween(base.beside, beside)];
-    return moved === null || referenceMoved === null
+    const [moved, besideMoved] = [movedBetween(base.own, own), referenceMoved(base.beside, beside)];
+    return moved === null || besideMoved === null
       ? []
       : [
           {
             setting: own.setting,
-            seconds: moved.value - referenceMoved.value,
-            sigma: Math.hypot(moved.sigma, referenceMoved.sigma),
+            seconds: moved.value - besideMoved.value,
+            sigma: Math.hypot(moved.sigma, besideMoved.sigma),
           },
         ];
   });
@@ -74,6 +81,17 @@ function reachesUp({ response: { trustedHz } }: Take): boolean {
 
 function movedBetween(earlier: Take, later: Take): { value: number; sigma: number } | null {
   return delayBetween({ earlier: aboveBass(earlier.response), later: aboveBass(later.response) });
+}
+
+/** Remembers what came of two takes. */
+function onceEach<Answer>(of: (one: Take, other: Take) => Answer): (one: Take, other: Take) => Answer {
+  const known = new Map<Take, Map<Take, Answer>>();
+  return (one, other) => {
+    const answers = known.get(one) ?? new Map<Take, Answer>();
+    known.set(one, answers);
+    if (!answers.has(other)) answers.set(other, of(one, other));
+    return answers.get(other)!;
+  };
 }
 
 function aboveBass(response: FrequencyResponse): FrequencyResponse {

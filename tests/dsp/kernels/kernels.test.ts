@@ -135,6 +135,7 @@ const CASES: Record<keyof Kernels, () => Arguments[]> = {
       32,
     ]),
   multiply: () => [1, 2, 9].map((count) => [floatNoise(count), noise(count), zeros(count), count]),
+  phasorSums: () => [1, 2, 9].map((count) => [...[0, 1, 2, 3].map(() => noise(count)), zeros(5), count, 5]),
   scaledPower: () => [1, 2, 9].map((count) => [noise(2 * count), zeros(count), 0.7, count]),
   bandSums: () => [0, 1, 8, 9].map((count) => [noise(20), noise(count), zeros(2), 5, count]),
   correlationBins: () =>

@@ -106,3 +106,25 @@ export function bandSums(
     sums[1] += weights[n] * values[from + n];
   }
 }
+
+export function phasorSums(
+  real: Float64Array,
+  imag: Float64Array,
+  cosine: Float64Array,
+  sine: Float64Array,
+  sums: Float64Array,
+  count: number,
+  steps: number,
+): void {
+  for (let j = 0; j < steps; j++) {
+    let sum = 0;
+    for (let i = 0; i < count; i++) {
+      const re = real[i];
+      const im = imag[i];
+      sum += re;
+      real[i] = re * cosine[i] - im * sine[i];
+      imag[i] = re * sine[i] + im * cosine[i];
+    }
+    sums[j] = sum;
+  }
+}

@@ -94,3 +94,25 @@ KERNEL("bandSums") void band_sums(const double *values, const double *weights, d
   sums[0] = plain + sum_of(plain0);
   sums[1] = weighted + sum_of(weighted0);
 }
+
+// Sums of the real parts of phasors, which are all turned on after each of `steps` sums.
+KERNEL("phasorSums")
+void phasor_sums(double *real, double *imag, const double *cosine, const double *sine, double *sums, int count, int steps) {
+  for (int j = 0; j < steps; j++) {
+    pair sum = {};
+    int i = 0;
+    for (; i + 2 <= count; i += 2) {
+      pair *re = (pair *)(real + i), *im = (pair *)(imag + i);
+      const pair x = *re, y = *im, c = *(const pair *)(cosine + i), s = *(const pair *)(sine + i);
+      sum += x;
+      *re = x * c - y * s;
+      *im = x * s + y * c;
+    }
+    sums[j] = sum_of(sum);
+    if (i == count) continue;
+    const double x = real[i], y = imag[i];
+    sums[j] += x;
+    real[i] = x * cosine[i] - y * sine[i];
+    imag[i] = x * sine[i] + y * cosine[i];
+  }
+}
