@@ -1,4 +1,5 @@
 import { DB_PER_NEPER } from '../dsp/decibels.ts';
+import { modulus } from '../dsp/modulus.ts';
 import { BASS_FREQUENCIES_HZ } from '../model/finding.ts';
 import { gridPosition } from '../model/frequency-grid.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
@@ -47,7 +48,7 @@ const NOISY = 0.5 / 2 / DB_PER_NEPER;
 
 function relativeNoise({ left, right }: TapMeasurement, hz: number): number {
   const k = Math.round(gridPosition(hz));
-  return Math.min(...[left, right].map(({ real, imag, sigma }) => sigma[k] / Math.hypot(real[k], imag[k])));
+  return Math.min(...[left, right].map(({ real, imag, sigma }) => sigma[k] / modulus(real[k], imag[k])));
 }
 
 function bassAgainstMiddle(measurement: TapMeasurement): (number | null)[] | null {

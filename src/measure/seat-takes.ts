@@ -1,4 +1,5 @@
 import type { Sound } from '../audio/sound.ts';
+import { modulus } from '../dsp/modulus.ts';
 import type { SeatTakes } from '../model/equipment.ts';
 import { SteptoneError } from '../model/errors.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
@@ -64,8 +65,8 @@ function levelOf(sound: Sound, channel: number): (number | null)[] | null {
   if (take === undefined) return null;
   const [{ left, right }] = measureTakeResponses(takeReader({ sound, take, channels: [channel] })).channels;
   return Array.from(gridFrequencyHz, (_, i) => {
-    const magnitude = Math.hypot(left.real[i] + right.real[i], left.imag[i] + right.imag[i]);
-    const noise = Math.hypot(left.sigma[i], right.sigma[i]);
+    const magnitude = modulus(left.real[i] + right.real[i], left.imag[i] + right.imag[i]);
+    const noise = modulus(left.sigma[i], right.sigma[i]);
     return magnitude > TRUSTED_RATIO * noise ? 20 * Math.log10(magnitude) : null;
   });
 }

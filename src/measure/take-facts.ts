@@ -1,3 +1,4 @@
+import { modulus } from '../dsp/modulus.ts';
 import type { ChannelFacts, TakeFacts } from '../model/check.ts';
 import type { LadderMeasurement } from '../model/measurement.ts';
 import { magnitudeCurve } from '../model/response.ts';
@@ -156,7 +157,7 @@ function upToHz({ left, right }: ChannelMeasurement): number | null {
 
 function clearDb({ left, right }: ChannelMeasurement): number | null {
   const ratios = [left, right].flatMap(({ real, imag, sigma, trustedHz }) =>
-    trustedHz === null ? [] : Array.from(sigma, (noise, k) => Math.hypot(real[k], imag[k]) / noise),
+    trustedHz === null ? [] : Array.from(sigma, (noise, k) => modulus(real[k], imag[k]) / noise),
   );
   const most = ratios.reduce((highest, ratio) => Math.max(highest, ratio), 0);
   return most > 0 && Number.isFinite(most) ? 20 * Math.log10(most) : null;

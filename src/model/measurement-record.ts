@@ -56,7 +56,7 @@ export function fromRecord(record: MeasurementRecord): TapMeasurement {
 function responseRecord({ real, imag, trustedHz }: FrequencyResponse): ResponseRecord {
   return {
     magnitudeDb: Array.from(real, (re, i) =>
-      toStep(20 * Math.log10(Math.hypot(re, imag[i]) + 1e-15), MAGNITUDE_STEP_DB),
+      toStep(20 * Math.log10(Math.sqrt(re * re + imag[i] * imag[i]) + 1e-15), MAGNITUDE_STEP_DB),
     ),
     phaseDegrees: Array.from(real, (re, i) =>
       toStep((Math.atan2(imag[i], re) * 180) / Math.PI, PHASE_STEP_DEGREES),

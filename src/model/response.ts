@@ -34,12 +34,16 @@ export interface MagnitudeCurve {
 
 /** Magnitude of a response, or of the sum of several with one time zero. */
 export function magnitudeCurve(responses: readonly FrequencyResponse[]): MagnitudeCurve {
-  const magnitude = gridFrequencyHz.map((_, i) =>
-    Math.hypot(
-      responses.reduce((sum, response) => sum + response.real[i], 0),
-      responses.reduce((sum, response) => sum + response.imag[i], 0),
-    ),
-  );
+  const magnitude = new Float64Array(gridFrequencyHz.length);
+  for (let i = 0; i < magnitude.length; i++) {
+    let re = 0;
+    let im = 0;
+    for (const { real, imag } of responses) {
+      re += real[i];
+      im += imag[i];
+    }
+    magnitude[i] = Math.sqrt(re * re + im * im);
+  }
   const trusted = responses.flatMap(({ trustedHz }) => (trustedHz === null ? [] : [trustedHz]));
   const trustedHz: [number, number] | null =
     trusted.length === 0
@@ -61,6 +65,6 @@ export function magnitudeAt({ magnitude, trustedHz }: MagnitudeCurve, frequencyH
   return magnitude[below] + (position - below) * (magnitude[below + 1] - magnitude[below]);
 }
 
-export function isWithin([low, high]: readonly [number, number], frequencyHz: number): boolean {
-  return frequencyHz >= low && frequencyHz <= high;
+export function isWithin(rangeHz: readonly [number, number], frequencyHz: number): boolean {
+  return frequencyHz >= rangeHz[0] && frequencyHz <= rangeHz[1];
 }

@@ -1,3 +1,4 @@
+import { modulus } from '../dsp/modulus.ts';
 import { type PhasePoint, phaseSlope } from '../dsp/phase-slope.ts';
 
 /** One response of the opening sweep and one of the closing sweep, of the same channel and programme, clocks not corrected. */
@@ -43,8 +44,8 @@ export function clockDifference({
 }: ClockEvidence): ClockDifference | null {
   const points: PhasePoint[] = [];
   frequencyHz.forEach((hz, i) => {
-    const openSnr = Math.hypot(opening.real[i], opening.imag[i]) / opening.sigma[i];
-    const closeSnr = Math.hypot(closing.real[i], closing.imag[i]) / closing.sigma[i];
+    const openSnr = modulus(opening.real[i], opening.imag[i]) / opening.sigma[i];
+    const closeSnr = modulus(closing.real[i], closing.imag[i]) / closing.sigma[i];
     if (!(openSnr > LEAST_SNR && closeSnr > LEAST_SNR)) return;
     points.push({
       turn: 2e-6 * Math.PI * hz * secondsBetween[i],

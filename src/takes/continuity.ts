@@ -1,3 +1,4 @@
+import { modulus } from '../dsp/modulus.ts';
 import { type PhasePoint, phaseSlope } from '../dsp/phase-slope.ts';
 import { mean } from '../dsp/statistics.ts';
 
@@ -112,10 +113,7 @@ function pointsOf({ one, other, secondsBetween }: Repetition, frequencyHz: Float
   const points: RatioPoint[] = [];
   frequencyHz.forEach((hz, i) => {
     if (i % EVERY_POINT !== 0) return;
-    const [size, otherSize] = [
-      Math.hypot(one.real[i], one.imag[i]),
-      Math.hypot(other.real[i], other.imag[i]),
-    ];
+    const [size, otherSize] = [modulus(one.real[i], one.imag[i]), modulus(other.real[i], other.imag[i])];
     const [snr, otherSnr] = [size / one.sigma[i], otherSize / other.sigma[i]];
     if (hz < FROM_HZ || !(snr > LEAST_SNR && otherSnr > LEAST_SNR)) return;
     if (Math.min(size, otherSize) < LEAST_ALIKE * Math.max(size, otherSize)) return;

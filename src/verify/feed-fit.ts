@@ -1,3 +1,4 @@
+import { modulus } from '../dsp/modulus.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { FeedTap } from '../model/recommendation.ts';
 import { type ChainData, type ChainFit, filterResponse, fitChain } from './chain-fit.ts';
@@ -68,7 +69,7 @@ export function filterLossDb(
   planned: Parameters<typeof filterResponse>[1],
 ): Float64Array {
   const { real, imag } = filterResponse(fitted, planned);
-  return real.map((re, i) => 20 * Math.log10(Math.hypot(re, imag[i]) + 1e-15));
+  return real.map((re, i) => 20 * Math.log10(modulus(re, imag[i]) + 1e-15));
 }
 
 type Row = Omit<FitRow, 'remainsDb'>;
@@ -105,7 +106,7 @@ function changeDb(planned: PlannedFeed, taps: readonly FeedTap[], setting: numbe
   const [right, other] = [planned.spectrum(setting, 'both'), planned.spectrum(setting, 'both', taps)];
   if (right === null || other === null) return null;
   return right.real.map(
-    (re, i) => decibels(Math.hypot(other.real[i], other.imag[i])) - decibels(Math.hypot(re, right.imag[i])),
+    (re, i) => decibels(modulus(other.real[i], other.imag[i])) - decibels(modulus(re, right.imag[i])),
   );
 }
 

@@ -1,3 +1,4 @@
+import { modulus } from '../dsp/modulus.ts';
 import { levelProfile, trustedPoints } from '../findings/bass/level-profile.ts';
 import { type TapSeries, tapSeries } from '../findings/tap-series.ts';
 import type { Output } from '../model/equipment.ts';
@@ -90,7 +91,7 @@ function nodeByName({ id }: Tap): Node {
 export function recordedLevel(measurement: TapMeasurement): Float64Array {
   const { real, imag } = programmeSpectrum(measurement, 'both');
   const scale = measurement.voltsPerFullScale?.volts ?? 1;
-  return real.map((re, i) => scale * Math.hypot(re, imag[i]));
+  return real.map((re, i) => scale * modulus(re, imag[i]));
 }
 
 /** Grid points at which the stronger side of the recording is trusted, within a band. */

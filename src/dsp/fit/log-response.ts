@@ -1,3 +1,4 @@
+import { modulus } from '../modulus.ts';
 import { windowSigmaSeconds } from '../smoothing-kernel.ts';
 
 /** A measured response as fits want it: logarithms, thinned to points whose noise is independent, with weights. */
@@ -49,7 +50,7 @@ export function logResponse(
   let last = -1;
   inside.forEach((i, position) => {
     const spacing = last < 0 ? Number.POSITIVE_INFINITY : independence(frequencyHz[i], frequencyHz[last]);
-    const ratio = Math.hypot(response.real[i], response.imag[i]) / response.sigma[i];
+    const ratio = modulus(response.real[i], response.imag[i]) / response.sigma[i];
     if (spacing < INDEPENDENT_SPACING || !(ratio > LEAST_RATIO_TO_SIGMA)) return;
     kept.push(position);
     variances.push(ratio ** -2 + SYSTEMATIC_ERROR ** 2);
@@ -61,7 +62,7 @@ export function logResponse(
   return {
     frequencyHz: at((position) => frequencyHz[inside[position]]),
     lnMagnitude: at((position) =>
-      Math.log(Math.hypot(response.real[inside[position]], response.imag[inside[position]])),
+      Math.log(modulus(response.real[inside[position]], response.imag[inside[position]])),
     ),
     phase: at((position) => phase[position]),
     weight: Float64Array.from(variances, (variance, k) => 1 / Math.sqrt(variance * repetitions[k])),
@@ -96,7 +97,7 @@ export function roughened(data: LogResponse): LogResponse {
 export function withError(data: LogResponse, error: Float64Array): LogResponse {
   return {
     ...data,
-    weight: data.weight.map((weight, i) => 1 / Math.hypot(1 / weight, error[i])),
+    weight: data.weight.map((weight, i) => 1 / modulus(1 / weight, error[i])),
     variance: data.variance.map((variance, i) => variance + error[i] ** 2),
   };
 }
@@ -138,7 +139,7 @@ function coarseDelay(
     const j = inside[k];
     const re = real[i] * real[j] + imag[i] * imag[j];
     const im = imag[i] * real[j] - real[i] * imag[j];
-    const size = Math.hypot(re, im) || 1;
+    const size = modulus(re, im) || 1;
     return {
       re: re / size,
       im: im / size,

@@ -1,3 +1,4 @@
+import { modulus } from '../modulus.ts';
 import { windowSigmaSeconds } from '../smoothing-kernel.ts';
 import { type LogResponse, withError } from './log-response.ts';
 import { modelOf, type ResponseFit } from './response-fit.ts';
@@ -37,5 +38,5 @@ function windowError({ frequencyHz }: LogResponse, fit: ResponseFit): Float64Arr
       imag[i] += ratio * Math.sin(phase[i] - centre.phase[i]);
     }
   });
-  return real.map((re, i) => Math.hypot(re - 1, imag[i]));
+  return real.map((re, i) => modulus(re - 1, imag[i]));
 }

@@ -6,6 +6,7 @@ import {
   fitResponse,
   SECONDS_PER_DELAY_UNIT,
 } from '../../dsp/fit/response-fit.ts';
+import { modulus } from '../../dsp/modulus.ts';
 import { delayBetween } from '../../measure/sweeps/delay-between.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
@@ -141,7 +142,7 @@ function ratioOf(tap: FittedTap, reference: FittedTap) {
     const square = b.real[i] ** 2 + b.imag[i] ** 2;
     real[i] = (a.real[i] * b.real[i] + a.imag[i] * b.imag[i]) / square;
     imag[i] = (a.imag[i] * b.real[i] - a.real[i] * b.imag[i]) / square;
-    sigma[i] = Math.hypot(a.sigma[i], b.sigma[i] * Math.hypot(real[i], imag[i])) / Math.sqrt(square);
+    sigma[i] = modulus(a.sigma[i], b.sigma[i] * modulus(real[i], imag[i])) / Math.sqrt(square);
   }
   return { real, imag, sigma };
 }

@@ -2,6 +2,7 @@ import type { Candidate } from '../../dsp/fit/candidate.ts';
 import { MOST_EQ_GAIN_DB } from '../../dsp/fit/eq-atoms.ts';
 import type { EdgeShape } from '../../dsp/fit/filter-terms.ts';
 import { hiddenShelf } from '../../dsp/fit/hidden-shelf.ts';
+import { modulus } from '../../dsp/modulus.ts';
 import type { BandEdge } from '../../model/finding.ts';
 import { gridPosition } from '../../model/frequency-grid.ts';
 import { type Measured, measured, notMeasurable } from '../../model/measured.ts';
@@ -234,7 +235,7 @@ function hasGentleEqBeside(candidate: Candidate, { shape, cornerHz }: FittedEdge
 /** Median of the response over its noise where the edges take little. */
 function clearanceDb({ average, data }: FittedTap): number {
   const { real, imag, sigma } = average.response;
-  const ratios = real.map((re, i) => Math.hypot(re, imag[i]) / sigma[i]).sort();
+  const ratios = real.map((re, i) => modulus(re, imag[i]) / sigma[i]).sort();
   const inBand = ratios.slice(-data.frequencyHz.length);
   return 20 * Math.log10(inBand[Math.floor(inBand.length / 2)]);
 }

@@ -3,6 +3,7 @@ import type { Candidate } from '../../dsp/fit/candidate.ts';
 import { addTerm, parameterCount } from '../../dsp/fit/filter-terms.ts';
 import { type FrequencyAxis, frequencyAxis } from '../../dsp/fit/frequency-axis.ts';
 import { FIRST_TERM_PARAMETER, modelOf } from '../../dsp/fit/response-fit.ts';
+import { modulus } from '../../dsp/modulus.ts';
 import { gridFrequencyHz, gridPosition } from '../../model/frequency-grid.ts';
 import { type MeasuredOrReason, measured, notMeasurable } from '../../model/measured.ts';
 import type { BandCurve, BandEnd } from './band-curve.ts';
@@ -178,7 +179,7 @@ function lnCrossing(
 function residualDb(tap: FittedTap): Float64Array {
   const { real, imag } = tap.average.response;
   const model = modelOf(tap.best.fit, gridFrequencyHz);
-  const raw = real.map((re, i) => DB_PER_NEPER * (Math.log(Math.hypot(re, imag[i])) - model.lnMagnitude[i]));
+  const raw = real.map((re, i) => DB_PER_NEPER * (Math.log(modulus(re, imag[i])) - model.lnMagnitude[i]));
   const [first, last] = fittedRangeHz(tap).map((hz) => Math.round(gridPosition(hz)));
   return raw.map((_, i) => {
     let sum = 0;

@@ -1,3 +1,4 @@
+import { modulus } from '../../dsp/modulus.ts';
 import type { FindingOf } from '../../model/finding.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
 import type { FrequencyResponse } from '../../model/response.ts';
@@ -31,7 +32,7 @@ function combined(of: {
   return {
     real: left.real.map((real, i) => real + rightSign * right.real[i]),
     imag: left.imag.map((imag, i) => imag + rightSign * right.imag[i]),
-    sigma: left.sigma.map((sigma, i) => Math.hypot(sigma, right.sigma[i])),
+    sigma: left.sigma.map((sigma, i) => modulus(sigma, right.sigma[i])),
     trustedHz: widerBand(left.trustedHz, right.trustedHz),
   };
 }

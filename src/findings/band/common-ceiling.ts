@@ -1,3 +1,4 @@
+import { modulus } from '../../dsp/modulus.ts';
 import { median } from '../../dsp/statistics.ts';
 import type { FindingOf } from '../../model/finding.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
@@ -49,7 +50,7 @@ export function findCommonCeiling(taps: readonly TapToCompare[]): CommonCeiling 
 function clearestResponse({ measurements, carries }: TapToCompare): FrequencyResponse | null {
   const responses = measurements.map((measurement) => carriedResponse(measurement, carries));
   const clearance = ({ real, imag, sigma }: FrequencyResponse) =>
-    real.reduce((sum, re, i) => sum + Math.log(Math.hypot(re, imag[i]) / sigma[i]), 0);
+    real.reduce((sum, re, i) => sum + Math.log(modulus(re, imag[i]) / sigma[i]), 0);
   return responses
     .filter(({ trustedHz }) => trustedHz !== null)
     .reduce<FrequencyResponse | null>(
@@ -60,7 +61,7 @@ function clearestResponse({ measurements, carries }: TapToCompare): FrequencyRes
 
 /** Where a tap's treble breaks off; null for a tap without treble. */
 function trebleEnd({ real, imag, sigma }: FrequencyResponse): number | 'goes on' | null {
-  const level = real.map((re, i) => 20 * Math.log10(Math.hypot(re, imag[i]) + 1e-15));
+  const level = real.map((re, i) => 20 * Math.log10(modulus(re, imag[i]) + 1e-15));
   const strongest = Math.max(...level);
   const noiseDb = sigma.map((value) => 20 * Math.log10(value * Math.SQRT2 + 1e-15));
   const treble = level.filter(

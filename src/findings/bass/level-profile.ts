@@ -1,4 +1,5 @@
 import { DB_PER_NEPER } from '../../dsp/decibels.ts';
+import { modulus } from '../../dsp/modulus.ts';
 import { windowSigmaSeconds } from '../../dsp/smoothing-kernel.ts';
 import { gridFrequencyHz, gridPosition } from '../../model/frequency-grid.ts';
 import type { FrequencyResponse } from '../../model/response.ts';
@@ -23,7 +24,7 @@ const AVERAGED_OCTAVES = 1 / 6;
 const POINTS_PER_INDEPENDENT_VALUE = 4.7;
 
 export function levelProfile(response: FrequencyResponse): LevelProfile {
-  const magnitude = response.real.map((real, i) => Math.hypot(real, response.imag[i]));
+  const magnitude = response.real.map((real, i) => modulus(real, response.imag[i]));
   return {
     levelDb: magnitude.map((value) => 20 * Math.log10(value + 1e-15)),
     sigmaDb: magnitude.map((value, i) => (DB_PER_NEPER * response.sigma[i]) / (value + 1e-15)),

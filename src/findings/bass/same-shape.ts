@@ -1,4 +1,5 @@
 import { DB_PER_NEPER } from '../../dsp/decibels.ts';
+import { modulus } from '../../dsp/modulus.ts';
 import { delayBetween, movedEarlier } from '../../measure/sweeps/delay-between.ts';
 import type { FrequencyResponse } from '../../model/response.ts';
 import { commonBand, gridSpan } from './level-profile.ts';
@@ -53,7 +54,7 @@ interface WeightedSums {
 /** Natural logarithm of the ratio of their levels. */
 function levelSums(one: FrequencyResponse, other: FrequencyResponse, span: Span): WeightedSums {
   return weightedSums(one, other, span, (i) =>
-    Math.log(Math.hypot(other.real[i], other.imag[i]) / Math.hypot(one.real[i], one.imag[i])),
+    Math.log(modulus(other.real[i], other.imag[i]) / modulus(one.real[i], one.imag[i])),
   );
 }
 

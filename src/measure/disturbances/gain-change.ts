@@ -1,4 +1,5 @@
 import { DB_PER_NEPER } from '../../dsp/decibels.ts';
+import { modulus } from '../../dsp/modulus.ts';
 import { median } from '../../dsp/statistics.ts';
 import type { SweepResponse } from '../../dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
@@ -67,5 +68,5 @@ export function snr(response: SweepResponse, i: number): number {
 }
 
 export function size({ real, imag }: SweepResponse, i: number): number {
-  return Math.hypot(real[i], imag[i]);
+  return modulus(real[i], imag[i]);
 }

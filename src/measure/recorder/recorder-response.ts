@@ -1,3 +1,4 @@
+import { modulus } from '../../dsp/modulus.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import { type FrequencyResponse, isWithin } from '../../model/response.ts';
 import { frequencyResponse } from '../sweeps/trusted-band.ts';
@@ -41,9 +42,9 @@ export function withoutRecorder(
     const power = Math.max(LEAST_GAIN ** 2, passed);
     real[i] = (response.real[i] * recorder.real[i] + response.imag[i] * recorder.imag[i]) / power;
     imag[i] = (response.imag[i] * recorder.real[i] - response.real[i] * recorder.imag[i]) / power;
-    const carried = Math.hypot(real[i], imag[i]) * recorder.sigma[i];
-    const noise = Math.hypot(response.sigma[i], carried) / Math.sqrt(power);
-    sigma[i] = passed < power ? Math.max(noise, Math.hypot(real[i], imag[i])) : noise;
+    const carried = modulus(real[i], imag[i]) * recorder.sigma[i];
+    const noise = modulus(response.sigma[i], carried) / Math.sqrt(power);
+    sigma[i] = passed < power ? Math.max(noise, modulus(real[i], imag[i])) : noise;
   }
   return frequencyResponse({ real, imag, sigma });
 }
@@ -53,7 +54,7 @@ function midLevel({ real, imag }: FrequencyResponse): number {
   let count = 0;
   gridFrequencyHz.forEach((hz, i) => {
     if (!isWithin(LEVEL_BAND_HZ, hz)) return;
-    sum += Math.hypot(real[i], imag[i]);
+    sum += modulus(real[i], imag[i]);
     count++;
   });
   return sum / count;

@@ -1,3 +1,4 @@
+import { modulus } from '../../dsp/modulus.ts';
 import { sweepTimeOf } from '../../dsp/sweep.ts';
 import { SECTION_LEAD_SECONDS } from '../../dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
@@ -33,7 +34,7 @@ export function withinRecording(
         Math.max(
           sigma,
           twin.channels[i].sigma[k],
-          isRead[k] ? 0 : Math.hypot(response.real[k], response.imag[k]),
+          isRead[k] ? 0 : modulus(response.real[k], response.imag[k]),
         ),
       ),
     })),

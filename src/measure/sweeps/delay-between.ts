@@ -1,3 +1,4 @@
+import { modulus } from '../../dsp/modulus.ts';
 import { type PhasePoint, type PhaseSlope, phaseSlope } from '../../dsp/phase-slope.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { FrequencyResponse } from '../../model/response.ts';
@@ -21,18 +22,17 @@ export function delayBetween({
   later: FrequencyResponse;
 }): PhaseSlope | null {
   const points: PhasePoint[] = [];
-  gridFrequencyHz.forEach((hz, i) => {
-    const snr = (response: FrequencyResponse) =>
-      Math.hypot(response.real[i], response.imag[i]) / response.sigma[i];
-    const [a, b] = [snr(earlier), snr(later)];
-    if (!(a > LEAST_SNR && b > LEAST_SNR)) return;
+  for (let i = 0; i < gridFrequencyHz.length; i++) {
+    const a = modulus(earlier.real[i], earlier.imag[i]) / earlier.sigma[i];
+    const b = modulus(later.real[i], later.imag[i]) / later.sigma[i];
+    if (!(a > LEAST_SNR && b > LEAST_SNR)) continue;
     points.push({
-      turn: 2 * Math.PI * hz,
+      turn: 2 * Math.PI * gridFrequencyHz[i],
       real: later.real[i] * earlier.real[i] + later.imag[i] * earlier.imag[i],
       imag: later.imag[i] * earlier.real[i] - later.real[i] * earlier.imag[i],
       variance: a ** -2 + b ** -2 + 1e-10,
     });
-  });
+  }
   return points.length < LEAST_POINTS ? null : phaseSlope(points, FURTHEST_SECONDS);
 }
 

@@ -1,4 +1,5 @@
 import { DB_PER_NEPER } from '../../dsp/decibels.ts';
+import { modulus } from '../../dsp/modulus.ts';
 import type { SweepResponse } from '../../dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 
@@ -16,7 +17,7 @@ export function filledIn(
     opening[part].map((value, k) => (isSpoilt(gridFrequencyHz[k]) ? closing[part][k] : value));
   const [real, imag] = [filled('real'), filled('imag')];
   const sigma = filled('sigma').map((value, k) =>
-    isSpoilt(gridFrequencyHz[k]) ? Math.hypot(value, OTHER_SWEEP * Math.hypot(real[k], imag[k])) : value,
+    isSpoilt(gridFrequencyHz[k]) ? modulus(value, OTHER_SWEEP * modulus(real[k], imag[k])) : value,
   );
   return { real, imag, sigma };
 }

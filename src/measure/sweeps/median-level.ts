@@ -1,4 +1,5 @@
 import { decibels } from '../../dsp/decibels.ts';
+import { modulus } from '../../dsp/modulus.ts';
 import { median } from '../../dsp/statistics.ts';
 import type { SweepResponse } from '../../dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
@@ -13,7 +14,7 @@ export function medianDb({
 }: Pick<FrequencyResponse, 'real' | 'imag' | 'trustedHz'>): number | null {
   if (trustedHz === null) return null;
   const inside = real
-    .map((re, i) => Math.hypot(re, imag[i]))
+    .map((re, i) => modulus(re, imag[i]))
     .filter((_, i) => isWithin(trustedHz, gridFrequencyHz[i]));
   return decibels(median(inside) + 1e-15);
 }

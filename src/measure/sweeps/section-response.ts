@@ -2,6 +2,7 @@ import { DB_PER_NEPER } from '../../dsp/decibels.ts';
 import { realSpectrum, transformSizeFor } from '../../dsp/fft.ts';
 import { doubles, kept, reused, whenReleased } from '../../dsp/kernels/kernel-arrays.ts';
 import { kernels } from '../../dsp/kernels/kernels.ts';
+import { modulus } from '../../dsp/modulus.ts';
 import { windowSigmaSeconds } from '../../dsp/smoothing-kernel.ts';
 import { type Sweep, sweepTimeOf } from '../../dsp/sweep.ts';
 import type { SweepPlan } from '../../dsp/sweep-plan.ts';
@@ -121,7 +122,7 @@ export function withoutKnocks(
   );
   const sigma = response.sigma.map((value, k) => {
     const isCovered = covered.some(([low, high]) => gridFrequencyHz[k] >= low && gridFrequencyHz[k] <= high);
-    const unknown = isCovered ? Math.hypot(response.real[k], response.imag[k]) : 0;
+    const unknown = isCovered ? modulus(response.real[k], response.imag[k]) : 0;
     return Math.hypot(value, unknown, ...errors.map((error) => error[k]));
   });
   return {
@@ -186,7 +187,7 @@ function spoiltBand(
   of: { burst: Burst; sampleRateHz: number; error: Float64Array; response: SweepResponse },
 ): [number, number] {
   const spoilt = gridFrequencyHz.filter(
-    (_, k) => of.error[k] > NOTEWORTHY * Math.hypot(of.response.real[k], of.response.imag[k]),
+    (_, k) => of.error[k] > NOTEWORTHY * modulus(of.response.real[k], of.response.imag[k]),
   );
   if (spoilt.length > 0) return [spoilt[0], spoilt[spoilt.length - 1]];
   return passedDuring(sweep, { ...of, reach: { beforeSeconds: 0, afterSeconds: 0 } });

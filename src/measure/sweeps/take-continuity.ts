@@ -1,3 +1,4 @@
+import { modulus } from '../../dsp/modulus.ts';
 import type { SweepResponse } from '../../dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import { type Continuity, continuityOf, type Repetition } from '../../takes/continuity.ts';
@@ -65,6 +66,6 @@ function sumOf([one, other]: readonly SweepResponse[]): SweepResponse {
   return {
     real: one.real.map((value, k) => value + other.real[k]),
     imag: one.imag.map((value, k) => value + other.imag[k]),
-    sigma: one.sigma.map((value, k) => Math.hypot(value, other.sigma[k])),
+    sigma: one.sigma.map((value, k) => modulus(value, other.sigma[k])),
   };
 }

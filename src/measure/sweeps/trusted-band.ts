@@ -1,3 +1,4 @@
+import { modulus } from '../../dsp/modulus.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import { type FrequencyResponse, TRUSTED_SNR_DB } from '../../model/response.ts';
 
@@ -15,7 +16,7 @@ const LEAST = 1e-12;
  * zero, and of numbers that are none, it is nothing with a little noise, so that no quotient of it is beyond numbers.
  */
 export function frequencyResponse(parts: Omit<FrequencyResponse, 'trustedHz'>): FrequencyResponse {
-  const isHeard = parts.real.map((re, i) => (Math.hypot(re, parts.imag[i]) > LEAST ? 1 : 0));
+  const isHeard = parts.real.map((re, i) => (modulus(re, parts.imag[i]) > LEAST ? 1 : 0));
   const response = {
     real: parts.real.map((re, i) => (isHeard[i] ? re : 0)),
     imag: parts.imag.map((im, i) => (isHeard[i] ? im : 0)),
@@ -35,7 +36,7 @@ function trustedBand({ real, imag, sigma }: Omit<FrequencyResponse, 'trustedHz'>
   };
   gridFrequencyHz.forEach((hz, i) => {
     if (hz < LOWEST_TRUSTED_HZ || hz > HIGHEST_TRUSTED_HZ) return;
-    if (!(Math.hypot(real[i], imag[i]) > least * sigma[i])) return;
+    if (!(modulus(real[i], imag[i]) > least * sigma[i])) return;
     if (start < 0 || i - last > WIDEST_GAP_POINTS) {
       keepWidest();
       start = i;

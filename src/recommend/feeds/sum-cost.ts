@@ -1,4 +1,5 @@
 import { DB_PER_NEPER } from '../../dsp/decibels.ts';
+import { modulus } from '../../dsp/modulus.ts';
 import type { FeedTap } from '../../model/recommendation.ts';
 import { type Band, FULL_NULL_DB, indexRange, NOTHING_TO_CANCEL_DB } from './flatness.ts';
 import type { Spectrum } from './predict-sum.ts';
@@ -64,7 +65,7 @@ export function columnOf(
     frequencyHz,
     real,
     imag,
-    magnitude: real.map((re, i) => Math.hypot(re, imag[i])),
+    magnitude: real.map((re, i) => modulus(re, imag[i])),
   };
 }
 

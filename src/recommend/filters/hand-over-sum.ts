@@ -1,4 +1,5 @@
 import { evaluateOnGrid, type FilterFamily, prototypeSections } from '../../dsp/filter-prototype.ts';
+import { modulus } from '../../dsp/modulus.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { HandOverSum } from '../../model/recommendation/tuning.ts';
 import { indexRange, middleLevelDb } from '../feeds/flatness.ts';
@@ -110,7 +111,7 @@ function spanDb(mains: Spectrum, subwoofer: Spectrum, sign: 1 | -1, atHz: number
   const { first, last } = indexRange([atHz / Math.SQRT2, atHz * Math.SQRT2]);
   const levels = Array.from({ length: last - first + 1 }, (_, k) => {
     const i = first + k;
-    const magnitude = Math.hypot(
+    const magnitude = modulus(
       mains.real[i] + sign * subwoofer.real[i],
       mains.imag[i] + sign * subwoofer.imag[i],
     );
