@@ -3,11 +3,13 @@ import { CommanderError } from 'commander';
 import { SteptoneError } from '../src/model/errors.ts';
 import { carryOut } from './carry-out.ts';
 import type { Request } from './command-line.ts';
+import { compileLater } from './compile-later.ts';
 import { EXIT_BAD_INPUT, EXIT_FINE, type Failure, failureOf } from './failure.ts';
 import { createProgram } from './program.ts';
 import { systemCode, systemReason } from './system-reason.ts';
 import { openTerminal } from './terminal.ts';
 
+compileLater();
 process.stdout.on('error', (error) => {
   // `steptone schema session | head` has seen enough.
   if (systemCode(error) === 'EPIPE') process.exit(EXIT_FINE);
