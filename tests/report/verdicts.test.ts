@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { findingsOf } from '../../src/model/finding.ts';
+import { isNotMeasurable } from '../../src/model/measured.ts';
 import { asWritten } from '../../src/model/reason.ts';
 import { recommendationsOf } from '../../src/model/recommendation.ts';
 import type { Results } from '../../src/model/results.ts';
@@ -23,6 +24,18 @@ describe('the verdicts', () => {
     expect(answersTo(results, 0)[0]).toBe(
       'Yes: on door left, door right, rear left and rear right the radio starts cutting bass at about 20, between 18 and 22. By 38 it takes 8.33 ± 0.06 dB at 40 Hz and 3.20 ± 0.06 dB at 80 Hz, on door left.',
     );
+  });
+
+  it('name the output that loses most, where they differ', () => {
+    const [first, second, ...others] = findingsOf(results.findings, 'bass-change').filter(
+      ({ verdict }) => verdict === 'falls with volume',
+    );
+    const twice = second.changes.map((row) => ({
+      ...row,
+      changeDb: row.changeDb.map((one) => (isNotMeasurable(one) ? one : { ...one, value: 2 * one.value })),
+    }));
+    const findings = [first, { ...second, changes: twice }, ...others];
+    expect(answersTo({ ...results, findings }, 0)[0]).toMatch(/it takes up to .*, on door right\.$/);
   });
 
   it('say how far the volume may go and what each gain is set to', () => {

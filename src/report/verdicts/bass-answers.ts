@@ -71,8 +71,14 @@ function fallSentence(
     onset === null
       ? say`Yes: on ${taps} the radio cuts bass as you turn it up.`
       : say`Yes: on ${taps} the radio starts cutting bass at about ${formatSetting(onset.midpoint)}, between ${formatSetting(onset.lastIntact)} and ${formatSetting(onset.firstChanged)}.`;
-  const top = lossAtTop(group[0], VERDICT_FREQUENCIES_HZ);
+  const sizes = group.map((one) => Math.abs(largestChange(one.changes)?.change.value ?? 0));
+  const worst = group[sizes.indexOf(Math.max(...sizes))];
+  const top = lossAtTop(worst, VERDICT_FREQUENCIES_HZ);
   if (top === null) return from;
-  const whose = group.length === 1 ? '' : `, on ${label(group[0].tapIds[0])}`;
-  return say`${from} By ${formatSetting(top.setting)} it takes ${top.losses}${whose}.`;
+  const whose = group.length === 1 ? '' : `, on ${label(worst.tapIds[0])}`;
+  const differ = Math.max(...sizes) - Math.min(...sizes) > ALIKE_DB;
+  return say`${from} By ${formatSetting(top.setting)} it takes ${differ ? 'up to ' : ''}${top.losses}${whose}.`;
 }
+
+/** Losses within the width of a plateau are one (the definition of the reference for bass loss). */
+const ALIKE_DB = 0.5;
