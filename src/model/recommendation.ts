@@ -57,6 +57,10 @@ export const recommendationSchema = z.discriminatedUnion('kind', [
 ]);
 export type Recommendation = z.infer<typeof recommendationSchema>;
 export type RecommendationOf<Kind extends Recommendation['kind']> = Extract<Recommendation, { kind: Kind }>;
+/** The same before its place among the others is known. */
+export type AdviceOf<Kind extends Recommendation['kind']> = Kind extends unknown
+  ? Omit<RecommendationOf<Kind>, 'order'>
+  : never;
 
 export function recommendationsOf<Kind extends Recommendation['kind']>(
   recommendations: readonly Recommendation[],

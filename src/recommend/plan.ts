@@ -1,7 +1,7 @@
 import type { Chain } from '../model/chain.ts';
 import type { Output } from '../model/equipment.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
-import type { Recommendation } from '../model/recommendation.ts';
+import type { AdviceOf, Recommendation } from '../model/recommendation.ts';
 import { bassReach } from './bass/bass-reach.ts';
 import { restorationPlan, stoppedBy } from './bass/restoration.ts';
 import { chainTaps } from './chain/chain-taps.ts';
@@ -186,6 +186,6 @@ function outputsOf(feeds: readonly Feed[]): Output[] {
   return [...new Set(feeds.map(({ output }) => output))];
 }
 
-function inOrder(items: readonly (Recommendation | null)[]): Recommendation[] {
+function inOrder(items: readonly (AdviceOf<Recommendation['kind']> | null)[]): Recommendation[] {
   return items.filter((item) => item !== null).map((item, i) => ({ ...item, order: i + 1 }));
 }

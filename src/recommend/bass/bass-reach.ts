@@ -1,6 +1,6 @@
 import type { Woofer } from '../../model/equipment.ts';
 import type { Reason } from '../../model/reason.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import type { SolvedFeed } from '../chain/solved-feed.ts';
 import { filterLossDb, type PlannedFilter } from '../filters/filter-loss.ts';
 import type { PlanContext } from '../plan-context.ts';
@@ -13,7 +13,7 @@ import {
 } from './closed-box.ts';
 import { lowestHzAt, travelLimitedDb, volumeCm3Peak } from './displacement.ts';
 
-export type BassReach = RecommendationOf<'bass-reach'>;
+export type BassReach = AdviceOf<'bass-reach'>;
 
 function subwooferWatts(chains: readonly SolvedFeed[]): number | null {
   const sub = chains.find(({ output }) => output === 'subwoofer');
@@ -62,7 +62,6 @@ export function bassReach(
     {
       kind: 'bass-reach',
       id: 'bass-reach',
-      order: 0,
       restsOn: [],
       reasons: reasonsFor({
         woofer,

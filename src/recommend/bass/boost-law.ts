@@ -1,5 +1,5 @@
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import type { BassNeed } from './bass-need.ts';
 
 /** `fixed`: one boost for all settings, half way between the least and the most that is needed. */
@@ -32,7 +32,7 @@ const PREDICTED_TO_HZ = 300;
 export function predictedBass(
   needs: readonly BassNeed[],
   boostDb: (setting: number) => Float64Array,
-): RecommendationOf<'restoration'>['predicted'] {
+): AdviceOf<'restoration'>['predicted'] {
   const points = Array.from(gridFrequencyHz).flatMap((hz, i) =>
     i % PREDICTED_STEP === 0 && hz >= PREDICTED_FROM_HZ && hz <= PREDICTED_TO_HZ ? [i] : [],
   );

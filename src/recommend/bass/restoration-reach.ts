@@ -1,10 +1,10 @@
 import { gridFrequencyHz, valueAt } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import { indexRange } from '../feeds/flatness.ts';
 import type { BassNeed, BassNeeds } from './bass-need.ts';
 
-type Loss = NonNullable<RecommendationOf<'restoration'>['loss']>;
+type Loss = NonNullable<AdviceOf<'restoration'>['loss']>;
 
 /** Restoration is judged from here up: what music has below is little (common practice). */
 const LOWEST_RESTORED_HZ = 40;

@@ -3,7 +3,7 @@ import type { Converter } from '../../model/equipment.ts';
 import type { FindingOf } from '../../model/finding.ts';
 import { gridFrequencyHz, valueAt } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import type { HighestClean } from '../chain/highest-clean-setting.ts';
 import type { SolvedFeed } from '../chain/solved-feed.ts';
 import type { Feed } from '../feeds/feed.ts';
@@ -23,7 +23,7 @@ import {
   reachHz,
 } from './restoration-reach.ts';
 
-export type Restoration = RecommendationOf<'restoration'>;
+export type Restoration = AdviceOf<'restoration'>;
 
 /** Losses smaller than this are not worth a part (common practice: below what is heard in a car). */
 const WORTH_RESTORING_DB = 1;
@@ -48,7 +48,6 @@ export function restorationPlan(context: PlanContext, feed: Feed, clean: Highest
   const base = {
     kind: 'restoration' as const,
     id: 'restoration',
-    order: 0,
     restsOn: idsOf([...changes, ...limiters, ...findingsAbout(context, 'loudness-contour', tapIds)]),
     output: 'subwoofer' as const,
     tapIds,

@@ -1,7 +1,7 @@
 import type { Chain } from '../../model/chain.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
 import { codeOf, type Reason } from '../../model/reason.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import type { Restoration } from '../bass/restoration.ts';
 import { MOST_RESTORATION_DB } from '../bass/restoration-limit.ts';
 
@@ -13,7 +13,7 @@ const LEAST_NOISE_DISTANCE_DB = 60;
 type Solved = Omit<Chain, 'verdict' | 'because'> & {
   readonly noSource: readonly Reason[];
   readonly restoration: Restoration | null;
-  readonly protections: readonly RecommendationOf<'protection'>[];
+  readonly protections: readonly AdviceOf<'protection'>[];
   readonly bassBeginsAt: number | null;
 };
 

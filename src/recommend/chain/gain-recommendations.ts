@@ -1,7 +1,7 @@
 import type { ChainFeed } from '../../model/chain.ts';
 import { measured, notMeasurable } from '../../model/measured.ts';
 import type { Reason } from '../../model/reason.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import { filterLossDb } from '../filters/filter-loss.ts';
 import { findingsAbout, idsOf, type PlanContext } from '../plan-context.ts';
 import type { FeedWithTone, KnobTone } from './knob-tone.ts';
@@ -13,14 +13,13 @@ export function converterLevel(
   context: PlanContext,
   solved: FeedWithTone,
   feed: ChainFeed,
-): RecommendationOf<'converter-level'> | null {
+): AdviceOf<'converter-level'> | null {
   const { levels, inVolts, knob } = solved;
   if (feed.direct || feed.noGains.length > 0 || knob === null) return null;
   const gainDb = 20 * Math.log10(levels.converterGain) + levels.padDb + solved.inputPadDb;
   return {
     kind: 'converter-level',
     id: `converter-level-${solved.output}`,
-    order: 0,
     restsOn: levelFindings(context, solved),
     reasons: [
       levelReason(levels.lineLimit),
@@ -50,7 +49,7 @@ export function amplifierGain(
   context: PlanContext,
   solved: FeedWithTone,
   feed: ChainFeed,
-): RecommendationOf<'amplifier-gain'> | null {
+): AdviceOf<'amplifier-gain'> | null {
   const { amplifier, levels, load, knob } = solved;
   if (amplifier === null || feed.noGains.length > 0 || levels.outputVolts === null || knob === null)
     return null;
@@ -58,7 +57,6 @@ export function amplifierGain(
   return {
     kind: 'amplifier-gain',
     id: `amplifier-gain-${solved.output}`,
-    order: 0,
     restsOn: levelFindings(context, solved),
     reasons: [
       { code: 'watts into ohms', watts: wattsAtLoad, ohms: load.load.ohms, volts: levels.outputVolts },

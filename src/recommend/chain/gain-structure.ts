@@ -1,10 +1,10 @@
 import type { ChainFeed, ChainNode } from '../../model/chain.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import { findingsAbout, idsOf, type PlanContext } from '../plan-context.ts';
 import { radioNoiseVolts } from './radio-noise.ts';
 import type { SolvedFeed } from './solved-feed.ts';
 
-type GainStructure = RecommendationOf<'gain-structure'>;
+type GainStructure = AdviceOf<'gain-structure'>;
 
 /** The chain of one feed as the report's picture has it: headroom and noise from the output to the speaker. */
 export function gainStructure(
@@ -31,7 +31,6 @@ export function gainStructure(
   return {
     kind: 'gain-structure',
     id: `gain-structure-${output}`,
-    order: 0,
     restsOn: idsOf([
       ...findingsAbout(context, 'clipping', tapIds),
       ...findingsAbout(context, 'clean-settings', tapIds),

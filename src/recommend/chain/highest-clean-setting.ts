@@ -3,13 +3,13 @@ import { type FindingOf, findingsOf } from '../../model/finding.ts';
 import { valueAt } from '../../model/frequency-grid.ts';
 import { type MeasuredOrReason, measured, notMeasurable } from '../../model/measured.ts';
 import type { Reason } from '../../model/reason.ts';
-import type { FeedTap, RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf, FeedTap } from '../../model/recommendation.ts';
 import { indexRange, middleLevelDb } from '../feeds/flatness.ts';
 import { decibels } from '../feeds/predict-sum.ts';
 import { findingsAbout, idsOf, type PlanContext } from '../plan-context.ts';
 import { feedLevel } from './tap-level.ts';
 
-export type HighestClean = RecommendationOf<'highest-clean-setting'>;
+export type HighestClean = AdviceOf<'highest-clean-setting'>;
 
 /** The worst of the taps in use decides: one clipping channel is heard. */
 export function highestCleanSetting(context: PlanContext, tapIds: readonly string[]): HighestClean {
@@ -22,7 +22,6 @@ export function highestCleanSetting(context: PlanContext, tapIds: readonly strin
   const base = {
     kind: 'highest-clean-setting' as const,
     id: 'highest-clean-setting',
-    order: 0,
     restsOn: idsOf([...findings, ...clipping, ...findingsOf(context.findings, 'rail')]),
     reasons: reasonsFor(clipping),
   };

@@ -1,7 +1,7 @@
 import type { Chain, ChainFeed } from '../../model/chain.ts';
 import { findingsOf } from '../../model/finding.ts';
 import type { Reason } from '../../model/reason.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import type { Restoration } from '../bass/restoration.ts';
 import type { Feed } from '../feeds/feed.ts';
 import type { PlanContext } from '../plan-context.ts';
@@ -25,11 +25,11 @@ export interface ChainToSolve {
   readonly solved: readonly FeedWithTone[];
   readonly restoration: Restoration | null;
   /** Small drivers that the radio's split protected so far. */
-  readonly protections: readonly RecommendationOf<'protection'>[];
+  readonly protections: readonly AdviceOf<'protection'>[];
   /** How long a feed waits for the latest, seconds. */
   readonly waitsSeconds: (feed: Feed) => number;
-  readonly filters: readonly RecommendationOf<'filter'>[];
-  readonly equalizing: readonly RecommendationOf<'equalizer'>[];
+  readonly filters: readonly AdviceOf<'filter'>[];
+  readonly equalizing: readonly AdviceOf<'equalizer'>[];
   /** What restoration adds to the subwoofer's feed at a setting, decibels on the grid; null where there is no such feed. */
   readonly boostDb: ((setting: number) => Float64Array) | null;
   readonly startWith: ChainFeed['startWith'];

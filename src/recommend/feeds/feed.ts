@@ -2,7 +2,7 @@ import type { Output } from '../../model/equipment.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
 import type { Reason } from '../../model/reason.ts';
-import type { FeedTap, Flatness, RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf, FeedTap, Flatness } from '../../model/recommendation.ts';
 import { isWithin } from '../../model/response.ts';
 import type { Programme } from '../../tones/track.ts';
 import { measuredTogether, nearestRecorded } from '../chain/tap-level.ts';
@@ -13,7 +13,7 @@ import { decibels, magnitudes, programmeSpectrum } from './predict-sum.ts';
 import { type SumOfTaps, sumOfTaps } from './sum-of-taps.ts';
 import { unknownTiming } from './unknown-timing.ts';
 
-export type Feed = RecommendationOf<'feed'>;
+export type Feed = AdviceOf<'feed'>;
 
 /** A plan for one output and side, to be worked out into a recommendation. */
 export interface FeedPlan {
@@ -53,7 +53,6 @@ export function feedOf(context: PlanContext, plan: FeedPlan): Feed {
   return {
     kind: 'feed',
     id: feedIdOf(output, side),
-    order: 0,
     restsOn: idsOf([
       ...findingsAbout(context, 'band', tapIds),
       ...findingsAbout(context, 'crossover', tapIds),

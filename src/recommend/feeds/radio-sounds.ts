@@ -1,11 +1,11 @@
 import type { TakeFacts } from '../../model/check.ts';
 import { findingsOf } from '../../model/finding.ts';
 import type { Reason } from '../../model/reason.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import { idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
 import type { Feed } from './feed.ts';
 
-type RadioSounds = RecommendationOf<'radio-sounds'>;
+type RadioSounds = AdviceOf<'radio-sounds'>;
 type Action = RadioSounds['action'];
 
 /**
@@ -78,7 +78,6 @@ function item(of: Omit<RadioSounds, 'kind' | 'id' | 'order'>): RadioSounds {
   return {
     kind: 'radio-sounds',
     id: `radio-sounds-${of.sound === 'announcements' ? 'announcements' : 'engine'}`,
-    order: 0,
     ...of,
   };
 }

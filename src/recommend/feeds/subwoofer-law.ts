@@ -1,10 +1,10 @@
 import type { Reason } from '../../model/reason.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
 import type { Feed } from './feed.ts';
 import { indexRange, SUBWOOFER_RANGE_HZ } from './flatness.ts';
 
-type SubwooferLaw = RecommendationOf<'subwoofer-law'>;
+type SubwooferLaw = AdviceOf<'subwoofer-law'>;
 
 /** Drift over the recorded settings that is heard as a change of balance (common practice). */
 const AUDIBLE_DRIFT_DB = 2;
@@ -43,7 +43,6 @@ export function subwooferLaw(
     {
       kind: 'subwoofer-law',
       id: 'subwoofer-law',
-      order: 0,
       restsOn: idsOf([subLaw, mainsLaw]),
       reasons: [REASONS[verdict]],
       verdict,

@@ -1,11 +1,11 @@
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import { measuredTogether } from '../chain/tap-level.ts';
 import type { PlanContext } from '../plan-context.ts';
 import { type Band, FULL_NULL_DB, indexRange } from './flatness.ts';
 import { magnitudes, programmeSpectrum } from './predict-sum.ts';
 
-type UnknownTiming = NonNullable<RecommendationOf<'feed'>['unknownTiming']>;
+type UnknownTiming = NonNullable<AdviceOf<'feed'>['unknownTiming']>;
 
 /**
  * What can be said of a sum whose taps were recorded one after the other: at best they add in full (0 dB), at worst the

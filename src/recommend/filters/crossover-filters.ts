@@ -1,7 +1,7 @@
 import type { Amplifier, FilterAbility, Output } from '../../model/equipment.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { HandOverSum } from '../../model/recommendation/tuning.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import type { BassReach } from '../bass/bass-reach.ts';
 import type { Feed } from '../feeds/feed.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
@@ -12,7 +12,7 @@ import { type RadioFilter, radioFilter } from './radio-filter.ts';
 import { radioHandOver } from './radio-hand-over.ts';
 import { secondFilterPrice } from './second-filter-price.ts';
 
-type Filter = RecommendationOf<'filter'>;
+type Filter = AdviceOf<'filter'>;
 
 /** Where mains and subwoofer hand over (common practice: 60 to 100 Hz). */
 export const USUAL_HAND_OVER_HZ = 80;
@@ -54,7 +54,7 @@ export function crossoverFilters(
     const radio = radioFilter(context, own, type);
     const ability = abilityOf(context, output, type);
     const slope = ability?.slopeDbPerOctave ?? USUAL_SLOPE;
-    const base = { kind: 'filter' as const, id: `filter-${output}-${type}`, order: 0, restsOn, output, type };
+    const base = { kind: 'filter' as const, id: `filter-${output}-${type}`, restsOn, output, type };
     if (radio !== null && filtersAlready(context, radio, { output, type, cornerHz })) {
       const price = secondFilterPrice({
         radio,

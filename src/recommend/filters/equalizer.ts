@@ -1,13 +1,13 @@
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import type { Feed } from '../feeds/feed.ts';
 import { type Band, FULL_RANGE_HZ, flatnessOf, INSIDE_EDGE_RATIO } from '../feeds/flatness.ts';
 import { findingsAbout, idsOf, type PlanContext } from '../plan-context.ts';
 import { bandsDb, type EqBand } from './eq-bands.ts';
 import { shelfAgainst } from './shelf-against.ts';
 
-type Equalizer = RecommendationOf<'equalizer'>;
+type Equalizer = AdviceOf<'equalizer'>;
 
 /** A dip is not filled further than this: the amplifier pays for it (common practice). */
 const MOST_BOOST_DB = 6;
@@ -42,7 +42,6 @@ export function equalizers(context: PlanContext, feeds: readonly Feed[]): Equali
       {
         kind: 'equalizer' as const,
         id: `equalizer-${feed.output}-${feed.side}`,
-        order: 0,
         restsOn: idsOf(findings),
         reasons: reasonsFor(headroomDb),
         output: feed.output,

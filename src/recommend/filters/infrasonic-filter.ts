@@ -1,5 +1,5 @@
 import type { Amplifier } from '../../model/equipment.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import { filterShortfall } from './filter-shortfall.ts';
 
 /** Above this a high-pass takes music away that the woofer still plays at less than full output (common practice: 20 to 35 Hz). */
@@ -10,12 +10,11 @@ const USUAL_SLOPE = 24;
 export function infrasonicFilter(
   amplifier: Amplifier | undefined,
   travelLimitHz: number,
-): RecommendationOf<'filter'> {
+): AdviceOf<'filter'> {
   const cornerHz = Math.min(travelLimitHz, HIGHEST_INFRASONIC_HZ);
   return {
     kind: 'filter',
     id: 'filter-subwoofer-high-pass',
-    order: 0,
     restsOn: [],
     reasons: [
       { code: 'cones run out of travel', belowHz: travelLimitHz },

@@ -1,5 +1,5 @@
 import { evaluateSections, type PrototypeFilter, prototypeSections } from '../../dsp/filter-prototype.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import type { RadioFilter } from './radio-filter.ts';
 
 /**
@@ -16,7 +16,7 @@ export function secondFilterPrice({
   readonly type: 'high-pass' | 'low-pass';
   readonly second: { readonly cornerHz: number; readonly slopeDbPerOctave: number };
   readonly atHz: number;
-}): NonNullable<RecommendationOf<'filter'>['price']> | null {
+}): NonNullable<AdviceOf<'filter'>['price']> | null {
   if (radio.filter === null) return null;
   const { family, order } = radio.filter;
   const secondOrder = Math.min(

@@ -1,14 +1,14 @@
 import type { Speaker } from '../../model/equipment.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import { BELOW_TREBLE_TONES_HZ, TREBLE_DRIVE_DB_FS, TREBLE_TONES_HZ } from '../../tones/meter-tone.ts';
 import { measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
 import type { Feed } from '../feeds/feed.ts';
 import { BAND_END_DB, type Band, indexRange, middleLevelDb } from '../feeds/flatness.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
 
-type Protection = RecommendationOf<'protection'>;
+type Protection = AdviceOf<'protection'>;
 
 /** An output that begins above this feeds a driver that bass destroys (common practice: tweeters and small dash speakers). */
 const SMALL_DRIVER_FROM_HZ = 300;
@@ -123,7 +123,6 @@ function protectionOf(
   return {
     kind: 'protection',
     id: `protection-${output}`,
-    order: 0,
     restsOn: idsOf([
       ...findingsAbout(context, 'band', tapIds),
       ...findingsAbout(context, 'crossover', tapIds),

@@ -1,7 +1,7 @@
 import type { Chain } from '../../model/chain.ts';
 import { findingsOf } from '../../model/finding.ts';
 import { codeOf, type Reason } from '../../model/reason.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import type { Restoration } from '../bass/restoration.ts';
 import { MOST_RESTORATION_DB } from '../bass/restoration-limit.ts';
 import type { HighestClean } from '../chain/highest-clean-setting.ts';
@@ -9,7 +9,7 @@ import type { Feed } from '../feeds/feed.ts';
 import { idsOf, type PlanContext } from '../plan-context.ts';
 import type { Order } from './order-sheet.ts';
 
-type CannotBeDone = RecommendationOf<'cannot-be-done'>;
+type CannotBeDone = AdviceOf<'cannot-be-done'>;
 /** What is said of one limit. */
 export type Limit = Pick<CannotBeDone, 'wanted' | 'bindingLimit' | 'nearest' | 'otherClass' | 'restsOn'>;
 
@@ -38,7 +38,6 @@ export function cannotBeDone(
   return items.map((item, i) => ({
     kind: 'cannot-be-done',
     id: `cannot-be-done-${i + 1}`,
-    order: 0,
     reasons: [],
     ...item,
   }));

@@ -1,9 +1,9 @@
 import { type FindingOf, findingsOf, type LineOrigin } from '../../model/finding.ts';
 import { isSameReason, type Reason } from '../../model/reason.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import type { PlanContext } from '../plan-context.ts';
 
-type Grounding = RecommendationOf<'grounding'>;
+type Grounding = AdviceOf<'grounding'>;
 type Noise = FindingOf<'noise'>;
 type Kind = Grounding['noise'];
 
@@ -26,7 +26,6 @@ export function groundingAdvice(context: PlanContext): Grounding[] {
     return {
       kind: 'grounding',
       id: `grounding-${noise.replaceAll(' ', '-')}`,
-      order: 0,
       restsOn: findings.map(({ id }) => id),
       reasons: [
         REASONS[noise],

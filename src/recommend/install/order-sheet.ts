@@ -2,7 +2,7 @@ import type { ChainTap } from '../../model/chain.ts';
 import type { Converter, Equipment } from '../../model/equipment.ts';
 import { isNotMeasurable, type MeasuredOrReason, measured, notMeasurable } from '../../model/measured.ts';
 import type { Reason } from '../../model/reason.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import type { Restoration } from '../bass/restoration.ts';
 import type { Feed } from '../feeds/feed.ts';
 import { findingsAbout, idsOf, type PlanContext } from '../plan-context.ts';
@@ -10,7 +10,7 @@ import type { Delay } from '../seat/feed-delays.ts';
 import type { Pad } from './pad.ts';
 import { turnOnAdvice } from './turn-on.ts';
 
-export type Order = RecommendationOf<'order'>;
+export type Order = AdviceOf<'order'>;
 
 /** An input is to stand this much more than the loudest level recorded (common practice: meters, supply and tone controls wander). */
 const INPUT_MARGIN_DB = 1;
@@ -110,7 +110,6 @@ export function orderSheet(
   return {
     kind: 'order',
     id: 'order',
-    order: 0,
     restsOn: idsOf([
       ...findingsAbout(context, 'band', tapIds),
       ...findingsAbout(context, 'bass-change', tapIds),

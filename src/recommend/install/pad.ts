@@ -1,10 +1,10 @@
 import { dividerAt } from '../../dsp/divider.ts';
 import { e24Between } from '../../dsp/e24.ts';
 import { isNotMeasurable, type MeasuredOrReason } from '../../model/measured.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import { findingsAbout, idsOf, type PlanContext } from '../plan-context.ts';
 
-export type Pad = RecommendationOf<'pad'>;
+export type Pad = AdviceOf<'pad'>;
 
 /** A pad is to load the radio lightly and the input behind it stiffly (common practice: some hundred ohms to a few thousand). */
 const LOAD_ON_RADIO_OHMS = { lowest: 470, highest: 4700 } as const;
@@ -34,7 +34,6 @@ export function inputPad(
   return {
     kind: 'pad',
     id: 'pad',
-    order: 0,
     restsOn: idsOf([
       ...findingsAbout(context, 'clipping', tapIds),
       ...findingsAbout(context, 'clean-settings', tapIds),

@@ -1,13 +1,13 @@
 import type { ChainSupply } from '../../model/chain.ts';
 import type { SupplyWire } from '../../model/equipment.ts';
 import type { Reason } from '../../model/reason.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import { FUSE_AMPS_PER_MM2, fuseForWire, mm2Of } from '../chain/chain-supply.ts';
 import type { PlanContext } from '../plan-context.ts';
 import { supplySystem } from './supply-system.ts';
 import { awgFor, nearestAwg, type WireMetal, wireOhms } from './wire.ts';
 
-type Supply = RecommendationOf<'supply'>;
+type Supply = AdviceOf<'supply'>;
 
 /** Most of the supply that the wire may take at full output (common practice: half a volt of 14.4). */
 const MOST_DROP_RATIO = 0.035;
@@ -24,7 +24,6 @@ export function supplyCheck({ equipment }: PlanContext, figures: ChainSupply | n
     {
       kind: 'supply',
       id: 'supply',
-      order: 0,
       restsOn: [],
       reasons: [{ code: 'supply for the most' }],
       currentAmps: fullCurrentAmps,

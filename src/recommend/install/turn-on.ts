@@ -1,7 +1,7 @@
 import type { TurnOn } from '../../model/equipment.ts';
 import { measured } from '../../model/measured.ts';
 import type { Reason } from '../../model/reason.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import { tapVolts } from '../chain/highest-clean-setting.ts';
 import { findingsAbout, idsOf, type PlanContext } from '../plan-context.ts';
 
@@ -12,7 +12,7 @@ const SURE_RATIO = 2;
 const USUAL_THRESHOLD_VOLTS = 0.1;
 
 /** Signal sense where the quietest recorded setting still wakes it, otherwise a switched line. */
-export function turnOnAdvice(context: PlanContext, tapIds: readonly string[]): RecommendationOf<'turn-on'> {
+export function turnOnAdvice(context: PlanContext, tapIds: readonly string[]): AdviceOf<'turn-on'> {
   const { equipment, session } = context;
   const quietestSetting = session.settings[0] ?? null;
   const each = tapIds.map((tapId) =>
@@ -29,7 +29,6 @@ export function turnOnAdvice(context: PlanContext, tapIds: readonly string[]): R
   return {
     kind: 'turn-on',
     id: 'turn-on',
-    order: 0,
     restsOn: idsOf(findingsAbout(context, 'volume-law', tapIds)),
     reasons: reasonsFor({ use, wakes, isKnown: known.length > 0, quietestSetting }),
     use,

@@ -1,5 +1,5 @@
 import { valueAt } from '../../model/frequency-grid.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import { tapVolts } from '../chain/highest-clean-setting.ts';
 import { measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
 import type { PlanContext } from '../plan-context.ts';
@@ -9,10 +9,7 @@ const SAME_RADIO_WITHIN_DB = 0.5;
 const TONE_HZ = 100;
 
 /** The one short take, or meter reading, that allows planning again from the saved results years later. */
-export function confirmingTake(
-  context: PlanContext,
-  tapIds: readonly string[],
-): RecommendationOf<'confirm'>[] {
+export function confirmingTake(context: PlanContext, tapIds: readonly string[]): AdviceOf<'confirm'>[] {
   const setting = context.judgedSettings[0];
   const tapId = setting === undefined ? undefined : strongestAtTone(context, tapIds, setting);
   if (setting === undefined || tapId === undefined) return [];
@@ -20,7 +17,6 @@ export function confirmingTake(
     {
       kind: 'confirm',
       id: 'confirm',
-      order: 0,
       restsOn: [],
       reasons: [{ code: 'before planning again' }],
       tapId,

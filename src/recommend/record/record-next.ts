@@ -1,12 +1,12 @@
 import { loneLossOf } from '../../findings/bass/lone-loss.ts';
 import { findingsOf } from '../../model/finding.ts';
 import { isSameReason, type Reason } from '../../model/reason.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import type { HighestClean } from '../chain/highest-clean-setting.ts';
 import type { Feed } from '../feeds/feed.ts';
 import type { PlanContext } from '../plan-context.ts';
 
-type RecordNext = RecommendationOf<'record-next'>;
+type RecordNext = AdviceOf<'record-next'>;
 
 /** What another take would settle; first what gains or wiring have to wait for. */
 export function recordNext(
@@ -24,7 +24,7 @@ export function recordNext(
   ];
   return sameTakeOnce(items)
     .sort((a, b) => Number(b.blocks) - Number(a.blocks))
-    .map((item, i) => ({ kind: 'record-next', id: `record-next-${i + 1}`, order: 0, ...item }));
+    .map((item, i) => ({ kind: 'record-next', id: `record-next-${i + 1}`, ...item }));
 }
 
 type Item = Omit<RecordNext, 'kind' | 'id' | 'order'>;

@@ -1,9 +1,9 @@
 import type { Reason } from '../../model/reason.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import type { Feed } from '../feeds/feed.ts';
 import { idsOf, type PlanContext } from '../plan-context.ts';
 
-type Balance = RecommendationOf<'balance'>;
+type Balance = AdviceOf<'balance'>;
 
 /** Rears that only fill in (common practice): lower, band-limited and late, so that the sound stays in front. */
 export const FILL = { levelDb: -6, bandHz: [250, 4000], delaySeconds: [0.01, 0.02] } as const;
@@ -18,7 +18,6 @@ export function feedBalance(context: PlanContext, feeds: readonly Feed[]): Balan
   return {
     kind: 'balance',
     id: 'balance',
-    order: 0,
     restsOn: idsOf(context.taps.flatMap(({ band }) => band ?? [])),
     reasons: [
       ...(hasRears ? rearReasons(canDelay) : []),

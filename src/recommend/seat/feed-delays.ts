@@ -1,11 +1,11 @@
 import type { SeatDistance } from '../../model/equipment.ts';
 import type { Reason } from '../../model/reason.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import type { Feed } from '../feeds/feed.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
 import { FILL } from './feed-balance.ts';
 
-export type Delay = RecommendationOf<'delay'>;
+export type Delay = AdviceOf<'delay'>;
 
 /** Less than this is a few centimetres of the listener's head (common practice). */
 const WORTH_A_DELAY_SECONDS = 1e-4;
@@ -40,7 +40,6 @@ export function feedDelays(context: PlanContext, feeds: readonly Feed[]): Delay 
   return {
     kind: 'delay',
     id: 'delay',
-    order: 0,
     restsOn: idsOf(
       findingsAbout(
         context,

@@ -1,8 +1,8 @@
 import type { MeasuredOrReason } from '../../model/measured.ts';
 import type { Reason } from '../../model/reason.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 
-type Seat = RecommendationOf<'seat'>;
+type Seat = AdviceOf<'seat'>;
 
 /** What a level knob is worth moving for (common practice). */
 export const WORTH_A_TRIM_DB = 3;

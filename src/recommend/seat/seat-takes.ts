@@ -1,11 +1,11 @@
 import type { SeatTakes } from '../../model/equipment.ts';
 import { type MeasuredOrReason, measured, notMeasurable } from '../../model/measured.ts';
 import type { Reason } from '../../model/reason.ts';
-import type { RecommendationOf } from '../../model/recommendation.ts';
+import type { AdviceOf } from '../../model/recommendation.ts';
 import type { PlanContext } from '../plan-context.ts';
 import { polarityReasons, quarterTurnReasons, trimReasons, WORTH_A_TRIM_DB } from './seat-reasons.ts';
 
-type Seat = RecommendationOf<'seat'>;
+type Seat = AdviceOf<'seat'>;
 
 /** Sub and mains count as meeting where they are within this of each other: further apart the phase cannot be told. */
 const MEETING_DB = 10;
@@ -37,7 +37,6 @@ export function seatAdvice({ equipment }: PlanContext, cornerHz: number): Seat[]
     {
       kind: 'seat',
       id: 'seat',
-      order: 0,
       restsOn: [],
       reasons: [
         ...polarityReasons(polarity, gainDb),

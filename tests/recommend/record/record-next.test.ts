@@ -31,7 +31,6 @@ describe('what to record next', () => {
       {
         kind: 'record-next',
         id: 'record-next-1',
-        order: 0,
         restsOn: ['clean'],
         reasons: [{ code: 'nothing clipped up to', setting: 35 }],
         what: { code: 'record a setting above', setting: 35 },
