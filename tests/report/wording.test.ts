@@ -149,7 +149,7 @@ describe('the words of recommendations', () => {
     const line = (item: Recommendation) =>
       plainText(orderLine({ ...exampleResults(), recommendations: [item] })[0].sentence);
     expect(said(order)).toMatch(/^Order a converter/);
-    expect(line(order)).toMatch(/^A converter/);
+    expect(line(order)).toMatch(/^Converter with/);
     expect(said(open)).toMatch(/^Order no converter yet/);
     expect(line(open)).toMatch(/^Nothing before the bass is known/);
   });

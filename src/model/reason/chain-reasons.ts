@@ -49,6 +49,8 @@ export const chainReasons = {
   'least headroom clips first': {},
   'gains for': { outputs: z.array(z.string()) },
   'no gains until then': {},
+  'no output recorded for it': {},
+  'record it or feed it from': { tapIds: z.array(z.string()) },
   'full bass at high settings': {},
   'the amplifier’s full power': {},
   'the plan in full': {},

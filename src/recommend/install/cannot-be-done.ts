@@ -34,6 +34,7 @@ export function cannotBeDone(
     ...limitsOfChain(plan.chain),
     ...fixedLevel(context),
     ...wooferAlone(context),
+    ...withoutOutput(context, plan.feeds),
   ];
   return items.map((item, i) => ({
     kind: 'cannot-be-done',
@@ -162,6 +163,29 @@ function wooferAlone({ equipment }: PlanContext): Limit[] {
       restsOn: [],
     },
   ];
+}
+
+/** Amplifier channels for speakers whose outputs nobody recorded, as where the radio feeds them by a digital line. */
+function withoutOutput({ equipment, taps }: PlanContext, feeds: readonly Feed[]): Limit[] {
+  const asked = new Set(equipment?.amplifiers.flatMap((amplifier) => amplifier.feeds) ?? []);
+  const outputs = (['front', 'rear'] as const).filter(
+    (output) =>
+      asked.has(output) &&
+      !feeds.some((feed) => feed.output === output) &&
+      !taps.some((tap) => tap.output === output),
+  );
+  const others = taps.filter(({ band, unfit }) => !unfit && band?.verdict !== 'band-limited');
+  return outputs.length === 0 || taps.length === 0
+    ? []
+    : [
+        {
+          wanted: { code: 'gains for', outputs: [...outputs] },
+          bindingLimit: { code: 'no output recorded for it' },
+          nearest: { code: 'record it or feed it from', tapIds: others.map(({ tapId }) => tapId) },
+          otherClass: null,
+          restsOn: idsOf(others.flatMap(({ band }) => band ?? [])),
+        },
+      ];
 }
 
 function fixedLevel({ findings }: PlanContext): Limit[] {

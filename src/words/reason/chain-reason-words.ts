@@ -62,6 +62,11 @@ export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
   'least headroom clips first': () => 'the stage with the least headroom clips first',
   'gains for': ({ outputs }) => `gains for ${listed(outputs)}`,
   'no gains until then': () => 'Steptone prints no gain until you settle that',
+  'no output recorded for it': () => 'you recorded none of its outputs',
+  'record it or feed it from': ({ tapIds }) =>
+    tapIds.length === 0
+      ? 'recording its outputs'
+      : `recording its outputs, or feeding it from ${listed(tapIds)}`,
   'full bass at high settings': () => 'full bass at high settings',
   'the amplifier’s full power': () => 'the amplifier’s full power',
   'the plan in full': () => 'the plan in full',
