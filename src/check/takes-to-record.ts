@@ -92,8 +92,8 @@ function fewSettings({
 /** Also where a loss is plain and only how much is open: nothing is restored or set by a minimum. */
 function undecidedBass({ findings }: { findings: readonly Finding[] }): Next[] {
   return findingsOf(findings, 'bass-change').flatMap(
-    ({ plateauSettings, recordNext: setting, tapIds, reason }) =>
-      plateauSettings.length === 0 && setting !== null
+    ({ verdict, plateauSettings, recordNext: setting, tapIds, reason }) =>
+      (verdict === 'cannot be told' || plateauSettings.length === 0) && setting !== null
         ? [
             {
               tapIds,

@@ -26,9 +26,12 @@ const FEWEST_SETTINGS = 3;
 /** One step of the level that stands out of all others by this, where they agree within the other (common practice: laws are even). */
 const JUMP_DB = 2.5;
 const EVEN_DB = 0.75;
+/** By less where they agree closely: a radio of even steps keeps to them. */
+const SMALL_JUMP_DB = 1.5;
+const VERY_EVEN_DB = 0.2;
 /** Channels of one recorder jump alike. */
 const SAME_JUMP_DB = 0.5;
-const FEWEST_STEPS = 4;
+const FEWEST_STEPS = 3;
 
 /**
  * Settings at which a tap is not what it is at its others: another band or the opposite polarity (leads exchanged or turned),
@@ -187,11 +190,12 @@ function jumpOf({ takes }: OneTap): { below: number; above: number; jumpDb: numb
   if (steps.length < FEWEST_STEPS || steps.some(({ riseDb }) => Number.isNaN(riseDb))) return null;
   const perStep = median(steps.map(({ riseDb, count }) => riseDb / count));
   const excess = steps.map(({ riseDb, count }) => riseDb - count * perStep);
-  const odd = steps.flatMap(({ below, above }, i) =>
-    Math.abs(excess[i]) > JUMP_DB ? [{ below, above, jumpDb: excess[i], i }] : [],
-  );
-  if (odd.length !== 1 || odd[0].i === 0) return null;
-  const even = excess.every((db, i) => i === odd[0].i || Math.abs(db) < EVEN_DB);
-  const { below, above, jumpDb } = odd[0];
-  return even ? { below, above, jumpDb } : null;
+  const sizes = excess.map(Math.abs);
+  const i = sizes.indexOf(Math.max(...sizes));
+  const othersDb = Math.max(...sizes.filter((_, other) => other !== i));
+  const jumps =
+    (sizes[i] > JUMP_DB && othersDb < EVEN_DB && steps.length > FEWEST_STEPS) ||
+    (sizes[i] > SMALL_JUMP_DB && othersDb < VERY_EVEN_DB);
+  const { below, above } = steps[i];
+  return jumps && i > 0 ? { below, above, jumpDb: excess[i] } : null;
 }

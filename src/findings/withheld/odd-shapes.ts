@@ -18,6 +18,8 @@ const ODD_DB = 1;
 /** Settings that agree within this are one tone, of which an end may stand off (the definition of a plateau of bass). */
 const ALIKE_DB = 0.5;
 const SIGMAS = 4.5;
+/** A take this many times further out than its neighbours are apart was moved alone (what stays moved is out by one step of the radio's own). */
+const FAR_OUT = 2;
 /** Below this a loss at the highest setting may be the radio's, and so may a lift at the lowest; above it neither. */
 const BASS_BELOW_HZ = 300;
 /** A third of an octave is a tenth of a decade. */
@@ -42,7 +44,7 @@ export function oddShapes(taps: readonly OneTap[]): Doubt[] {
   );
   return [...new Set(odd.map(({ setting }) => setting))].map((setting): Doubt => {
     const own = odd.filter((one) => one.setting === setting);
-    const { atHz, offDb } = most(own)!;
+    const { atHz, offDb, fromThereUp } = most(own)!;
     return {
       kind: 'take',
       reason: {
@@ -50,16 +52,24 @@ export function oddShapes(taps: readonly OneTap[]): Doubt[] {
         settings: [setting],
         atHz: Number(atHz.toPrecision(2)),
         offDb: Number(offDb.toFixed(1)),
+        fromThereUp,
       },
       tapIds: own.map(({ tapId }) => tapId),
-      settings: [setting],
+      settings: fromThereUp ? settingsFrom(taps, setting) : [setting],
     };
   });
+}
+
+function settingsFrom(taps: readonly OneTap[], setting: number): number[] {
+  const all = taps.flatMap(({ takes }) => takes.map((take) => take.setting));
+  return [...new Set(all)].filter((one) => one >= setting).sort((one, other) => one - other);
 }
 
 interface Odd {
   readonly atHz: number;
   readonly offDb: number;
+  /** Its neighbours differ as well: it may be this take alone, or all from there up. */
+  readonly fromThereUp: boolean;
 }
 
 type Take = OneTap['takes'][number];
@@ -83,9 +93,18 @@ function oddAmong(takes: readonly Take[]): (Odd & { setting: number })[] {
     const oddest = most(found);
     if (oddest === null) break;
     all.push(oddest);
-    left = left.filter(({ take }) => take.setting !== oddest.setting);
+    left = left.filter(({ take }) =>
+      oddest.fromThereUp ? take.setting < oddest.setting : take.setting !== oddest.setting,
+    );
   }
-  const run = oddRun(known.filter(({ take }) => !all.some(({ setting }) => setting === take.setting)));
+  const run = oddRun(
+    known.filter(
+      ({ take }) =>
+        !all.some(
+          ({ setting, fromThereUp }) => setting === take.setting || (fromThereUp && take.setting > setting),
+        ),
+    ),
+  );
   return [...all, ...run].sort((one, other) => one.setting - other.setting);
 }
 
@@ -121,12 +140,19 @@ function oddRun(takes: readonly Toned[]): (Odd & { setting: number })[] {
 function beyondBoth(of: { before: Toned; own: Toned; after: Toned }): Odd | null {
   const bands = BANDS_HZ.map((atHz, band) => {
     const [one, own, other] = [of.before, of.own, of.after].map(({ tone }) => tone[band]);
-    if (one === null || own === null || other === null) return { atHz, offDb: 0, progressDb: 0 };
+    if (one === null || own === null || other === null)
+      return { atHz, offDb: 0, progressDb: 0, fromThereUp: false };
     const offDb = outside(own.value, [one.value, other.value]);
     const noise = SIGMAS * Math.hypot(own.sigma, Math.max(one.sigma, other.sigma));
+    const apartDb = Math.abs(one.value - other.value);
     return Math.abs(offDb) > noise
-      ? { atHz, offDb, progressDb: 0 }
-      : { atHz, offDb: 0, progressDb: Math.abs(one.value - other.value) };
+      ? {
+          atHz,
+          offDb,
+          progressDb: 0,
+          fromThereUp: isFromThereUp({ offDb, risesDb: other.value - one.value, noise }),
+        }
+      : { atHz, offDb: 0, progressDb: apartDb, fromThereUp: false };
   });
   // A high-pass that climbs and rings lifts what lies beside the bass that it takes.
   const progressNear = (band: number) =>
@@ -134,6 +160,25 @@ function beyondBoth(of: { before: Toned; own: Toned; after: Toned }): Odd | null
       ...bands.slice(Math.max(0, band - NEAR_BANDS), band + NEAR_BANDS + 1).map((one) => one.progressDb),
     );
   return most(bands.filter(({ offDb }, band) => Math.abs(offDb) > Math.max(ODD_DB, progressNear(band))));
+}
+
+/**
+ * Whether a tone control that was moved there and stayed so explains as much as one that was moved for one take: the settings above
+ * do not come back to those below. One that stands far out beside little change between them was moved alone.
+ */
+function isFromThereUp({
+  offDb,
+  risesDb,
+  noise,
+}: {
+  offDb: number;
+  risesDb: number;
+  noise: number;
+}): boolean {
+  const apartDb = Math.abs(risesDb);
+  return (
+    apartDb > Math.max(ALIKE_DB, noise) && (Math.abs(offDb) < FAR_OUT * apartDb || (offDb > 0 && risesDb > 0))
+  );
 }
 
 /** Where a take at an end stands off others that agree, by more than a radio's volume explains; null where nowhere. */
@@ -151,7 +196,7 @@ function beyondAll(of: { own: Toned; others: readonly Toned[]; isTop: boolean })
     const isLoss = offDb < 0;
     const radioMay = isTop ? isLoss && atHz < BASS_BELOW_HZ : !isLoss;
     if (!radioMay && Math.abs(offDb) > Math.max(ODD_DB, SIGMAS * Math.hypot(mine.sigma, sigma)))
-      odd.push({ atHz, offDb });
+      odd.push({ atHz, offDb, fromThereUp: false });
   }
   const oddest = most(odd);
   return oddest !== null && standsAtLowDrive(of, oddest) ? oddest : null;

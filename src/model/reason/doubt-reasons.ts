@@ -17,7 +17,12 @@ export const doubtReasons = {
   'opposite polarity to other settings': { settings },
   'arrival differs between settings': { settings, microseconds: z.number() },
   'level off the line of its neighbours': { settings, offDb: z.number() },
-  'tone differs from its neighbours': { settings, atHz: z.number(), offDb: z.number() },
+  'tone differs from its neighbours': {
+    settings,
+    atHz: z.number(),
+    offDb: z.number(),
+    fromThereUp: z.boolean(),
+  },
   'level jumps on all taps': { below: z.number(), above: z.number(), jumpDb: z.number() },
   'gain follows the level by itself': {},
   'heard by a microphone': {},

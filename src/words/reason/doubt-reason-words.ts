@@ -25,10 +25,10 @@ export const doubtReasonWords: ReasonWords<keyof typeof doubtReasons> = {
       : `at ${settingsText(settings)} the arrival differs from the other takes by ${microseconds.toFixed(0)} microseconds: did one channel lose samples?`,
   'level off the line of its neighbours': ({ settings, offDb }) =>
     `at ${settingsText(settings)} every output is ${Math.abs(offDb).toFixed(1)} dB ${offDb > 0 ? 'louder' : 'quieter'} than the settings around it suggest: did the volume follow speed or engine, or did somebody turn the recorder’s gain?`,
-  'tone differs from its neighbours': ({ settings, atHz, offDb }) =>
-    `${settingsText(settings)}: ${Math.abs(offDb).toFixed(1)} dB ${offDb > 0 ? 'more' : 'less'} at ${hertz(atHz)} than at the settings beside it. Did somebody move the tone controls for that take?`,
+  'tone differs from its neighbours': ({ settings, atHz, offDb, fromThereUp }) =>
+    `${settingsText(settings)}: ${Math.abs(offDb).toFixed(1)} dB ${offDb > 0 ? 'more' : 'less'} at ${hertz(atHz)} than at the settings beside it. Did somebody move the tone controls for that take${fromThereUp ? ', or from there up' : ''}?`,
   'level jumps on all taps': ({ below, above, jumpDb }) =>
-    `between settings ${below} and ${above} every output jumps ${jumpDb.toFixed(1)} dB more than between the others: did somebody turn the recorder’s gain?`,
+    `between settings ${below} and ${above} every output rises ${Math.abs(jumpDb).toFixed(1)} dB ${jumpDb > 0 ? 'more' : 'less'} than between the others: did the volume follow speed or engine, or did somebody turn the recorder’s gain?`,
   'gain follows the level by itself': () =>
     'the gain follows the level even at the lowest setting: the recorder’s automatic gain, or a limiter in the radio on everything',
   'heard by a microphone': () =>

@@ -38,7 +38,6 @@ describe('a tone control that was moved for one take is told at that setting', (
   test.each<readonly [string, Filter, readonly number[]]>([
     ['bass up by 6 dB at a low setting', shelf(100, 6), [14]],
     ['bass down by 6 dB at a low setting', shelf(100, -6), [14]],
-    ['bass up by 6 dB where the radio has begun to cut', shelf(100, 6), [26]],
     ['treble up by 2 dB', treble(2), [20]],
     ['treble down by 6 dB', treble(-6), [32]],
     ['the middle up by 3 dB', peak(2500, 3), [26]],
@@ -57,11 +56,19 @@ describe('a tone control that was moved for one take is told at that setting', (
     expect(only(treble(-4), 8, 14)).toEqual([8, 14]);
   });
 
-  test('nothing is said of the radio from that take', () => {
-    const measurements = of(moved(shelf(100, 6), 26));
-    const [bass] = findingsOf(findAll({ session, measurements }), 'bass-change');
-    expect(bass.changes.map(({ setting }) => setting)).toEqual([8, 14, 20, 32, 38]);
-    expect(bass.onset).toMatchObject({ lastIntact: 20, firstChanged: 32 });
+  test('where the settings on both sides differ too, it may be one take or all from there up', () => {
+    for (const settings of [[26], [26, 32, 38]])
+      expect(odd(moved(shelf(100, 6), ...settings))).toEqual([26, 32, 38]);
+  });
+
+  test('nothing is said of the radio from such takes', () => {
+    const bassOf = (setting: number) =>
+      findingsOf(findAll({ session, measurements: of(moved(shelf(100, 6), setting)) }), 'bass-change')[0];
+    expect(bassOf(14).changes.map(({ setting }) => setting)).toEqual([8, 20, 26, 32, 38]);
+    expect(bassOf(26)).toMatchObject({
+      verdict: 'cannot be told',
+      reason: { code: 'steady only so far', upToSetting: 20, openSettings: [26, 32, 38] },
+    });
   });
 });
 
