@@ -12,7 +12,10 @@ export const UNUSUAL_KINDS = [
   'corner of the recorder, with loop take',
   'lost samples',
   'clock that wobbles',
+  'limiter over the whole band',
 ] as const;
+/** As high as a filter of the slowest recorder's rate can be. */
+const WHOLE_BAND_HZ = 18_000;
 export type UnusualKind = (typeof UNUSUAL_KINDS)[number];
 
 /** A random system with one of these in it. */
@@ -51,6 +54,16 @@ export function madeUnusual(
         limiterAfter: {
           belowHz: logarithmic(random, [200, 500]),
           thresholdVoltsRms: topVoltsRms * 10 ** (random.between([-24, -8]) / 20),
+          releaseSeconds: logarithmic(random, [0.1, 0.6]),
+        },
+      });
+    case 'limiter over the whole band':
+      return everyTap({
+        limiterBefore: null,
+        limiterAfter: {
+          belowHz: WHOLE_BAND_HZ,
+          thresholdVoltsRms: topVoltsRms * 10 ** (random.between([-24, -4]) / 20),
+          attackSeconds: logarithmic(random, [0.001, 0.02]),
           releaseSeconds: logarithmic(random, [0.1, 0.6]),
         },
       });

@@ -37,7 +37,8 @@ export function judgeLimiter(
       what: 'bass limiter',
       ...common,
       judgement: judged({
-        truth: seen ? 'present' : exists ? 'borderline' : 'absent',
+        // One that holds the middle too may be called a gain that changes by itself.
+        truth: seen && !holdsMiddle(truth) ? 'present' : exists ? 'borderline' : 'absent',
         said: found === undefined && saysHeld(tap.id, findings) ? null : found !== undefined,
         answerable: true,
       }),
@@ -78,13 +79,25 @@ export function judgeLimiter(
   return { claims, readings };
 }
 
-/** Whether the analysis says that something holds the bass tone's level, and that noise hides whether it is a limiter. */
+const MIDDLE_HZ = 997;
+
+function holdsMiddle(truth: TrueTap): boolean {
+  return truth.settings.some(
+    (setting) =>
+      (limiterAction(truth, { setting, toneHz: MIDDLE_HZ })?.lossAtFullDriveDb ?? 0) > SURELY_SEEN_DB,
+  );
+}
+
+/** Whether the analysis says that something holds the bass tone's level, and that noise or a gain of its own hides whether it is a limiter. */
 function saysHeld(tapId: string, findings: readonly Finding[]): boolean {
   return findingsOf(findings, 'clipping')
     .filter(({ tapIds, toneHz }) => tapIds[0] === tapId && toneHz === BASS_TONE_HZ)
     .flatMap(({ perSetting }) => perSetting)
     .some(
       ({ driveDbFs }) =>
-        isNotMeasurable(driveDbFs) && codeOf(driveDbFs.notMeasurable) === 'level held by clip or limiter',
+        isNotMeasurable(driveDbFs) &&
+        ['level held by clip or limiter', 'gain follows the level'].includes(
+          codeOf(driveDbFs.notMeasurable) ?? '',
+        ),
     );
 }
