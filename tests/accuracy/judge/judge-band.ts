@@ -38,7 +38,7 @@ export function judgeBand(
         said: edge !== null ? true : found === undefined || found.reason !== null ? null : false,
         answerable: true,
       }),
-      detail: `truth ${JSON.stringify(filter ?? null)} eq ${JSON.stringify(tap.fixedEq)} said ${JSON.stringify(edge)} ${found?.reason ?? ''}`,
+      detail: `truth ${JSON.stringify(filter ?? null)} eq ${JSON.stringify(tap.fixedEq)} said ${JSON.stringify(edge)} ${JSON.stringify(found?.reason ?? null)}`,
     });
     // Its own corner at the plateau is an edge that the truth of the crossover alone does not have.
     if (filter === undefined || edge === null || alsoClimbs || climbsFromACorner) continue;

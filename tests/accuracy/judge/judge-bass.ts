@@ -70,7 +70,7 @@ export function judgeBass(
   const claims: Claim[] = [];
   const readings: Reading[] = [];
   const said = saidOf(found?.verdict);
-  const detail = `truth ${(-lossDb).toFixed(2)} dB, said ${found?.verdict}: ${found?.reason ?? ''}`;
+  const detail = `truth ${(-lossDb).toFixed(2)} dB, said ${found?.verdict}: ${JSON.stringify(found?.reason ?? null)}`;
   claims.push({
     what: 'bass falls with volume',
     ...common,
