@@ -54,9 +54,14 @@ function openPoints(results: Results): OpenPoint[] {
   for (const { kind, reason, tapIds, settings } of doubts)
     if (kind !== 'microphone') add({ reason, tapIds, settings: settings ?? [], evidenceIds: [] });
   for (const finding of findings)
-    for (const { kind, reason, settings } of finding.doubts ?? [])
+    for (const { kind, reason, tapIds, settings } of finding.doubts ?? [])
       if (kind !== 'microphone')
-        add({ reason, tapIds: finding.tapIds, settings: settings ?? [], evidenceIds: [finding.id] });
+        add({
+          reason,
+          tapIds: tapIds.length > 0 ? tapIds : finding.tapIds,
+          settings: settings ?? [],
+          evidenceIds: [finding.id],
+        });
   const settled = (checks?.takes ?? []).flatMap(({ facts, remarks }) =>
     remarks
       .filter(({ weight, tapIds }) => weight === 'settle' && !tapIds.every((id) => isDoubted(results, id)))
