@@ -63,7 +63,7 @@ describeWith(['chromium'], 'files dragged onto the page', () => {
     await drag(page, [other]);
     await waitFor(
       page,
-      `document.querySelector('header').innerText.includes('There is nothing of a job in it.')`,
+      `document.querySelector('header').innerText.includes('Nothing in it belongs to a job.')`,
     );
     expect(await page.evaluate(`document.querySelector('header').innerText`)).toMatch(
       /3 files of another kind.*WAV/,
@@ -80,7 +80,7 @@ describeWith(['chromium'], 'files dragged onto the page', () => {
     mkdirSync(many);
     for (let i = 0; i < 2100; i++) writeFileSync(join(many, `${i}.json`), '{}');
     await drag(page, [many]);
-    await waitFor(page, `document.querySelector('header').innerText.includes('So many files are no job')`);
+    await waitFor(page, `document.querySelector('header').innerText.includes('These are too many files for a job')`);
     expect(page.complaints).toEqual([]);
   });
 

@@ -162,7 +162,7 @@ for (const [name, start] of [
       await page.giveFiles([zip]);
       await waitFor(page, `document.querySelector('header').innerText.includes('Taken in: 1 recording and')`);
       await show(page, 'prove');
-      await press(page, 'Hold the recording');
+      await press(page, 'Compare the recording');
       await waitFor(
         page,
         `document.querySelector('main').innerText.includes('The plan with the volts as left')`,

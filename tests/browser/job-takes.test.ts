@@ -229,7 +229,7 @@ describeWith(['chromium'], 'the input of the page', () => {
       [1.9, 'too hot'],
       [0.002, 'too low'],
     ] as const) {
-      await press(page, 'Forget the highest');
+      await press(page, 'Clear the peaks');
       const samples = half.map((sample) => size * sample);
       await playInto(page, [samples, samples]);
       const told = `document.querySelector('.levels').innerText.includes('${words}')`;
@@ -280,7 +280,7 @@ describeWith(['chromium'], 'screening by phone', () => {
       expect(await record(page, 'setting-10.wav', [heard[0]])).toMatch(/^Good/);
       // The others were recorded before, and come in a zip.
       await page.giveFiles([zipOf({ 22: heard[1], 34: heard[2] })]);
-      await press(page, 'Say what these 3 takes can tell');
+      await press(page, 'Read these 3 takes');
       const said = await waitFor<string>(page, `document.querySelector('.lines')?.innerText`);
       expect(said).toMatch(/^Does bass go with the volume\? Yes/m);
       expect(page.complaints).toEqual([]);

@@ -39,7 +39,7 @@ export function InputLevels({
         </table>
       </div>
       <button type="button" onClick={input.resetLevels}>
-        Forget the highest
+        Clear the peaks
       </button>
     </>
   );

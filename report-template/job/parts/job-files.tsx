@@ -104,9 +104,9 @@ async function takeIn(job: Job, given: ReadonlyMap<string, Blob>): Promise<strin
   }
   const found = filesOfJob(files);
   if (found === null)
-    return 'So many files are no job. Drop the folder that holds its recordings, or the recordings alone.';
+    return 'These are too many files for a job. Drop the folder of its recordings, or the recordings alone.';
   const left = leftOut(found.others);
-  if (found.files.size === 0) return `There is nothing of a job in it.${left}`;
+  if (found.files.size === 0) return `Nothing in it belongs to a job.${left}`;
   const known = [...found.files.keys()].filter((name) => job.files.has(name)).length;
   // The answers that were typed belong to the session before.
   if ([...found.files.keys()].some((name) => /^[^/]*\.(ya?ml|json)$/i.test(name)))

@@ -32,10 +32,10 @@ export function DialInStep() {
             checked={done}
             onChange={({ currentTarget }) => job.note('dialled-in', currentTarget.checked)}
           />{' '}
-          All gains are set as the sheet says
+          I have set all gains as the sheet says
         </label>
       ) : (
-        <p>The sheet follows from the analysis.</p>
+        <p>The sheet comes with the analysis.</p>
       )}
       <ToneMeter />
       <GainsByMeter />
@@ -48,7 +48,7 @@ const SEAT_TAKES: readonly Take[] = [
   ['seat-sub.wav', 'Subwoofer alone'],
   ['seat-mains.wav', 'The other speakers alone'],
   ['seat-both.wav', 'Both'],
-  ['seat-both-inverted.wav', 'Both, the subwoofer turned over'],
+  ['seat-both-inverted.wav', 'Both, the subwoofer inverted'],
 ].map(([file, what], i) => ({ number: i + 1, what, setting: 'none', play: 'response only', file }));
 
 /** Subwoofer and mains matched where the driver sits. */

@@ -25,7 +25,7 @@ export function OtherParts() {
   return (
     <>
       <h3>Other parts, same radio</h3>
-      <p>After a change of parts: plans anew from the saved results, without the recordings.</p>
+      <p>After a change of parts Steptone plans again from the saved results, without the recordings.</p>
       {plan !== null && plan.confirm !== null && <SameRadio job={job} plan={plan} />}
       <RunButton
         running={running}
@@ -87,8 +87,8 @@ function SameRadio({ job, plan }: { readonly job: Job; readonly plan: Plan }) {
       <summary>Is it still the same radio? One short take tells</summary>
       <p>
         {taken.length === 0
-          ? 'Record it here, or open one that was recorded. Steptone plans again only if the radio is the same.'
-          : `${taken.map((name) => name.replace(/^.*\//, '')).join(', ')} is held against the old recordings.`}
+          ? 'Record it here, or open a recorded one. Steptone plans again only if the radio is the same.'
+          : `${taken.map((name) => name.replace(/^.*\//, '')).join(', ')} will be compared with the old recordings.`}
       </p>
       <div class="fields">
         <ChoiceField

@@ -17,7 +17,7 @@ export function ProveStep() {
   const running = useRunning();
   const plan = usePlan(job);
   if (!job.files.has(PLAN))
-    return <p>The proof is held against the plan: analyse first, or drop the results.json of this car.</p>;
+    return <p>The proof needs the plan: analyse first, or drop the results.json of this car.</p>;
   const session = job.sessionFile(AFTER_INSTALL);
   const kept = job.noted<Kept>('proof');
   const names = job.recordings(AFTER_INSTALL);
@@ -25,7 +25,7 @@ export function ProveStep() {
     <>
       <p>
         Record the full track again at the amplifier’s outputs, through a pad for their volts, at a low
-        setting and at the highest clean one. Loads connected, ears protected.
+        setting and at the highest clean one. Connect the loads, protect your ears.
       </p>
       {session === null ? (
         <button
@@ -54,7 +54,7 @@ export function ProveStep() {
                 job.note('proof', { stamp, text, passes });
             }}
           >
-            Hold {names.length === 1 ? 'the recording' : `${names.length} recordings`} against the plan
+            Compare {names.length === 1 ? 'the recording' : `${names.length} recordings`} with the plan
           </RunButton>
         </>
       )}

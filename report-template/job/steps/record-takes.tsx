@@ -106,7 +106,7 @@ export function RecordTakes({
                   Stop and keep what was heard
                 </button>{' '}
                 <button type="button" onClick={recording.giveUp}>
-                  Give this take up
+                  Discard this take
                 </button>
               </>
             )}
@@ -138,7 +138,7 @@ function InputChoice({ input }: { readonly input: Input }) {
             ['', 'the system’s choice'],
             ...input.devices.map(({ id, label }) => [id, label] as const),
           ]}
-          help={input.devices.length === 0 ? 'Names are shown once the input was opened.' : undefined}
+          help={input.devices.length === 0 ? 'The names appear once an input has been opened.' : undefined}
           onChoose={input.choose}
         />
       </div>
@@ -157,8 +157,8 @@ function InputChoice({ input }: { readonly input: Input }) {
       )}
       {(input.capture?.processing ?? []).map((what) => (
         <p key={what} class="trouble" role="alert">
-          The sound is changed on its way: {what}. Turn it off in the system’s sound settings, or use another
-          browser or interface; takes recorded so are not to be trusted.
+          Something changes the sound on its way: {what}. Turn it off in the system’s sound settings, or use
+          another browser or interface. Do not trust takes recorded like this.
         </p>
       ))}
       {input.trouble !== null && (

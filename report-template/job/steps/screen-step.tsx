@@ -19,12 +19,12 @@ export function ScreenStep() {
   return (
     <>
       <p>
-        Before a screw is turned: lay this phone where the driver’s head is, and leave it there. Doors and
-        windows closed, record the response-only track at a low, a middle and a high volume.
+        Before you turn a screw, lay this phone where the driver’s head is, and leave it there. Close doors
+        and windows, and record the response-only track at a low, a middle and a high volume.
       </p>
       <p class="about">
-        It tells whether the radio takes bass away as you turn it up, and from where. All else (volts,
-        clipping, band, polarity, timing, noise) takes an opened dash.
+        It shows whether the radio cuts the bass as you turn it up, and from where. All else (volts, clipping,
+        band, polarity, timing, noise) takes an open dash.
       </p>
       <p class="caution">
         Step up from quiet, leave the car or protect your ears at the high one, and stop at any distress.
@@ -58,7 +58,7 @@ export function ScreenStep() {
             job.note('screening', { stamp, text });
           }}
         >
-          Say what these {names.length} takes can tell
+          Read these {names.length} takes
         </RunButton>
       )}
       {kept !== undefined && <Lines text={kept.text} />}

@@ -64,8 +64,8 @@ export function TablesAndSound() {
             />
           </label>{' '}
           {music === null
-            ? 'A phrase of the tool’s own plays.'
-            : `The first half minute of ${music.name} plays.`}
+            ? 'They play a phrase of Steptone’s own.'
+            : `They play the first half minute of ${music.name}.`}
         </p>
         <ChoiceField
           label="Feed"

@@ -4,8 +4,8 @@ import type { StickFile } from '../stick-files.ts';
 export const cautions = {
   brief:
     "the car maker's service information, local codes and licensed practice come before this sheet. Battery disconnected for " +
-    'wiring; away from airbag connectors (often yellow). Never join a speaker wire to chassis or to a grounded input. ' +
-    'Loudest takes with speakers unplugged or on load resistors; ears protected. All cautions are on the back.',
+    'wiring; keep away from airbag connectors (often yellow). Never join a speaker wire to chassis or to a grounded input. ' +
+    'For the loudest takes unplug the speakers or use load resistors, and protect your ears. All cautions are on the back.',
   full: [
     '<strong>Bridged outputs.</strong> Both wires of most factory speaker outputs stand at about half the supply. Never join either ' +
       "to chassis, to a recorder's ground, to the clip of a mains-earthed oscilloscope or to a laptop on its charger. A stereo " +
@@ -14,24 +14,24 @@ export const cautions = {
       'them with the loop take.',
     '<strong>Ears and speakers.</strong> Full-scale tones destroy tweeters and hearing, and sweeps from 10 Hz tear small cones. ' +
       'Loudest takes with speakers unplugged or a load on (10 V into 47 ohm is 2.1 W: use 5 W parts, they get hot). Step up from quiet. ' +
-      'Stop at any distress. Take the stick out before the car is handed over.',
+      'Stop at any distress. Take the stick out before you hand the car over.',
     "<strong>Wiring.</strong> Disconnect the battery before wiring and keep the maker's waiting times. Keep away from airbag " +
       'connectors, often yellow. Fuse every supply wire.',
     "<strong>Engine.</strong> Running only in open air. Hybrids and electric cars: stay off orange cables, keep the maker's waiting times.",
     '<strong>Battery.</strong> Two hours of ignition flatten it: support the supply, and take the support off for noise takes. ' +
       'Check the sleep current at the end.',
     "<strong>Whose word counts.</strong> The maker's service information, local codes and licensed practice come before anything " +
-      'printed here. This sheet is a plan for measuring; what comes of it is advice.',
+      'printed here. This sheet is a plan for measuring; its results are advice.',
   ],
 };
 
 export const tapSteps = [
-  "Read each wire's DC volts to chassis (front page) before anything is connected.",
+  "Read each wire's DC volts to chassis (front page) before you connect anything.",
   'Keep the speaker or a load resistor on: some radios mute or change with nothing connected. Write the load down. A tap behind a ' +
     'capacitor with its tweeter unplugged looks full range.',
-  'Connect across the pair, + to +. If only one leg can be had, write "one leg": it carries half.',
-  'Link takes: tap A left stays on channel 1, the other tap on channel 2; only so do arrival times compare between pairs. With a ' +
-    'one-channel recorder they do not compare at all: leave the link takes out.',
+  'Connect across the pair, + to +. If you can reach only one leg, write "one leg": it carries half.',
+  'Link takes: tap A left stays on channel 1, the other tap goes on channel 2, so that arrival times compare between pairs. With a ' +
+    'one-channel recorder they never compare: leave the link takes out.',
 ];
 
 export const recorderSteps = [
@@ -40,7 +40,7 @@ export const recorderSteps = [
   'Let the track run from start to end, a second or two of quiet before and after it. One file a take, or one long file with the ' +
     'settings in the order of the list.',
   'Noise takes on pair A: 10 s each, volume zero, nothing playing, the battery charger off.',
-  'Level check after the first take: no clipping, both channels there, left is left. Repeat a take that was knocked or talked over.',
+  'Check the level after the first take: no clipping, both channels there, left is left. Repeat a take if somebody knocked or talked.',
 ];
 
 /** One line a kind of file, so that both rates share it. */

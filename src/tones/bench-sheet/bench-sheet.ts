@@ -59,7 +59,7 @@ function job(name = ''): string {
 
 function beforeTheFirstTake(): string {
   return (
-    '<p>About half the supply on both wires: bridged, neither may touch chassis. About zero on one: that one is its ground side.</p>' +
+    '<p>About half the supply on both wires: the output is bridged, and neither may touch chassis. About zero on one: that is its ground side.</p>' +
     '<p>Meter across tap A left while the 100 Hz meter tone at −10 dB plays and is recorded: ' +
     '<span class="gap"></span> V RMS, file <span class="gap"></span> channel <span class="gap short"></span></p>'
   );

@@ -30,8 +30,8 @@ export function padTable(): string {
   const small = dividerAt({ seriesOhms: 470, shuntOhms: 56, sourceOhms: 0.1, loadOhms: RECORDER_OHMS }, 20);
   return (
     `<table><thead>${head}</thead><tbody>${rows.join('')}</tbody></table>` +
-    `<p>Worked for a recorder input of 10 kohm. What arrives must stay below the recorder's highest input: many line inputs stop ` +
-    `at 1 to 2 V RMS. Measure the resistors and take their values if you can. Smaller ones get ` +
+    `<p>Worked out for a recorder input of 10 kohm. What arrives must stay below the recorder's highest input: many line inputs stop ` +
+    `at 1 to 2 V RMS. Measure the resistors and use those values if you can. Smaller ones get ` +
     `hot: 470 and 56 ohm on 20 V put ${small.seriesWatts.toFixed(2)} W into the 470 ohm, too much for a half-watt part.</p>`
   );
 }
