@@ -92,8 +92,8 @@ function addGains({ command, asked }: CommandLine): void {
 
 function addSchema({ command, asked }: CommandLine): void {
   command('schema', 'steptone schema session > session.schema.json')
-    .description('Print the JSON Schema of the session file, the results or the proof')
-    .argument('<session|results|verification>', 'which of the three')
+    .description('Print the JSON Schema of the session file, the results, the proof or a scenario')
+    .argument('<session|results|scenario|verification>', 'which of them')
     .action((which, options) =>
       asked(options, async () => (await import('./schema.ts')).schemaCommand(which)),
     );

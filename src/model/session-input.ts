@@ -166,7 +166,7 @@ const calibrationInputSchema = z
     z.literal('none'),
     z.discriminatedUnion('kind', [
       form({
-        kind: z.literal('pad'),
+        kind: z.literal('pad').describe('From the pad and the recorder.'),
         padRatio: z
           .number()
           .min(1)
@@ -178,13 +178,13 @@ const calibrationInputSchema = z
         tolerancePercent,
       }),
       form({
-        kind: z.literal('tone'),
+        kind: z.literal('tone').describe('From a recorded meter tone.'),
         file: name.describe('WAV of a steady tone through the same pad and gain.'),
         channel: z.int().min(1).optional().describe('Its channel, counted from 1. Default: 1.'),
         voltsRms: volts.describe('RMS volts that a meter read at the output meanwhile.'),
         tolerancePercent,
       }),
-      form({ kind: z.literal('none') }),
+      form({ kind: z.literal('none').describe('No calibration.') }),
     ]),
   ])
   .describe(

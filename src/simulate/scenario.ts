@@ -20,26 +20,59 @@ const settingsSchema = z.union([
  * (coupling, input clip, own noise, knocks, automatic gain, full scale, clock, bits).
  */
 const scenarioForm = form({
-  name: z.string().default('Simulated factory outputs'),
-  seed: z.int().default(1),
-  track: z.enum(['full', 'response only']).default('full'),
-  playerRateHz: z.union([z.literal(44_100), z.literal(48_000)]).default(48_000),
-  settings: settingsSchema,
-  taps: z.array(simulatedTapSchema).min(1).max(MOST_TAPS),
-  recorder: recorderSchema.prefault({}),
-  files: filesSchema.prefault({}),
-  calibration: simulatedCalibrationSchema.default({ kind: 'pad' }),
-  supply: form({ volts: z.number().positive(), engineRunning: z.boolean().default(false) })
+  name: z
+    .string()
+    .default('Simulated factory outputs')
+    .describe('Title of the session. Default: Simulated factory outputs.'),
+  seed: z
+    .int()
+    .default(1)
+    .describe('Begins the random numbers: the same seed gives the same recordings. Default: 1.'),
+  track: z
+    .enum(['full', 'response only'])
+    .default('full')
+    .describe('The track that is played. Default: full.'),
+  playerRateHz: z
+    .union([z.literal(44_100), z.literal(48_000)])
+    .default(48_000)
+    .describe('Sample rate of the test files, Hz. Default: 48000.'),
+  settings: settingsSchema.describe('Volume settings that are recorded: 10-38/4 or a list.'),
+  taps: z.array(simulatedTapSchema).min(1).max(MOST_TAPS).describe('The outputs.'),
+  recorder: recorderSchema.prefault({}).describe('The recorder, its pad and what goes wrong with it.'),
+  files: filesSchema.prefault({}).describe('How the takes are spread over files.'),
+  calibration: simulatedCalibrationSchema
+    .default({ kind: 'pad' })
+    .describe(
+      'pad: pad and recorder, or the ratio that somebody wrote down; tone: a 100 Hz meter tone with its volts; none. Default: pad.',
+    ),
+  supply: form({
+    volts: z.number().positive().describe('Volts at the radio.'),
+    engineRunning: z.boolean().default(false).describe('Whether the engine runs. Default: false.'),
+  })
     .nullable()
-    .default(null),
-  source: z.string().default('USB stick'),
-  equipment: equipmentSchema.nullable().default(null),
-  notes: z.array(z.string()).default([]),
+    .default(null)
+    .describe('Supply that the session states: volts, engineRunning. Default: not stated.'),
+  source: z.string().default('USB stick').describe('What plays the track. Default: USB stick.'),
+  equipment: equipmentSchema
+    .nullable()
+    .default(null)
+    .describe('Parts that the session lists. Default: none.'),
+  notes: z.array(z.string()).default([]).describe('Notes of the session. Default: none.'),
 });
 
 /** `everyTap` holds what all taps share; a tap's own fields win. */
 export const scenarioSchema = z.preprocess(withSharedFields, scenarioForm);
 export type Scenario = z.output<typeof scenarioSchema>;
+
+/** As a file holds it before `everyTap` is given to each output: what `steptone schema` prints. */
+export const scenarioFileSchema = scenarioForm.extend({
+  taps: z
+    .array(simulatedTapSchema.partial().required({ id: true }))
+    .min(1)
+    .max(MOST_TAPS)
+    .describe('The outputs; each needs id, side and volume, here or in everyTap.'),
+  everyTap: simulatedTapSchema.partial().optional().describe('Fields that all outputs share. Default: none.'),
+});
 
 /** As people write it: only `settings` and `taps` (id, side, volume) are needed. */
 export type ScenarioInput = Partial<Omit<Input<typeof scenarioForm>, 'taps' | 'settings'>> & {

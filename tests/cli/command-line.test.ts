@@ -1,5 +1,8 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { Ajv2020 } from 'ajv/dist/2020.js';
 import { describe, expect, it } from 'vitest';
+import { parse } from 'yaml';
 import { steptone } from './steptone.ts';
 
 const COMMANDS = [
@@ -68,7 +71,7 @@ describe.concurrent('the command line', () => {
 
   it.each([
     [['schema', 'sesion', '--json'], "'sesion'"],
-    [['schema', '--json'], "missing required argument 'session|results|verification'"],
+    [['schema', '--json'], "missing required argument 'session|results|scenario|verification'"],
   ])('%j states the error as data too.', async (args, found) => {
     const { status, stdout } = await steptone(args);
     expect(status).toBe(2);
@@ -78,7 +81,7 @@ describe.concurrent('the command line', () => {
 
 describe('the printed schemas, held against ajv (an independent JSON Schema validator)', () => {
   it('All are valid JSON Schema 2020-12.', async () => {
-    for (const which of ['session', 'results', 'verification']) {
+    for (const which of ['session', 'results', 'scenario', 'verification']) {
       const { stdout } = await steptone(['schema', which]);
       expect(new Ajv2020({ strict: true, allowUnionTypes: true }).validateSchema(JSON.parse(stdout))).toBe(
         true,
@@ -95,6 +98,23 @@ describe('the printed schemas, held against ajv (an independent JSON Schema vali
     expect(validate({ ...session, setings: 10 })).toBe(false);
     expect(validate({ ...session, channels: [] })).toBe(false);
     expect(validate({ ...session, calibration: { ...calibration, fullScaleVoltsRms: -1 } })).toBe(false);
+  });
+
+  it('That of a scenario accepts the invented cars of the cases, and refuses a slip in one.', async () => {
+    const { stdout } = await steptone(['schema', 'scenario']);
+    const validate = new Ajv2020({ strict: true, allowUnionTypes: true }).compile(JSON.parse(stdout));
+    for (const car of ['a', 'b', 'c', 'e', 'h']) {
+      const scenario = parse(readFileSync(join(import.meta.dirname, `../cases/${car}.yaml`), 'utf8'));
+      expect(validate(scenario), car).toBe(true);
+      expect(validate({ ...scenario, taps: [{ ...scenario.taps[0], delay: 3 }] })).toBe(false);
+    }
+  });
+
+  it('Every field of a scenario is explained.', async () => {
+    const { stdout } = await steptone(['schema', 'scenario']);
+    const fields = fieldsIn(JSON.parse(stdout));
+    expect(fields.length).toBeGreaterThan(180);
+    expect(fields.filter(({ description }) => description === '')).toEqual([]);
   });
 
   it('Every field of the session is explained, and every optional one states its default.', async () => {

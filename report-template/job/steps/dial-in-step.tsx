@@ -58,7 +58,7 @@ function AtTheSeat() {
       <summary>Match subwoofer and mains at the seat</summary>
       <p>
         Four takes of the response-only track with a microphone at the driver’s head; levels and microphone
-        are left as they are between them. Then analyse again: polarity, trim and phase at the hand-over stand
+        stay as they are between them. Then analyse again: polarity, trim and phase where the two meet stand
         in the report.
       </p>
       <RecordTakes list={SEAT_TAKES} />

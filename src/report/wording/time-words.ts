@@ -29,7 +29,7 @@ export function delayWords(item: Delay): RecommendationWords {
     step: {
       where: 'Delays',
       setTo: action,
-      check: say`A take at the seat sounds fuller around the hand-over.`,
+      check: say`At the seat it sounds fuller where the two meet.`,
       told: item.by === 'converter',
     },
   };
