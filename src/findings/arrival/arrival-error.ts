@@ -1,10 +1,10 @@
 import { edgeTable, TABLE_REACH } from '../../dsp/fit/edge-table.ts';
-import { CORNER_ERROR, isClouded, isImitated } from '../band/band-edge.ts';
+import { CORNER_ERROR, hasImplausibleEq, isFilterUnsure } from '../band/band-edge.ts';
 import { edgeOf, type FittedEdge, type FittedTap, fittedRangeHz } from '../band/fitted-tap.ts';
 import { isUnexplained } from '../band/unexplained.ts';
 
 /** A filter of another family or order, mended by EQ, takes up to a tenth of its delay from the time of flight (the same). */
-const CLOUDED_ERROR = 0.1;
+const UNSURE_FILTER_ERROR = 0.1;
 /**
  * A peak or shelf above the measured band turns the phase below it evenly, as a delay does: by (a - 1 / a) / (q w) with
  * a = 10^(gain / 40). This is 3 dB with q = 0.7 an octave above the band, times w at its end.
@@ -23,9 +23,11 @@ const REBUILDING_SECONDS = 1.9e-6;
 export function modelErrorSeconds(tap: FittedTap): number {
   const [, highestHz] = fittedRangeHz(tap);
   const edges = (['low', 'high'] as const).flatMap((side) => edgeOf(tap.best, side) ?? []);
-  if (isUnexplained(tap) || (edges.length > 0 && isImitated(tap))) return Number.POSITIVE_INFINITY;
+  if (isUnexplained(tap) || (edges.length > 0 && hasImplausibleEq(tap))) return Number.POSITIVE_INFINITY;
   const ofEdges = edges.map(
-    (edge) => (isClouded(tap, edge) ? CLOUDED_ERROR : CORNER_ERROR) * passBandDelaySeconds(edge, highestHz),
+    (edge) =>
+      (isFilterUnsure(tap, edge) ? UNSURE_FILTER_ERROR : CORNER_ERROR) *
+      passBandDelaySeconds(edge, highestHz),
   );
   const ofUnseenEq = 2 * highestHz < HIGHEST_EQ_HZ ? UNSEEN_EQ_RADIANS / (2 * Math.PI * highestHz) : 0;
   return Math.hypot(...ofEdges, ofUnseenEq, REBUILDING_SECONDS);

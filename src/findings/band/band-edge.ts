@@ -101,14 +101,14 @@ export function edgeDoubt(tap: FittedTap, side: BandEnd): EdgeDoubt | null {
 
 /** Whether a fit says nothing of the tap's filters: none explains it, or one with EQ that no radio has. */
 export function isGuess(tap: FittedTap): boolean {
-  return isUnexplained(tap) || isImitated(tap);
+  return isUnexplained(tap) || hasImplausibleEq(tap);
 }
 
 /**
  * Whether the fit makes up for a wrong filter with EQ that no radio has: its edge is there, but neither its slope nor its
  * pass band is what the fit calls so.
  */
-export function isImitated(tap: FittedTap): boolean {
+export function hasImplausibleEq(tap: FittedTap): boolean {
   const [lowestHz, highestHz] = fittedRangeHz(tap);
   return eqOf(tap.best).some(
     ({ kind, gainDb, frequencyHz, q }) =>
@@ -120,9 +120,9 @@ export function isImitated(tap: FittedTap): boolean {
 }
 
 /** Whether another filter with other EQ, or none of those known, would do as well as the one that was fitted. */
-export function isClouded(tap: FittedTap, { cornerHz }: FittedEdge): boolean {
+export function isFilterUnsure(tap: FittedTap, { cornerHz }: FittedEdge): boolean {
   return (
-    isImitated(tap) ||
+    hasImplausibleEq(tap) ||
     isUnsettled(tap) ||
     eqAround(tap.best, cornerHz) > MOST_EQ_FOR_FAMILY ||
     fitMisfitDb(tap, cornerHz) > FAMILY_MISFIT_DB

@@ -139,12 +139,12 @@ function isTurned(one: FrequencyResponse, other: FrequencyResponse): boolean {
   const trusted = commonBand(one.trustedHz, other.trustedHz);
   if (trusted === null || trusted[1] < SIGN_UP_TO_HZ) return false;
   const inverted = { ...other, real: other.real.map((re) => -re), imag: other.imag.map((im) => -im) };
-  const turned = likeness(one, inverted);
-  return turned > ALIKE && turned > likeness(one, other);
+  const turned = correlation(one, inverted);
+  return turned > ALIKE && turned > correlation(one, other);
 }
 
 /** Cosine of the angle between two responses above the bass, once the delay between them is out. */
-function likeness(one: FrequencyResponse, other: FrequencyResponse): number {
+function correlation(one: FrequencyResponse, other: FrequencyResponse): number {
   const shift = delayBetween({ earlier: one, later: other });
   if (shift === null) return 0;
   const still = movedEarlier(other, shift.value);

@@ -9,14 +9,15 @@ export function hissPrint(silence: Float32Array): Float32Array | null {
   const print = new Float32Array(PRINT_SAMPLES + MOST_LAG);
   for (let n = 0; n < print.length; n++) print[n] = silence[n] - 2 * silence[n + 1] + silence[n + 2];
   if (energy(print, 0) < LEAST_RMS ** 2 * PRINT_SAMPLES) return null;
-  for (let lag = FIRST_ECHO; lag <= MOST_LAG; lag++) if (likeness(print, print, lag) > REPEATS) return null;
+  for (let lag = FIRST_ECHO; lag <= MOST_LAG; lag++)
+    if (correlation(print, print, lag) > REPEATS) return null;
   return print;
 }
 
 /** Whether two takes hold the same samples, at any gain and cut anywhere within the millisecond that a start is known to. */
 export function isSamePrint(one: Float32Array, other: Float32Array): boolean {
   for (let lag = 0; lag <= MOST_LAG; lag++)
-    if (likeness(one, other, lag) > SAME || likeness(other, one, lag) > SAME) return true;
+    if (correlation(one, other, lag) > SAME || correlation(other, one, lag) > SAME) return true;
   return false;
 }
 
@@ -32,7 +33,7 @@ const REPEATS = 0.4;
 /** Below is digital silence. */
 const LEAST_RMS = 1e-8;
 
-function likeness(one: Float32Array, other: Float32Array, lag: number): number {
+function correlation(one: Float32Array, other: Float32Array, lag: number): number {
   let cross = 0;
   for (let n = 0; n < PRINT_SAMPLES; n++) cross += one[n] * other[n + lag];
   return Math.abs(cross) / Math.sqrt(energy(one, 0) * energy(other, lag));

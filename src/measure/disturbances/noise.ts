@@ -131,7 +131,7 @@ function bandPower(
 
 const sumsWork = reused(doubles);
 
-interface Band {
+interface BandWeights {
   readonly firstBin: number;
   /** A-weighting of the power in each bin. */
   readonly aWeights: Float64Array;
@@ -139,10 +139,10 @@ interface Band {
   readonly onGrid: { readonly bins: Float64Array; readonly aWeights: Float64Array };
 }
 
-const bands = kept<Band>();
+const bands = kept<BandWeights>();
 
 /** Weights for every bin cost as much as a transform; sections of noise have one or two bin widths. */
-function bandOf(binHz: number, binCount: number): Band {
+function bandOf(binHz: number, binCount: number): BandWeights {
   return bands(`${binHz} ${binCount}`, () => {
     const firstBin = Math.ceil(BAND_HZ[0] / binHz);
     const last = Math.min(binCount - 1, Math.floor(BAND_HZ[1] / binHz));

@@ -1,4 +1,4 @@
-import { type Band, indexRange } from '../feeds/flatness.ts';
+import { indexRange, type RangeHz } from '../feeds/flatness.ts';
 import { findingsAbout, limitersOn, type PlanContext } from '../plan-context.ts';
 
 export interface LevelAgainstMiddle {
@@ -8,8 +8,8 @@ export interface LevelAgainstMiddle {
 }
 
 /** An octave of bass and one of treble, far from the middle (chosen here). */
-const BASS_HZ: Band = [40, 80];
-const TREBLE_HZ: Band = [6000, 12_000];
+const BASS_HZ: RangeHz = [40, 80];
+const TREBLE_HZ: RangeHz = [6000, 12_000];
 /** A fall that nobody overlooks. */
 const OBVIOUS_DB = 3;
 /** A loudness contour has let go in the upper half of the settings: what still falls there is a cut. */
@@ -44,7 +44,7 @@ export function obviousReference(
   return trebleFallDb >= TREBLE_GOES_ALONG_DB ? null : [candidates[from].setting];
 }
 
-function meanDb(levelDb: Float64Array, band: Band): number {
+function meanDb(levelDb: Float64Array, band: RangeHz): number {
   const { first, last } = indexRange(band);
   return levelDb.subarray(first, last + 1).reduce((total, db) => total + db, 0) / (last - first + 1);
 }

@@ -1,7 +1,7 @@
 import type { Amplifier, Converter, Equipment, Output } from '../../model/equipment.ts';
 import { gridFrequencyHz, valueAt } from '../../model/frequency-grid.ts';
 import type { Feed } from '../feeds/feed.ts';
-import { type Band, indexRange } from '../feeds/flatness.ts';
+import { indexRange, type RangeHz } from '../feeds/flatness.ts';
 import { type PlannedFilter, passedBy } from '../filters/filter-loss.ts';
 import { EXAMPLE_LINE_OUTPUT_VOLTS } from '../install/example-classes.ts';
 import type { PlanContext } from '../plan-context.ts';
@@ -10,9 +10,9 @@ import { type SolvedLevels, solveLevels } from './solve-levels.ts';
 import { type FeedLevel, feedLevel } from './tap-level.ts';
 
 /** What an amplifier has to carry (common practice). */
-const WHOLE_BAND_HZ: Band = [25, 15_000];
+const WHOLE_BAND_HZ: RangeHz = [25, 15_000];
 /** Below 30 Hz programme is rare, and restoration would ask for the amplifier's power where it holds least (common practice). */
-const AMPLIFIER_BAND_HZ: Band = [30, 15_000];
+const AMPLIFIER_BAND_HZ: RangeHz = [30, 15_000];
 
 /** One feed worked out with its curves: what the readings are taken from. `data` is the part that is kept. */
 export interface SolvedFeed {
@@ -168,7 +168,7 @@ function louder(levels: readonly FeedLevel[]): FeedLevel {
 const RIPPLE_DB = 0.1;
 const USUAL_HZ = [55, 1000] as const;
 
-function highestIn(level: Float64Array, band: Band): { frequencyHz: number; level: number } {
+function highestIn(level: Float64Array, band: RangeHz): { frequencyHz: number; level: number } {
   const { first, last } = indexRange(band);
   let at = first;
   for (let i = first; i <= last; i++) if (level[i] > level[at]) at = i;

@@ -1,6 +1,6 @@
 import type { TapMeasurement } from '../../model/measurement.ts';
 import type { FeedTap } from '../../model/recommendation.ts';
-import { type Band, indexRange, middleLevelDb } from '../feeds/flatness.ts';
+import { indexRange, middleLevelDb, type RangeHz } from '../feeds/flatness.ts';
 import {
   decibels,
   magnitudes,
@@ -11,8 +11,8 @@ import {
 import { findingsAbout, type PlanContext, roleOfTap } from '../plan-context.ts';
 
 /** The band that bass is compared with (common practice: neither bass nor treble controls reach it). */
-export const MID_BAND_HZ: Band = [300, 3000];
-const WHOLE_BAND_HZ: Band = [20, 20_000];
+export const MID_BAND_HZ: RangeHz = [300, 3000];
+const WHOLE_BAND_HZ: RangeHz = [20, 20_000];
 
 export function measurementsOf(context: PlanContext, tapId: string, setting: number): TapMeasurement[] {
   return context.measurements.filter((item) => item.tapId === tapId && item.setting === setting);

@@ -1,5 +1,5 @@
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
-import { BAND_END_DB, type Band, INSIDE_EDGE_RATIO, indexRange, middleLevelDb } from './flatness.ts';
+import { BAND_END_DB, INSIDE_EDGE_RATIO, indexRange, middleLevelDb, type RangeHz } from './flatness.ts';
 
 /**
  * From the lowest to the highest frequency that any of the taps carries, half an octave inside where they roll off: there
@@ -7,7 +7,7 @@ import { BAND_END_DB, type Band, INSIDE_EDGE_RATIO, indexRange, middleLevelDb } 
  *
  * @param levelsDb of each tap, on the frequency grid
  */
-export function carriedBand(levelsDb: readonly Float64Array[], wantedHz: Band): Band {
+export function carriedBand(levelsDb: readonly Float64Array[], wantedHz: RangeHz): RangeHz {
   const wanted = indexRange(wantedHz);
   let [first, last] = [wanted.last, wanted.first];
   for (const levelDb of levelsDb) {

@@ -8,7 +8,7 @@ import type { Programme } from '../../tones/track.ts';
 import { measuredTogether, nearestRecorded } from '../chain/tap-level.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
 import { connectionsOf } from './connections.ts';
-import { type Band, FULL_RANGE_HZ, flatnessOf, SUBWOOFER_RANGE_HZ } from './flatness.ts';
+import { FULL_RANGE_HZ, flatnessOf, type RangeHz, SUBWOOFER_RANGE_HZ } from './flatness.ts';
 import { decibels, magnitudes, programmeSpectrum } from './predict-sum.ts';
 import { type SumOfTaps, sumOfTaps } from './sum-of-taps.ts';
 import { unknownTiming } from './unknown-timing.ts';
@@ -28,7 +28,7 @@ export interface FeedPlan {
   readonly runnersUp: Feed['runnersUp'];
 }
 
-export function wantedBand(output: Output): Band {
+export function wantedBand(output: Output): RangeHz {
   return output === 'subwoofer' ? SUBWOOFER_RANGE_HZ : FULL_RANGE_HZ;
 }
 
@@ -86,7 +86,7 @@ export function feedOf(context: PlanContext, plan: FeedPlan): Feed {
 export function soundOfSum(
   context: PlanContext,
   taps: readonly FeedTap[],
-  { programme, wantedHz }: { readonly programme: Programme; readonly wantedHz: Band },
+  { programme, wantedHz }: { readonly programme: Programme; readonly wantedHz: RangeHz },
 ): Flatness | null {
   const tapIds = taps.map(({ tapId }) => tapId);
   const sumDb = sumOfTaps(context, taps, judgedSettingFor(context, tapIds))?.levelDb(programme);

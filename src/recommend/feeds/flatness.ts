@@ -17,7 +17,7 @@ export const NOTHING_TO_CANCEL_DB = -12;
 /** A deeper cancellation is a full null: recordings do not tell them apart. */
 export const FULL_NULL_DB = -60;
 
-export type Band = readonly [number, number];
+export type RangeHz = readonly [number, number];
 
 /**
  * Judges a sum on the frequency grid.
@@ -33,7 +33,7 @@ export function flatnessOf({
 }: {
   readonly sumDb: Float64Array;
   readonly withoutCancellationDb: Float64Array;
-  readonly wantedHz: Band;
+  readonly wantedHz: RangeHz;
   readonly levelAgainstDb?: number | null;
 }): Flatness {
   const wanted = indexRange(wantedHz);
@@ -69,7 +69,7 @@ export interface IndexRange {
 }
 
 /** Grid points within a band. */
-export function indexRange([fromHz, toHz]: Band): IndexRange {
+export function indexRange([fromHz, toHz]: RangeHz): IndexRange {
   const last = gridFrequencyHz.length - 1;
   return {
     first: Math.min(last, Math.max(0, Math.ceil(gridPosition(fromHz) - 1e-6))),
@@ -84,7 +84,7 @@ function bandOf(sumDb: Float64Array, middleDb: number): [number, number] | null 
   return first < 0 ? null : [gridFrequencyHz[first], gridFrequencyHz[last]];
 }
 
-function rippleRange(bandHz: Band | null, wantedHz: Band): IndexRange {
+function rippleRange(bandHz: RangeHz | null, wantedHz: RangeHz): IndexRange {
   if (bandHz === null) return indexRange(wantedHz);
   const inside = indexRange([
     Math.max(wantedHz[0], Math.min(bandHz[0] * INSIDE_EDGE_RATIO, wantedHz[1])),

@@ -5,7 +5,7 @@ import { measuredTogether } from '../chain/tap-level.ts';
 import type { PlanContext, TapRole } from '../plan-context.ts';
 import { anchorPolarity } from './anchor-polarity.ts';
 import { type FeedPlan, judgedSettingFor, soundOfSum, wantedBand } from './feed.ts';
-import type { Band } from './flatness.ts';
+import type { RangeHz } from './flatness.ts';
 import { addedPolaritiesOf, type Polarities } from './polarities.ts';
 import { magnitudes, programmeSpectrum } from './predict-sum.ts';
 import { runnersUp, sumReasons } from './runners-up.ts';
@@ -21,9 +21,9 @@ const FADE_LOST_DB = 1;
  * A sum that reaches this far needs no tap of another place: mains from the hand-over to a subwoofer where one is fed, and
  * rears, which only fill in, from 250 Hz to 4 kHz (common practice).
  */
-const REACHES_HZ: Band = [80, 12_000];
-const ABOVE_A_SUBWOOFER_HZ: Band = [160, 12_000];
-const FILL_HZ: Band = [250, 4000];
+const REACHES_HZ: RangeHz = [80, 12_000];
+const ABOVE_A_SUBWOOFER_HZ: RangeHz = [160, 12_000];
+const FILL_HZ: RangeHz = [250, 4000];
 /** What is assumed of a converter that is still to be ordered: a processor's usual delay and trims. */
 const TO_BE_ORDERED = {
   maximumDelaySeconds: 2e-3,
@@ -213,7 +213,7 @@ function reaches(
   return sound?.bandHz != null && sound.bandHz[0] <= wanted[0] && sound.bandHz[1] >= wanted[1];
 }
 
-function soundOf(context: PlanContext, sum: ScoredSum, side: 'left' | 'right', wantedHz: Band) {
+function soundOf(context: PlanContext, sum: ScoredSum, side: 'left' | 'right', wantedHz: RangeHz) {
   return soundOfSum(context, sum.taps, { programme: side, wantedHz });
 }
 

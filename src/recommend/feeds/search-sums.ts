@@ -1,7 +1,7 @@
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { FeedTap } from '../../model/recommendation.ts';
 import { carriedBand } from './carried-band.ts';
-import { type Band, indexRange } from './flatness.ts';
+import { indexRange, type RangeHz } from './flatness.ts';
 import { decibels, magnitudes } from './predict-sum.ts';
 import {
   addTo,
@@ -23,7 +23,7 @@ import {
 
 export interface SumSearch {
   readonly candidates: readonly SumCandidate[];
-  readonly wantedHz: Band;
+  readonly wantedHz: RangeHz;
   /** Most inputs that may be added. */
   readonly mostTaps: number;
   /** Trims that the converter can set, decibels; [0] where it cannot. */
@@ -99,7 +99,7 @@ const knownFrequencies = new Map<string, Float64Array>();
 /** Beyond six taps each sum is worked out anew instead of kept (chosen here; speed only). */
 const MOST_KNOWN = 6;
 
-function frequenciesOf(judgedHz: Band): Float64Array {
+function frequenciesOf(judgedHz: RangeHz): Float64Array {
   const { first, last } = indexRange(judgedHz);
   const key = `${first} ${last}`;
   const frequencyHz = knownFrequencies.get(key) ?? thinned(gridFrequencyHz, judgedHz);

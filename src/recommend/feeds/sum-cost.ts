@@ -1,7 +1,7 @@
 import { DB_PER_NEPER } from '../../dsp/decibels.ts';
 import { modulus } from '../../dsp/modulus.ts';
 import type { FeedTap } from '../../model/recommendation.ts';
-import { type Band, FULL_NULL_DB, indexRange, NOTHING_TO_CANCEL_DB } from './flatness.ts';
+import { FULL_NULL_DB, indexRange, NOTHING_TO_CANCEL_DB, type RangeHz } from './flatness.ts';
 import type { Spectrum } from './predict-sum.ts';
 
 export interface ScoredSum {
@@ -54,7 +54,7 @@ export interface SumSetting {
 
 export function columnOf(
   { tapId, spectrum, penaltyDb }: SumCandidate,
-  judgedHz: Band,
+  judgedHz: RangeHz,
   frequencyHz: Float64Array,
 ): Column {
   const real = thinned(spectrum.real, judgedHz);
@@ -69,7 +69,7 @@ export function columnOf(
   };
 }
 
-export function thinned(onGrid: Float64Array, judgedHz: Band): Float64Array {
+export function thinned(onGrid: Float64Array, judgedHz: RangeHz): Float64Array {
   const { first, last } = indexRange(judgedHz);
   return onGrid.subarray(first, last + 1).filter((_, i) => i % EVERY_POINT === 0);
 }

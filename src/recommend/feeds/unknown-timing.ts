@@ -2,7 +2,7 @@ import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { AdviceOf } from '../../model/recommendation.ts';
 import { measuredTogether } from '../chain/tap-level.ts';
 import type { PlanContext } from '../plan-context.ts';
-import { type Band, FULL_NULL_DB, indexRange } from './flatness.ts';
+import { FULL_NULL_DB, indexRange, type RangeHz } from './flatness.ts';
 import { magnitudes, programmeSpectrum } from './predict-sum.ts';
 
 type UnknownTiming = NonNullable<AdviceOf<'feed'>['unknownTiming']>;
@@ -17,7 +17,7 @@ export function unknownTiming(
     tapIds,
     setting,
     wantedHz,
-  }: { readonly tapIds: readonly string[]; readonly setting: number; readonly wantedHz: Band },
+  }: { readonly tapIds: readonly string[]; readonly setting: number; readonly wantedHz: RangeHz },
 ): UnknownTiming {
   const { measurements } = measuredTogether(context, tapIds, setting)!;
   const each = measurements.map((measurement) => magnitudes(programmeSpectrum(measurement, 'both')));

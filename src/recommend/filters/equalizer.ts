@@ -2,7 +2,7 @@ import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { AdviceOf } from '../../model/recommendation.ts';
 import type { Feed } from '../feeds/feed.ts';
-import { type Band, FULL_RANGE_HZ, flatnessOf, INSIDE_EDGE_RATIO } from '../feeds/flatness.ts';
+import { FULL_RANGE_HZ, flatnessOf, INSIDE_EDGE_RATIO, type RangeHz } from '../feeds/flatness.ts';
 import { findingsAbout, idsOf, type PlanContext } from '../plan-context.ts';
 import { bandsDb, type EqBand } from './eq-bands.ts';
 import { shelfAgainst } from './shelf-against.ts';
@@ -92,7 +92,7 @@ function undoing(fixedEq: readonly { frequencyHz: number; gainDb: number; q: num
 function shelfFor({ programmes, side }: Feed, levelDb: Float64Array): EqBand | null {
   const bandHz = programmes?.[side].bandHz;
   if (bandHz == null) return null;
-  const inside: Band = [
+  const inside: RangeHz = [
     Math.max(FULL_RANGE_HZ[0], bandHz[0] * INSIDE_EDGE_RATIO),
     Math.min(FULL_RANGE_HZ[1], bandHz[1] / INSIDE_EDGE_RATIO),
   ];

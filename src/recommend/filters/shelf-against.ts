@@ -1,6 +1,6 @@
 import { FLAT_Q } from '../../dsp/filter-prototype.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
-import { type Band, indexRange } from '../feeds/flatness.ts';
+import { indexRange, type RangeHz } from '../feeds/flatness.ts';
 import { bandsDb, type EqBand } from './eq-bands.ts';
 
 /** Eight points an octave show any shelf. */
@@ -20,7 +20,7 @@ export function shelfAgainst(
     bandHz,
     mostBoostDb,
     worthDb,
-  }: { readonly bandHz: Band; readonly mostBoostDb: number; readonly worthDb: number },
+  }: { readonly bandHz: RangeHz; readonly mostBoostDb: number; readonly worthDb: number },
 ): EqBand | null {
   const { first, last } = indexRange(bandHz);
   const thin = (values: Float64Array) =>

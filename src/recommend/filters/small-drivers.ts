@@ -5,7 +5,7 @@ import type { AdviceOf } from '../../model/recommendation.ts';
 import { BELOW_TREBLE_TONES_HZ, TREBLE_DRIVE_DB_FS, TREBLE_TONES_HZ } from '../../tones/meter-tone.ts';
 import { measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
 import type { Feed } from '../feeds/feed.ts';
-import { BAND_END_DB, type Band, indexRange, middleLevelDb } from '../feeds/flatness.ts';
+import { BAND_END_DB, indexRange, middleLevelDb, type RangeHz } from '../feeds/flatness.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
 
 type Protection = AdviceOf<'protection'>;
@@ -83,7 +83,7 @@ function edgeOf(context: PlanContext, tapId: string): Omit<Edge, 'tapId'> {
 }
 
 /** What is heard (common practice). */
-const WHOLE_BAND_HZ: Band = [20, 20_000];
+const WHOLE_BAND_HZ: RangeHz = [20, 20_000];
 
 /** Where the level comes within 6 dB of its middle, at the first setting that sums are judged at. */
 function beginsAtHz(context: PlanContext, tapId: string): number {
