@@ -80,7 +80,10 @@ describeWith(['chromium'], 'files dragged onto the page', () => {
     mkdirSync(many);
     for (let i = 0; i < 2100; i++) writeFileSync(join(many, `${i}.json`), '{}');
     await drag(page, [many]);
-    await waitFor(page, `document.querySelector('header').innerText.includes('These are too many files for a job')`);
+    await waitFor(
+      page,
+      `document.querySelector('header').innerText.includes('These are too many files for a job')`,
+    );
     expect(page.complaints).toEqual([]);
   });
 
