@@ -105,6 +105,17 @@ describe('findTakes', () => {
     expect(takes[1].startSeconds).toBeCloseTo(left.length / sampleRateHz + 1, 3);
   });
 
+  // However many outputs of one side are louder: six full-range ones, 16 taps, a recorder with 32 inputs.
+  test.each([3, 5, 15, 31])('hears the quieter side behind %d louder outputs of the other', (count) => {
+    const heard = (left: number, right: number) =>
+      playedTrack({ track: responseTrack, sampleRateHz, leadSeconds: 1, left, right });
+    const louder = heard(1, 0);
+    const quieter = heard(0, 10 ** (-0.3 / 20));
+    const takes = startsOf([...Array.from({ length: count }, () => louder), quieter]);
+    expect(takes.map(({ missing }) => missing)).toEqual([[]]);
+    expect(takes[0].startSeconds).toBeCloseTo(1, 3);
+  });
+
   test('finds nothing in noise, in silence and in steady tones', () => {
     const noise = playedTrack({
       track: fullTrack,
