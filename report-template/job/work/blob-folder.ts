@@ -9,19 +9,25 @@ declare class FileReaderSync {
 
 /** One call to the browser a megabyte: the sections of a recording are read in far smaller pieces. */
 const WINDOW_BYTES = 1 << 20;
+const NONE: ReadonlyMap<string, Uint8Array<ArrayBuffer>> = new Map();
 
 /**
  * Files that the browser keeps, as the commands see them. Works in a worker only: nowhere else may bytes be waited for.
  *
  * @param files by name, those in folders with the folder before a stroke
  * @param inside the folder that is meant; all where empty
+ * @param fetched files of that folder whose bytes are all there already
  */
-export function blobFolder(files: ReadonlyMap<string, Blob>, inside = ''): JobFolder {
+export function blobFolder(
+  files: ReadonlyMap<string, Blob>,
+  inside = '',
+  fetched: ReadonlyMap<string, Uint8Array<ArrayBuffer>> = NONE,
+): JobFolder {
   const start = inside === '' ? '' : `${inside}/`;
   return {
     name: inside === '' ? 'this job' : inside,
     names: (folder) => namesUnder(files, `${start}${folder === undefined ? '' : `${folder}/`}`),
-    open: (file) => blobSource(file, files.get(`${start}${file}`) ?? missing(file, files)),
+    open: (file) => blobSource(file, files.get(`${start}${file}`) ?? missing(file, files), fetched.get(file)),
     place: (file) => `${start}${file}`,
   };
 }
@@ -33,9 +39,9 @@ function namesUnder(files: ReadonlyMap<string, Blob>, start: string): string[] {
     .sort();
 }
 
-function blobSource(name: string, blob: Blob): OpenFile {
+function blobSource(name: string, blob: Blob, bytes = new Uint8Array(0)): OpenFile {
   const reader = new FileReaderSync();
-  let held = new Uint8Array(0);
+  let held = bytes;
   let heldAt = 0;
   return {
     name,

@@ -12,6 +12,8 @@ import { nativeFingerprint, pageSha256 } from './page-sha256.ts';
 const FEWEST_RECORDINGS = 4;
 /** Each takes up to 250 MB; three threads and the page stay well below 1.5 GB. */
 const MOST_HELPERS = 2;
+/** As much of a file is held at once; a longer one is read piece by piece. */
+const MOST_BYTES_AT_ONCE = 64e6;
 /** One that is being read and one that waits: this thread hears of a helper between two files only. */
 const FILES_AHEAD = 2;
 
@@ -29,7 +31,7 @@ export interface HelperWork {
  * Reads the recordings of a session in this worker and its helpers, file by file. Every file is read by itself, so the
  * results are those of one thread to the last bit.
  *
- * @returns undefined where helpers do not pay, or recordings are very wide
+ * @returns undefined where recordings are very wide
  */
 export async function readInWorkers(of: {
   loaded: LoadedSession;
@@ -49,7 +51,7 @@ export async function readInWorkers(of: {
     navigator.hardwareConcurrency - 1,
     Math.floor(total / FEWEST_RECORDINGS),
   );
-  if (helperCount < 1 || isWide(waiting[0], recordings)) return undefined;
+  if (total === 0 || isWide(waiting[0], recordings)) return undefined;
   const address = URL.createObjectURL(script);
   const helpers = Array.from({ length: helperCount }, () => new Worker(address));
   try {
@@ -116,9 +118,9 @@ async function readHere(
   file: string,
   { session, files, inside, recorder }: HelperWork['help'],
 ): Promise<FileAnswer> {
-  const blob = files.get(inside === '' ? file : `${inside}/${file}`);
-  const fingerprint = await nativeFingerprint(file, blob);
-  const folder = blobFolder(files, inside);
+  const bytes = await allBytes(files.get(inside === '' ? file : `${inside}/${file}`));
+  const fingerprint = bytes === undefined ? undefined : await nativeFingerprint(file, bytes);
+  const folder = blobFolder(files, inside, new Map(bytes === undefined ? [] : [[file, bytes]]));
   const recordings = openRecordings({ session, folder, documents: [] }, pageSha256);
   try {
     const answer = readOne({
@@ -131,5 +133,15 @@ async function readHere(
     return fingerprint === undefined ? answer : { ...answer, fingerprint };
   } finally {
     recordings.close();
+  }
+}
+
+/** Asked for once, as every byte goes through two processes; undefined where they are too many, or cannot be read. */
+async function allBytes(blob: Blob | undefined): Promise<Uint8Array<ArrayBuffer> | undefined> {
+  if (blob === undefined || blob.size > MOST_BYTES_AT_ONCE) return undefined;
+  try {
+    return new Uint8Array(await blob.arrayBuffer());
+  } catch {
+    return undefined;
   }
 }
