@@ -192,7 +192,7 @@ for (const [name, start] of [
         input.files = given.files;
         input.dispatchEvent(new Event('change', { bubbles: true }));
       })()`);
-      await waitFor(page, `document.querySelector('main').innerText.includes('of music.wav plays')`);
+      await waitFor(page, `document.querySelector('main').innerText.includes('half minute of music.wav')`);
       await chooseLabelled(page, 'Feed', `feed-${TAP}`);
       await catchSaved(page);
       await press(page, 'Save the clips');
