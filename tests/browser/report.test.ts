@@ -80,6 +80,21 @@ describeWith(['chromium'], 'the report in a browser', () => {
     }
   });
 
+  it('saves the radio at a glance as one picture, with every output in it.', async () => {
+    const saved = async (name: string) => {
+      const download = wide.page.waitForEvent('download');
+      await wide.page.getByRole('button', { name }).click();
+      return readFileSync(await (await download).path());
+    };
+    const svg = String(await saved('Save as SVG'));
+    expect(svg.match(/^<svg [^>]*>/)?.[0]).toContain('viewBox');
+    for (const name of ['Dash', 'Door', 'Rear', exampleResults().session.name])
+      expect(svg).toContain(`>${name}<`);
+    const png = await saved('Save as PNG');
+    expect(png.subarray(1, 4).toString()).toBe('PNG');
+    expect(png.length).toBeGreaterThan(5000);
+  });
+
   it('prints the still picture in the place of one that was touched', async () => {
     const { page } = wide;
     await page.emulateMedia({ media: 'print' });
