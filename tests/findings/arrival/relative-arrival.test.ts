@@ -80,8 +80,11 @@ describe('the arrival of an output against one of the same shape', () => {
 });
 
 describe('two responses of one shape', () => {
-  const flat = exactResponse({ sigma: 1e-6, seed: 1 });
-  const like = (of: Of, one = flat) => sameShape(one, exactResponse({ sigma: 1e-6, seed: 2, ...of }));
+  // Late, so that real and imaginary parts both count.
+  const LATE = 0.001;
+  const flat = exactResponse({ sigma: 1e-6, seed: 1, delaySeconds: LATE });
+  const like = ({ delaySeconds = 0, ...of }: Of, one = flat) =>
+    sameShape(one, exactResponse({ sigma: 1e-6, seed: 2, ...of, delaySeconds: LATE + delaySeconds }));
   const bump = (db: number, lowHz: number, highHz: number) => ({
     at: (hz: number) => ({ real: 10 ** ((hz > lowHz && hz < highHz ? db : 0) / 20), imag: 0 }),
   });
@@ -110,10 +113,12 @@ describe('two responses of one shape', () => {
 
   it('may differ by what noise explains: five standard deviations over a quarter of an octave.', () => {
     const noisy = (db: number) => {
-      const [one, other] = [flat, exactResponse(bump(db, 1000, 1300))].map((of) => ({
-        ...of,
-        sigma: new Float64Array(of.sigma.length).fill(0.01),
-      }));
+      const [one, other] = [flat, exactResponse({ ...bump(db, 1000, 1300), delaySeconds: LATE })].map(
+        (of) => ({
+          ...of,
+          sigma: new Float64Array(of.sigma.length).fill(0.01),
+        }),
+      );
       return sameShape(one, other);
     };
     // Noise of 0.0141 on the ratio; 13 points are three values: 0.0082 neper or 0.071 dB, times five.
