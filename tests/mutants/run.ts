@@ -28,6 +28,7 @@ const program = new Command('mutants')
     (n, all: number[]) => [...all, Number(n)],
     [],
   )
+  .option('--again <file>', 'only faults that survived in an earlier run, whose output is in this file')
   .option('--tests <folders...>', 'tests that must notice; default: all that import the file')
   .option('--without <tests...>', 'tests that are left out')
   .option(
@@ -38,10 +39,11 @@ const program = new Command('mutants')
   )
   .parse();
 const folder = program.args[0].replace(/\/$/, '');
-const { limit, seed, lines, tests, without, longest } = program.opts<{
+const { limit, seed, lines, again, tests, without, longest } = program.opts<{
   limit: number;
   seed: number;
   lines: number[];
+  again?: string;
   tests?: string[];
   without?: string[];
   longest: number;
@@ -56,19 +58,28 @@ const timesBefore: Record<string, number> = existsSync(timesFile)
   ? JSON.parse(readFileSync(timesFile, 'utf8'))
   : {};
 const survivors: string[] = [];
+const askedFor =
+  again === undefined
+    ? null
+    : new Set(
+        readFileSync(again, 'utf8')
+          .split('\n')
+          .filter((line) => line !== ''),
+      );
 
 const drawn = draw(faultsUnder(folder));
 if (drawn.length === 0) throw new Error(`No file with anything to change under ${folder}.`);
+let asked = 0;
 for (const fault of drawn) {
   const text = readFileSync(join(root, fault.file), 'utf8');
-  const by = await noticedBy(fault, text.slice(0, fault.from) + fault.replacement + text.slice(fault.to));
   const line = `${fault.file}:${lineOf(fault, text)} ${described(fault, text)}`;
+  if (askedFor !== null && !askedFor.has(`SURVIVED ${line}`)) continue;
+  asked++;
+  const by = await noticedBy(fault, text.slice(0, fault.from) + fault.replacement + text.slice(fault.to));
   process.stdout.write(by === null ? `SURVIVED ${line}\n` : `noticed  ${line} [${by}]\n`);
   if (by === null) survivors.push(line);
 }
-process.stdout.write(
-  `${drawn.length - survivors.length} of ${drawn.length} noticed (${folder}, seed ${seed})\n`,
-);
+process.stdout.write(`${asked - survivors.length} of ${asked} noticed (${folder}, seed ${seed})\n`);
 stopTests();
 
 function faultsUnder(place: string): Fault[] {

@@ -88,6 +88,22 @@ describe('the polarity of the subwoofer', () => {
 });
 
 describe('the level of the subwoofer', () => {
+  it('is held against the mains’ where both were turned up, and trimmed by a third of an octave around the corner.', () => {
+    const hz = [50, 63, 72, 80, 89, 100, 125];
+    const seat = {
+      frequencyHz: hz,
+      subwooferDb: hz.map((one) => (one > 70 && one < 90 ? 16 : 30)),
+      mainsDb: hz.map(() => 20),
+      bothDb: hz.map(() => 22),
+    };
+    const [found] = seatAdvice(contextOf({ equipment: { seat } as unknown as EquipmentInput }), 80);
+    expect(found).toMatchObject({
+      handOverHz: 72,
+      levelSubwooferAgainstMainsDb: -4,
+      trimDb: expect.closeTo(4, 6),
+    });
+  });
+
   it('is trimmed by what it differs from the mains at the corner.', () => {
     expect(advice({ degrees: 40, sub: 4 }).trimDb).toBeCloseTo(-4, 6);
     expect(advice({ degrees: 40, sub: -4 }).trimDb).toBeCloseTo(4, 6);
