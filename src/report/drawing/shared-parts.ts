@@ -44,10 +44,14 @@ export function sharedParts(
   };
 }
 
-/** Battery, fuse, and the line up to the last amplifier. */
-export function batteryLine(fuse: string, amplifiersEnd: number, { amplifier }: Across['places']): Html {
+/** Battery, fuse, and the line up to the last amplifier; `below` is where what is written under the boxes ends. */
+export function batteryLine(
+  fuse: string,
+  { amplifiersEnd, below }: { amplifiersEnd: number; below: number },
+  { amplifier }: Across['places'],
+): Html {
   const powerX = amplifier.x + amplifier.width - POWER_INSET_PX;
-  const y = amplifiersEnd + BATTERY_PX - 26;
+  const y = below + BATTERY_PX - 26;
   const line = y + 12;
   const right = amplifier.x + BATTERY_WIDTH;
   const fuseX = (right + powerX) / 2;

@@ -76,14 +76,18 @@ export function wideDrawing(
   const { x, width } = across.places.speakers;
   const foot = given.foot.flatMap((line) => wrapped(line, Math.floor((x + width) / SIGN_PX)));
   const { drawing, amplifiersEnd } = sharedParts(rows, across.places);
+  const below = Math.max(
+    amplifiersEnd ?? 0,
+    ...rows.filter(({ remarks }) => remarks.length > 0).map(({ y, height }) => y + height),
+  );
   const battery =
     given.battery === null || amplifiersEnd === null
       ? ''
-      : batteryLine(given.battery, amplifiersEnd, across.places);
+      : batteryLine(given.battery, { amplifiersEnd, below }, across.places);
   const bottom = Math.max(
     ...outputBoxes.map(({ y, height }) => y + height),
     ...rows.map(({ y, height }) => y + height),
-    battery === '' ? 0 : (amplifiersEnd ?? 0) + BATTERY_PX,
+    battery === '' ? 0 : below + BATTERY_PX,
   );
   const height = bottom + 8 + foot.length * LINE_PX;
   return html`<svg class="chain ${across.className}" viewBox="-2 0 ${x + width + 6} ${height}" style="max-width:${LARGEST * (x + width + 6)}px" role="img" aria-label="${given.title}">
@@ -117,7 +121,8 @@ function rowsOf(feeds: readonly DrawnFeed[], center: ReadonlyMap<string, number>
     const ys = sides.flatMap(({ taps }) => taps.flatMap(({ id }) => center.get(id) ?? []));
     const wish = ys.reduce((sum, y) => sum + y, 0) / Math.max(1, ys.length) - stageHeight / 2;
     const y = Math.max(free, wish);
-    free = y + height + GAP;
+    // The next feed's mark of what clips first stands above its boxes.
+    free = y + height + GAP + (remarks.length > 0 ? LINE_PX : 0);
     return { feed, words, y, height, stageHeight, remarks };
   });
 }
