@@ -1,6 +1,8 @@
 import { mkdirSync } from 'node:fs';
 import { join, resolve } from 'node:path';
+import { startChromium, startFirefox } from '../browser/job-page.ts';
 import { LEVELS_HZ, levelsInResults, levelsPrinted, printErrors } from './accuracy-table.ts';
+import { usedByPage } from './page-usage.ts';
 import { benchSessions } from './sessions.ts';
 import {
   has,
@@ -44,6 +46,7 @@ growth();
 bay();
 starting();
 floorParts();
+await onThePage();
 
 function againstScipy(): void {
   const jobs: Record<string, Job> = {
@@ -128,6 +131,24 @@ function starting(): void {
   const bare = used.get('bare node')!.cpuSeconds;
   printRatio('--help against bare node, processor time (goal 1.5)', used.get('--help')!.cpuSeconds / bare);
   printRatio('gains against bare node, processor time (goal 2.2)', used.get('gains')!.cpuSeconds / bare);
+}
+
+/** The same session in a browser, with the command beside it. */
+async function onThePage(): Promise<void> {
+  console.log('\non the page, all processes of the browser together');
+  for (const [name, start] of Object.entries({ chromium: startChromium, 'firefox-esr': startFirefox })) {
+    if (!has(`/usr/bin/${name}`)) continue;
+    const [page, command] = [await usedByPage(start, sessions.whole), analyse(sessions.whole)];
+    printUsages(
+      new Map([
+        [name, page],
+        ['the command beside it', command],
+      ]),
+    );
+    printRatio('processor time (goal 1.3)', page.cpuSeconds / command.cpuSeconds);
+    printRatio('elapsed (goal 1.3)', page.wallSeconds / command.wallSeconds);
+    console.log(`the page stood still for ${page.stillSeconds.toFixed(2)} s at most`);
+  }
 }
 
 function floorParts(): void {

@@ -1,14 +1,6 @@
 import { execFileSync } from 'node:child_process';
-import {
-  existsSync,
-  mkdirSync,
-  readdirSync,
-  readFileSync,
-  rmSync,
-  symlinkSync,
-  writeFileSync,
-} from 'node:fs';
-import { join } from 'node:path';
+import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { join, resolve } from 'node:path';
 import { fullTrack } from '../../src/tones/track.ts';
 import { joinRecordings } from './join-recordings.ts';
 
@@ -20,7 +12,6 @@ export interface BenchSessions {
   readonly quiet: string;
   /** Three takes of a pair. */
   readonly pair: string;
-  /** Every setting twice. */
   readonly twentySettings: string;
   readonly longFile: { readonly five: string; readonly ten: string };
   /** By numbers of taps and settings. */
@@ -53,7 +44,7 @@ export function benchSessions({ out, main }: { out: string; main: string }): Ben
       recordings: listed(files.filter((file) => BAY_SETTINGS.includes(settingIn(file)))),
     }),
     pair: recordings('pair.yaml', 'pair'),
-    twentySettings: twice(files, ids),
+    twentySettings: twentySettings(),
     longFile: { five: longFile(5), ten: longFile(10) },
     grid: TAPS.flatMap((taps) =>
       SETTINGS.map((settings) => ({
@@ -72,7 +63,7 @@ export function benchSessions({ out, main }: { out: string; main: string }): Ben
     if (existsSync(join(folder, 'truth.json'))) return folder;
     rmSync(folder, { recursive: true, force: true });
     console.log(`making the recordings of ${scenarioFile} (some hundred megabytes, a minute or two) ...`);
-    const scenario = join(import.meta.dirname, scenarioFile);
+    const scenario = resolve(import.meta.dirname, scenarioFile);
     execFileSync(process.execPath, [main, 'simulate', scenario, '--out', folder]);
     return folder;
   }
@@ -83,15 +74,12 @@ export function benchSessions({ out, main }: { out: string; main: string }): Ben
     return join(out, name);
   }
 
-  function twice(some: readonly string[], channels: readonly string[]): string {
-    const folder = join(out, 'twenty');
-    mkdirSync(folder, { recursive: true });
-    const again = some.map((file) => {
-      const name = `again-${file}`;
-      if (!existsSync(join(folder, name))) symlinkSync(join(whole, file), join(folder, name));
-      return { file: name, settings: settingIn(file) + 2 };
-    });
-    return session('twenty', { channels, recordings: [...listed(some), ...again] });
+  /** The same radio at twice as many settings. */
+  function twentySettings(): string {
+    const text = readFileSync(join(import.meta.dirname, 'scenario.yaml'), 'utf8');
+    const file = join(out, 'twenty.yaml');
+    writeFileSync(file, text.replace(/^settings: .*$/m, 'settings: 2-40/2'));
+    return recordings(file, 'twenty');
   }
 
   function longFile(count: number): string {
