@@ -199,3 +199,24 @@ describe.each(['full', 'response only'] as const)('automatic gain at every setti
       expect(findingsOf(findings, kind)).toEqual([]);
   });
 });
+
+test('a quiet subwoofer output whose noise stands above its band at the low settings is in no doubt', () => {
+  const { doubts } = analysedSpoilt({
+    scenario: exampleScenario('flat full range', {
+      settings: [8, 16, 24, 32, 40],
+      track: 'response only',
+      everyTap: { volume: { atSetting: 40, voltsRms: 3.6, dbPerStep: 1.1 }, noise: { voltsRms: 0.00008 } },
+      taps: [
+        { id: 'front-left', side: 'left', position: 'front' },
+        {
+          id: 'subwoofer',
+          side: 'both',
+          position: 'subwoofer',
+          crossover: [{ side: 'low-pass', family: 'butterworth', order: 2, cornerHz: 120 }],
+        },
+      ],
+      recorder: { padRatio: 4, fullScaleVoltsRms: 1.4 },
+    }),
+  });
+  expect(doubts ?? []).toEqual([]);
+});

@@ -6,6 +6,7 @@ import {
   type LevelProfile,
   levelProfile,
   meanLevel,
+  strongestLevelDb,
   trustedPoints,
 } from '../bass/level-profile.ts';
 import { MIDDLE_HZ, type OneTap } from './one-tap.ts';
@@ -22,6 +23,10 @@ const SIGMAS = 4.5;
 const FAR_OUT = 2;
 /** Below this a loss at the highest setting may be the radio's, and so may a lift at the lowest; above it neither. */
 const BASS_BELOW_HZ = 300;
+/** Bands that lie so far below the tap's strongest are stop band, where leakage and noise make the tone (chosen here). */
+const STOP_BAND_DB = 24;
+/** A tap that ends below has no middle to hold its tone against (a third of an octave). */
+const FEWEST_MIDDLE_POINTS = 16;
 /** A third of an octave is a tenth of a decade. */
 const BAND_POINTS = POINTS_PER_DECADE / 10;
 const BANDS_HZ: readonly number[] = [...gridFrequencyHz].filter(
@@ -220,12 +225,13 @@ function outside(value: number, others: readonly number[]): number {
 /** Level of each band against the middle; null where it is not trusted, or no middle is. */
 function toneOf(response: FrequencyResponse): Tone | null {
   const profile = levelProfile(response);
-  const middlePoints = trustedPoints(profile, MIDDLE_HZ);
-  if (middlePoints.length === 0) return null;
+  const floorDb = strongestLevelDb(profile) - STOP_BAND_DB;
+  const middlePoints = trustedPoints(profile, MIDDLE_HZ).filter((i) => profile.levelDb[i] >= floorDb);
+  if (middlePoints.length < FEWEST_MIDDLE_POINTS) return null;
   const middle = meanLevel(profile, middlePoints);
   return BANDS_HZ.map((atHz) => {
     const level = bandLevel(profile, atHz);
-    return level === null
+    return level === null || level.value < floorDb
       ? null
       : { value: level.value - middle.value, sigma: Math.hypot(level.sigma, middle.sigma) };
   });

@@ -46,6 +46,13 @@ describe('a tone control that was moved for one take is told at that setting', (
     expect(odd(moved(filter, ...settings))).toEqual(settings);
   });
 
+  test('never by what noise makes of a subwoofer output above its band, or of a dash output below its own', () => {
+    for (const filter of [pass('low-pass', 120), pass('high-pass', 5000)])
+      for (const snrDb of [45, 60, 75]) expect(odd(() => [filter], { snrDb })).toEqual([]);
+    // Within its band a dash output still tells.
+    expect(odd((setting) => [pass('high-pass', 1500), ...(setting === 20 ? [treble(3)] : [])])).toEqual([20]);
+  });
+
   test('at the ends, where the others agree', () => {
     const only = (filter: Filter, ...at: number[]) =>
       odd((setting) => (at.includes(setting) ? [filter] : []));
