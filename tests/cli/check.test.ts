@@ -33,7 +33,7 @@ describe('steptone check', () => {
     const lines = stdout.trimEnd().split('\n');
     expect(lines.filter((line) => line.startsWith('Setting '))).toHaveLength(3);
     expect(lines.at(-1)).toBe('You may close the dash: yes.');
-    expect(lines).toContain('  front-left, front-right: full range; bass steady, clipping not recorded');
+    expect(lines).toContain('  front-left, front-right: full range; bass steady; clipping not recorded');
     expect(readdirSync(recordings)).toEqual(before);
   });
 

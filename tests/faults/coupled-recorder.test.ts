@@ -6,6 +6,7 @@ import { summaryLines } from '../../src/report/verdicts.ts';
 import { type ExampleName, exampleScenario } from '../../src/simulate/examples.ts';
 import type { ScenarioInput } from '../../src/simulate/scenario.ts';
 import { expectNear } from '../end-to-end/expect-near.ts';
+import { someOf } from '../some-of.ts';
 import { analysedSpoilt } from './spoilt.ts';
 
 /** A capacitor (first order) or a transformer (second) in the recorder's input, and whether the loop take was recorded. */
@@ -40,7 +41,10 @@ describe('bass that the recorder’s own input loses', () => {
     'order $order at $hz Hz, no loop take: said beside the band limit, with what to record',
     (coupling) => {
       const results = analysed('flat full range', coupling);
-      for (const { lowEdge, lowEdgeMayBeRecorder } of findingsOf(results.findings, 'band')) {
+      const bands = findingsOf(results.findings, 'band');
+      for (const { doubts } of bands) expect(doubts?.map(({ kind }) => kind)).toEqual(['low end']);
+      // Noise may leave it open at one of two whether a filter or EQ does it.
+      for (const { lowEdge, lowEdgeMayBeRecorder } of someOf(bands.filter((band) => band.lowEdge !== null))) {
         expect(lowEdgeMayBeRecorder).toBe(true);
         // Closed form: a Butterworth high-pass is 3 dB down at its corner, whatever its order.
         expectNear(lowEdge!.minus3Hz, coupling.hz, 0.01 * coupling.hz);
@@ -131,7 +135,7 @@ describe('bass that the recorder’s own input loses', () => {
       },
     });
     expect(results.notes.map(({ file }) => file)).toEqual(['loop.wav']);
-    expect(bandOf(results, 'front-left').lowEdgeMayBeRecorder).toBe(true);
+    expect(bandOf(results, 'front-left').doubts).toMatchObject([{ kind: 'low end' }]);
   });
 
   test('a dash tap that ends far above shows nothing of it; the subwoofer beside a full-range tap shows the same', () => {

@@ -36,18 +36,28 @@ export function recorderLowEndDoubts(
   const [lowest, highest] = [Math.min(...points), Math.max(...points)];
   const alike = gentle.length > 0 && (areAlike(points) || areAlike(gentle.map(({ cornerHz }) => cornerHz)));
   const doubted = bands.map(
-    ({ lowEdge }, i) =>
-      lowEdge !== null &&
-      (ends[i]?.isGentle === true || (ends[i] !== null && fallsThere(lowEdge, { lowest, highest }))),
+    (band, i) =>
+      (ends[i]?.isGentle === true && (band.lowEdge !== null || isLowEndOpen(band))) ||
+      (ends[i] !== null && band.lowEdge !== null && fallsThere(band.lowEdge, { lowest, highest })),
   );
   const contradicted = ends.some(
-    (end, i) => end !== null && !doubted[i] && end.cornerHz < HIDES_FROM * highest,
+    (end, i) => end !== null && !doubted[i] && !isLowEndOpen(bands[i]) && end.cornerHz < HIDES_FROM * highest,
   );
   const tapIds = bands.flatMap((band, i) => (doubted[i] ? band.tapIds : []));
   if (!alike || contradicted || tapIds.length === 0) return [];
   return [
     { kind: 'low end', reason: { code: 'radio or recorder loses the low end' }, tapIds, settings: null },
   ];
+}
+
+/** Whether a filter or EQ shapes its low end, and noise leaves open which: it says nothing against the others. */
+function isLowEndOpen({ reason }: BandFinding): boolean {
+  return (
+    reason !== null &&
+    typeof reason !== 'string' &&
+    reason.code === 'ends in doubt' &&
+    reason.ends.some(({ side }) => side === 'low')
+  );
 }
 
 /** Whether a fall whose filter could not be told reaches −3 dB where the others do: it says nothing against them. */

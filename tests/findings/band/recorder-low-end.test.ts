@@ -12,6 +12,8 @@ interface Low {
   readonly order?: number;
   readonly dividedOut?: boolean;
   readonly fromHz?: number;
+  /** Whether noise leaves it open if a filter or EQ makes it: the finding then has no edge. */
+  readonly isOpen?: boolean;
   /** What the band finding says, where it is not the fit's corner with its slope. */
   readonly lowEdge?: Partial<NonNullable<FindingOf<'band'>['lowEdge']>> | null;
 }
@@ -34,12 +36,13 @@ function tapOf({ cornerHz, order = 1, dividedOut = false, fromHz = 12 }: Low): F
     data: { frequencyHz: gridFrequencyHz.filter((hz) => hz >= fromHz) },
   } as unknown as FittedTap;
 }
-const bandOf = ({ tapId, cornerHz, lowEdge }: Low) =>
+const bandOf = ({ tapId, cornerHz, lowEdge, isOpen = false }: Low) =>
   ({
     kind: 'band',
     tapIds: [tapId],
+    reason: isOpen ? { code: 'ends in doubt', ends: [{ side: 'low', why: 'filter or EQ' }] } : null,
     lowEdge:
-      cornerHz === null && lowEdge == null
+      isOpen || (cornerHz === null && lowEdge == null)
         ? null
         : {
             minus3Hz: measured({ value: cornerHz ?? 0, plusMinus: 1 }),
@@ -52,6 +55,14 @@ const doubted = (...taps: readonly Low[]) =>
 const UNKNOWN = notMeasurable({ code: 'filter or EQ makes the fall' });
 
 describe('a low end that the recorder may make', () => {
+  it('is that of an output too whose end noise leaves open, which speaks against no other.', () => {
+    const told = { tapId: 'a', cornerHz: 60 };
+    expect(doubted(told, { tapId: 'b', cornerHz: 62, isOpen: true })).toEqual(['a', 'b']);
+    // Where the fit has no edge, nothing is said of the open one.
+    expect(doubted(told, { tapId: 'b', cornerHz: null, isOpen: true })).toEqual(['a']);
+    expect(doubted(told, { tapId: 'b', cornerHz: null })).toEqual([]);
+  });
+
   it('is one that all outputs have alike, gently, up to 120 Hz.', () => {
     const pair = (left: number, right: number, order = 1) =>
       doubted({ tapId: 'a', cornerHz: left, order }, { tapId: 'b', cornerHz: right, order });
