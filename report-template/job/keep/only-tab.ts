@@ -1,6 +1,6 @@
 const LOCK = 'steptone-job';
 /** A tab that is loaded anew lets go of the job a moment after it asks for it. */
-const PATIENCE_MS = 2000;
+const PATIENCE_MS = 5000;
 
 /**
  * Sees to it that one tab works on the job at a time: two would write over each other.
