@@ -40,7 +40,7 @@ describeWith(['firefox'], 'Firefox', () => {
       dataTransfer.items.add(new File(['no sound'], 'song.mp3'));
       document.body.dispatchEvent(new DragEvent('drop', { dataTransfer, bubbles: true, cancelable: true }));
     })()`);
-    await waitFor(page, taken('0 recordings and 1 other file.'));
+    await waitFor(page, taken('0 recordings and 1 other file'));
     expect(await page.evaluate(`document.querySelector('header').innerText`)).toContain('song.mp3');
     expect(await keptTexts(page, '')).toEqual({ 'session.yaml': PAIR_SESSION });
   });
@@ -79,7 +79,7 @@ describeWith(['firefox'], 'Firefox', () => {
     const session = join(folder, 'session.yaml');
     writeFileSync(session, `${PAIR_SESSION}otherSource: phone\n`);
     await page.giveFiles([session]);
-    await waitFor(page, taken('0 recordings and 1 other file.'));
+    await waitFor(page, taken('0 recordings and 1 other file'));
     await standInForSound(page);
     await show(page, 'record');
     await press(page, 'Open the input');
