@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
+import { gridFrequencyHz, POINTS_PER_DECADE } from '../../src/model/frequency-grid.ts';
 import { resolveScenario } from '../../src/simulate/read-scenario.ts';
 import type { Scenario } from '../../src/simulate/scenario.ts';
 import { decibels, trueRecordedResponse } from '../../src/simulate/true-response.ts';
@@ -14,6 +14,9 @@ export type Levels = readonly {
 
 /** A tap this far below its own strongest is not compared: what a tweeter's output has of bass is noise. */
 const WITHIN_DB = 20;
+
+/** To the nearest point of the grid: half of a step, as a logarithm. */
+const HALF_A_POINT = Math.LN10 / POINTS_PER_DECADE / 2;
 
 /** Largest and RMS error against what the simulator's filters say, decibels, a row for each frequency. */
 export function printErrors(of: {
@@ -60,7 +63,9 @@ export function levelsInResults(resultsFile: string, hz: readonly number[]): Lev
       right: { magnitudeDb: number[] };
     }[];
   };
-  const places = hz.map((one) => gridFrequencyHz.findIndex((at) => Math.abs(Math.log(at / one)) < 0.005));
+  const places = hz.map((one) =>
+    gridFrequencyHz.findIndex((at) => Math.abs(Math.log(at / one)) < HALF_A_POINT),
+  );
   return measurements.map(({ evidence: [{ file, channel }], left, right }) => ({
     file,
     channel: channel - 1,
