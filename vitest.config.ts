@@ -6,8 +6,8 @@ export default defineConfig({
     testTimeout: 120_000,
     hookTimeout: 120_000,
     pool: 'forks',
-    // One more than the two cores of a small machine: browsers and played tracks wait for the clock, not for the processor.
-    maxWorkers: 3,
+    // No more than cores: the browser loses blocks of sound on a machine that has more to do.
+    maxWorkers: 2,
     // Results and responses die young: room for more of them, and 5 to 10 % of the time is not spent on collecting them.
     execArgv: ['--max-semi-space-size=64'],
     // The code under test keeps nothing but tables between calls: files may share it, and import it once.

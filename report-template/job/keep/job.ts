@@ -3,6 +3,7 @@ import { looksLikeSession } from '../../../src/model/session-file.ts';
 import type { SessionInput } from '../../../src/model/session-input.ts';
 import { REPORT_FILE } from '../../../src/report/page-files.ts';
 import { type JobStore, openJobStore } from './job-store.ts';
+import * as typed from './typed-last.ts';
 
 /** Where a command puts what it makes, as on the command line. */
 export const OUT = 'steptone-out';
@@ -40,6 +41,7 @@ export class Job {
     const { files, notes } = await store.load();
     const job = new Job(store, files, notes);
     await job.readTexts([...files.keys()]);
+    for (const [name, text] of typed.all()) job.write(name, text);
     return job;
   }
 
@@ -88,7 +90,10 @@ export class Job {
     const blob = new Blob([text]);
     this.files.set(name, blob);
     this.changed();
-    void this.keep(new Map([[name, blob]]));
+    typed.note(name, text);
+    void this.keep(new Map([[name, blob]])).then((isKept) => {
+      if (isKept && this.texts.get(name) === text) typed.forget(name);
+    });
   }
 
   note(name: string, value: unknown): void {
@@ -107,6 +112,7 @@ export class Job {
   clear(): Promise<void> {
     return this.inTurn(async () => {
       if (!(await this.kept(() => this.store.clear()))) return;
+      typed.forgetAll();
       this.files.clear();
       this.notes.clear();
       this.texts.clear();
