@@ -72,6 +72,21 @@ describe('the way the code hangs together', () => {
     expect(wrong).toEqual([]);
   });
 
+  it('`gains` loads no schema: it answers while the schemas would still be built.', () => {
+    const isForTypes = /^import type [\s\S]*?;$/gm;
+    const loaded = new Set<string>();
+    const load = (name: string): void => {
+      if (loaded.has(name)) return;
+      loaded.add(name);
+      const text = files.find((one) => one.name === name)?.text.replace(isForTypes, '') ?? '';
+      for (const target of importsOf(text))
+        load(target.startsWith('.') ? relative(root, resolve(root, dirname(name), target)) : target);
+    };
+    load('cli/gains.ts');
+    expect([...loaded]).toContain('src/recommend/chain/meter-gains.ts');
+    expect([...loaded]).not.toContain('zod');
+  });
+
   it('Only the two that are started, the command and the demo, set the exit status.', () => {
     const setters = files.filter(({ text }) => /process\.exit(Code)?\b/.test(withoutComments(text)));
     expect(setters.map(({ name }) => name).sort()).toEqual(['cli/demo.ts', 'cli/main.ts']);

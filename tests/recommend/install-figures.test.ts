@@ -9,7 +9,7 @@ import {
 } from '../../src/recommend/bass/closed-box.ts';
 import { lowestHzAt, travelLimitedDb, volumeCm3Peak } from '../../src/recommend/bass/displacement.ts';
 import { noiseShares } from '../../src/recommend/chain/gain-structure.ts';
-import { padFor, ratingFor } from '../../src/recommend/install/pad.ts';
+import { padFor, ratingFor } from '../../src/recommend/install/pad-resistors.ts';
 import {
   awgFor,
   mm2OfAwg,

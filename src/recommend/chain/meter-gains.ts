@@ -1,7 +1,7 @@
 import { decibels, ratioOf } from '../../dsp/decibels.ts';
 import { SteptoneError } from '../../model/errors.ts';
 import { METER_DRIVES_DB_FS } from '../../tones/meter-tone.ts';
-import { padFor } from '../install/pad.ts';
+import { padFor } from '../install/pad-resistors.ts';
 import { driveForOverlap } from './meter-targets.ts';
 import { solveLevels } from './solve-levels.ts';
 

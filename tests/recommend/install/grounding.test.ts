@@ -7,7 +7,7 @@ import type { HighestClean } from '../../../src/recommend/chain/highest-clean-se
 import { cannotBeDone } from '../../../src/recommend/install/cannot-be-done.ts';
 import { groundingAdvice } from '../../../src/recommend/install/grounding.ts';
 import type { Order } from '../../../src/recommend/install/order-sheet.ts';
-import { padFor, ratingFor } from '../../../src/recommend/install/pad.ts';
+import { padFor, ratingFor } from '../../../src/recommend/install/pad-resistors.ts';
 import { contextOf, finding } from '../chain/context.ts';
 
 const heard = (part: object, engineRunning = false) =>
