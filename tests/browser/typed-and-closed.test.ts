@@ -1,3 +1,6 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { expect, it } from 'vitest';
 import { describeWith } from '../outside-programs.ts';
 import { show, startChromium, startFirefox, waitFor } from './job-page.ts';
@@ -32,6 +35,34 @@ for (const [program, start] of [
         expect(page.complaints).toEqual([]);
       } finally {
         await started.stop();
+      }
+    });
+
+    it('puts no letter that there was no room for over a file that was given later.', async () => {
+      const folder = mkdtempSync(join(tmpdir(), 'steptone-typed-'));
+      const started = await start();
+      try {
+        const page = await started.open();
+        await show(page, 'car');
+        await page.evaluate(`(() => {
+          const field = ${FIELD};
+          const put = IDBObjectStore.prototype.put;
+          IDBObjectStore.prototype.put = () => { throw new DOMException('no room', 'QuotaExceededError'); };
+          field.value = 'typed';
+          field.dispatchEvent(new Event('input', { bubbles: true }));
+          IDBObjectStore.prototype.put = put;
+        })()`);
+        const session = join(folder, 'session.yaml');
+        writeFileSync(session, 'name: given\nsettings: 10-38/4\ntaps: [rear-left]\n');
+        await page.giveFiles([session]);
+        await waitFor(page, `${FIELD}?.value === 'given'`);
+        await page.reload();
+        await show(page, 'car');
+        await waitFor(page, `${FIELD} !== undefined`);
+        expect(await page.evaluate(`${FIELD}.value`)).toBe('given');
+      } finally {
+        await started.stop();
+        rmSync(folder, { recursive: true, force: true });
       }
     });
   });

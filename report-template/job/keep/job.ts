@@ -54,7 +54,10 @@ export class Job {
   put(files: ReadonlyMap<string, Blob>): Promise<boolean> {
     return this.inTurn(async () => {
       if (!(await this.keep(files))) return false;
-      for (const [name, blob] of files) this.files.set(name, blob);
+      for (const [name, blob] of files) {
+        this.files.set(name, blob);
+        typed.forget(name); // what comes later counts, also where the typed one could not be kept
+      }
       await this.readTexts([...files.keys()]);
       this.changed();
       return true;
@@ -78,6 +81,7 @@ export class Job {
       if (!(await this.kept(() => this.store.dropFiles(names)))) return;
       for (const name of names) {
         this.files.delete(name);
+        typed.forget(name);
         this.texts.delete(name);
       }
       this.changed();
