@@ -1,13 +1,16 @@
 import type { FindingOf } from '../model/finding.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import { isNotMeasurable } from '../model/measured.ts';
-import { type LevelProfile, meanLevel, strongestLevelDb, trustedPoints } from './bass/level-profile.ts';
+import {
+  FEWEST_MIDDLE_POINTS,
+  type LevelProfile,
+  MIDDLE_HZ,
+  meanLevel,
+  strongPoints,
+} from './bass/level-profile.ts';
 import { evidenceOf, type TapSeries } from './tap-series.ts';
 import { tapVoltsRms } from './tap-volts.ts';
 
-/** Level is read here, clear of bass and treble that may follow the volume by themselves. */
-const MIDDLE_HZ = [300, 3000] as const;
-const FEWEST_POINTS = 16;
 /** Where a tap has no middle: its band within this of its strongest, above the bass that may change if there is enough of it. */
 const BAND_DB = 6;
 const ABOVE_BASS_HZ = [150, 20_000] as const;
@@ -48,20 +51,15 @@ export function findVolumeLaw(series: TapSeries): FindingOf<'volume-law'> | null
 
 /** Grid points at which the level is read at every setting. */
 function levelPoints(profiles: readonly LevelProfile[]): number[] {
-  const strong = (withinHz: readonly [number, number], downDb: number) =>
-    common(
-      profiles.map((profile) => {
-        const floorDb = strongestLevelDb(profile) - downDb;
-        return trustedPoints(profile, withinHz).filter((i) => profile.levelDb[i] >= floorDb);
-      }),
-    );
+  const strong = (withinHz: readonly [number, number], withinDb: number) =>
+    common(profiles.map((profile) => strongPoints(profile, { withinHz, withinDb })));
   const everything = [gridFrequencyHz[0], gridFrequencyHz[gridFrequencyHz.length - 1]] as const;
   const whole = strong(MIDDLE_HZ, WHOLE_MIDDLE_DOWN_DB);
   if (whole.length >= WHOLE_MIDDLE_POINTS) return whole;
   const middle = strong(MIDDLE_HZ, MIDDLE_TOO_FAR_DOWN_DB);
-  if (middle.length >= FEWEST_POINTS) return middle;
+  if (middle.length >= FEWEST_MIDDLE_POINTS) return middle;
   const aboveBass = strong(ABOVE_BASS_HZ, BAND_DB);
-  return aboveBass.length >= FEWEST_POINTS ? aboveBass : strong(everything, BAND_DB);
+  return aboveBass.length >= FEWEST_MIDDLE_POINTS ? aboveBass : strong(everything, BAND_DB);
 }
 
 function common(lists: readonly (readonly number[])[]): number[] {

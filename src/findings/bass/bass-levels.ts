@@ -5,17 +5,16 @@ import type { Reason } from '../../model/reason.ts';
 import type { TapSeries } from '../tap-series.ts';
 import {
   type Estimate,
+  FEWEST_MIDDLE_POINTS,
   type LevelProfile,
   levelAround,
+  MIDDLE_HZ,
   meanLevel,
   strongestLevelDb,
-  trustedPoints,
+  strongPoints,
 } from './level-profile.ts';
 import type { LinearLevels } from './linear-levels.ts';
 
-/** The tap's own middle, against which bass is stated, and how much of it must be there (a third of an octave). */
-const MIDDLE_HZ = [300, 3000] as const;
-const FEWEST_MIDDLE_POINTS = 16;
 /** What lies this far below the tap's strongest is leakage as likely as programme. */
 const MIDDLE_TOO_FAR_DOWN_DB = 30;
 /** A take that lacks more than half of the middle that most takes of its tap have is another tap's, or spoilt. */
@@ -123,7 +122,10 @@ function commonBand<Take extends { readonly levels: LinearLevels }>(
   takes: readonly Take[],
   withinHz: readonly [number, number],
 ): { points: readonly number[]; having: readonly Take[] } {
-  const strong = takes.map(({ levels: { profile } }) => new Set(strongPoints(profile, withinHz)));
+  const strong = takes.map(
+    ({ levels: { profile } }) =>
+      new Set(strongPoints(profile, { withinHz, withinDb: MIDDLE_TOO_FAR_DOWN_DB })),
+  );
   const usual = [...new Set(strong.flatMap((points) => [...points]))].filter(
     (i) => strong.filter((points) => points.has(i)).length > PART_OF_TAKES * takes.length,
   );
@@ -134,11 +136,6 @@ function commonBand<Take extends { readonly levels: LinearLevels }>(
     points: usual.filter((i) => strong.every((points, take) => !has[take] || points.has(i))),
     having: takes.filter((_, take) => has[take]),
   };
-}
-
-function strongPoints(profile: LevelProfile, withinHz: readonly [number, number]): number[] {
-  const floorDb = strongestLevelDb(profile) - MIDDLE_TOO_FAR_DOWN_DB;
-  return trustedPoints(profile, withinHz).filter((i) => profile.levelDb[i] >= floorDb);
 }
 
 function againstReference(of: {

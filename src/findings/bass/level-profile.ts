@@ -99,6 +99,20 @@ export function trustedPoints({ trustedHz }: LevelProfile, withinHz?: readonly [
   return Array.from({ length: last - first + 1 }, (_, j) => first + j);
 }
 
+/** What is called the middle: far from where bass and treble are cut, split or set (common practice). */
+export const MIDDLE_HZ = [300, 3000] as const;
+/** So much of it must be there to be one: a third of an octave. */
+export const FEWEST_MIDDLE_POINTS = 16;
+
+/** Trusted points of a band that lie no further below the strongest of all. */
+export function strongPoints(
+  profile: LevelProfile,
+  { withinHz, withinDb }: { withinHz: readonly [number, number]; withinDb: number },
+): number[] {
+  const floorDb = strongestLevelDb(profile) - withinDb;
+  return trustedPoints(profile, withinHz).filter((i) => profile.levelDb[i] >= floorDb);
+}
+
 export function isTrusted({ trustedHz }: LevelProfile, frequencyHz: number): boolean {
   return trustedHz !== null && frequencyHz >= trustedHz[0] && frequencyHz <= trustedHz[1];
 }

@@ -9,17 +9,21 @@ import { codeOf, type Reason, type ReasonCode } from '../../model/reason.ts';
 import { isWithin } from '../../model/response.ts';
 import { carriedResponse } from '../band/carried-response.ts';
 import { findCommonCeiling } from '../band/common-ceiling.ts';
-import { type LevelProfile, levelAround, levelProfile, meanLevel } from '../bass/level-profile.ts';
+import {
+  FEWEST_MIDDLE_POINTS,
+  type LevelProfile,
+  levelAround,
+  levelProfile,
+  MIDDLE_HZ,
+  meanLevel,
+} from '../bass/level-profile.ts';
 import { allEvidence, tapSeries } from '../tap-series.ts';
 import { ownClip } from './own-clip.ts';
 
 type OtherSource = FindingOf<'other-source'>;
 
-/** Level is compared here, clear of a bass or treble control in the player. */
-const MIDDLE_HZ = [300, 3000] as const;
 /** Where an output has no middle: within this of its strongest. */
 const BAND_DB = 6;
-const FEWEST_POINTS = 16;
 /** Two takes of one source at one setting agree within a tenth of this; a tone control's least step is 1 dB and more (common practice). */
 const TONE_DB = 1;
 const TONE_AT_HZ = [40, 63, 100, 160, 250, 4000, 6300, 10_000, 14_000] as const;
@@ -115,7 +119,7 @@ function pairsOf(
 function levelOf(pairs: readonly Pair[]): MeasuredOrReason {
   const each = pairs.flatMap(({ before, after }) => {
     const points = pointsOf(before, after);
-    if (points.length < FEWEST_POINTS) return [];
+    if (points.length < FEWEST_MIDDLE_POINTS) return [];
     const [one, other] = [meanLevel(before, points), meanLevel(after, points)];
     return [{ value: other.value - one.value, plusMinus: COVERAGE * Math.hypot(one.sigma, other.sigma) }];
   });
@@ -137,7 +141,7 @@ function pointsOf(one: LevelProfile, other: LevelProfile): number[] {
   const strongest = Math.max(...all.map((i) => one.levelDb[i]));
   const band = all.filter((i) => one.levelDb[i] > strongest - BAND_DB);
   const middle = band.filter((i) => isWithin(MIDDLE_HZ, gridFrequencyHz[i]));
-  return middle.length >= FEWEST_POINTS ? middle : band;
+  return middle.length >= FEWEST_MIDDLE_POINTS ? middle : band;
 }
 
 /** Where its tone differs most, beside the level; null where it does not by as much as a tone control makes. */

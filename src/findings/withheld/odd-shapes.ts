@@ -3,13 +3,16 @@ import { gridFrequencyHz, POINTS_PER_DECADE } from '../../model/frequency-grid.t
 import type { FrequencyResponse } from '../../model/response.ts';
 import {
   type Estimate,
+  FEWEST_MIDDLE_POINTS,
   type LevelProfile,
   levelProfile,
+  MIDDLE_HZ,
   meanLevel,
   strongestLevelDb,
+  strongPoints,
   trustedPoints,
 } from '../bass/level-profile.ts';
-import { MIDDLE_HZ, type OneTap } from './one-tap.ts';
+import type { OneTap } from './one-tap.ts';
 
 /** Third octaves of IEC 61260-1 from here to there: below it a track sweeps too briefly, above it codecs leave little. */
 const FROM_HZ = 31.6;
@@ -25,8 +28,6 @@ const FAR_OUT = 2;
 const BASS_BELOW_HZ = 300;
 /** Bands that lie so far below the tap's strongest are stop band, where leakage and noise make the tone (chosen here). */
 const STOP_BAND_DB = 24;
-/** A tap that ends below has no middle to hold its tone against (a third of an octave). */
-const FEWEST_MIDDLE_POINTS = 16;
 /** A third of an octave is a tenth of a decade. */
 const BAND_POINTS = POINTS_PER_DECADE / 10;
 const BANDS_HZ: readonly number[] = [...gridFrequencyHz].filter(
@@ -226,7 +227,7 @@ function outside(value: number, others: readonly number[]): number {
 function toneOf(response: FrequencyResponse): Tone | null {
   const profile = levelProfile(response);
   const floorDb = strongestLevelDb(profile) - STOP_BAND_DB;
-  const middlePoints = trustedPoints(profile, MIDDLE_HZ).filter((i) => profile.levelDb[i] >= floorDb);
+  const middlePoints = strongPoints(profile, { withinHz: MIDDLE_HZ, withinDb: STOP_BAND_DB });
   if (middlePoints.length < FEWEST_MIDDLE_POINTS) return null;
   const middle = meanLevel(profile, middlePoints);
   return BANDS_HZ.map((atHz) => {

@@ -3,7 +3,7 @@ import type { FrequencyResponse } from '../../model/response.ts';
 import type { Tap } from '../../model/session.ts';
 import { findRouting } from '../arrival/routing.ts';
 import { carriedResponse } from '../band/carried-response.ts';
-import { levelProfile, meanLevel, trustedPoints } from '../bass/level-profile.ts';
+import { levelProfile, MIDDLE_HZ, meanLevel, trustedPoints } from '../bass/level-profile.ts';
 
 /** One tap over its settings, ascending, with what it carries. */
 export interface OneTap {
@@ -39,6 +39,3 @@ export function middleOf({ setting, response }: OneTap['takes'][number]): {
   const points = trustedPoints(profile, MIDDLE_HZ);
   return { setting, levelDb: points.length === 0 ? null : meanLevel(profile, points).value };
 }
-
-/** The middle, as for levels (300 Hz to 3 kHz). */
-export const MIDDLE_HZ = [300, 3000] as const;
