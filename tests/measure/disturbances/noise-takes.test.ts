@@ -1,24 +1,11 @@
 import { describe, expect, it } from 'vitest';
-import { seededRandom } from '../../../src/dsp/random.ts';
 import { measureNoiseTakes } from '../../../src/measure/disturbances/noise-takes.ts';
 import { SteptoneError } from '../../../src/model/errors.ts';
 import { isNotMeasurable } from '../../../src/model/measured.ts';
 import type { Recording, Session } from '../../../src/model/session.ts';
-import { sessionOf, tapOf } from '../../findings/synthetic.ts';
-import { memorySound } from '../../memory-sound.ts';
+import { sessionOf } from '../../findings/synthetic.ts';
+import { LEVEL_DB_FS, noise, RATE, recordingOf, sound, TAPS } from '../two-tap-files.ts';
 
-const RATE = 44_100;
-const RMS = 1e-4;
-/** Against a full-scale sine, and the share of 22.05 kHz between 20 Hz and 20 kHz. */
-const LEVEL_DB_FS = 20 * Math.log10(RMS * Math.SQRT2) + 10 * Math.log10(19_980 / 22_050);
-const noise = (seed: number, seconds: number, rms = RMS) => {
-  const random = seededRandom(seed);
-  return Float32Array.from({ length: seconds * RATE }, () => rms * random.gaussian());
-};
-const sound = (...channels: Float32Array[]) => memorySound({ sampleRateHz: RATE, channels });
-const TAPS = [tapOf({ id: 'a' }), tapOf({ id: 'b' })];
-const recordingOf = (kind: Recording['kind'], file: string, part: Partial<Recording> = {}) =>
-  ({ kind, file, channels: ['a', 'b'], settings: [], ...part }) as Recording;
 const session = (recordings: readonly Recording[], part: Partial<Session> = {}): Session => ({
   ...sessionOf(TAPS),
   recordings,
