@@ -14,11 +14,11 @@ const FROM_HZ = 24;
 const TO_HZ = 17_000;
 const WIDTH = 420;
 const MAP_LEFT = 2;
-const MAP_TOP = 34;
+const MAP_TOP = 36;
 const MAP_WIDTH = 390;
 const ROW_PX = 13;
 const LEAST_MAP_PX = 46;
-const MARKS_PX = 18;
+const MARKS_PX = 20;
 const SHADES = 8;
 /** White stands for this much less than the output's own band has. */
 const WHITE_DB = -24;
@@ -76,13 +76,13 @@ function mapPicture(
     const k = bands.findIndex((i) => Math.abs(Math.log(frequencyHz[i] / hz)) < 0.06);
     if (k < 0) return [];
     return [
-      html`<text x="${(x(k) + x(k + 1)) / 2}" y="${bottom + 14}" text-anchor="middle">${hz < 1000 ? hz : `${hz / 1000}k`}</text>`,
+      html`<text x="${(x(k) + x(k + 1)) / 2}" y="${bottom + 16}" text-anchor="middle">${hz < 1000 ? hz : `${hz / 1000}k`}</text>`,
     ];
   });
   const fields = [...shadedFields(curves, bands, { x, bottom })].map(
     ([shade, path]) => html`<path d="${path}" fill="#10324a" fill-opacity="${(shade / SHADES).toFixed(2)}"/>`,
   );
-  return html`<svg class="glance-map" viewBox="0 0 ${WIDTH} ${bottom + MARKS_PX}" width="${WIDTH}" height="${bottom + MARKS_PX}" role="img" aria-label="${[name, ...facts].join(', ')}" font-family="system-ui, sans-serif" font-size="12" fill="#1d2329"><text x="${MAP_LEFT}" y="12" font-weight="600">${capitalised(name)}</text><text x="${MAP_LEFT}" y="27">${facts.join(', ')}</text>${fields}<path d="M${MAP_LEFT} ${MAP_TOP}H${right}V${bottom}H${MAP_LEFT}Z" fill="none" stroke="#1d2329"/><text x="${right + 5}" y="${bottom}">${formatSetting(curves[0].setting)}</text><text x="${right + 5}" y="${MAP_TOP + 10}">${formatSetting(curves[curves.length - 1].setting)}</text>${marks}</svg>`;
+  return html`<svg class="glance-map" viewBox="0 0 ${WIDTH} ${bottom + MARKS_PX}" width="${WIDTH}" height="${bottom + MARKS_PX}" role="img" aria-label="${[name, ...facts].join(', ')}" font-family="system-ui, sans-serif" font-size="12" fill="#1d2329"><text x="${MAP_LEFT}" y="12" font-weight="600">${capitalised(name)}</text><text x="${MAP_LEFT}" y="28">${facts.join(', ')}</text>${fields}<path d="M${MAP_LEFT} ${MAP_TOP}H${right}V${bottom}H${MAP_LEFT}Z" fill="none" stroke="#1d2329"/><text x="${right + 5}" y="${bottom}">${formatSetting(curves[0].setting)}</text><text x="${right + 5}" y="${MAP_TOP + 10}">${formatSetting(curves[curves.length - 1].setting)}</text>${marks}</svg>`;
 }
 
 /** Fields of a shade as one path: a row for each setting, the lowest at the foot. */
