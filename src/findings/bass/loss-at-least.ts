@@ -7,7 +7,7 @@ type AtLeast = NonNullable<BassChange['atLeast']>;
 
 /** A loudness contour ends at low or middle settings: bass that still falls by so much at the last step is no end of one. */
 const STILL_FALLS_DB = 0.5;
-/** Bass that begins above the middle and does not fall below it may be a contour that ends (common practice: 3 dB and more of lift). */
+/** Bass that begins so far above the middle may be lifted by a contour, and nobody knows by how much (common practice: 3 dB and more). */
 const LIFTED_DB = 3;
 /** A single low setting is a reference only where it shows an even response: behind a filter a lift could hide. */
 const EVEN_DB = 6;
@@ -17,6 +17,9 @@ const FEWEST_ALIKE = 2;
  * contour lifts what falls off by itself to a straight line (chosen here).
  */
 const FLAT_DB = 1;
+
+/** More than loudness contours lift (common practice: 6 to 10 dB): two settings are enough then. */
+const MORE_THAN_LOUDNESS_DB = 12;
 
 /**
  * What is surely lost between the lowest settings and the loudest where no plateau was recorded; null where it may as well be
@@ -34,12 +37,13 @@ export function lossAtLeast(of: {
   const known = levels.flatMap(({ relative }) => relative[at]?.value ?? []);
   const [first, last, before] = [known[0], known[known.length - 1], known[known.length - 2]];
   const stillFalls = known.length > FEWEST_ALIKE && before - last >= STILL_FALLS_DB;
-  const mayBeContour = first > LIFTED_DB && last > -LIFTED_DB;
+  const mayBeLifted = first > LIFTED_DB;
   const alike = reference.length >= FEWEST_ALIKE;
   const isReference = alike || isEven(reference[0], EVEN_DB);
   const fellFromFlat =
     alike && reference.every((level) => isEven(level, FLAT_DB)) && largest.lossDb.value >= LIFTED_DB;
-  return (stillFalls || fellFromFlat) && !mayBeContour && isReference
+  const isMoreThanLoudness = largest.lossDb.value >= MORE_THAN_LOUDNESS_DB;
+  return (stillFalls || fellFromFlat || isMoreThanLoudness) && !mayBeLifted && isReference
     ? { fromSetting: reference[0].setting, ...largest }
     : null;
 }

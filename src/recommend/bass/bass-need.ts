@@ -4,7 +4,6 @@ import { measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
 import { indexRange } from '../feeds/flatness.ts';
 import { findingsAbout, type PlanContext } from '../plan-context.ts';
 import { isDoubted } from '../undoubted.ts';
-import { type LevelAgainstMiddle, obviousReference } from './obvious-loss.ts';
 import { referenceLevelDb } from './reference-level.ts';
 
 /** Bass that is missing at a setting against the reference settings, on the frequency grid, decibels, never negative. */
@@ -27,8 +26,8 @@ export interface BassNeeds {
 export const BOOSTED_HZ = [25, 250] as const;
 
 /**
- * Boost that would bring the taps back to their plateau, or, where none was recorded but the loss is plain to see, to the
- * setting with most bass; the mean of several taps. A tap without a mid band of its own is held against another's.
+ * Boost that would bring the taps back to their plateau, or, where none was recorded but a loss was found, to the lowest
+ * setting; the mean of several taps. A tap without a mid band of its own is held against another's.
  *
  * Null where there is nothing to hold them against.
  */
@@ -50,7 +49,7 @@ function needOfTap(
 ): { perSetting: ReadonlyMap<number, Float64Array>; atLeast: boolean } | null {
   const levels = againstMiddle(context, tapId);
   const plateau = plateauOf(context, [tapId]) ?? plateauOf(context, together);
-  const reference = plateau ?? obviousReference(context, tapId, levels);
+  const reference = plateau ?? lowestOf(context, [tapId]) ?? lowestOf(context, together);
   const onReference = levels.filter(({ setting }) => reference?.includes(setting));
   if (onReference.length === 0) return null;
   const flat = gridFrequencyHz.map((_, i) => mean(onReference.map(({ levelDb }) => levelDb[i])));
@@ -71,6 +70,18 @@ function plateauOf(context: PlanContext, tapIds: readonly string[]): readonly nu
     ({ plateauSettings }) => plateauSettings.length > 0,
   );
   return found?.plateauSettings ?? null;
+}
+
+/** What a loss that is told as 'at least' is held against: whether there is one, the finding alone decides. */
+function lowestOf(context: PlanContext, tapIds: readonly string[]): readonly number[] | null {
+  const found = findingsAbout(context, 'bass-change', tapIds).find(({ atLeast }) => atLeast !== undefined);
+  return found?.atLeast === undefined ? null : [found.atLeast.fromSetting];
+}
+
+interface LevelAgainstMiddle {
+  readonly setting: number;
+  /** On the frequency grid, against the mid band of the same setting. */
+  readonly levelDb: Float64Array;
 }
 
 /** Level of a tap at each setting against the mid band of that setting, so that the volume is taken out. */

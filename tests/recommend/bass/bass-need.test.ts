@@ -15,6 +15,10 @@ const untold: SyntheticRadio['bassChange'] = {
   plateauSettings: [],
   changes: [],
 };
+const atLeast: SyntheticRadio['bassChange'] = {
+  ...untold,
+  atLeast: { fromSetting: 10, toSetting: 32, atHz: 40, lossDb: measured({ value: 17.4, plusMinus: 0.1 }) },
+};
 
 function multiply(one: { real: number; imag: number }, other: { real: number; imag: number }) {
   return {
@@ -111,12 +115,12 @@ describe('a subwoofer output where no tap is full range', () => {
   });
 });
 
-describe('an obvious loss without a plateau', () => {
+describe('a loss without a plateau that the finding tells', () => {
   const corners = { 10: 20, 16: 20, 20: 45, 24: 70, 28: 95, 32: 110 };
 
-  it('is at least as much as it is between the settings with most and with least bass', () => {
+  it('is at least as much as it is between the lowest setting and the one with least bass', () => {
     const taps = pair('front', { band: FULL_RANGE, response: climbing(2, corners) });
-    const item = restorationOf({ taps, bassChange: untold });
+    const item = restorationOf({ taps, bassChange: atLeast });
     // |H|^2 = r^4/(1 + r^4): 20 against 110 Hz at 40 Hz.
     const db = (cornerHz: number) => 10 * Math.log10((40 / cornerHz) ** 4 / (1 + (40 / cornerHz) ** 4));
     expect(item.loss).toMatchObject({ atLeast: true, atHz: 40, betweenSettings: [10, 32] });
@@ -129,7 +133,7 @@ describe('an obvious loss without a plateau', () => {
   it('of a steep high-pass: up to which setting the plan holds, how deep the boost reaches, and no shelf of 81 dB', () => {
     const steep = { 10: 20, 16: 20, 20: 35, 24: 90, 28: 130, 32: 160 };
     const taps = pair('front', { band: FULL_RANGE, response: climbing(4, steep) });
-    const item = restorationOf({ taps, bassChange: untold });
+    const item = restorationOf({ taps, bassChange: atLeast });
     expect(item.holdsUpToSetting).toBe(20);
     // |H|^2 = r^8/(1 + r^8) is 12.5 dB down at r = (10^1.25 - 1)^(-1/8): a little over 12 dB are let pass.
     expect(item.reachesDownToHz! / (160 * (10 ** 1.25 - 1) ** (-1 / 8))).toBeCloseTo(1, 1);
@@ -137,7 +141,7 @@ describe('an obvious loss without a plateau', () => {
     expect(item.reasons).toContainEqual({ code: 'stay below or tap ahead', setting: 20 });
   });
 
-  it('is no loudness contour that lets go with its treble, and no wander of a decibel', () => {
+  it('is nothing to restore where the finding does not: a loudness contour, a wander of a decibel', () => {
     const lift: Record<number, number> = { 10: 9, 16: 6, 20: 4, 24: 2.5, 28: 1, 32: 0 };
     const contour = (hz: number, setting: number) => {
       const at = (cornerHz: number) => ({ frequencyHz: hz, cornerHz, sampleRateHz: null });

@@ -5,7 +5,6 @@ import { bassReach } from '../../../src/recommend/bass/bass-reach.ts';
 import { boostLaw, predictedBass } from '../../../src/recommend/bass/boost-law.ts';
 import { closedBox, closedBoxDb, referenceEfficiency } from '../../../src/recommend/bass/closed-box.ts';
 import { lowestHzAt, travelLimitedDb, volumeCm3Peak } from '../../../src/recommend/bass/displacement.ts';
-import { obviousReference } from '../../../src/recommend/bass/obvious-loss.ts';
 import {
   atLeastReason,
   beyondReasons,
@@ -169,35 +168,5 @@ describe('how far a boost holds', () => {
     expect(last.afterDb[0]).toBe(-2);
     expect(predicted.frequencyHz[0]).toBeGreaterThanOrEqual(25);
     expect(predicted.frequencyHz.at(-1)).toBeLessThanOrEqual(300);
-  });
-});
-
-describe('a loss that nobody overlooks', () => {
-  const reference = (bass: number[], treble: number[] = bass.map(() => 0)) =>
-    obviousReference(
-      contextOf(),
-      'front left',
-      bass.map((db, i) => ({
-        setting: 20 + 5 * i,
-        levelDb: gridFrequencyHz.map((hz) => (hz < 150 ? db : hz > 5000 ? treble[i] : 0)),
-      })),
-    );
-
-  it('falls by 3 dB and still in the upper half, from the setting with most bass.', () => {
-    expect(reference([0, -1, -3.1])).toEqual([20]);
-    expect(reference([0, -1, -2.9])).toBeNull();
-    expect(reference([-1, 0, -2, -4])).toEqual([25]);
-    expect(reference([0, -3, -3.5])).toBeNull();
-    expect(reference([0])).toBeNull();
-  });
-
-  it('needs two settings only where it is more than any contour lifts, 12 dB.', () => {
-    expect(reference([0, -12.1])).toEqual([20]);
-    expect(reference([0, -11.9])).toBeNull();
-  });
-
-  it('is a contour letting go where the treble goes along.', () => {
-    expect(reference([0, -2, -6], [0, -1, -1.4])).toEqual([20]);
-    expect(reference([0, -2, -6], [0, -1, -1.6])).toBeNull();
   });
 });
