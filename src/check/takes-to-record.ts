@@ -1,3 +1,4 @@
+import { awaitsReference } from '../findings/bass/awaits-reference.ts';
 import { NO_FULL_RANGE_TAP } from '../findings/bass/bass-levels.ts';
 import { NO_LOW_DRIVE } from '../findings/bass/bass-onset.ts';
 import { loneLossOf } from '../findings/bass/lone-loss.ts';
@@ -91,20 +92,21 @@ function fewSettings({
 
 /** Also where a loss is plain and only how much is open: nothing is restored or set by a minimum. */
 function undecidedBass({ findings }: { findings: readonly Finding[] }): Next[] {
-  return findingsOf(findings, 'bass-change').flatMap(
-    ({ verdict, plateauSettings, recordNext: setting, tapIds, reason }) =>
-      (verdict === 'cannot be told' || plateauSettings.length === 0) && setting !== null
-        ? [
-            {
-              tapIds,
-              settings: [setting],
-              why: { code: 'bass cannot be judged yet' },
-              because: reason ?? { code: 'no three settings agree' },
-              needed: true,
-            },
-          ]
-        : [],
-  );
+  const all = findingsOf(findings, 'bass-change');
+  return all.flatMap((finding) => {
+    const { verdict, plateauSettings, recordNext: setting, tapIds, reason } = finding;
+    return (verdict === 'cannot be told' || plateauSettings.length === 0) && setting !== null
+      ? [
+          {
+            tapIds,
+            settings: [setting],
+            why: { code: 'bass cannot be judged yet' },
+            because: reason ?? { code: 'no three settings agree' },
+            needed: verdict === 'cannot be told' || awaitsReference(finding, all),
+          },
+        ]
+      : [];
+  });
 }
 
 /** A subwoofer output recorded by itself; a recorder with one channel cannot do better. */

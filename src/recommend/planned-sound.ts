@@ -3,11 +3,12 @@ import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import { type BassReach, bassReach } from './bass/bass-reach.ts';
 import { type Restoration, type RestorationPlan, stoppedBy } from './bass/restoration.ts';
 import { type FeedWithTone, withTone } from './chain/knob-tone.ts';
-import { type FeedToSolve, solvedFeed } from './chain/solved-feed.ts';
+import { solvedFeed } from './chain/solved-feed.ts';
 import type { Feed } from './feeds/feed.ts';
 import { crossoverFilters } from './filters/crossover-filters.ts';
 import { equalizerDb, equalizers } from './filters/equalizer.ts';
 import type { Pad } from './install/pad.ts';
+import type { StraightFeeds } from './install/straight-feeds.ts';
 import type { PlanContext } from './plan-context.ts';
 import { type Delay, lagOf } from './seat/feed-delays.ts';
 
@@ -25,7 +26,7 @@ interface ToSound {
   readonly restoring: RestorationPlan | null;
   readonly setting: number | null;
   readonly delay: Delay | null;
-  readonly direct: FeedToSolve['direct'];
+  readonly straight: StraightFeeds;
   readonly pad: Pad | null;
 }
 
@@ -61,7 +62,7 @@ function solvedOutputs(
   context: PlanContext,
   of: ToSound & Pick<PlannedSound, 'equalizing' | 'filters'>,
 ): FeedWithTone[] {
-  const { feeds, setting, restoring, equalizing, filters, direct, pad } = of;
+  const { feeds, setting, restoring, equalizing, filters, straight, pad } = of;
   return outputsOf(feeds).flatMap((output) => {
     const one = solvedFeed(context, {
       output,
@@ -70,8 +71,8 @@ function solvedOutputs(
       boostDb: (output === 'subwoofer' && setting !== null ? restoring?.boostDb(setting) : null) ?? flat(),
       equalizerDb: equalizerDb(equalizing, output),
       filters: filters.filter((filter) => filter.output === output && filter.state !== 'open'),
-      direct,
-      padDb: pad === null ? 0 : -pad.lossDb,
+      direct: straight.get(output) ?? null,
+      padDb: pad === null || straight.has(output) ? 0 : -pad.lossDb,
     });
     return one === null ? [] : [withTone(context, one)];
   });

@@ -99,6 +99,25 @@ describe('the order sheet', () => {
     }
   });
 
+  it('says which outputs go straight into which inputs', () => {
+    const recommendations = results.recommendations.map((item) =>
+      item.kind === 'order'
+        ? {
+            ...item,
+            nothingToOrder: true,
+            straight: [
+              { output: 'front' as const, into: 'speaker' as const },
+              { output: 'subwoofer' as const, into: 'line' as const },
+            ],
+          }
+        : item,
+    );
+    const page = renderOrderSheet({ ...results, recommendations });
+    expect(page).toContain('Run front straight into the speaker-level inputs');
+    expect(page).toContain('Run subwoofer straight into the line inputs');
+    expect(page).toContain('Keep the factory speakers connected');
+  });
+
   it('puts what must be recorded or given up before the parts', () => {
     const page = renderOrderSheet(results);
     expect(page.indexOf('To record next')).toBeLessThan(page.indexOf('What to order'));

@@ -1,6 +1,7 @@
 import { BASS_FREQUENCIES_HZ, type FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable, type Measured } from '../../model/measured.ts';
 import type { BassLevel } from './bass-levels.ts';
+import { areFlat, isEven } from './flat-settings.ts';
 
 type BassChange = FindingOf<'bass-change'>;
 type AtLeast = NonNullable<BassChange['atLeast']>;
@@ -12,12 +13,6 @@ const LIFTED_DB = 3;
 /** A single low setting is a reference only where it shows an even response: behind a filter a lift could hide. */
 const EVEN_DB = 6;
 const FEWEST_ALIKE = 2;
-/**
- * Low settings whose bass stands so near to the middle at every frequency are what the radio does when it does nothing: no
- * contour lifts what falls off by itself to a straight line (chosen here).
- */
-const FLAT_DB = 1;
-
 /** More than loudness contours lift (common practice: 6 to 10 dB): two settings are enough then. */
 const MORE_THAN_LOUDNESS_DB = 12;
 
@@ -40,8 +35,8 @@ export function lossAtLeast(of: {
   const mayBeLifted = first > LIFTED_DB;
   const alike = reference.length >= FEWEST_ALIKE;
   const isReference = alike || isEven(reference[0], EVEN_DB);
-  const fellFromFlat =
-    alike && reference.every((level) => isEven(level, FLAT_DB)) && largest.lossDb.value >= LIFTED_DB;
+  // Two settings that are flat are what the radio does when it does nothing.
+  const fellFromFlat = alike && areFlat(reference) && largest.lossDb.value >= LIFTED_DB;
   const isMoreThanLoudness = largest.lossDb.value >= MORE_THAN_LOUDNESS_DB;
   return (stillFalls || fellFromFlat || isMoreThanLoudness) && !mayBeLifted && isReference
     ? { fromSetting: reference[0].setting, ...largest }
@@ -69,8 +64,4 @@ export function largestLoss(
     (most, one) => (most === null || one.lossDb.value > most.lossDb.value ? one : most),
     null,
   );
-}
-
-function isEven({ relative }: BassLevel, withinDb: number): boolean {
-  return relative.every((level) => level !== null && Math.abs(level.value) < withinDb);
 }

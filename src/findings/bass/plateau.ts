@@ -106,7 +106,7 @@ function meets(run: readonly BassLevel[]): boolean {
 }
 
 /** At each frequency, and in the mean of all of them, whose noise is lower. */
-function isSteady(run: readonly BassLevel[]): boolean {
+export function isSteady(run: readonly BassLevel[]): boolean {
   const perFrequency = run[0].relative.map((_, at) => run.flatMap((level) => knownAt(level, at) ?? []));
   const everywhere = run.flatMap((level) => {
     const known = level.relative.flatMap((_, at) => knownAt(level, at) ?? []);

@@ -21,6 +21,8 @@ export const orderSchema = z.object({
   /** The longest that one of its inputs has to be delayed; absent where none has, and from older files. */
   delaySeconds: z.number().optional(),
   restorationDb: z.number(),
+  /** Feeds that go straight into their amplifier; absent from older files. */
+  straight: z.array(z.object({ output: outputSchema, into: z.enum(['line', 'speaker']) })).optional(),
   /** Absent from older files: speaker. */
   level: z.enum(['speaker', 'line']).optional(),
   /** What has to stay connected to the factory outputs. */

@@ -17,6 +17,8 @@ export interface BassNeeds {
   readonly perSetting: readonly BassNeed[];
   /** True where no plateau was recorded: the loss began below or between the settings that are there, so it is no less than this. */
   readonly atLeast: boolean;
+  /** The lowest setting that all of the taps are held against. */
+  readonly fromSetting: number;
 }
 
 /**
@@ -39,14 +41,19 @@ export function bassNeed(context: PlanContext, tapIds: readonly string[]): BassN
     if (here.some((need) => need === undefined)) return [];
     return [{ setting, neededDb: here[0]!.map((_, i) => mean(here.map((need) => need![i]))) }];
   });
-  return perSetting.length === 0 ? null : { perSetting, atLeast: ofTaps.some((need) => need!.atLeast) };
+  if (perSetting.length === 0) return null;
+  return {
+    perSetting,
+    atLeast: ofTaps.some((need) => need!.atLeast),
+    fromSetting: Math.max(...ofTaps.map((need) => need!.fromSetting)),
+  };
 }
 
 function needOfTap(
   context: PlanContext,
   tapId: string,
   together: readonly string[],
-): { perSetting: ReadonlyMap<number, Float64Array>; atLeast: boolean } | null {
+): { perSetting: ReadonlyMap<number, Float64Array>; atLeast: boolean; fromSetting: number } | null {
   const levels = againstMiddle(context, tapId);
   const plateau = plateauOf(context, [tapId]) ?? plateauOf(context, together);
   const reference = plateau ?? lowestOf(context, [tapId]) ?? lowestOf(context, together);
@@ -62,6 +69,7 @@ function needOfTap(
   return {
     perSetting: new Map(levels.map(({ setting, levelDb }) => [setting, needed(levelDb)])),
     atLeast: plateau === null,
+    fromSetting: onReference[0].setting,
   };
 }
 

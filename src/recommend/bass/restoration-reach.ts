@@ -23,10 +23,12 @@ export function holdsUpTo(needs: readonly BassNeed[], mostDb: number): BassNeed 
   return needs[(tooMuch < 0 ? needs.length : tooMuch) - 1];
 }
 
-/** Between the setting with least loss and the top one. */
-export function lossOf({ perSetting, atLeast }: BassNeeds): Loss {
+/** Between the setting that it is held against, where that was recorded, else the one with least loss, and the top one. */
+export function lossOf({ perSetting, atLeast, fromSetting }: BassNeeds): Loss {
   const db = ({ neededDb }: BassNeed) => valueAt(neededDb, LOWEST_RESTORED_HZ);
-  const least = perSetting.reduce((best, need) => (db(need) < db(best) ? need : best));
+  const least =
+    perSetting.find(({ setting }) => setting === fromSetting) ??
+    perSetting.reduce((best, need) => (db(need) < db(best) ? need : best));
   const top = perSetting[perSetting.length - 1];
   return {
     atLeast,

@@ -43,6 +43,9 @@ export interface SolvedFeed {
   readonly load: ChainLoad;
 }
 
+/** Which inputs of its amplifier a feed reaches without a converter. */
+export type Straight = 'line' | 'speaker';
+
 export interface FeedToSolve {
   readonly output: Output;
   readonly feeds: readonly Feed[];
@@ -51,8 +54,8 @@ export interface FeedToSolve {
   readonly equalizerDb: Float64Array;
   /** Of the amplifier, as they are to be set. */
   readonly filters: readonly PlannedFilter[];
-  /** `line`: into the line inputs, `speaker`: into the speaker-level inputs; null where a converter stands between. */
-  readonly direct: 'line' | 'speaker' | null;
+  /** Null where a converter stands between. */
+  readonly direct: Straight | null;
   /** What the pads before the converter's inputs take, decibels. */
   readonly padDb: number;
 }

@@ -189,15 +189,15 @@ function withoutOutput({ equipment, taps }: PlanContext, feeds: readonly Feed[])
 }
 
 function fixedLevel({ findings }: PlanContext): Limit[] {
-  return findingsOf(findings, 'volume-law')
-    .filter(({ followsVolume }) => !followsVolume)
-    .map(
-      ({ tapIds, ...finding }): Limit => ({
-        wanted: { code: 'volume control on', tapIds: [...tapIds] },
-        bindingLimit: { code: 'a level of its own' },
-        nearest: { code: 'a level control of its own' },
-        otherClass: null,
-        restsOn: idsOf([{ tapIds, ...finding }]),
-      }),
-    );
+  const fixed = findingsOf(findings, 'volume-law').filter(({ followsVolume }) => !followsVolume);
+  if (fixed.length === 0) return [];
+  return [
+    {
+      wanted: { code: 'volume control on', tapIds: fixed.flatMap(({ tapIds }) => tapIds) },
+      bindingLimit: { code: 'a level of its own' },
+      nearest: { code: 'a level control of its own' },
+      otherClass: null,
+      restsOn: idsOf(fixed),
+    },
+  ];
 }

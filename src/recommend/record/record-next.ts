@@ -1,3 +1,4 @@
+import { awaitsReference } from '../../findings/bass/awaits-reference.ts';
 import { loneLossOf } from '../../findings/bass/lone-loss.ts';
 import { findingsOf } from '../../model/finding.ts';
 import { isSameReason, type Reason } from '../../model/reason.ts';
@@ -134,7 +135,8 @@ function louder(
 
 /** What narrows an onset down; and what gives a loss the plateau that it is held against: until then nothing is restored or set. */
 function bassSettings({ findings }: PlanContext): Item[] {
-  return findingsOf(findings, 'bass-change').flatMap((finding): Item[] => {
+  const all = findingsOf(findings, 'bass-change');
+  return all.flatMap((finding): Item[] => {
     const { recordNext: setting, id, tapIds, onset, reason, plateauSettings } = finding;
     const lacksReference = plateauSettings.length === 0;
     const because: Reason =
@@ -154,7 +156,7 @@ function bassSettings({ findings }: PlanContext): Item[] {
             what: { code: 'record these settings', settings: [setting] },
             tapIds: [...tapIds],
             settings: [setting],
-            blocks: lacksReference || loneLossOf(finding) !== null,
+            blocks: awaitsReference(finding, all) || loneLossOf(finding) !== null,
           },
         ];
   });

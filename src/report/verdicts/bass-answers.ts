@@ -2,7 +2,7 @@ import { type FindingOf, findingsOf } from '../../model/finding.ts';
 import { codeOf } from '../../model/reason.ts';
 import { recommendationsOf } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
-import { formatDb, formatSetting } from '../format.ts';
+import { formatSetting } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
 import { carriesNoBass, largestChange, lossAtTop } from '../wording/bass-words.ts';
 import { asClause, capitalised, type TapLabel } from '../wording/statement.ts';
@@ -44,17 +44,23 @@ export function bassAnswers(results: Results, label: TapLabel): Answer[] {
             without,
           ),
         ]),
-    ...alike(findingsOf(results.findings, 'loudness-contour'), liftKey, { results, label }),
+    ...alike(mostLiftedFirst(findingsOf(results.findings, 'loudness-contour')), liftKey, { results, label }),
     ...alike(limiters, ({ kind }) => kind, { results, label }),
     ...unclear.map((group) => unclearAnswer('whether the radio cuts the bass', results, group, label)),
     ...recommendationsOf(results.recommendations, 'restoration').map((item) => firstAdvice(item, label)),
   ];
 }
 
-/** What is said of a lift: how far up, how much, and where, as far as figures are printed. */
+/** How far up and where the bass is lifted: 'up to' the figure of the output that is lifted most, which comes first. */
 function liftKey({ upToSetting, changes }: FindingOf<'loudness-contour'>): string {
-  const lift = largestChange(changes);
-  return JSON.stringify([upToSetting, lift?.frequencyHz, lift === null ? null : formatDb(lift.change)]);
+  return JSON.stringify([upToSetting, largestChange(changes)?.frequencyHz]);
+}
+
+function mostLiftedFirst(
+  contours: readonly FindingOf<'loudness-contour'>[],
+): FindingOf<'loudness-contour'>[] {
+  const liftDb = ({ changes }: FindingOf<'loudness-contour'>) => largestChange(changes)?.change.value ?? 0;
+  return [...contours].sort((one, other) => liftDb(other) - liftDb(one));
 }
 
 /** Deep bass and where a door speaker begins: enough for a verdict. */

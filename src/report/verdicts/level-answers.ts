@@ -5,7 +5,7 @@ import { plainText, say } from '../sentence.ts';
 import { recommendationWords } from '../wording/recommendation-words.ts';
 import type { TapLabel } from '../wording/statement.ts';
 import { findingWords } from '../wording.ts';
-import { type Answer, afterColon, firstAdvice, grouped, prefixed, tapsOf } from './answer.ts';
+import { type Answer, afterColon, alike, firstAdvice, grouped, prefixed, tapsOf } from './answer.ts';
 
 /** How far may the volume go, and what is each gain set to? */
 export function levelAnswers(results: Results, label: TapLabel): Answer[] {
@@ -21,7 +21,7 @@ export function levelAnswers(results: Results, label: TapLabel): Answer[] {
       : clean.map((finding) => prefixed(finding, results, label))),
     ...railAnswers(rails, results, label),
     ...findingsOf(results.findings, 'recorder-clipping').map((finding) => prefixed(finding, results, label)),
-    ...fixed.map((finding) => prefixed(finding, results, label)),
+    ...alike(fixed, ({ kind }) => kind, { results, label }),
     ...results.recommendations.flatMap((item) => gainAnswer(item, label)),
   ];
 }

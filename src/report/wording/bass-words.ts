@@ -78,7 +78,8 @@ export function lossAtTop(
       ? []
       : [`${formatDb({ ...change, value: -change.value })} at ${plainHz(BASS_FREQUENCIES_HZ[i])}`],
   );
-  return { setting: top.setting, losses: say`${listed(losses)}` };
+  const atLeast = finding.atLeast === undefined ? '' : 'at least ';
+  return { setting: top.setting, losses: say`${atLeast}${listed(losses)}` };
 }
 
 /** "at about 22, between settings 20 and 24". */
@@ -115,14 +116,23 @@ function fallStatements(finding: BassChange): Statement[] {
   const top = lossAtTop(finding);
   const loss = top === null ? [] : [told(say`By ${formatSetting(top.setting)} it takes ${top.losses}.`)];
   if (finding.onset === null) return [told(say`The radio cuts bass as you turn it up.`), ...loss];
-  const { atHz, thresholdDb } = finding.onset;
   return [
     told(say`The radio starts cutting bass ${onsetWords(finding.onset)}.`),
     ...loss,
-    told(
-      say`Settings ${listed(finding.plateauSettings.map(formatSetting))} agree. The cut starts where ${plainHz(atHz)} falls below them by ${plainDb(thresholdDb)}.`,
-    ),
+    told(say`${referenceWords(finding, finding.onset)}`),
   ];
+}
+
+function referenceWords(
+  { plateauSettings, atLeast }: BassChange,
+  { atHz, thresholdDb }: NonNullable<BassChange['onset']>,
+): Sentence {
+  const falls = say`The cut starts where ${plainHz(atHz)} falls below`;
+  if (plateauSettings.length > 0)
+    return say`Settings ${listed(plateauSettings.map(formatSetting))} agree. ${falls} them by ${plainDb(thresholdDb)}.`;
+  return atLeast === undefined
+    ? say`${falls} the lowest settings by ${plainDb(thresholdDb)}.`
+    : say`No three settings agree. ${falls} setting ${formatSetting(atLeast.fromSetting)} by ${plainDb(thresholdDb)}.`;
 }
 
 /** Settings and frequencies at which the change could not be measured. */
@@ -168,10 +178,13 @@ function highPassWords(highPass: { order: number; fromHz: number | null; cornerH
   return `a high-pass of order ${highPass.order} at ${plainHz(highPass.cornerHz)}${from}`;
 }
 
-function nextStatements({ recordNext }: BassChange): Statement[] {
-  return recordNext === null
-    ? []
-    : [told(say`Record setting ${formatSetting(recordNext)} next: it narrows down where the cut starts.`)];
+function nextStatements({ recordNext, plateauSettings }: BassChange): Statement[] {
+  if (recordNext === null) return [];
+  const why =
+    plateauSettings.length === 0
+      ? 'it shows how much the radio takes'
+      : 'it narrows down where the cut starts';
+  return [told(say`Record setting ${formatSetting(recordNext)} next: ${why}.`)];
 }
 
 function steadySentence(finding: BassChange): Sentence {

@@ -42,7 +42,12 @@ export function orderWords(order: Order): RecommendationWords {
   if (order.nothingToOrder) {
     return {
       title,
-      statements: [told(say`Order nothing for the signal path.`), ...givenStatements(order)],
+      statements: [
+        told(say`Order nothing for the signal path.`),
+        ...straightStatements(order),
+        ...(order.level === 'line' ? [] : [told(say`${ended(capitalised(asClause(order.load)))}`)]),
+        ...givenStatements(order),
+      ],
       step: null,
     };
   }
@@ -73,11 +78,26 @@ export function orderWords(order: Order): RecommendationWords {
         sentence: ({ value, plusMinus }) =>
           say`However far it is turned up, an output gives at most ${volts(value, plusMinus)}.`,
       }),
+      ...straightStatements(order),
       told(say`${ended(capitalised(asClause(order.load)))}`),
       ...givenStatements(order),
     ].filter(({ sentence }) => sentence.length > 0),
     step: null,
   };
+}
+
+/** A converter would only add noise to these. */
+function straightStatements({ straight = [] }: Order): Statement[] {
+  return (['line', 'speaker'] as const).flatMap((into) => {
+    const outputs = straight.filter((feed) => feed.into === into).map(({ output }) => output);
+    return outputs.length === 0
+      ? []
+      : [
+          told(
+            say`Run ${listed(outputs)} straight into the ${into === 'line' ? 'line' : 'speaker-level'} inputs of the amplifier.`,
+          ),
+        ];
+  });
 }
 
 export function feedWords(feed: Feed, tapLabel: TapLabel): RecommendationWords {

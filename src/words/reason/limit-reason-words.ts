@@ -18,7 +18,7 @@ export const limitReasonWords: ReasonWords<keyof typeof limitReasons> = {
   'listed with each setting': () => 'what it can do is listed with each setting',
   'a converter of the class': ({ converterClass }) => converterClass,
   'volume control on': ({ tapIds }) => `turning ${tapIds.join(' and ')} up and down with the radio`,
-  'a level of its own': () => 'this output does not follow the volume',
+  'a level of its own': () => 'a fixed level comes out, whatever the volume',
   'a level control of its own': () =>
     'fit it with its own level control; chimes and prompts get loud through it',
 };

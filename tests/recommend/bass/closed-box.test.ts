@@ -146,8 +146,10 @@ describe('how far a boost holds', () => {
     expect(reachHz(need(20, 12.4, 60), 12)).toBe(gridFrequencyHz[0]);
   });
 
-  it('says what is lost between the setting with least and the top one.', () => {
-    const loss = lossOf({ perSetting: [need(20, 2), need(24, 1), need(28, 9)], atLeast: true });
+  it('says what is lost between the setting that it is held against and the top one.', () => {
+    const perSetting = [need(20, 2), need(24, 1), need(28, 9)];
+    expect(lossOf({ perSetting, atLeast: false, fromSetting: 20 }).betweenSettings).toEqual([20, 28]);
+    const loss = lossOf({ perSetting, atLeast: true, fromSetting: 16 });
     expect(loss).toEqual({ atLeast: true, db: 8, atHz: 40, betweenSettings: [24, 28] });
     expect(atLeastReason(loss)).toEqual({ code: 'loss is at least this', db: 8, atHz: 40, from: 24, to: 28 });
     const codes = (holds: ReturnType<typeof need> | undefined) =>

@@ -1,13 +1,13 @@
 import { describe, expect, it } from 'vitest';
-import type { ChainTap } from '../../../src/model/chain.ts';
 import type { Converter, EquipmentInput } from '../../../src/model/equipment.ts';
 import { measured, notMeasurable } from '../../../src/model/measured.ts';
 import { codeOf } from '../../../src/model/reason.ts';
-import type { Restoration } from '../../../src/recommend/bass/restoration.ts';
+import type { Straight } from '../../../src/recommend/chain/solved-feed.ts';
 import type { Feed } from '../../../src/recommend/feeds/feed.ts';
-import { directInto, type Need, orderNeed, orderSheet } from '../../../src/recommend/install/order-sheet.ts';
+import type { Need } from '../../../src/recommend/install/order-need.ts';
+import { orderSheet } from '../../../src/recommend/install/order-sheet.ts';
 import { turnOnAdvice } from '../../../src/recommend/install/turn-on.ts';
-import { contextOf, equipmentOf } from '../chain/context.ts';
+import { contextOf } from '../chain/context.ts';
 
 const NEED: Need = {
   inputs: 2,
@@ -25,126 +25,15 @@ const AMPLIFIER = { feeds: ['front'], ratedWatts: 75 } as const;
 const sheet = (
   need: Partial<Need>,
   equipment: EquipmentInput | null = null,
-  direct: 'line' | 'speaker' | null = null,
+  straight: Straight | null = null,
 ) =>
   orderSheet(contextOf({ equipment }), {
-    need: { ...NEED, ...need },
-    direct,
+    need: { ...NEED, ...need, lineLevel: need.lineLevel ?? straight === 'line' },
+    straight: new Map(straight === null ? [] : [['front', straight]]),
     pad: null,
     tapIds: ['front left'],
+    feeds: [{ output: 'front' } as Feed],
   });
-
-describe('what the plan asks of the parts', () => {
-  const tap = (part: Partial<ChainTap>) =>
-    ({
-      tapId: 'a',
-      level: 'speaker',
-      voltsRms: measured({ value: 8, plusMinus: 0.4 }),
-      mostVoltsPeak: null,
-      ...part,
-    }) as ChainTap;
-  const feed = (taps: object[], part: object = {}) =>
-    ({ output: 'front', summed: false, taps, ...part }) as unknown as Feed;
-  const feedTap = (tapId: string, part: object = {}) => ({
-    tapId,
-    polarity: 'as wired',
-    trimDb: 0,
-    delaySeconds: 0,
-    ...part,
-  });
-  const need = (of: { feeds?: Feed[]; taps?: ChainTap[]; restoration?: object | null }) =>
-    orderNeed(contextOf(), {
-      feeds: of.feeds ?? [feed([feedTap('a')])],
-      taps: of.taps ?? [tap({})],
-      restoration: (of.restoration ?? null) as Restoration | null,
-      delay: null,
-    });
-
-  it('is an input for each output, counted once, and what is done to them.', () => {
-    const two = [feed([feedTap('a'), feedTap('b')]), feed([feedTap('a')])];
-    expect(need({ feeds: two })).toMatchObject({
-      inputs: 2,
-      summing: false,
-      delaySeconds: 0,
-      trimDb: expect.closeTo(0, 9),
-    });
-    const treated = [
-      feed([feedTap('a', { trimDb: -3 }), feedTap('b', { delaySeconds: 1e-4, trimDb: -1 })], {
-        summed: true,
-      }),
-    ];
-    expect(need({ feeds: treated })).toMatchObject({ summing: true, delaySeconds: 1e-4, trimDb: 3 });
-  });
-
-  it('is rated 1 dB above the loudest clean level, or for the rail where it is known.', () => {
-    expect(need({}).rating).toEqual({
-      value: expect.closeTo(8 * 10 ** (1 / 20), 6),
-      plusMinus: expect.closeTo(0.4 * 10 ** (1 / 20), 6),
-    });
-    expect(need({}).worst).toMatchObject({ value: 8 });
-    const railed = need({ taps: [tap({ mostVoltsPeak: 14.14 })] });
-    expect(railed.rating).toMatchObject({ value: expect.closeTo(10, 2), plusMinus: expect.closeTo(0.5, 2) });
-    expect(need({ taps: [tap({ mostVoltsPeak: 5 })] }).rating).toMatchObject({ value: 8 });
-    const louder = [tap({}), tap({ tapId: 'b', voltsRms: measured({ value: 9, plusMinus: 0 }) })];
-    expect(need({ feeds: [feed([feedTap('a'), feedTap('b')])], taps: louder }).worst).toMatchObject({
-      value: 9,
-    });
-    // An output that is not in use does not count.
-    expect(need({ taps: louder }).worst).toMatchObject({ value: 8 });
-  });
-
-  it('is not known where the volts of one are not.', () => {
-    const unknown = tap({ voltsRms: notMeasurable({ code: 'volts not known' }) });
-    expect(need({ taps: [unknown] }).rating).toEqual({ notMeasurable: { code: 'volts not known' } });
-    expect(need({ taps: [] })).toMatchObject({
-      rating: { notMeasurable: { code: 'no output in use' } },
-      lineLevel: false,
-    });
-    expect(need({ taps: [tap({ level: 'line' })] }).lineLevel).toBe(true);
-  });
-
-  it('restores what is needed at the setting that is set, where that is more than is given.', () => {
-    const restoration = (verdict: string, more: object = {}) => ({
-      verdict,
-      amountDb: 6,
-      atHz: 50,
-      toSetting: 30,
-      frequencyHz: [31.6, 50.1, 79.4],
-      settings: [{ setting: 30, neededDb: [12, 8, 3] }],
-      ...more,
-    });
-    expect(need({ restoration: restoration('restore') }).restorationDb).toBe(8);
-    expect(need({ restoration: restoration('restore', { amountDb: 9 }) }).restorationDb).toBe(9);
-    expect(need({ restoration: restoration('restore', { toSetting: 20 }) }).restorationDb).toBe(6);
-    expect(need({ restoration: restoration('none needed') })).toMatchObject({
-      restorationDb: 0,
-      restorationKnown: true,
-    });
-  });
-});
-
-describe('straight into the amplifiers', () => {
-  const into = (need: Partial<Need>, equipment: EquipmentInput | null) =>
-    directInto(equipment === null ? null : equipmentOf(equipment), { ...NEED, ...need });
-  const rated = (volts: number) =>
-    ({ amplifiers: [{ ...AMPLIFIER, speakerInputLimitVoltsRms: volts }] }) as unknown as EquipmentInput;
-
-  it('goes at line level, or into speaker-level inputs that stand it.', () => {
-    expect(into({ lineLevel: true }, { amplifiers: [AMPLIFIER] } as unknown as EquipmentInput)).toBe('line');
-    expect(into({}, rated(9))).toBe('speaker');
-    expect(into({}, rated(8.9))).toBeNull();
-    expect(into({}, { amplifiers: [AMPLIFIER] } as unknown as EquipmentInput)).toBeNull();
-    expect(into({ rating: notMeasurable({ code: 'volts not known' }) }, rated(9))).toBeNull();
-  });
-
-  it('goes not where anything has to be done, where a converter is there, or no amplifier is.', () => {
-    for (const need of [{ summing: true }, { delaySeconds: 1e-4 }, { restorationDb: 1 }])
-      expect(into(need, rated(9))).toBeNull();
-    expect(into({}, { ...rated(9), converter: CONVERTER })).toBeNull();
-    expect(into({}, null)).toBeNull();
-    expect(into({}, {})).toBeNull();
-  });
-});
 
 describe('what to buy', () => {
   it('is the least class that does all of it.', () => {

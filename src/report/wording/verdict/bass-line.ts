@@ -83,7 +83,8 @@ function fallClause(results: Results, falls: readonly FindingOf<'bass-change'>[]
     onsets.length === 0
       ? ' as you turn it up'
       : ` from about ${formatSetting(Math.round(Math.min(...onsets)))}`;
-  const loss = db === 0 ? '' : `, by ${roundDb(db)} at ${formatSetting(setting)}`;
+  const atLeast = worst.atLeast === undefined ? '' : 'at least ';
+  const loss = db === 0 ? '' : `, by ${atLeast}${roundDb(db)} at ${formatSetting(setting)}`;
   return `The radio cuts it${where}${from}${loss}`;
 }
 
