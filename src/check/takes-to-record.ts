@@ -92,8 +92,7 @@ function fewSettings({
 
 /** Also where a loss is plain and only how much is open: nothing is restored or set by a minimum. */
 function undecidedBass({ findings }: { findings: readonly Finding[] }): Next[] {
-  const all = findingsOf(findings, 'bass-change');
-  return all.flatMap((finding) => {
+  return findingsOf(findings, 'bass-change').flatMap((finding) => {
     const { verdict, plateauSettings, recordNext: setting, tapIds, reason } = finding;
     return (verdict === 'cannot be told' || plateauSettings.length === 0) && setting !== null
       ? [
@@ -102,7 +101,7 @@ function undecidedBass({ findings }: { findings: readonly Finding[] }): Next[] {
             settings: [setting],
             why: { code: 'bass cannot be judged yet' },
             because: reason ?? { code: 'no three settings agree' },
-            needed: verdict === 'cannot be told' || awaitsReference(finding, all),
+            needed: verdict === 'cannot be told' || awaitsReference(finding, findings),
           },
         ]
       : [];

@@ -32,8 +32,8 @@ export function lossAtLeast(of: {
   const known = levels.flatMap(({ relative }) => relative[at]?.value ?? []);
   const [first, last, before] = [known[0], known[known.length - 1], known[known.length - 2]];
   const stillFalls = known.length > FEWEST_ALIKE && before - last >= STILL_FALLS_DB;
-  const mayBeLifted = first > LIFTED_DB;
   const alike = reference.length >= FEWEST_ALIKE;
+  const mayBeLifted = first > LIFTED_DB && !(alike && isBelowItsBand(levels));
   const isReference = alike || isEven(reference[0], EVEN_DB);
   // Two settings that are flat are what the radio does when it does nothing.
   const fellFromFlat = alike && areFlat(reference) && largest.lossDb.value >= LIFTED_DB;
@@ -41,6 +41,11 @@ export function lossAtLeast(of: {
   return (stillFalls || fellFromFlat || isMoreThanLoudness) && !mayBeLifted && isReference
     ? { fromSetting: reference[0].setting, ...largest }
     : null;
+}
+
+/** A middle that stays further below the bass than any contour lifts is the skirt of a low-pass, and shows no lift. */
+function isBelowItsBand(levels: readonly BassLevel[]): boolean {
+  return levels.every(({ relative }) => (relative.at(-1)?.value ?? 0) > MORE_THAN_LOUDNESS_DB);
 }
 
 /** The largest loss of all, and where. */

@@ -80,13 +80,13 @@ export function cleanSettings({
   };
 }
 
-/** How far every tone was clean, and what would be louder than they: nothing where that is no higher than `above`. */
+/** How far it comes out about as loud as the loudest tone that was clean: nothing where that is no higher than `above`. */
 function asLoudAsPlayed(
   heard: readonly (HeardRow & { take: TapTake; state: State })[],
   { limit, bassLimit, above }: { limit: CleanLimit; bassLimit: BassLimit | null; above: number },
 ): Pick<CleanSettings, 'asLoudAsPlayed'> {
   if (limit.kind !== 'none seen' || bassLimit !== null) return {};
-  const beyond = heard.map((row) => ({ row, louderByDb: louderThanTones(row) }));
+  const beyond = heard.map((row) => ({ row, louderByDb: louderThanTones(row, limit) }));
   const firstOpen = beyond.findIndex(
     ({ row, louderByDb }) => row.state !== 'clean' && !(louderByDb <= mostBeyondDb(row.frequencyHz)),
   );
@@ -96,10 +96,12 @@ function asLoudAsPlayed(
   return { asLoudAsPlayed: { setting, atHz, louderByDb: last.louderByDb } };
 }
 
-/** Against the loudest tone of the take that was clean at full drive; infinite where none was. */
-function louderThanTones({ take, levelDb }: HeardRow & { take: TapTake }): number {
-  const tried = take.tones.flatMap(({ cleanToTop, cleanUpToDbFs }) => (cleanToTop ? [cleanUpToDbFs] : []));
-  return levelDb - Math.max(...tried);
+/** Against the loudest tone that was clean, at whatever setting; infinite where noise hid those of the take itself. */
+function louderThanTones(
+  { take, levelDb }: HeardRow & { take: TapTake },
+  { cleanUpToDbFs }: { cleanUpToDbFs: number },
+): number {
+  return take.tones.some(({ cleanToTop }) => cleanToTop) ? levelDb - cleanUpToDbFs : Number.POSITIVE_INFINITY;
 }
 
 function mostBeyondDb(frequencyHz: number): number {

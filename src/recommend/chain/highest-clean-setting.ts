@@ -43,15 +43,17 @@ export function highestCleanSetting(context: PlanContext, tapIds: readonly strin
     };
   }
   const recorded = cleanWithMusic(limiting);
-  const openAbove =
-    recorded === null ? [] : (limiting.notKnown?.settings.filter((setting) => setting > recorded) ?? []);
+  const firstClippingRecorded = lowest(findings.map((finding) => finding.firstClippingRecorded));
+  const isOpen = (setting: number) =>
+    recorded !== null && setting > recorded && setting < (firstClippingRecorded ?? Number.POSITIVE_INFINITY);
+  const openAbove = limiting.notKnown?.settings.filter(isOpen) ?? [];
   const limitingTapId = limiting.tapIds.find((id) => tapIds.includes(id))!;
   const voltsAt = (frequencyHz: number | null) =>
     tapVolts(context, { tapId: limitingTapId, setting: recorded, frequencyHz });
   return {
     ...base,
     recorded,
-    firstClippingRecorded: lowest(findings.map(({ firstClippingRecorded }) => firstClippingRecorded)),
+    firstClippingRecorded,
     ...(limiting.notKnown !== undefined && openAbove.length > 0
       ? { notKnown: { ...limiting.notKnown, settings: openAbove } }
       : {}),

@@ -135,8 +135,7 @@ function louder(
 
 /** What narrows an onset down; and what gives a loss the plateau that it is held against: until then nothing is restored or set. */
 function bassSettings({ findings }: PlanContext): Item[] {
-  const all = findingsOf(findings, 'bass-change');
-  return all.flatMap((finding): Item[] => {
+  return findingsOf(findings, 'bass-change').flatMap((finding): Item[] => {
     const { recordNext: setting, id, tapIds, onset, reason, plateauSettings } = finding;
     const lacksReference = plateauSettings.length === 0;
     const because: Reason =
@@ -156,7 +155,7 @@ function bassSettings({ findings }: PlanContext): Item[] {
             what: { code: 'record these settings', settings: [setting] },
             tapIds: [...tapIds],
             settings: [setting],
-            blocks: awaitsReference(finding, all) || loneLossOf(finding) !== null,
+            blocks: awaitsReference(finding, findings) || loneLossOf(finding) !== null,
           },
         ];
   });

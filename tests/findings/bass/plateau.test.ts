@@ -267,6 +267,10 @@ describe('what is surely lost without a plateau', () => {
     // Begins 5 dB above the middle: how much of that a contour lifts, and takes back, nobody knows.
     expect(atLeast([5, 4.8, 2, -1])).toBeNull();
     expect(atLeast([5, 4.8, 2, -4])).toBeNull();
+    // A middle 12 dB and more below the bass lies outside the band of a subwoofer output.
+    expect(atLeast([22, 21.8, 20, 14])).not.toBeNull();
+    expect(atLeast([22, 21.8, 20, 11.9])).toBeNull();
+    expect(atLeast([22, 20, 14], 1)).toBeNull();
     expect(atLeast([2.5, 2.4, 1, -1])).not.toBeNull();
     // One low setting alone is a reference only where its response is even, within 6 dB.
     expect(atLeast([0, -2, -5], 1)).not.toBeNull();

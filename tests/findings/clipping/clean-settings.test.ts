@@ -120,7 +120,7 @@ describe('the highest clean setting of an output', () => {
   });
 
   it('with music goes as far as every tone was clean, where only what music leaves lower would be louder.', () => {
-    const none: CleanLimit = { kind: 'none seen', cleanUpToDbFs: -20 };
+    const none: CleanLimit = { kind: 'none seen', cleanUpToDbFs: -16 };
     const upTo = (curve: (hz: number) => number, of: { tonesDb?: number; cleanToTop?: boolean } = {}) =>
       clean([take(18, { curve, tonesDb: 0 }), take(24, { curve, tonesDb: 0, ...of })], none);
     const treble = (db: number) => (hz: number) =>
@@ -131,7 +131,15 @@ describe('the highest clean setting of an output', () => {
     expect(Math.abs(Math.log2(bass.asLoudAsPlayed!.atHz / 50))).toBeLessThan(0.05);
     expect(upTo(humpAt50Hz(2.4))).not.toHaveProperty('asLoudAsPlayed');
     expect(upTo(treble(5.8)).asLoudAsPlayed?.setting).toBe(24);
-    expect(upTo(treble(6.2))).not.toHaveProperty('asLoudAsPlayed');
+    expect(upTo(treble(6.2)).asLoudAsPlayed?.setting).toBe(18);
+    // A tone 3 dB below full scale, played 6 dB louder: full-scale treble at 18 is no louder than it was.
+    const quieterTones = { kind: 'none seen', cleanUpToDbFs: -19 } as const;
+    expect(
+      clean([take(18, { curve: treble(2.9) }), take(24, { curve: treble(2.9) })], quieterTones),
+    ).toMatchObject({
+      highestCleanRecorded: 18,
+      asLoudAsPlayed: { setting: 24 },
+    });
     // Not where noise hid a tone, where some tone clipped, or where a transformer saturates below them.
     expect(upTo(humpAt50Hz(1.9), { cleanToTop: false })).not.toHaveProperty('asLoudAsPlayed');
     const takes = [take(18, { curve: humpAt50Hz(1.9), tonesDb: 0 })];

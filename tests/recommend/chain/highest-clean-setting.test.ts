@@ -93,7 +93,11 @@ describe('the highest clean setting', () => {
 
   it('says what lies above it that is not known, and a stage before the volume.', () => {
     const notKnown = { settings: [30, 35], because: 'noise' };
-    expect(cleanOf(cleanSettings('front left', 25, { notKnown })).clean).toMatchObject({ notKnown });
+    const above = (firstClippingRecorded: number | null) =>
+      cleanOf(cleanSettings('front left', 25, { notKnown, firstClippingRecorded })).clean.notKnown;
+    expect(above(null)).toEqual(notKnown);
+    // One that clips is known.
+    expect(above(35)).toEqual({ ...notKnown, settings: [30] });
     const reasonsWith = (place: string) =>
       cleanOf(
         cleanSettings('front left', 25),
