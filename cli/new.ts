@@ -3,7 +3,7 @@ import {
   BENCH_SHEET_FILE,
   FIRST_ESTIMATE_FILE,
   newJobFiles,
-  notTold,
+  openTaps,
   SESSION_FILE,
 } from '../src/commands/new-job.ts';
 import { SteptoneError } from '../src/model/errors.ts';
@@ -55,7 +55,7 @@ export async function newCommand(
       `Bench sheet to print: ${join(folder, BENCH_SHEET_FILE)}`,
       `Estimate for the customer: ${join(folder, FIRST_ESTIMATE_FILE)}`,
       ...namesToUse(session),
-      ...notTold(session),
+      ...openTaps(session),
       `Next: steptone tones STICK --session ${folder}, record, then steptone check ${folder}`,
     ].join('\n'),
     data: {

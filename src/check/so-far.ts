@@ -95,7 +95,7 @@ function band(about: readonly Finding[]): Reason[] {
     case 'full range':
       return [{ code: 'full range' }];
     case 'cannot be told':
-      return [{ code: 'band not told' }];
+      return [{ code: 'band not known' }];
     case 'band-limited':
       return [{ code: 'band-limited', fromHz: edgeHz(finding.lowEdge), toHz: edgeHz(finding.highEdge) }];
   }
@@ -146,7 +146,7 @@ function bassChange(
     return [{ code: 'bass falls', lastIntact, firstChanged, most: largestLoss(changes) }];
   }
   const spread = bassSpread(measurements);
-  if (spread === null) return isReason(reason, CARRIES_NO_BASS) ? [] : [{ code: 'bass not told yet' }];
+  if (spread === null) return isReason(reason, CARRIES_NO_BASS) ? [] : [{ code: 'bass not known yet' }];
   const { atHz, lowSetting: low, highSetting: high, changeDb } = spread;
   return [
     Math.abs(changeDb) < ALIKE_DB
@@ -157,7 +157,7 @@ function bassChange(
           changeDb: Number(changeDb.toFixed(1)),
           low,
           high,
-          untold: isReason(reason, NO_LOW_DRIVE) ? 'by the volume or a limiter' : 'from where on',
+          notKnown: isReason(reason, NO_LOW_DRIVE) ? 'by the volume or a limiter' : 'from where on',
         },
   ];
 }
@@ -193,7 +193,7 @@ function clipping(
   if (clean !== null && clips !== null) return [{ code: 'clips between', clean, clips, mayBeRecorder }];
   if (clean === null)
     return clips === null
-      ? [{ code: 'clipping not told' }]
+      ? [{ code: 'clipping not known' }]
       : [{ code: 'clips at the lowest', setting: clips, mayBeRecorder }];
   const isHighest = measurements.every(({ setting }) => setting <= clean);
   return [{ code: 'clean up to', setting: clean, isHighest, notRead }];

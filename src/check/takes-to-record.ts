@@ -144,8 +144,8 @@ function fullTrack(of: {
       settings: [highest],
       why: {
         code: undecided
-          ? 'limiter or volume not told without the full track'
-          : 'clipping and noise not told without the full track',
+          ? 'limiter or volume not known without the full track'
+          : 'clipping and noise not known without the full track',
       },
       needed: undecided,
     },

@@ -28,7 +28,7 @@ export function newSessionText(session: SessionInput): string {
 }
 
 /** A name that says neither side nor place is allowed, but the plan then knows less. */
-export function notTold(session: SessionInput): string[] {
+export function openTaps(session: SessionInput): string[] {
   return resolveTaps({ input: session, channelCount: 0, locate: (path) => path.join('.') }).flatMap((tap) => {
     const { id, side, position } = tap;
     const open = [

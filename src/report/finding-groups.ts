@@ -49,7 +49,7 @@ interface Worded {
 
 /** Subject and sentences without their figures. */
 function likeness({ finding, subject, statements }: Worded): string {
-  const words = statements.map(({ sentence, told }) => [told, withoutFigures(sentence)]);
+  const words = statements.map(({ sentence, known }) => [known, withoutFigures(sentence)]);
   return JSON.stringify([finding.kind, finding.tapIds.length, subject, words]);
 }
 

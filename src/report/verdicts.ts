@@ -23,7 +23,7 @@ export function verdicts(results: Results): Verdict[] {
   return [
     ...(unsettled === null
       ? []
-      : [{ question: 'What is not settled?', answers: [{ ...unsettled, told: false }] }]),
+      : [{ question: 'What is not settled?', answers: [{ ...unsettled, known: false }] }]),
     { question: 'Does the radio cut the bass?', answers: orNothing(bassAnswers(results, label)) },
     {
       question: 'What comes out where, and what do you sum?',
@@ -47,5 +47,5 @@ export function summaryLines(results: Results): string[] {
 
 function orNothing(answers: readonly Answer[]): readonly Answer[] {
   if (answers.length > 0) return answers;
-  return [{ sentence: say`Not known: no recording answers it.`, told: false, evidenceIds: [] }];
+  return [{ sentence: say`Not known: no recording answers it.`, known: false, evidenceIds: [] }];
 }

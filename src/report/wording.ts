@@ -16,10 +16,10 @@ import { otherSourceWords } from './wording/source-words.ts';
 import {
   capitalised,
   type FindingWords,
+  known,
   type Statement,
   settingsText,
   type TapLabel,
-  told,
 } from './wording/statement.ts';
 
 /**
@@ -36,7 +36,7 @@ function doubtStatements({ doubts = [] }: Finding): Statement[] {
   return doubts.flatMap(({ settings, reason }) =>
     settings === null
       ? []
-      : [told(say`${capitalised(settingsText(settings))} left out: ${reasonText(reason)}.`)],
+      : [known(say`${capitalised(settingsText(settings))} left out: ${reasonText(reason)}.`)],
   );
 }
 

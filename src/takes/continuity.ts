@@ -77,7 +77,8 @@ export function continuityOf(of: {
   if (torn.length > 0) return { slip: null, torn };
   const order = [...startSeconds.keys()].sort((a, b) => startSeconds.get(a)! - startSeconds.get(b)!);
   // Two delays and a ratio leave open where a slip lies, unless the ratio is known by itself.
-  const isTold = read !== asRead || new Set(read.map(({ earlier, later }) => `${earlier} ${later}`)).size > 2;
+  const isPlaced =
+    read !== asRead || new Set(read.map(({ earlier, later }) => `${earlier} ${later}`)).size > 2;
   const even = fitOf(read, { startSeconds, order, gap: null });
   const fits = order
     .slice(1)
@@ -87,8 +88,8 @@ export function continuityOf(of: {
       return (
         even.misfit - misfit > LEAST_GAIN &&
         misfit < MOST_LEFT &&
-        samples > (isTold ? LEAST_SAMPLES : LEAST_SAMPLES / 2) &&
-        (!isTold || samples > FEW_SAMPLES || Math.abs(samples - Math.round(samples)) < WHOLE_WITHIN)
+        samples > (isPlaced ? LEAST_SAMPLES : LEAST_SAMPLES / 2) &&
+        (!isPlaced || samples > FEW_SAMPLES || Math.abs(samples - Math.round(samples)) < WHOLE_WITHIN)
       );
     })
     .sort((a, b) => a.misfit - b.misfit);
@@ -97,9 +98,9 @@ export function continuityOf(of: {
     ? CONTINUOUS
     : {
         slip: {
-          after: isTold ? order[best.gap] : order[0],
-          before: isTold ? order[best.gap + 1] : order[order.length - 1],
-          milliseconds: isTold ? 1000 * best.slipSeconds : null,
+          after: isPlaced ? order[best.gap] : order[0],
+          before: isPlaced ? order[best.gap + 1] : order[order.length - 1],
+          milliseconds: isPlaced ? 1000 * best.slipSeconds : null,
         },
         torn: [],
       };

@@ -21,7 +21,7 @@ const LEAST_WIDE_OCTAVES = 2;
 const LOW_BAND_HZ = [30, 90] as const;
 const FURTHEST_SECONDS = 0.1;
 /** A sign is told where the phases lie within a sixth of a turn of it. */
-const TOLD_COSINE = 0.5;
+const CLEAR_COSINE = 0.5;
 const LEAST_POINTS = 8;
 const PHASE_VARIANCE = 1e-4;
 
@@ -44,7 +44,7 @@ export function wideArrival(recorded: RecordedFeed, fit: FeedFit): FeedArrival |
     return { sign, delaySeconds, cosine: inPhase(turned, delaySeconds) * sign };
   });
   const best = signs[0].cosine >= signs[1].cosine ? signs[0] : signs[1];
-  const polarity = best.cosine < TOLD_COSINE ? 'ambiguous' : best.sign === 1 ? 'same' : 'inverted';
+  const polarity = best.cosine < CLEAR_COSINE ? 'ambiguous' : best.sign === 1 ? 'same' : 'inverted';
   return { setting, timeOrigin, delaySeconds: best.delaySeconds, polarity };
 }
 
@@ -53,7 +53,7 @@ export function lowArrival(recorded: RecordedFeed, fit: FeedFit, wide: FeedArriv
   const against = againstPlan(recorded, fit, LOW_BAND_HZ, wide);
   if (against === null || against.turned.length < LEAST_POINTS) return null;
   const cosine = inPhase(against.turned, wide.delaySeconds);
-  const polarity = Math.abs(cosine) < TOLD_COSINE ? 'ambiguous' : cosine > 0 ? 'same' : 'inverted';
+  const polarity = Math.abs(cosine) < CLEAR_COSINE ? 'ambiguous' : cosine > 0 ? 'same' : 'inverted';
   const { setting, timeOrigin } = against;
   return { setting, timeOrigin, delaySeconds: wide.delaySeconds, polarity };
 }

@@ -5,7 +5,7 @@ import type { Locator, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { renderReport } from '../../src/report/render-report.ts';
 import { describeWith } from '../outside-programs.ts';
-import { exampleResults, exampleUntold, exampleWithLabel } from '../report/example-results.ts';
+import { exampleNotKnown, exampleResults, exampleWithLabel } from '../report/example-results.ts';
 import { reportAssets } from '../report/report-assets.ts';
 import { type OpenPage, PageOpener } from './browser.ts';
 
@@ -217,11 +217,11 @@ describeWith(['chromium'], 'the report in a browser', () => {
   });
 
   it('shows what cannot be told as large as a finding', async () => {
-    const { page } = await opener.open(renderReport(exampleUntold(), assets), PHONE);
-    const untold = page.locator('.answer li.untold').first();
-    expect(await untold.textContent()).toContain('Not known');
-    const found = wide.page.locator('.answer li.told').first();
-    expect(await fontSize(untold)).toBe(await fontSize(found));
+    const { page } = await opener.open(renderReport(exampleNotKnown(), assets), PHONE);
+    const notKnown = page.locator('.answer li.not-known').first();
+    expect(await notKnown.textContent()).toContain('Not known');
+    const found = wide.page.locator('.answer li.known').first();
+    expect(await fontSize(notKnown)).toBe(await fontSize(found));
     await page.close();
   });
 });

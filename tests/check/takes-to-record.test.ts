@@ -100,7 +100,7 @@ test('what is missing comes first, and what is needed before what is merely good
 });
 
 describe('bass that cannot be told', () => {
-  const untold = (tapId: string, reason: Reason) => ({
+  const notKnown = (tapId: string, reason: Reason) => ({
     ...bassChange(tapId, {}),
     verdict: 'cannot be told' as const,
     reason,
@@ -115,7 +115,7 @@ describe('bass that cannot be told', () => {
       takesToRecord({
         session: alone,
         measurements: [],
-        findings: [untold('subwoofer', NO_FULL_RANGE_TAP)],
+        findings: [notKnown('subwoofer', NO_FULL_RANGE_TAP)],
         missing: [],
       }),
     ).toContainEqual({
@@ -127,11 +127,11 @@ describe('bass that cannot be told', () => {
   });
 
   test.each<[Reason, boolean, string]>([
-    [NO_LOW_DRIVE, true, 'limiter or volume not told without the full track'],
+    [NO_LOW_DRIVE, true, 'limiter or volume not known without the full track'],
     [
       { code: 'too few levels', levels: 1, settings: 2 },
       false,
-      'clipping and noise not told without the full track',
+      'clipping and noise not known without the full track',
     ],
   ])(
     'with response-only tracks alone (%s): the full track at the highest setting',
@@ -140,7 +140,7 @@ describe('bass that cannot be told', () => {
         (setting): TapMeasurement => ({ ...QUICK, tapId: 'front-left', setting, timeOrigin: `${setting}` }),
       );
       expect(
-        takesToRecord({ session, measurements, findings: [untold('front-left', reason)], missing: [] }),
+        takesToRecord({ session, measurements, findings: [notKnown('front-left', reason)], missing: [] }),
       ).toContainEqual({ tapIds: ['front-left'], settings: [50], needed, why: { code } });
     },
   );

@@ -6,7 +6,13 @@ import { frequencyAxis, plotText } from '../../src/report/charts/figure.ts';
 import { chartGroups } from '../../src/report/charts.ts';
 import { voltsToDbu } from '../../src/report/format.ts';
 import { plainText } from '../../src/report/sentence.ts';
-import { bassLossDb, exampleResults, exampleUntold, exampleWithLabel, SETTINGS } from './example-results.ts';
+import {
+  bassLossDb,
+  exampleNotKnown,
+  exampleResults,
+  exampleWithLabel,
+  SETTINGS,
+} from './example-results.ts';
 
 const results = exampleResults();
 const charts = chartsOf(results);
@@ -113,7 +119,7 @@ describe('every picture', () => {
   });
 
   it('is left out where its findings are missing', () => {
-    expect(chartGroups({ ...exampleUntold(), measurements: [] })).toEqual([]);
+    expect(chartGroups({ ...exampleNotKnown(), measurements: [] })).toEqual([]);
   });
 });
 

@@ -80,7 +80,7 @@ export function exampleWithLabel(label: string): Results {
 }
 
 /** The same findings, but nothing could be told from the recordings. */
-export function exampleUntold(): Results {
+export function exampleNotKnown(): Results {
   const results = exampleResults();
   const findings: Finding[] = [
     {
@@ -222,7 +222,7 @@ function clippedSineThd(r: number): number {
   return Math.sqrt(Math.max(0, (2 * ms) / (b1 * b1) - 1));
 }
 
-export const untoldVolts = notMeasurable(
+export const unknownVolts = notMeasurable(
   asWritten('the recorder was not calibrated'),
   asWritten('a tone whose volts are read on a meter'),
 );

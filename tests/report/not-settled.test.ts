@@ -13,8 +13,8 @@ import { exampleResults } from './example-results.ts';
 const results = exampleResults();
 const label = (tapId: string) => tapId;
 const firstLine = (of: Results) => {
-  const [{ name, sentence, told }] = verdictLines(of, label);
-  return { name, text: plainText(sentence), told };
+  const [{ name, sentence, known }] = verdictLines(of, label);
+  return { name, text: plainText(sentence), known };
 };
 const doubtAbout = (reason: Doubt['reason'], settings: number[] | null = [34]): Results => ({
   ...results,
@@ -45,7 +45,7 @@ describe('What is not settled stands before all answers.', () => {
     ],
   ])('%s', (_, reason, words) => {
     const doubted = withTapNames(doubtAbout(reason));
-    expect(firstLine(doubted)).toMatchObject({ name: 'Not settled', told: false });
+    expect(firstLine(doubted)).toMatchObject({ name: 'Not settled', known: false });
     expect(firstLine(doubted).text).toContain(words);
     expect(summaryLines(doubted)[0]).toBe('What is not settled?');
     expect(summaryLines(doubted)[1]).toContain(words);

@@ -10,7 +10,7 @@ import { escapeHtml } from '../../src/report/html.ts';
 import { renderReport } from '../../src/report/render-report.ts';
 import { PLOTLY_FILE } from '../../src/report/report-assets.ts';
 import { reasonText } from '../../src/words/reason-text.ts';
-import { exampleResults, exampleUntold, exampleWithLabel } from './example-results.ts';
+import { exampleNotKnown, exampleResults, exampleWithLabel } from './example-results.ts';
 import { largeResults } from './large-results.ts';
 import { reportAssets } from './report-assets.ts';
 
@@ -22,7 +22,7 @@ const withoutScripts = page.replaceAll(assets.plotting.deflatedBase85, '').repla
 describe('the example', () => {
   it('is what the results schema asks for, so that the page is tried on the real shape', () => {
     expect(() => resultsSchema.parse(results)).not.toThrow();
-    expect(() => resultsSchema.parse(exampleUntold())).not.toThrow();
+    expect(() => resultsSchema.parse(exampleNotKnown())).not.toThrow();
   });
 });
 
@@ -198,7 +198,7 @@ describe('the page', () => {
   });
 
   it('says so where nothing can be set yet', () => {
-    expect(renderReport(exampleUntold(), assets)).toContain('There is nothing to set yet');
+    expect(renderReport(exampleNotKnown(), assets)).toContain('There is nothing to set yet');
   });
 
   it('shows no trace of a broken number or a missing word', () => {

@@ -8,7 +8,7 @@ import { estimatePage } from '../../src/report/sheets/estimate-sheet.ts';
 import { renderHandOverSheet } from '../../src/report/sheets/hand-over-sheet.ts';
 import { renderOrderSheet } from '../../src/report/sheets/order-sheet.ts';
 import { SHEETS } from '../../src/report/sheets.ts';
-import { exampleResults, exampleUntold, exampleWithLabel } from './example-results.ts';
+import { exampleNotKnown, exampleResults, exampleWithLabel } from './example-results.ts';
 
 const results = exampleResults();
 
@@ -36,7 +36,7 @@ describe('every sheet', () => {
   it.each(SHEETS.map((sheet) => [sheet.fileName, sheet] as const))(
     '%s can be made where nothing is known yet',
     (_, { render }) => {
-      expect(render(exampleUntold())).toMatch(/<\/html>\s*$/);
+      expect(render(exampleNotKnown())).toMatch(/<\/html>\s*$/);
     },
   );
 });
@@ -174,7 +174,7 @@ describe('the hand-over sheet', () => {
   });
 
   it('does not make up a setting that was not recorded', () => {
-    expect(renderHandOverSheet(exampleUntold())).toContain('Not known: the highest clean setting.');
+    expect(renderHandOverSheet(exampleNotKnown())).toContain('Not known: the highest clean setting.');
   });
 });
 
@@ -199,7 +199,7 @@ describe('the comeback sheet', () => {
   });
 
   it('names no volts where none are known', () => {
-    expect(renderComebackSheet(exampleUntold())).toContain('No target is known.');
+    expect(renderComebackSheet(exampleNotKnown())).toContain('No target is known.');
   });
 });
 

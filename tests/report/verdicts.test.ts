@@ -6,7 +6,7 @@ import { recommendationsOf } from '../../src/model/recommendation.ts';
 import type { Results } from '../../src/model/results.ts';
 import { plainText } from '../../src/report/sentence.ts';
 import { summaryLines, verdicts } from '../../src/report/verdicts.ts';
-import { exampleResults, exampleUntold } from './example-results.ts';
+import { exampleNotKnown, exampleResults } from './example-results.ts';
 
 const results = exampleResults();
 
@@ -119,22 +119,22 @@ describe('the verdicts', () => {
   });
 
   it('say what cannot be told as answers of their own, with the reason', () => {
-    const [bass, bands, level] = verdicts(exampleUntold());
-    expect(bass.answers.map(({ told }) => told)).toEqual([false]);
+    const [bass, bands, level] = verdicts(exampleNotKnown());
+    expect(bass.answers.map(({ known }) => known)).toEqual([false]);
     expect(plainText(bass.answers[0].sentence)).toContain(
       'because no three settings agree within half a decibel',
     );
-    expect(bands.answers.map(({ told }) => told)).toEqual([false]);
-    expect(level.answers.map(({ told }) => told)).toEqual([false]);
+    expect(bands.answers.map(({ known }) => known)).toEqual([false]);
+    expect(level.answers.map(({ known }) => known)).toEqual([false]);
   });
 
   it('give outputs with different reasons an answer each', () => {
-    const untold = exampleUntold();
-    const [change] = findingsOf(untold.findings, 'bass-change');
-    const [tapId, other] = untold.session.taps.map(({ id }) => id);
+    const notKnown = exampleNotKnown();
+    const [change] = findingsOf(notKnown.findings, 'bass-change');
+    const [tapId, other] = notKnown.session.taps.map(({ id }) => id);
     const unlike = { ...change, id: 'bass-change:other', tapIds: [other], reason: asWritten('it rained') };
-    const findings = untold.findings.filter(({ kind }) => kind !== 'bass-change');
-    const both = { ...untold, findings: [...findings, { ...change, tapIds: [tapId] }, unlike] };
+    const findings = notKnown.findings.filter(({ kind }) => kind !== 'bass-change');
+    const both = { ...notKnown, findings: [...findings, { ...change, tapIds: [tapId] }, unlike] };
     const said = answersTo(both, 0).filter((sentence) =>
       sentence.includes('whether the radio cuts the bass'),
     );

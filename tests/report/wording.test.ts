@@ -100,8 +100,8 @@ describe('the words of findings', () => {
     const band = withoutNumbers(
       findingsOfEveryKind.find((one) => one.kind === 'band' && hasNumbers(one)) as Finding,
     );
-    const untold = findingWords(band, label).statements.filter(({ told }) => !told);
-    expect(untold.map(({ sentence }) => plainText(sentence))).toContain(
+    const notKnown = findingWords(band, label).statements.filter(({ known }) => !known);
+    expect(notKnown.map(({ sentence }) => plainText(sentence))).toContain(
       'Not known: the −3 dB point of the low edge. The dog barked. To find out, record it again.',
     );
   });
@@ -112,8 +112,8 @@ describe('the words of findings', () => {
     );
     expect(unclear.length).toBeGreaterThan(1);
     for (const finding of unclear) {
-      const [{ sentence, told }] = findingWords(finding, label).statements;
-      expect(told).toBe(false);
+      const [{ sentence, known }] = findingWords(finding, label).statements;
+      expect(known).toBe(false);
       expect(plainText(sentence)).toMatch(/^Not known: /);
     }
   });
@@ -167,7 +167,7 @@ describe('the words of recommendations', () => {
       })),
     };
     const { step } = recommendationWords(unknown, label);
-    expect(step?.told).toBe(false);
+    expect(step?.known).toBe(false);
     expect(plainText(step?.setTo ?? [])).toBe('To be measured: the recorder was not calibrated.');
   });
 });

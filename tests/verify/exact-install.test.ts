@@ -43,10 +43,10 @@ describe('an install as formulas, exactly as planned', () => {
     expect(verdicts).not.toContain('fail');
     expect(verdicts.filter((verdict) => verdict === 'pass').length).toBeGreaterThan(25);
     // A response-only track tells no clipping and no noise; nothing else is left open.
-    const untold = found.feeds.flatMap(({ proofs }) =>
+    const notChecked = found.feeds.flatMap(({ proofs }) =>
       proofs.filter(({ verdict }) => verdict === 'not told'),
     );
-    expect([...new Set(untold.map(({ what }) => what))]).toEqual(['clipping', 'noise']);
+    expect([...new Set(notChecked.map(({ what }) => what))]).toEqual(['clipping', 'noise']);
   });
 
   it('has its levels within a tenth of a decibel, its corners at 80 Hz and its 8 dB of restoration.', () => {

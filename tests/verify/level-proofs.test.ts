@@ -218,17 +218,19 @@ describe('filters', () => {
 describe('a level that cannot be told', () => {
   it('says whether the plan or the recording lacks the volts.', () => {
     const without = { ...fitOf(0), inVolts: false };
-    const untold = (gain: number | null, node: RecordedFeed['node']) =>
+    const notChecked = (gain: number | null, node: RecordedFeed['node']) =>
       levelProofs(
         { ...recorded, node, planned: { ...recorded.planned, gain: () => gain } },
         without,
         null,
       )[0];
-    expect(untold(null, 'converter output')).toMatchObject({
+    expect(notChecked(null, 'converter output')).toMatchObject({
       verdict: 'not told',
       text: { code: 'plan has no target volts', node: 'converter output' },
     });
-    expect(untold(1, 'amplifier output')).toMatchObject({ text: { code: 'level not told without volts' } });
+    expect(notChecked(1, 'amplifier output')).toMatchObject({
+      text: { code: 'level not told without volts' },
+    });
   });
 
   it('without an amplifier, or before it, is the converter’s.', () => {

@@ -65,10 +65,10 @@ describe('polarity behind an install', () => {
   });
 
   it('of a subwoofer alone, or of another take, has nothing to be told against.', () => {
-    const untold = { verdict: 'not told', text: { code: 'polarity needs a reference' } };
-    expect(ask(SUB)[0][0]).toMatchObject({ ...untold, setting: null });
+    const notChecked = { verdict: 'not told', text: { code: 'polarity needs a reference' } };
+    expect(ask(SUB)[0][0]).toMatchObject({ ...notChecked, setting: null });
     const elsewhere = { ...SUB, more: { ...SUB.more, timeOrigin: 'another file' } };
-    expect(ask({}, elsewhere)[1][0]).toMatchObject(untold);
+    expect(ask({}, elsewhere)[1][0]).toMatchObject(notChecked);
     // Three quarters of a turn at 60 Hz.
     const late = { ...SUB, tap: { delaySeconds: 0.0125 } };
     expect(ask({}, late)[1][0]).toMatchObject({

@@ -19,9 +19,9 @@ describe('a radio that is measured again', () => {
   });
 
   it('is compared in shape only where one of the two is not in volts.', () => {
-    const untold = { same: true, levelDb: null };
-    expect(against({ gainDb: 9 }, { volts: null })).toMatchObject(untold);
-    expect(against({ gainDb: 9 }, { saved: null })).toMatchObject(untold);
+    const notChecked = { same: true, levelDb: null };
+    expect(against({ gainDb: 9 }, { volts: null })).toMatchObject(notChecked);
+    expect(against({ gainDb: 9 }, { saved: null })).toMatchObject(notChecked);
   });
 
   it('is another where its shape changed, and says where and by how much.', () => {

@@ -27,7 +27,7 @@ import { findingWords } from '../../src/report/wording.ts';
 import { reasonText } from '../../src/words/reason-text.ts';
 import { findingsOfEveryKind } from '../report/every-finding.ts';
 import { recommendationsOfEveryKind } from '../report/every-recommendation.ts';
-import { exampleResults, exampleUntold } from '../report/example-results.ts';
+import { exampleNotKnown, exampleResults } from '../report/example-results.ts';
 
 /** A sentence that a user can meet, and what makes it. */
 export interface Said {
@@ -57,7 +57,7 @@ export function everySentence(): Said[] {
         said(item.kind, wrongReading(item)),
       ];
     }),
-    ...[exampleResults(), exampleUntold()].flatMap(ofResults),
+    ...[exampleResults(), exampleNotKnown()].flatMap(ofResults),
     ...CAUTIONS.flatMap(({ items }) => items.map((item) => said('cautions', item))),
     ...METHODS.map(({ text }) => said('methods', text)),
     ...undoSteps(true).map((text) => said('hand-over', text)),

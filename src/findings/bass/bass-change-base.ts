@@ -6,7 +6,7 @@ import type { LeftOut } from './bass-levels.ts';
 
 type BassChange = FindingOf<'bass-change'>;
 
-export function cannotBeTold(of: {
+export function notKnown(of: {
   series: TapSeries;
   reason: Reason;
   recordNext: number | null;

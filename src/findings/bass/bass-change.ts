@@ -2,7 +2,7 @@ import type { FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
 import type { TapSeries } from '../tap-series.ts';
 import { bassAgainstPlateau } from './against-plateau.ts';
-import { cannotBeTold } from './bass-change-base.ts';
+import { notKnown } from './bass-change-base.ts';
 import { type BassLevels, bassLevels } from './bass-levels.ts';
 import { withoutLoneSettings } from './lone-setting.ts';
 import { findPlateau, plateauOfAnotherTap } from './plateau.ts';
@@ -30,7 +30,7 @@ export function findBassChanges(all: readonly TapSeries[]): (BassChange | Loudne
   return all.flatMap((series, i) => {
     const tapLevels = levels[i];
     if (isNotMeasurable(tapLevels))
-      return [cannotBeTold({ series, reason: tapLevels.notMeasurable, recordNext: null, leftOut: [] })];
+      return [notKnown({ series, reason: tapLevels.notMeasurable, recordNext: null, leftOut: [] })];
     const own = plateaus[i];
     const plateau = isNotMeasurable(own)
       ? (plateauOfAnotherTap(tapLevels.perSetting, knownSettings) ?? own)

@@ -30,7 +30,7 @@ const SYSTEMATIC_DB = 0.05;
 /** A model fits while its errors are within this many standard deviations, root mean square. */
 const FITS = 1.6;
 /** One model is named when the other explains the data worse by this: 5 standard deviations. */
-const TOLD_APART = 25;
+const CLEARLY_WORSE = 25;
 /** A base corner is possible while the radio without it would not be lifted by more than this over its bass. */
 const LIFT_WITHOUT_BASE_DB = 3;
 
@@ -67,8 +67,8 @@ export function findBassShape(of: {
     ]).filter(({ model, corners: [{ fromHz }] }) => fromHz === null || leavesRoom(of.plateau, model, fromHz)),
   );
   const shelfAdvantage = sumOf(highPass) - sumOf(shelf);
-  const shelfFits = shelf !== null && fits(shelf) && shelfAdvantage > -TOLD_APART;
-  const highPassFits = highPass !== null && fits(highPass) && shelfAdvantage < TOLD_APART;
+  const shelfFits = shelf !== null && fits(shelf) && shelfAdvantage > -CLEARLY_WORSE;
+  const highPassFits = highPass !== null && fits(highPass) && shelfAdvantage < CLEARLY_WORSE;
   if (!shelfFits && !highPassFits) return null;
   return {
     model: shelfFits && highPassFits ? 'shelf or high-pass' : shelfFits ? 'shelf' : 'high-pass',

@@ -1,7 +1,7 @@
 import type { FindingOf } from '../../model/finding.ts';
 import type { Reason } from '../../model/reason.ts';
 import { type AgainstPlateau, bassAgainstPlateau } from './against-plateau.ts';
-import { cannotBeTold } from './bass-change-base.ts';
+import { notKnown } from './bass-change-base.ts';
 import type { BassLevel } from './bass-levels.ts';
 import { flatSettings } from './flat-settings.ts';
 import { lossAtLeast } from './loss-at-least.ts';
@@ -23,7 +23,7 @@ export function bassWithoutPlateau(of: WithoutPlateau): (BassChange | LoudnessCo
   return (
     atLeastFrom(lowest, of) ??
     atLeastFrom(flatSettings(levels), of) ?? [
-      cannotBeTold({
+      notKnown({
         series,
         reason: why,
         recordNext: settingForPlateau(levels, lowest),

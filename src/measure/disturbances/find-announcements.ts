@@ -46,13 +46,13 @@ export function announcementsInSweep(
   });
   const runs = (are: readonly boolean[]) => lastingRuns(are, own.residual, sweep.plan.sampleRateHz);
   const loud = runs(foreign.map((is, f) => is && own.residual[f] >= LEAST_OF_ALL * own.all[f]));
-  const isTold = ({ from, to }: Burst) => loud.some((one) => from < one.to && to > one.from);
+  const isLoud = ({ from, to }: Burst) => loud.some((one) => from < one.to && to > one.from);
   const all = runs(foreign);
   const told = [
-    ...all.filter(isTold),
+    ...all.filter(isLoud),
     ...loud.filter((one) => !all.some((run) => one.from < run.to && one.to > run.from)),
   ];
-  const faint = all.filter((run) => !isTold(run));
+  const faint = all.filter((run) => !isLoud(run));
   return { told, faint };
 }
 

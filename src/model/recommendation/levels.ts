@@ -96,7 +96,7 @@ export const gainStructureSchema = z.object({
   clipsFirst: z.enum(['radio', 'converter input', 'converter output', 'amplifier', 'not told']),
   /** Spread of the headrooms with the gain overlap taken out. */
   spreadDb: z.number().nullable(),
-  /** Converter's output, 0 dBFS at `worstHz`, at which the radio is the first to clip; absent where untold. */
+  /** Converter's output, 0 dBFS at `worstHz`, at which the radio is the first to clip; absent where not known. */
   radioFirstLineVoltsRms: z.number().optional(),
   noise: z
     .object({

@@ -60,16 +60,16 @@ export function restorationPlan(context: PlanContext, feed: Feed, clean: Highest
   const lone = falls.map(loneLossOf).find((reason) => reason !== null) ?? null;
   const needs = lone === null && found !== null && (falls.length > 0 || found.atLeast) ? found : null;
   if (needs === null) {
-    const untold = lone ?? (falls.length > 0 ? NO_REFERENCE : whyUntold(changes));
+    const notKnown = lone ?? (falls.length > 0 ? NO_REFERENCE : whyNotJudged(changes));
     return {
       recommendation: {
         ...base,
         ...NOTHING,
-        verdict: untold === null ? 'none needed' : 'cannot be told',
+        verdict: notKnown === null ? 'none needed' : 'cannot be told',
         reasons:
-          untold === null
+          notKnown === null
             ? [{ code: 'bass keeps with the rest' }]
-            : [untold, { code: 'no converter before the loss is known' }],
+            : [notKnown, { code: 'no converter before the loss is known' }],
         loss: null,
       },
       boostDb: () => NO_BOOST,
@@ -140,7 +140,7 @@ const NOTHING = {
   holdsUpToSetting: null,
 };
 
-function whyUntold(changes: readonly FindingOf<'bass-change'>[]): Reason | null {
+function whyNotJudged(changes: readonly FindingOf<'bass-change'>[]): Reason | null {
   return changes.find(({ verdict }) => verdict === 'cannot be told')?.reason ?? null;
 }
 

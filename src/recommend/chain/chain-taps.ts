@@ -60,7 +60,7 @@ const MOST_LINE_VOLTS_PEAK = 7;
 export function outputLevel(context: PlanContext, tapId: string): OutputLevel {
   const known = levelsOf.get(context) ?? new Map<string, OutputLevel>();
   levelsOf.set(context, known);
-  const level = known.get(tapId) ?? toldLevel(context, tapId);
+  const level = known.get(tapId) ?? notedOrLikelyLevel(context, tapId);
   known.set(tapId, level);
   return level;
 }
@@ -69,7 +69,7 @@ type OutputLevel = { readonly level: 'speaker' | 'line'; readonly assumed: boole
 /** Asked for with every feed and rail; a context does not change. */
 const levelsOf = new WeakMap<PlanContext, Map<string, OutputLevel>>();
 
-function toldLevel(context: PlanContext, tapId: string): OutputLevel {
+function notedOrLikelyLevel(context: PlanContext, tapId: string): OutputLevel {
   const tap = context.session.taps.find(({ id }) => id === tapId)!;
   if (tap.level !== undefined) return { level: tap.level, assumed: false };
   if (tap.load !== 'nothing') return { level: 'speaker', assumed: true };

@@ -45,10 +45,10 @@ export function clipsBeforeVolume({ findings }: PlanContext): number | null {
 export function withoutBass(context: PlanContext, tapIds: readonly string[]): Reason[] {
   const fromHz = bassBeginsAt(context);
   if (fromHz !== null) return [{ code: 'no bass at any output', fromHz }];
-  const untold = findingsAbout(context, 'bass-change', tapIds).filter(
+  const notJudged = findingsAbout(context, 'bass-change', tapIds).filter(
     ({ verdict }) => verdict === 'cannot be told',
   );
-  return untold.length === 0 ? [] : [{ code: 'bass not judged', tapIds: [...tapIds] }];
+  return notJudged.length === 0 ? [] : [{ code: 'bass not judged', tapIds: [...tapIds] }];
 }
 
 /** Where the deepest output begins if even that one carries no bass; null where one does. */

@@ -9,7 +9,7 @@ import { adviceTitle } from '../titles.ts';
 import { recommendationWords } from '../wording/recommendation-words.ts';
 import { capitalised, type RecommendationWords, type WordTable } from '../wording/statement.ts';
 import { type PageParts, pictureLinks, restsOnLinks } from './page-parts.ts';
-import { more, statementList, toldClass } from './statements.ts';
+import { knownClass, more, statementList } from './statements.ts';
 
 /** Every recommendation with its reasons and the findings it rests on; those of a kind stand together, as the findings do. */
 export function adviceSection(parts: PageParts): Html {
@@ -58,7 +58,7 @@ function firstLines(group: Group): Html[] {
   return [...lines.values()].flatMap((same) =>
     same[0].statements.slice(0, 1).map((statement) => {
       const of = lines.size === 1 ? undefined : whose(same);
-      return html`<li class="${toldClass(statement)}">${of === undefined ? '' : html`<b>${capitalised(of)}:</b> `}${sentenceHtml(statement.sentence)}</li>`;
+      return html`<li class="${knownClass(statement)}">${of === undefined ? '' : html`<b>${capitalised(of)}:</b> `}${sentenceHtml(statement.sentence)}</li>`;
     }),
   );
 }

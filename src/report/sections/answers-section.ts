@@ -3,7 +3,7 @@ import { type Html, html } from '../html.ts';
 import { sentenceHtml } from '../sentence.ts';
 import type { Answer } from '../verdicts/answer.ts';
 import type { Verdict } from '../verdicts.ts';
-import { links, toldClass } from './statements.ts';
+import { knownClass, links } from './statements.ts';
 
 /** The installer's questions, answered, before anything else; what is to be set stands in the table that follows. */
 export function answersSection(list: readonly Verdict[], anchors: Anchors): Html {
@@ -19,5 +19,5 @@ export function answersSection(list: readonly Verdict[], anchors: Anchors): Html
 
 function answerItem(answer: Answer, anchors: Anchors): Html {
   const why = links({ ids: answer.evidenceIds, anchors, text: 'Why' });
-  return html`<li class="${toldClass(answer)}">${sentenceHtml(answer.sentence)}${why}</li>`;
+  return html`<li class="${knownClass(answer)}">${sentenceHtml(answer.sentence)}${why}</li>`;
 }

@@ -6,7 +6,7 @@ import { type Html, html } from '../html.ts';
 import { sentenceHtml } from '../sentence.ts';
 import type { TakeRow } from '../take-rows.ts';
 import { type PageParts, pictureLinks } from './page-parts.ts';
-import { more, toldClass } from './statements.ts';
+import { knownClass, more } from './statements.ts';
 
 /** Every finding in words, with the takes that it comes from. */
 export function findingsSection(parts: PageParts): Html {
@@ -29,7 +29,7 @@ ${lineList(lines.filter(({ place }) => place === 0))}${more('Figures and takes',
 
 function lineList(lines: FindingGroup['lines']): Html {
   if (lines.length === 0) return html``;
-  return html`<ul class="statements">${lines.map((line) => html`<li class="${toldClass(line)}">${line.of === null ? '' : html`<b>${line.of}:</b> `}${sentenceHtml(line.sentence)}</li>`)}</ul>`;
+  return html`<ul class="statements">${lines.map((line) => html`<li class="${knownClass(line)}">${line.of === null ? '' : html`<b>${line.of}:</b> `}${sentenceHtml(line.sentence)}</li>`)}</ul>`;
 }
 
 /** "From takes 1 to 8 and 17": rows among the recordings, which name file, channel and time. */

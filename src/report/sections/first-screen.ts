@@ -7,7 +7,7 @@ import type { TapLabel } from '../wording/statement.ts';
 import { verdictLines } from '../wording/verdict/verdict-lines.ts';
 import { verdictTitle } from '../wording/verdict/verdict-title.ts';
 import { voltTable } from '../wording/volt-rows.ts';
-import { toldClass } from './statements.ts';
+import { knownClass } from './statements.ts';
 
 /** Decisions, one drawing and the volts: what has to be read before anything is touched. */
 export function firstScreen(results: Results, anchors: Anchors, label: TapLabel): Html {
@@ -20,8 +20,8 @@ export function firstScreen(results: Results, anchors: Anchors, label: TapLabel)
 function verdictSection(results: Results, anchors: Anchors, label: TapLabel): Html {
   const verdict = verdictTitle(results, label);
   const lines = verdictLines(results, label).map(
-    ({ name, sentence, told, evidenceIds }) =>
-      html`<dt>${why(name, evidenceIds, anchors)}</dt><dd class="${toldClass({ told })}">${sentenceHtml(sentence)}</dd>`,
+    ({ name, sentence, known, evidenceIds }) =>
+      html`<dt>${why(name, evidenceIds, anchors)}</dt><dd class="${knownClass({ known })}">${sentenceHtml(sentence)}</dd>`,
   );
   const title =
     verdict === null
@@ -55,6 +55,6 @@ function voltsSection({ recommendations }: Results): Html {
 <thead><tr><td></td>${columns.map((column) => html`<th scope="col">${column}</th>`)}</tr></thead>
 <tbody>${rows.map(
     (row) =>
-      html`<tr class="${toldClass(row)}"><th scope="row">${row.feed}</th><td>${row.play}</td>${at ? html`<td>${row.at}</td>` : ''}${converter ? html`<td class="read">${cell(row.converter)}</td>` : ''}${amplifier ? html`<td class="read">${cell(row.amplifier)}</td>` : ''}</tr>`,
+      html`<tr class="${knownClass(row)}"><th scope="row">${row.feed}</th><td>${row.play}</td>${at ? html`<td>${row.at}</td>` : ''}${converter ? html`<td class="read">${cell(row.converter)}</td>` : ''}${amplifier ? html`<td class="read">${cell(row.amplifier)}</td>` : ''}</tr>`,
   )}</tbody></table></section>`;
 }

@@ -7,7 +7,7 @@ import type { Statement } from '../wording/statement.ts';
 export function statementList(statements: readonly Statement[]): Html {
   if (statements.length === 0) return html``;
   return html`<ul class="statements">${statements.map(
-    (statement) => html`<li class="${toldClass(statement)}">${sentenceHtml(statement.sentence)}</li>`,
+    (statement) => html`<li class="${knownClass(statement)}">${sentenceHtml(statement.sentence)}</li>`,
   )}</ul>`;
 }
 
@@ -18,8 +18,8 @@ export function more(name: string, inside: Html): Html {
     : html`<details class="more"><summary>${name}</summary>${inside}</details>`;
 }
 
-export function toldClass({ told }: { readonly told: boolean }): string {
-  return told ? 'told' : 'untold';
+export function knownClass({ known }: { readonly known: boolean }): string {
+  return known ? 'known' : 'not-known';
 }
 
 /** Links to findings and recommendations, numbered as they stand in the page; unknown ids are left out. */

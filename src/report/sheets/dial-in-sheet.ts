@@ -11,7 +11,7 @@ import { tapLabelOf } from '../tap-label.ts';
 import { tapNoteLine } from '../tap-notes.ts';
 import { recommendationWords } from '../wording/recommendation-words.ts';
 import type { Statement, Step, TapLabel } from '../wording/statement.ts';
-import { told } from '../wording/statement.ts';
+import { known } from '../wording/statement.ts';
 import { verdictTitle } from '../wording/verdict/verdict-title.ts';
 import { meterCells } from './meter-rows.ts';
 import { photoSection } from './photo-section.ts';
@@ -58,7 +58,7 @@ export function renderDialInSheet(results: Results, images: PhotoImages = NO_IMA
 /** Why there is nothing to set, and what would make it possible. */
 function notYet(results: Results, label: TapLabel): Statement {
   const verdict = verdictTitle(results, label);
-  return { sentence: say`Set nothing yet. ${verdict?.because ?? ''}`, told: false };
+  return { sentence: say`Set nothing yet. ${verdict?.because ?? ''}`, known: false };
 }
 
 type StepRow = [SheetStep, ...SheetStep[]];
@@ -174,13 +174,13 @@ function wires(noted: readonly Tap[], { taps }: RecommendationOf<'feed'>): Html[
 }
 
 const BEFORE = [
-  told(
+  known(
     say`Before the first tone, unplug the speakers or put a load on. Filters wide open, bass controls and restoration off, subwoofer last.`,
   ),
-  told(
+  known(
     say`Start with gains and volume at their lowest. Step up from quiet, stop at any distress, protect your ears.`,
   ),
-  told(
+  known(
     say`Read AC volts, true RMS, across the pair; never from one wire to chassis. Maker and local codes come first.`,
   ),
 ];

@@ -15,7 +15,7 @@ import {
   whatStays,
   whatWeDid,
 } from '../wording/customer-words.ts';
-import { type Statement, told } from '../wording/statement.ts';
+import { known, type Statement } from '../wording/statement.ts';
 import { drawnBeforeAndNow } from './before-and-now.ts';
 import { photoSection } from './photo-section.ts';
 import { blank, sheetList, sheetPage, sheetSection, sheetTable, tickBox } from './sheet-page.ts';
@@ -48,7 +48,7 @@ ${sheetSection('To undo it', html`<ol>${undoSteps(tapped).map((step) => html`<li
 ${tapped ? tapNotesTable(results) : ''}
 ${section(
   'Notes',
-  notes.map((note) => told(say`${note}`)),
+  notes.map((note) => known(say`${note}`)),
 )}</div>
 ${photoSection(results, images)}`,
   });

@@ -4,7 +4,7 @@ import { type Html, html } from '../html.ts';
 import { say } from '../sentence.ts';
 import { tapLabelOf } from '../tap-label.ts';
 import { recommendationWords } from '../wording/recommendation-words.ts';
-import { capitalised, told, untold } from '../wording/statement.ts';
+import { capitalised, known, notKnown } from '../wording/statement.ts';
 import { sheetList, sheetPage, sheetSection } from './sheet-page.ts';
 
 /** Kinds that name something to buy, and what would have to be known or given up first. */
@@ -28,9 +28,9 @@ export function renderOrderSheet(results: Results): string {
     recommendationWords(feed, label),
   );
   const wiring = feeds.flatMap((words) =>
-    words.statements.slice(0, 1).map(({ sentence, told }) => ({
+    words.statements.slice(0, 1).map(({ sentence, known }) => ({
       sentence: say`${capitalised(words.of ?? words.title)}: ${sentence}`,
-      told,
+      known,
     })),
   );
   const sheet = (body: Html) => sheetPage({ title: 'Order sheet', name: results.session.name, body });
@@ -44,13 +44,13 @@ export function renderOrderSheet(results: Results): string {
   );
 }
 
-const NOTHING_YET = told(say`Nothing yet: settle what stands above first.`);
+const NOTHING_YET = known(say`Nothing yet: settle what stands above first.`);
 
-const NO_PLAN = untold({ what: 'The wiring', reason: 'no feed follows from these recordings' });
+const NO_PLAN = notKnown({ what: 'The wiring', reason: 'no feed follows from these recordings' });
 
 const BEFORE = [
-  told(
+  known(
     say`Compare these figures with the maker's data of the part: input volts RMS, not "watts"; inputs that may float above chassis.`,
   ),
-  told(say`Wire, fuse and ground follow local codes and licensed practice.`),
+  known(say`Wire, fuse and ground follow local codes and licensed practice.`),
 ];

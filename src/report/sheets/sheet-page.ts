@@ -14,7 +14,7 @@ th, td { border-bottom: 1px solid #999; padding: .16rem .5rem .16rem 0; text-ali
 .in-dbu { display: none; } .in-awg::before { content: " ("; } .in-awg::after { content: ")"; }
 .box { display: inline-block; width: .9em; height: .9em; border: 1px solid #000; }
 .blank { display: inline-block; min-width: 9rem; border-bottom: 1px solid #000; } td .blank { min-width: 3.5rem; }
-.untold { font-style: italic; border-left: 3px double #000; padding-left: .5rem; }
+.not-known { font-style: italic; border-left: 3px double #000; padding-left: .5rem; }
 tr, li, figure, section:not(:has(table, figure)) { break-inside: avoid; } figure { margin: .6rem 0; } h2 { break-after: avoid; } ul, ol { margin: .1rem 0; padding-left: 1.1rem; }
 .beside { display: grid; grid-template-columns: 1fr 1fr; gap: .6rem; } .beside figure { min-width: 0; }
 .drawing { border-top: 1px solid #000; padding-top: .3rem; break-inside: avoid; } h2 + .drawing, h2 + .small .drawing { border: 0; padding: 0; }
@@ -77,6 +77,7 @@ export function sheetSection(title: string, body: Html): Html {
 
 export function sheetList(statements: readonly Statement[]): Html {
   return html`<ul>${statements.map(
-    ({ sentence, told }) => html`<li class="${told ? 'told' : 'untold'}">${sentenceHtml(sentence)}</li>`,
+    ({ sentence, known }) =>
+      html`<li class="${known ? 'known' : 'not-known'}">${sentenceHtml(sentence)}</li>`,
   )}</ul>`;
 }

@@ -16,7 +16,7 @@ export interface Answer extends Statement {
 }
 
 export function answer(sentence: Sentence, behind: readonly { id: string }[]): Answer {
-  return { sentence, told: true, evidenceIds: behind.map(({ id }) => id) };
+  return { sentence, known: true, evidenceIds: behind.map(({ id }) => id) };
 }
 
 export function firstWords(finding: Results['findings'][number], label: TapLabel): Answer {
@@ -42,9 +42,9 @@ export function alike<Found extends Finding>(
   { results, label }: { results: Results; label: TapLabel },
 ): Answer[] {
   return grouped(findings, says).map((group) => {
-    const { sentence, told } = firstWords(group[0], label);
+    const { sentence, known } = firstWords(group[0], label);
     const taps = capitalised(tapsOf(results, group, label));
-    return { sentence: say`${taps}: ${afterColon(sentence)}`, told, evidenceIds: group.map(({ id }) => id) };
+    return { sentence: say`${taps}: ${afterColon(sentence)}`, known, evidenceIds: group.map(({ id }) => id) };
   });
 }
 
@@ -57,7 +57,7 @@ export function unclearAnswer(
   const reason = asClause(group[0].reason ?? 'no take shows it');
   return {
     sentence: say`Not known of ${tapsOf(results, group, label)}: ${what}, because ${reason}.`,
-    told: false,
+    known: false,
     evidenceIds: group.map(({ id }) => id),
   };
 }

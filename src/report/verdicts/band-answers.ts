@@ -98,7 +98,7 @@ function sumAnswer(feed: RecommendationOf<'feed'>, label: TapLabel): Answer {
   if (feed.unknownTiming === null) return answer(say`Sum for the ${feedName(feed)}: ${taps}.`, [feed]);
   return {
     sentence: say`Sum for the ${feedName(feed)}: ${taps}; how they add is not known yet. Record ${asClause(feed.unknownTiming.recordNext)}.`,
-    told: false,
+    known: false,
     evidenceIds: [feed.id],
   };
 }

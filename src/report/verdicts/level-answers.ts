@@ -30,13 +30,13 @@ export function levelAnswers(results: Results, label: TapLabel): Answer[] {
 function railAnswers(rails: readonly FindingOf<'rail'>[], results: Results, label: TapLabel): Answer[] {
   const said = (finding: FindingOf<'rail'>) => {
     const [clips, verdict] = findingWords(finding, label).statements;
-    return { sentence: say`${clips.sentence} ${verdict.sentence}`, told: verdict.told };
+    return { sentence: say`${clips.sentence} ${verdict.sentence}`, known: verdict.known };
   };
   return grouped(rails, (finding) => plainText(said(finding).sentence)).map((group) => {
-    const { sentence, told } = said(group[0]);
+    const { sentence, known } = said(group[0]);
     return {
       sentence: say`On ${tapsOf(results, group, label)} ${afterColon(sentence)}`,
-      told,
+      known,
       evidenceIds: group.map(({ id }) => id),
     };
   });
@@ -47,6 +47,6 @@ function gainAnswer(item: Recommendation, label: TapLabel): Answer[] {
   const { step } = recommendationWords(item, label);
   if (step === null) return [];
   return [
-    { sentence: say`${step.where}: ${step.setTo}`, told: step.told, evidenceIds: [item.id], dialIn: true },
+    { sentence: say`${step.where}: ${step.setTo}`, known: step.known, evidenceIds: [item.id], dialIn: true },
   ];
 }

@@ -5,12 +5,12 @@ import { type Sentence, say } from '../sentence.ts';
 import {
   capitalised,
   type FindingWords,
+  known,
   measuredOr,
+  notKnown,
   type Statement,
   type TapLabel,
-  told,
-  untold,
-  untoldAnswer,
+  whyNotKnown,
 } from './statement.ts';
 
 type BandFinding = FindingOf<'band'>;
@@ -29,7 +29,7 @@ export function bandWords(finding: BandFinding): FindingWords {
 
 /** Beside a low edge that the recorder may have made. */
 export function recorderDoubt(): Statement {
-  return untold({
+  return notKnown({
     what: 'whether the radio or the recorder loses the lowest bass',
     reason: 'every output and setting loses it alike, as a capacitor or transformer at the recorder would',
     recordNext: LOOP_TAKE,
@@ -42,7 +42,7 @@ export function crossoverWords(finding: FindingOf<'crossover'>, tapLabel: TapLab
   return {
     subject: 'Crossover',
     statements: [
-      told(
+      known(
         say`${capitalised(tapLabel(finding.lowTapId))} takes what is below, ${tapLabel(finding.highTapId)} what is above ${formatHz(finding.frequencyHz)}. Together they make one full band.`,
       ),
     ],
@@ -53,7 +53,7 @@ export function commonCeilingWords(finding: FindingOf<'common-ceiling'>): Findin
   return {
     subject: 'Common ceiling',
     statements: [
-      told(
+      known(
         say`Every output ends at ${plainHz(finding.ceilingHz)}. That is the player or a lossy file, no crossover. To be sure, play the uncompressed track.`,
       ),
     ],
@@ -78,11 +78,11 @@ function edgePoint({ minus3Hz, minus6Hz }: BandEdge): string | null {
 function bandVerdict(finding: BandFinding): Statement {
   switch (finding.verdict) {
     case 'full range':
-      return told(say`Full range.`);
+      return known(say`Full range.`);
     case 'band-limited':
-      return told(say`Band-limited: it plays ${bandSpan(finding)} (−3 dB).`);
+      return known(say`Band-limited: it plays ${bandSpan(finding)} (−3 dB).`);
     case 'cannot be told':
-      return untold({
+      return notKnown({
         what: 'what band it carries',
         reason: finding.reason ?? 'the recordings do not show it',
       });
@@ -109,11 +109,11 @@ function oneEdge(name: string, pass: string, edge: BandEdge): Statement[] {
       (hz) => say`Its ${name} is 6 dB down at ${hz}.`,
     ),
     typeof edge.slopeDbPerOctave === 'number'
-      ? told(say`It falls by ${fixed(edge.slopeDbPerOctave, 0)} dB an octave.`)
-      : untoldAnswer(`the slope of the ${name}`, edge.slopeDbPerOctave),
+      ? known(say`It falls by ${fixed(edge.slopeDbPerOctave, 0)} dB an octave.`)
+      : whyNotKnown(`the slope of the ${name}`, edge.slopeDbPerOctave),
     isNotMeasurable(edge.filter)
-      ? untoldAnswer(`the filter behind the ${name}`, edge.filter)
-      : told(
+      ? whyNotKnown(`the filter behind the ${name}`, edge.filter)
+      : known(
           say`It is a ${familyName(edge.filter.family)} ${pass} of order ${edge.filter.order}, corner at ${formatHz(edge.filter.cornerHz)}.`,
         ),
   ];
@@ -137,5 +137,5 @@ function eqStatements(fixedEq: BandFinding['fixedEq']): Statement[] {
   const bands = fixedEq.map(
     ({ frequencyHz, gainDb, q }) => `${plainDb(gainDb)} at ${plainHz(frequencyHz)} (Q ${fixed(q, 1)})`,
   );
-  return [told(say`The radio's own EQ, by fit: ${listed(bands)}.`)];
+  return [known(say`The radio's own EQ, by fit: ${listed(bands)}.`)];
 }

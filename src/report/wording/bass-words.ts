@@ -5,11 +5,11 @@ import { fixed, formatDb, formatDrive, formatSetting, listed, plainDb, plainHz }
 import { type Sentence, say, volts } from '../sentence.ts';
 import {
   type FindingWords,
+  known,
   measuredOr,
+  notKnown,
   type Statement,
   settingsByReason,
-  told,
-  untold,
 } from './statement.ts';
 
 type BassChange = FindingOf<'bass-change'>;
@@ -26,7 +26,7 @@ export function loudnessContourWords(finding: FindingOf<'loudness-contour'>): Fi
   return {
     subject: 'Loudness contour',
     statements: [
-      told(
+      known(
         say`At low settings the radio lifts the bass${size}. It stops doing so above ${formatSetting(finding.upToSetting)}. That is a loudness contour, not a loss: restore nothing for it.`,
       ),
     ],
@@ -37,7 +37,7 @@ export function bassLimiterWords(finding: FindingOf<'bass-limiter'>): FindingWor
   return {
     subject: 'Bass limiter',
     statements: [
-      told(
+      known(
         say`A limiter holds the bass: a low tone stops getting louder while the mid band still does. Boosting cannot undo that.`,
       ),
       limiterPlace(finding.place),
@@ -51,7 +51,7 @@ export function bassLimiterWords(finding: FindingOf<'bass-limiter'>): FindingWor
         if (isNotMeasurable(levelVoltsRms)) return [threshold];
         return [
           threshold,
-          told(say`The output then gives ${volts(levelVoltsRms.value, levelVoltsRms.plusMinus)}.`),
+          known(say`The output then gives ${volts(levelVoltsRms.value, levelVoltsRms.plusMinus)}.`),
         ];
       }),
     ],
@@ -98,11 +98,11 @@ function bassStatements(finding: BassChange): Statement[] {
         ...nextStatements(finding),
       ];
     case 'steady':
-      return [told(steadySentence(finding)), ...gapStatements(finding)];
+      return [known(steadySentence(finding)), ...gapStatements(finding)];
     case 'cannot be told':
-      if (carriesNoBass(finding)) return [told(say`It carries no bass.`)];
+      if (carriesNoBass(finding)) return [known(say`It carries no bass.`)];
       return [
-        untold({
+        notKnown({
           what: 'whether the radio cuts the bass',
           reason: finding.reason ?? 'the recordings do not show it',
           recordNext:
@@ -114,12 +114,12 @@ function bassStatements(finding: BassChange): Statement[] {
 
 function fallStatements(finding: BassChange): Statement[] {
   const top = lossAtTop(finding);
-  const loss = top === null ? [] : [told(say`By ${formatSetting(top.setting)} it takes ${top.losses}.`)];
-  if (finding.onset === null) return [told(say`The radio cuts bass as you turn it up.`), ...loss];
+  const loss = top === null ? [] : [known(say`By ${formatSetting(top.setting)} it takes ${top.losses}.`)];
+  if (finding.onset === null) return [known(say`The radio cuts bass as you turn it up.`), ...loss];
   return [
-    told(say`The radio starts cutting bass ${onsetWords(finding.onset)}.`),
+    known(say`The radio starts cutting bass ${onsetWords(finding.onset)}.`),
     ...loss,
-    told(say`${referenceWords(finding, finding.onset)}`),
+    known(say`${referenceWords(finding, finding.onset)}`),
   ];
 }
 
@@ -140,7 +140,7 @@ function gapStatements({ changes }: BassChange): Statement[] {
   return BASS_FREQUENCIES_HZ.flatMap((hz, i) =>
     settingsByReason(changes.map(({ setting, changeDb }) => ({ setting, answer: changeDb[i] }))).map(
       ({ settings, reason, recordNext }) =>
-        untold({ what: `the change at ${plainHz(hz)}, ${settings}`, reason, recordNext }),
+        notKnown({ what: `the change at ${plainHz(hz)}, ${settings}`, reason, recordNext }),
     ),
   );
 }
@@ -152,18 +152,18 @@ function shapeStatements(shape: Shape | null): Statement[] {
       ...(shelf === null ? [] : [shelfWords(shelf)]),
       ...(highPass === null ? [] : [highPassWords(highPass)]),
     ];
-    return told(say`Setting ${formatSetting(setting)}: ${forms.join(' or ')}.`);
+    return known(say`Setting ${formatSetting(setting)}: ${forms.join(' or ')}.`);
   });
   switch (shape.model) {
     case 'shelf':
-      return [told(say`The cut is a shelf that gets deeper as you turn it up.`), ...perSetting];
+      return [known(say`The cut is a shelf that gets deeper as you turn it up.`), ...perSetting];
     case 'high-pass':
-      return [told(say`The cut is a high-pass whose corner climbs as you turn it up.`), ...perSetting];
+      return [known(say`The cut is a high-pass whose corner climbs as you turn it up.`), ...perSetting];
     case 'shelf or high-pass':
       return [
-        untold({ what: 'whether it is a shelf or a climbing high-pass', reason: shape.reason }),
+        notKnown({ what: 'whether it is a shelf or a climbing high-pass', reason: shape.reason }),
         ...perSetting,
-        told(say`Go by the loss at each frequency: it is the same either way.`),
+        known(say`Go by the loss at each frequency: it is the same either way.`),
       ];
   }
 }
@@ -184,7 +184,7 @@ function nextStatements({ recordNext, plateauSettings }: BassChange): Statement[
     plateauSettings.length === 0
       ? 'it shows how much the radio takes'
       : 'it narrows down where the cut starts';
-  return [told(say`Record setting ${formatSetting(recordNext)} next: ${why}.`)];
+  return [known(say`Record setting ${formatSetting(recordNext)} next: ${why}.`)];
 }
 
 function steadySentence(finding: BassChange): Sentence {
@@ -211,13 +211,13 @@ export function largestChange(
 function limiterPlace(place: FindingOf<'bass-limiter'>['place']): Statement {
   switch (place) {
     case 'before the volume control':
-      return told(say`It sits ahead of the volume control: at every setting it starts at the same drive.`);
+      return known(say`It sits ahead of the volume control: at every setting it starts at the same drive.`);
     case 'after the volume control':
-      return told(
+      return known(
         say`It sits behind the volume control: it starts at the same volts, so turned up it starts earlier.`,
       );
     case 'cannot be told':
-      return untold({
+      return notKnown({
         what: 'whether it sits ahead of or behind the volume control',
         reason: 'that takes two settings at which it acts',
       });

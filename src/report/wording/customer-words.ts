@@ -4,7 +4,7 @@ import { fixed, formatSetting, listed, significant } from '../format.ts';
 import { say } from '../sentence.ts';
 import { outputNames } from './output-names.ts';
 import { howLoudFromOthers } from './source-words.ts';
-import { capitalised, type Statement, type TapLabel, told, untold } from './statement.ts';
+import { capitalised, known, notKnown, type Statement, type TapLabel } from './statement.ts';
 
 /** For the customer, without a technical word where a plain one does. */
 
@@ -20,10 +20,10 @@ export function whatWeDid(results: Results, label: TapLabel): Statement[] {
     return [
       {
         sentence: say`Nothing is fitted yet. What we measured shows why, and what would make it possible.`,
-        told: false,
+        known: false,
       },
     ];
-  if (outputs.length === 0) return [untold({ what: 'What was done', reason: 'the results hold no plan' })];
+  if (outputs.length === 0) return [notKnown({ what: 'What was done', reason: 'the results hold no plan' })];
   return [
     ...outputs.map((output) => {
       const ids = feeds
@@ -32,14 +32,14 @@ export function whatWeDid(results: Results, label: TapLabel): Statement[] {
       if (waits(output))
         return {
           sentence: say`${capitalised(output)}: not finished. We set its level after one more measurement.`,
-          told: false,
+          known: false,
         };
-      return told(
+      return known(
         say`${capitalised(output)}: a new amplifier plays what the radio sends to ${outputNames(results, ids, label)}.`,
       );
     }),
     ...(restored
-      ? [told(say`Your radio takes bass away as you turn it up. We put it back for the subwoofer.`)]
+      ? [known(say`Your radio takes bass away as you turn it up. We put it back for the subwoofer.`)]
       : []),
   ];
 }
@@ -48,22 +48,22 @@ export function howLoud(results: Results): Statement[] {
   const [highest] = recommendationsOf(results.recommendations, 'highest-clean-setting');
   const upTo = volumeUpTo(results);
   if (highest === undefined || upTo === null) {
-    return [untold({ what: 'The highest clean setting', reason: 'it was not recorded' })];
+    return [notKnown({ what: 'The highest clean setting', reason: 'it was not recorded' })];
   }
   const setting = formatSetting(upTo);
   const off = results.chain?.volume.engineOff?.setting ?? null;
   return [
-    told(say`Turn the volume up to ${setting}, no higher, when you play from ${results.session.source}.`),
+    known(say`Turn the volume up to ${setting}, no higher, when you play from ${results.session.source}.`),
     ...howLoudFromOthers(results),
-    told(
+    known(
       upTo !== highest.recorded
         ? say`Above ${setting} the radio takes away more bass than we can put back.`
         : highest.firstClippingRecorded === null
           ? say`Nobody has tried what happens above ${setting}. Distortion can destroy tweeters.`
           : say`Above ${setting} the radio itself distorts, and that can destroy tweeters.`,
     ),
-    ...(off === null || off >= upTo ? [] : [told(say`With the engine off, stop at ${formatSetting(off)}.`)]),
-    told(
+    ...(off === null || off >= upTo ? [] : [known(say`With the engine off, stop at ${formatSetting(off)}.`)]),
+    known(
       say`If it hurts, or your ears ring afterwards, it was too loud. Loud music damages hearing for good.`,
     ),
   ];
@@ -78,7 +78,7 @@ export function whatBass({ recommendations, chain }: Results): Statement[] {
   const limiter = held
     .slice(0, 1)
     .map(({ fromSetting }) =>
-      told(
+      known(
         say`Your radio holds the bass back when it plays loud: turned up${fromSetting === null ? '' : ` past about ${formatSetting(Math.round(fromSetting))}`}, the rest gets louder and the bass does not. Nothing behind the radio can change that.`,
       ),
     );
@@ -86,8 +86,8 @@ export function whatBass({ recommendations, chain }: Results): Statement[] {
     ({ felt, lowestHzAtTarget, counted }) => {
       const lowest = `${significant(lowestHzAtTarget, 2)} Hz`;
       if (counted === 'travel' || counted === 'travel, ported box')
-        return told(say`How deep the subwoofer goes depends on its box. Its cone allows about ${lowest}.`);
-      return told(
+        return known(say`How deep the subwoofer goes depends on its box. Its cone allows about ${lowest}.`);
+      return known(
         felt
           ? say`The subwoofer goes deep enough to be felt: down to about ${lowest} at full level.`
           : say`The subwoofer fills in the sound down to about ${lowest}. Shaking the seat takes a larger one.`,
@@ -105,14 +105,14 @@ export function whatStays({ session, recommendations }: Results, label: TapLabel
     ({ factory, feeds }) => factory && !silent.some(({ output }) => output === feeds),
   );
   return [
-    told(
+    known(
       say`The radio, its screen, camera, prompts and chimes stay as they came. Chimes may be louder than before.`,
     ),
     ...(playing.length === 0
       ? []
-      : [told(say`Your factory speakers still play: ${listed(playing.map(({ feeds }) => feeds))}.`)]),
+      : [known(say`Your factory speakers still play: ${listed(playing.map(({ feeds }) => feeds))}.`)]),
     ...silent.map(({ tapIds }) =>
-      told(say`The small factory speakers on ${listed(tapIds.map(label))} no longer play from the radio.`),
+      known(say`The small factory speakers on ${listed(tapIds.map(label))} no longer play from the radio.`),
     ),
   ];
 }
@@ -152,9 +152,9 @@ export function fuseAndWire({ recommendations, session, chain }: Results): State
     const fuse = fitted ?? (chain?.supply == null ? fuseAmps : chain.supply.fuseAmps);
     const drawn = chain?.supply?.fullCurrentAmps ?? currentAmps;
     return [
-      told(say`At full power the amplifiers draw ${fixed(drawn, 0)} A.`),
-      ...(fuse === null ? [] : [told(say`Replace the main fuse only by the same: ${fixed(fuse, 0)} A.`)]),
-      ...(wire === null ? [] : [told(say`Supply wire: ${{ mm2: wire.mm2, awg: wire.nearestAwg }}.`)]),
+      known(say`At full power the amplifiers draw ${fixed(drawn, 0)} A.`),
+      ...(fuse === null ? [] : [known(say`Replace the main fuse only by the same: ${fixed(fuse, 0)} A.`)]),
+      ...(wire === null ? [] : [known(say`Supply wire: ${{ mm2: wire.mm2, awg: wire.nearestAwg }}.`)]),
     ];
   });
 }

@@ -17,11 +17,11 @@ import type { RecommendationWords, Step } from './statement.ts';
 import {
   asClause,
   capitalised,
+  known,
   measuredOr,
+  notKnown,
   type Statement,
   type TapLabel,
-  told,
-  untold,
 } from './statement.ts';
 
 type Order = RecommendationOf<'order'>;
@@ -43,9 +43,9 @@ export function orderWords(order: Order): RecommendationWords {
     return {
       title,
       statements: [
-        told(say`Order nothing for the signal path.`),
+        known(say`Order nothing for the signal path.`),
         ...straightStatements(order),
-        ...(order.level === 'line' ? [] : [told(say`${ended(capitalised(asClause(order.load)))}`)]),
+        ...(order.level === 'line' ? [] : [known(say`${ended(capitalised(asClause(order.load)))}`)]),
         ...givenStatements(order),
       ],
       step: null,
@@ -61,7 +61,7 @@ export function orderWords(order: Order): RecommendationWords {
   return {
     title,
     statements: [
-      told(
+      known(
         waitsForBass(order)
           ? say`Order no converter yet: how much bass the radio takes decides which. It needs ${listed(abilities)} in any case.`
           : say`Order a converter of the class "${order.converterClass}": ${listed(abilities)}.`,
@@ -79,7 +79,7 @@ export function orderWords(order: Order): RecommendationWords {
           say`However far it is turned up, an output gives at most ${volts(value, plusMinus)}.`,
       }),
       ...straightStatements(order),
-      told(say`${ended(capitalised(asClause(order.load)))}`),
+      known(say`${ended(capitalised(asClause(order.load)))}`),
       ...givenStatements(order),
     ].filter(({ sentence }) => sentence.length > 0),
     step: null,
@@ -93,7 +93,7 @@ function straightStatements({ straight = [] }: Order): Statement[] {
     return outputs.length === 0
       ? []
       : [
-          told(
+          known(
             say`Run ${listed(outputs)} straight into the ${into === 'line' ? 'line' : 'speaker-level'} inputs of the amplifier.`,
           ),
         ];
@@ -108,13 +108,13 @@ export function feedWords(feed: Feed, tapLabel: TapLabel): RecommendationWords {
     where: `Wiring: ${name}`,
     setTo: joined([action, ...connectionStatements(feed, tapLabel).map(({ sentence }) => sentence)]),
     check: feedCheck(feed),
-    told: feed.unknownTiming === null,
+    known: feed.unknownTiming === null,
   };
   return {
     title: 'Feed',
     of: name,
     statements: [
-      told(action),
+      known(action),
       ...connectionStatements(feed, tapLabel),
       ...leftStatements(feed, tapLabel),
       ...flatnessStatements(feed),
@@ -139,7 +139,7 @@ function feedCheck({ programmes, summed }: Feed): Sentence {
 function leftStatements({ leftWithRadio = [] }: Feed, tapLabel: TapLabel): Statement[] {
   if (leftWithRadio.length === 0) return [];
   return [
-    told(
+    known(
       say`${capitalised(listed(leftWithRadio.map(tapLabel)))} stays with the radio's own amplifier: match the levels at the usual setting.`,
     ),
   ];
@@ -148,11 +148,11 @@ function leftStatements({ leftWithRadio = [] }: Feed, tapLabel: TapLabel): State
 /** How a hand connects what is crossed, and what to look at before a factory speaker is. */
 function connectionStatements({ connections = [], output }: Feed, tapLabel: TapLabel): Statement[] {
   return connections.flatMap(({ tapId, cross, plusTo, minusTo, lookAtCone }) => {
-    const crossing = cross ? [told(say`Cross ${tapLabel(tapId)}: ${terminals({ plusTo, minusTo })}.`)] : [];
+    const crossing = cross ? [known(say`Cross ${tapLabel(tapId)}: ${terminals({ plusTo, minusTo })}.`)] : [];
     const cone =
       lookAtCone && output !== 'subwoofer'
         ? [
-            told(
+            known(
               say`Touch a 1.5 V cell to the factory speakers first, plus to plus: both cones must push the same way. If ${tapLabel(tapId)} does not, leave it uncrossed: the factory crossed the speaker, too.`,
             ),
           ]
@@ -171,10 +171,10 @@ export function padWords(pad: RecommendationOf<'pad'>, tapLabel: TapLabel): Reco
   return {
     title: 'Pad before an input',
     statements: [
-      told(
+      known(
         say`Put ${parts} at ${taps}: it takes ${plainDb(pad.lossDb)} and leaves ${volts(pad.outputVoltsRms)}.`,
       ),
-      told(
+      known(
         say`The resistors turn ${significant(pad.seriesWatts, 2)} W and ${significant(pad.shuntWatts, 2)} W into heat. The radio sees ${ohms(pad.loadOnRadioOhms)}.`,
       ),
     ],
@@ -182,7 +182,7 @@ export function padWords(pad: RecommendationOf<'pad'>, tapLabel: TapLabel): Reco
       where: `Pad: ${taps}`,
       setTo: say`${parts}.`,
       check: say`${volts(pad.outputVoltsRms)} behind it at most.`,
-      told: true,
+      known: true,
     },
   };
 }
@@ -199,8 +199,8 @@ export function feedTapText({ tapId, polarity, trimDb, delaySeconds }: FeedTap, 
 
 function givenStatements({ given }: Order): Statement[] {
   if (given === null) return [];
-  if (given.shortfalls.length === 0) return [told(say`Your ${given.name} does it.`)];
-  return [told(say`Your ${given.name} falls short: ${listed(given.shortfalls.map(asClause))}.`)];
+  if (given.shortfalls.length === 0) return [known(say`Your ${given.name} does it.`)];
+  return [known(say`Your ${given.name} falls short: ${listed(given.shortfalls.map(asClause))}.`)];
 }
 
 function flatnessStatements({ programmes, side, setting }: Feed): Statement[] {
@@ -208,7 +208,7 @@ function flatnessStatements({ programmes, side, setting }: Feed): Statement[] {
   const { rippleDb, bandHz } = programmes[side];
   const band = bandHz === null ? '' : ` from ${plainHz(bandHz[0])} to ${plainHz(bandHz[1])}`;
   return [
-    told(
+    known(
       say`At setting ${formatSetting(setting)} it is even within ${plainDb(Math.max(LEAST_SHOWN_DB, rippleDb))}${band}${dipText(programmes[side])}.`,
     ),
     ...otherDips(programmes, side),
@@ -230,7 +230,7 @@ function otherDips(programmes: NonNullable<Feed['programmes']>, side: Feed['side
   return (['left', 'right'] as const)
     .filter((other) => programmes[other].worstDipDb <= AUDIBLE_DIP_DB)
     .map((other) =>
-      told(
+      known(
         say`With programme on the ${other} alone the deepest cancellation is ${plainDb(programmes[other].worstDipDb)} at ${plainHz(programmes[other].worstDipHz)}.`,
       ),
     );
@@ -241,7 +241,7 @@ function timingStatements({ unknownTiming }: Feed): Statement[] {
   const { bestDipDb, worstDipDb, atHz, recordNext } = unknownTiming;
   const range = `anything from ${plainDb(bestDipDb)} to ${plainDb(worstDipDb)} at ${plainHz(atHz)} is possible`;
   return [
-    untold({
+    notKnown({
       what: 'how these outputs add',
       reason: `they were not recorded together: ${range}`,
       recordNext,
@@ -253,10 +253,10 @@ function costStatements({ lost, separationDb, runnersUp }: Feed, tapLabel: TapLa
   const separation =
     separationDb === null
       ? []
-      : [told(say`The other side comes through weaker by ${plainDb(separationDb)}.`)];
-  const losses = lost.length === 0 ? [] : [told(say`Lost with it: ${listed(lost.map(asClause))}.`)];
+      : [known(say`The other side comes through weaker by ${plainDb(separationDb)}.`)];
+  const losses = lost.length === 0 ? [] : [known(say`Lost with it: ${listed(lost.map(asClause))}.`)];
   const others = runnersUp.map(({ taps, rippleDb, lostBecause }) =>
-    told(
+    known(
       say`${capitalised(listed(taps.map((tap) => feedTapText(tap, tapLabel))))}: even within ${plainDb(Math.max(LEAST_SHOWN_DB, rippleDb))}; not chosen, because ${asClause(lostBecause)}.`,
     ),
   );

@@ -8,13 +8,13 @@ import type { RecommendationWords } from './statement.ts';
 import {
   asClause,
   capitalised,
+  known,
   measuredOr,
+  notKnown,
   type Statement,
   settingsText,
   type TapLabel,
-  told,
-  untold,
-  untoldAnswer,
+  whyNotKnown,
 } from './statement.ts';
 import { readingSentence, targetTable } from './target-table.ts';
 
@@ -27,7 +27,7 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
     return {
       title,
       statements: [statement],
-      step: { where: 'Radio volume', setTo: say`Set no gain yet.`, check: statement.sentence, told: false },
+      step: { where: 'Radio volume', setTo: say`Set no gain yet.`, check: statement.sentence, known: false },
     };
   }
   const setting = formatSetting(item.recorded);
@@ -46,14 +46,14 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
   return {
     title,
     statements: [
-      told(
+      known(
         say`Clean up to setting ${setting}; ${first.length === 0 ? 'nothing recorded clips' : first.join(', ')}.${limit === '' ? '' : `${limit}.`}`,
       ),
       ...louderThanTried(item.asLoudAsPlayed),
       ...(item.computed === null || item.computed === item.recorded
         ? []
         : [
-            told(
+            known(
               say`Between the recorded settings it works out at ${formatSetting(item.computed)}. Record that one to be sure.`,
             ),
           ]),
@@ -63,7 +63,7 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
         sentence: ({ value, plusMinus }) =>
           say`At setting ${setting} a full-scale tone${item.atHz === null ? '' : ` of ${plainHz(item.atHz)}`} is ${volts(value, plusMinus)}.`,
       }),
-      told(say`${capitalised(asClause(item.basis))}.`),
+      known(say`${capitalised(asClause(item.basis))}.`),
     ],
     step: {
       where: 'Radio volume',
@@ -74,19 +74,19 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
       check: isNotMeasurable(item.midBandVoltsRms)
         ? say`No clipping on the highest setting used.`
         : say`At ${setting}${supply} a full-scale tone at 1 kHz (a subwoofer output: in its own band) reads ${volts(item.midBandVoltsRms.value, item.midBandVoltsRms.plusMinus)}.`,
-      told: true,
+      known: true,
     },
   };
 }
 
 function noCleanSetting({ firstClippingRecorded, basis }: HighestClean): Statement {
   if (firstClippingRecorded !== null)
-    return told(
+    return known(
       say`No recorded setting is clean with a full-scale tone: ${formatSetting(firstClippingRecorded)} clips already.`,
     );
   const reason: Reason =
     codeOf(basis) === 'clean at the most boosted frequency' ? { code: 'no clean setting known' } : basis;
-  return untold({ what: 'the highest clean setting', reason });
+  return notKnown({ what: 'the highest clean setting', reason });
 }
 
 export function converterLevelWords(item: RecommendationOf<'converter-level'>): RecommendationWords {
@@ -101,10 +101,10 @@ export function converterLevelWords(item: RecommendationOf<'converter-level'>): 
         sentence: (gain) =>
           say`From the strongest output to the converter's own, the gain is ${formatDb(gain)}.`,
       }),
-      told(
+      known(
         say`It gives at most ${volts(item.outputVoltsRms)} of the ${volts(item.outputLimitVoltsRms)} that it can${assumed}.`,
       ),
-      ...(item.worstHz === null ? [] : [told(say`The strongest tone is at ${plainHz(item.worstHz)}.`)]),
+      ...(item.worstHz === null ? [] : [known(say`The strongest tone is at ${plainHz(item.worstHz)}.`)]),
     ],
     table: targetTable(item.targets),
     step: stepFromTargets({ where: `Converter level: ${item.output}`, ...item }),
@@ -117,7 +117,7 @@ export function amplifierGainWords(item: RecommendationOf<'amplifier-gain'>): Re
     title: 'Amplifier gain',
     of: item.output,
     statements: [
-      told(
+      known(
         say`${capitalised(item.amplifier)}: ${significant(item.wattsAtLoad, 3)} W into ${significant(item.loadOhms, 2)} Ω is ${volts(item.fullOutputVoltsRms)}. Turn the knob until ${volts(item.sensitivityVoltsRms)} in gives that (gain overlap ${plainDb(item.gainOverlapDb)}).${reach}`,
       ),
     ],
@@ -129,26 +129,26 @@ export function amplifierGainWords(item: RecommendationOf<'amplifier-gain'>): Re
 export function gainStructureWords(item: RecommendationOf<'gain-structure'>): RecommendationWords {
   const first =
     item.clipsFirst === 'not told'
-      ? untold({ what: 'which stage clips first', reason: 'not every limit of the chain is known' })
-      : told(say`As you turn it up, the ${item.clipsFirst} clips first.`);
+      ? notKnown({ what: 'which stage clips first', reason: 'not every limit of the chain is known' })
+      : known(say`As you turn it up, the ${item.clipsFirst} clips first.`);
   const nodes = item.nodes.map(({ node, voltsRms, limitVoltsRms, headroomDb }) => {
-    if (isNotMeasurable(voltsRms)) return untoldAnswer(`the volts at the ${node}`, voltsRms);
+    if (isNotMeasurable(voltsRms)) return whyNotKnown(`the volts at the ${node}`, voltsRms);
     const limit = limitVoltsRms === null ? say`` : say`, limit ${volts(limitVoltsRms)}`;
     const headroom = headroomDb === null ? '' : `, headroom ${plainDb(headroomDb)}`;
-    return told(say`${capitalised(node)}: ${volts(voltsRms.value, voltsRms.plusMinus)}${limit}${headroom}.`);
+    return known(say`${capitalised(node)}: ${volts(voltsRms.value, voltsRms.plusMinus)}${limit}${headroom}.`);
   });
   return {
     title: 'What clips first',
     of: item.output,
     statements: [
       first,
-      told(
+      known(
         say`All for a full-scale tone at ${plainHz(item.worstHz)}, setting ${formatSetting(item.setting)}.`,
       ),
       ...nodes,
       ...(item.spreadDb === null
         ? []
-        : [told(say`The stages reach their limits within ${plainDb(item.spreadDb)}.`)]),
+        : [known(say`The stages reach their limits within ${plainDb(item.spreadDb)}.`)]),
       ...noiseStatements(item.noise),
     ],
     step: null,
@@ -198,7 +198,7 @@ function stepFromTargets({
     where,
     setTo: reading,
     check: checks.length === 0 ? say`The same reading.` : say`${joined(checks.map(targetSentence), '; ')}.`,
-    told: known,
+    known: known,
   };
 }
 
@@ -211,7 +211,7 @@ function noiseStatements(noise: RecommendationOf<'gain-structure'>['noise']): St
   if (noise === null) return [];
   const shares = noise.shares.map(({ stage, share }) => `${stage} ${fixed(share * 100, 0)} %`).join(', ');
   return [
-    told(
+    known(
       say`The noise at the speaker is ${volts(noise.atSpeakerVolts)} (${shares}). Full output is above it by ${plainDb(noise.belowFullOutputDb)}.`,
     ),
   ];

@@ -8,11 +8,11 @@ import type { RecommendationWords } from './statement.ts';
 import {
   asClause,
   capitalised,
+  known,
   measuredOr,
   type Statement,
   settingsText,
   type TapLabel,
-  told,
 } from './statement.ts';
 
 type Supply = RecommendationOf<'supply'>;
@@ -24,7 +24,7 @@ export function turnOnWords(item: RecommendationOf<'turn-on'>): RecommendationWo
   return {
     title: 'Turn-on',
     statements: [
-      told(say`Turn the amplifiers on by ${TURN_ON[item.use]}.`),
+      known(say`Turn the amplifiers on by ${TURN_ON[item.use]}.`),
       measuredOr({
         what: 'whether signal sensing holds at the quietest setting',
         answer: item.quietestVoltsRms,
@@ -36,7 +36,7 @@ export function turnOnWords(item: RecommendationOf<'turn-on'>): RecommendationWo
       where: 'Turn-on',
       setTo: say`By ${TURN_ON[item.use]}.`,
       check: say`It stays on at the quietest setting and goes off with the car asleep.`,
-      told: true,
+      known: true,
     },
   };
 }
@@ -54,8 +54,8 @@ export function groundingWords(item: RecommendationOf<'grounding'>, tapLabel: Ta
     title: 'Noise',
     of: item.noise,
     statements: [
-      told(say`There is ${item.noise}${taps}.`),
-      ...item.advice.map((advice) => told(say`${capitalised(reasonText(advice).replace(/\.$/, ''))}.`)),
+      known(say`There is ${item.noise}${taps}.`),
+      ...item.advice.map((advice) => known(say`${capitalised(reasonText(advice).replace(/\.$/, ''))}.`)),
     ],
     step: null,
   };
@@ -65,12 +65,12 @@ export function supplyWords(item: Supply): RecommendationWords {
   return {
     title: 'Supply wire and fuse',
     statements: [
-      told(
+      known(
         say`At full power the amplifiers draw ${significant(item.currentAmps, 3)} A at ${significant(item.supplyVolts, 3)} V${item.figures === undefined ? '' : `, with music about ${significant(item.figures.musicCurrentAmps, 2)} A`}.`,
       ),
       ...wireStatements(item),
       ...fuseStatements(item),
-      ...item.cautions.map((caution) => told(say`${capitalised(asClause(caution))}.`)),
+      ...item.cautions.map((caution) => known(say`${capitalised(asClause(caution))}.`)),
     ],
     step: null,
   };
@@ -85,9 +85,9 @@ export function recordNextWords(
   const action = say`${recordText(item, taps)}${wait}`;
   return {
     title: 'To record next',
-    statements: [{ sentence: action, told: false }],
+    statements: [{ sentence: action, known: false }],
     step: item.blocks
-      ? { where: 'First record', setTo: action, check: say`Analyse again.`, told: false }
+      ? { where: 'First record', setTo: action, check: say`Analyse again.`, known: false }
       : null,
   };
 }
@@ -103,13 +103,13 @@ export function recordText({ what, settings }: RecommendationOf<'record-next'>, 
 }
 
 export function cannotBeDoneWords(item: RecommendationOf<'cannot-be-done'>): RecommendationWords {
-  const other = item.otherClass === null ? [] : [told(say`This would do it: ${asClause(item.otherClass)}.`)];
+  const other = item.otherClass === null ? [] : [known(say`This would do it: ${asClause(item.otherClass)}.`)];
   const nearest = SAYS_NOTHING_NEW.has(codeOf(item.nearest) ?? '')
     ? []
-    : [told(say`The nearest that works: ${asClause(item.nearest)}.`)];
+    : [known(say`The nearest that works: ${asClause(item.nearest)}.`)];
   return {
     title: 'What cannot be done',
-    statements: [{ sentence: say`${cannotText(item)}.`, told: false }, ...nearest, ...other],
+    statements: [{ sentence: say`${cannotText(item)}.`, known: false }, ...nearest, ...other],
     step: null,
   };
 }
@@ -132,7 +132,7 @@ export function confirmWords(item: RecommendationOf<'confirm'>, tapLabel: TapLab
   return {
     title: 'To see later whether the radio is the same',
     statements: [
-      told(
+      known(
         say`Make one short take of ${tapLabel(item.tapId)} at setting ${formatSetting(item.setting)}. At ${plainHz(item.toneHz)} it reads ${reading}, within ${plainDb(item.withinDb)}.`,
       ),
     ],
@@ -143,14 +143,14 @@ export function confirmWords(item: RecommendationOf<'confirm'>, tapLabel: TapLab
 /** One figure on every sheet: what the wire allows, what the system needs, what to fit. */
 function fuseStatements({ figures, fuseAmps }: Supply): Statement[] {
   if (figures === undefined)
-    return fuseAmps === null ? [] : [told(say`Fuse: ${significant(fuseAmps, 3)} A, rated for the wire.`)];
+    return fuseAmps === null ? [] : [known(say`Fuse: ${significant(fuseAmps, 3)} A, rated for the wire.`)];
   const { fuseAtMostAmps, fuseAtLeastAmps, fuseAmps: fit, fittedFuse } = figures;
   if (fuseAtMostAmps === null)
-    return [told(say`Main fuse: at least ${fuseAtLeastAmps} A for this system; the wire sets the most.`)];
+    return [known(say`Main fuse: at least ${fuseAtLeastAmps} A for this system; the wire sets the most.`)];
   const sizes = `at most ${fuseAtMostAmps} A for this wire, at least ${fuseAtLeastAmps} A for this system`;
   if (fittedFuse?.verdict === 'right')
-    return [told(say`Main fuse: ${sizes}. The ${fittedFuse.amps} A that is there is right.`)];
-  return [told(say`Main fuse: ${sizes}${fit === null ? '' : `: fit ${fit} A`}.`)];
+    return [known(say`Main fuse: ${sizes}. The ${fittedFuse.amps} A that is there is right.`)];
+  return [known(say`Main fuse: ${sizes}${fit === null ? '' : `: fit ${fit} A`}.`)];
 }
 
 function wireStatements({ wire, thinnest }: Supply): Statement[] {
@@ -158,7 +158,7 @@ function wireStatements({ wire, thinnest }: Supply): Statement[] {
     wire === null
       ? []
       : [
-          told(
+          known(
             say`Your wire (${{ mm2: wire.mm2, awg: wire.nearestAwg }}) is ${wire.verdict}: it loses ${fixed(wire.dropVolts, 2)} V (${fixed(wire.dropPercent, 1)} %) and makes ${significant(wire.lossWatts, 2)} W of heat.`,
           ),
         ];
@@ -166,7 +166,7 @@ function wireStatements({ wire, thinnest }: Supply): Statement[] {
     thinnest === null
       ? []
       : [
-          told(
+          known(
             say`Thinnest wire allowed: ${{ mm2: thinnest.copperMm2, awg: thinnest.copperAwg }} in copper, ${{ mm2: thinnest.cladMm2, awg: thinnest.cladAwg }} in copper-clad aluminium.`,
           ),
         ];

@@ -7,12 +7,12 @@ import {
   asClause,
   capitalised,
   type FindingWords,
+  known,
+  notKnown,
   type Statement,
   settingsByReason,
   settingsText,
-  told,
-  untold,
-  untoldAnswer,
+  whyNotKnown,
 } from './statement.ts';
 
 type Clipping = FindingOf<'clipping'>;
@@ -24,19 +24,19 @@ export function volumeLawWords(finding: FindingOf<'volume-law'>): FindingWords {
   const top = levels[levels.length - 1];
   const step = dbPerStep === null ? '' : `, by ${plainDb(dbPerStep)} a step`;
   const follows = followsVolume
-    ? told(say`The output follows the volume control${step}.`)
-    : told(
+    ? known(say`The output follows the volume control${step}.`)
+    : known(
         say`A fixed level: the output does not follow the volume control. To feed an amplifier from it, add a level control. Chimes keep their own level.`,
       );
   if (top === undefined) return { subject: 'Volume law', statements: [follows] };
   const at = `setting ${formatSetting(top.setting)}`;
   const level = isNotMeasurable(top.voltsRms)
     ? [
-        told(say`At ${at} a full-scale tone is ${plainDbFs(top.levelDbFs)} in the recording.`),
-        untoldAnswer(`the volts at ${at}`, top.voltsRms),
+        known(say`At ${at} a full-scale tone is ${plainDbFs(top.levelDbFs)} in the recording.`),
+        whyNotKnown(`the volts at ${at}`, top.voltsRms),
       ]
     : [
-        told(
+        known(
           say`If nothing clipped, a full-scale tone at ${at} would be ${volts(top.voltsRms.value, top.voltsRms.plusMinus)}.`,
         ),
       ];
@@ -70,7 +70,7 @@ export function recorderClippingWords(finding: FindingOf<'recorder-clipping'>): 
   return {
     subject: 'Recorder clipping',
     statements: [
-      told(
+      known(
         say`The recorder clipped, not the radio, at ${settingsText(finding.settings)}. Those takes say nothing about distortion. Record them again with a larger pad or less recorder gain.`,
       ),
     ],
@@ -83,11 +83,11 @@ export function railWords(finding: Rail): FindingWords {
   return {
     subject: 'Rail against the supply',
     statements: [
-      told(
+      known(
         say`It clips at ${volts(measured.value, measured.plusMinus)} peak. The supply allows ${volts(low)} to ${volts(high)} peak.`,
       ),
       railVerdict(finding),
-      ...(finding.question === null ? [] : [told(say`${capitalised(reasonText(finding.question))}`)]),
+      ...(finding.question === null ? [] : [known(say`${capitalised(reasonText(finding.question))}`)]),
     ],
   };
 }
@@ -97,7 +97,7 @@ export function louderThanTried(beyond: CleanSettings['asLoudAsPlayed']): Statem
   return beyond === undefined
     ? []
     : [
-        told(
+        known(
           say`Every tone is clean at setting ${formatSetting(beyond.setting)}. A full-scale tone at ${plainHz(beyond.atHz)} would come out ${fixed(beyond.louderByDb, 1)} dB louder there than any that was played, but music holds less of it.`,
         ),
       ];
@@ -111,27 +111,27 @@ function cleanStatement(finding: CleanSettings): Statement {
     .filter((one) => one > highestCleanRecorded)
     .sort((one, other) => one - other);
   if (firstClippingRecorded === null && unknown.length > 0) {
-    return told(
+    return known(
       say`Clean up to setting ${formatSetting(highestCleanRecorded)} with a full-scale tone ${at}. Not known: ${settingsText(unknown)}.`,
     );
   }
   if (firstClippingRecorded === null) {
-    return told(
+    return known(
       say`Clean up to setting ${formatSetting(highestCleanRecorded)}, the highest recorded, with a full-scale tone ${at}.`,
     );
   }
-  return told(
+  return known(
     say`Clean at setting ${formatSetting(highestCleanRecorded)}, clipping at ${formatSetting(firstClippingRecorded)}, with a full-scale tone ${at}.`,
   );
 }
 
 function noCleanStatement(firstClippingRecorded: number | null, at: string): Statement {
   return firstClippingRecorded === null
-    ? untold({
+    ? notKnown({
         what: 'how far the volume may go',
         reason: 'no take shows distortion that can be judged',
       })
-    : told(
+    : known(
         say`A full-scale tone clips from setting ${formatSetting(firstClippingRecorded)} on, the lowest that shows it, ${at}. Record lower settings.`,
       );
 }
@@ -139,7 +139,7 @@ function noCleanStatement(firstClippingRecorded: number | null, at: string): Sta
 function computedStatement({ highestCleanComputed, highestCleanRecorded }: CleanSettings): Statement[] {
   if (highestCleanComputed === null || highestCleanComputed === highestCleanRecorded) return [];
   return [
-    told(
+    known(
       say`Between the recorded settings, the highest clean one works out at ${formatSetting(highestCleanComputed)}.`,
     ),
   ];
@@ -149,7 +149,7 @@ function computedStatement({ highestCleanComputed, highestCleanRecorded }: Clean
 function recorderDoubt({ mayBeRecorder }: Clipping): Statement[] {
   if (mayBeRecorder !== true) return [];
   return [
-    untold({
+    notKnown({
       what: 'whether the radio clips or the recorder',
       reason: 'every output clips at the same level, just below the recorder’s full scale',
       recordNext:
@@ -162,20 +162,20 @@ function placeStatement({ place, toneHz, highestHarmonic }: Clipping): Statement
   const limit = `Harmonics 2 to ${highestHarmonic} were counted.`;
   switch (place) {
     case 'before the volume control':
-      return told(
+      return known(
         say`It clips ahead of the volume control: at every setting at the same drive. Turn down bass or EQ in the radio, not the volume. ${limit}`,
       );
     case 'after the volume control':
-      return told(
+      return known(
         say`It clips behind the volume control, at the same volts: the power stage runs out of supply. ${limit}`,
       );
     case 'cannot be told':
-      return untold({
+      return notKnown({
         what: 'whether it clips ahead of or behind the volume control',
         reason: 'that takes two settings at which it clips',
       });
     case 'none seen':
-      return told(say`At ${plainHz(toneHz)} nothing clips at any recorded setting. ${limit}`);
+      return known(say`At ${plainHz(toneHz)} nothing clips at any recorded setting. ${limit}`);
   }
 }
 
@@ -184,7 +184,7 @@ function onsetRows(finding: Clipping): Statement[] {
     if (isNotMeasurable(driveDbFs)) return [];
     const level = isNotMeasurable(voltsRms) ? say`` : say`, at ${volts(voltsRms.value, voltsRms.plusMinus)}`;
     return [
-      told(
+      known(
         say`Setting ${formatSetting(setting)}: ${plainHz(finding.toneHz)} reaches 1 % distortion at ${formatDrive(driveDbFs)}${level}.`,
       ),
     ];
@@ -195,26 +195,26 @@ function onsetRows(finding: Clipping): Statement[] {
 function noOnsetRows({ perSetting }: Clipping): Statement[] {
   const rows = perSetting.map(({ setting, driveDbFs }) => ({ setting, answer: driveDbFs }));
   return settingsByReason(rows).map(({ settings, reason }) =>
-    told(say`1 % distortion at ${settings}: ${asClause(reason)}.`),
+    known(say`1 % distortion at ${settings}: ${asClause(reason)}.`),
   );
 }
 
 function railVerdict({ verdict }: Rail): Statement {
   switch (verdict) {
     case 'as the supply allows':
-      return told(say`That is right for a bridged power stage on this supply.`);
+      return known(say`That is right for a bridged power stage on this supply.`);
     case 'half of it':
-      return told(
+      return known(
         say`That is half of it. Did somebody measure one leg instead of the pair? Settle this first: until then, trust no volts here.`,
       );
     case 'far below':
-      return told(say`That is far below it. Either a limiter holds it, or the pad was entered wrong.`);
+      return known(say`That is far below it. Either a limiter holds it, or the pad was entered wrong.`);
     case 'above the supply':
-      return told(
+      return known(
         say`That is above it. Either the radio boosts its supply, or the pad was entered wrong by a factor of two.`,
       );
     case 'not told':
-      return untold({
+      return notKnown({
         what: 'whether this agrees with the supply',
         reason: 'nobody noted the supply volts of these takes',
       });

@@ -2,7 +2,7 @@ import type { FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
 import { formatSetting, listed, plainDbFs, plainHz } from '../format.ts';
 import { say, volts } from '../sentence.ts';
-import { type FindingWords, type Statement, told, untold } from './statement.ts';
+import { type FindingWords, known, notKnown, type Statement } from './statement.ts';
 
 type Noise = FindingOf<'noise'>;
 
@@ -23,21 +23,21 @@ export function noiseWords(finding: Noise): FindingWords {
 
 function floorStatements({ perSetting }: Noise): Statement[] {
   const top = perSetting[perSetting.length - 1];
-  if (top === undefined) return [untold({ what: 'the noise', reason: 'no take holds the quiet tone' })];
+  if (top === undefined) return [notKnown({ what: 'the noise', reason: 'no take holds the quiet tone' })];
   const level = isNotMeasurable(top.underQuietToneVolts)
     ? say`${plainDbFs(top.underQuietToneDbFs)} in the recording`
     : say`${volts(top.underQuietToneVolts.value, top.underQuietToneVolts.plusMinus)}`;
-  return [told(say`At setting ${formatSetting(top.setting)} the noise from 20 Hz to 20 kHz is ${level}.`)];
+  return [known(say`At setting ${formatSetting(top.setting)} the noise from 20 Hz to 20 kHz is ${level}.`)];
 }
 
 function limitStatement({ limitedBy }: Noise): Statement {
   switch (limitedBy) {
     case 'radio':
-      return told(say`The radio makes it: the recorder is quieter.`);
+      return known(say`The radio makes it: the recorder is quieter.`);
     case 'recorder':
-      return told(say`The recorder makes it: the radio is quieter.`);
+      return known(say`The recorder makes it: the radio is quieter.`);
     case 'not told':
-      return untold({
+      return notKnown({
         what: 'whether the radio or the recorder makes it',
         reason: "there is no take of the recorder's own noise",
         recordNext: 'a take with the inputs shorted',
@@ -46,7 +46,7 @@ function limitStatement({ limitedBy }: Noise): Statement {
 }
 
 function lineStatements({ lines, mainsHz }: Noise): Statement[] {
-  if (lines.length === 0) return [told(say`No hum and no whine stand out of it.`)];
+  if (lines.length === 0) return [known(say`No hum and no whine stand out of it.`)];
   const strongest = [...lines].sort((a, b) => b.levelDbFs - a.levelDbFs).slice(0, LINES_IN_WORDS);
   const words = strongest.map(
     ({ frequencyHz, levelDbFs }) => `${plainHz(frequencyHz)} (${plainDbFs(levelDbFs)})`,
@@ -55,10 +55,10 @@ function lineStatements({ lines, mainsHz }: Noise): Statement[] {
     mainsHz === null
       ? ''
       : ` Multiples of ${mainsHz} Hz are mains hum: a bench charger, or a ground loop through the recorder.`;
-  return [told(say`Steady tones stand out at ${listed(words)}.${mains}`)];
+  return [known(say`Steady tones stand out at ${listed(words)}.${mains}`)];
 }
 
 function mutingStatement({ mutesInSilence }: Noise): Statement[] {
   if (!mutesInSilence) return [];
-  return [told(say`The output mutes in silence: a reading taken then would flatter it.`)];
+  return [known(say`The output mutes in silence: a reading taken then would flatter it.`)];
 }

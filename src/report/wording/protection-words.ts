@@ -4,7 +4,7 @@ import { meterToneName } from '../../tones/stick-files.ts';
 import { fixed, listed, plainHz } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
 import type { RecommendationWords } from './statement.ts';
-import { type Statement, type TapLabel, told } from './statement.ts';
+import { known, type Statement, type TapLabel } from './statement.ts';
 
 type Protection = RecommendationOf<'protection'>;
 type RadioSounds = RecommendationOf<'radio-sounds'>;
@@ -23,24 +23,24 @@ export function protectionWords(item: Protection, tapLabel: TapLabel): Recommend
     of: item.output,
     statements: [
       action,
-      told(
+      known(
         item.byRadio === false
           ? say`This channel carries bass. Nothing that is noted keeps it from the tweeters.`
           : say`Until now the radio kept everything below ${plainHz(cornerHz)}${slope} from ${taps}. The summed channel does not.`,
       ),
-      told(check),
+      known(check),
       ...(item.factorySpeakerLosesFeed
-        ? [told(say`The factory speaker on ${taps} loses its feed: the radio no longer plays through it.`)]
+        ? [known(say`The factory speaker on ${taps} loses its feed: the radio no longer plays through it.`)]
         : []),
       ...(item.parallelOhms === null
         ? []
-        : [told(say`Door and tweeter in parallel are a load of ${fixed(item.parallelOhms, 1)} ohm.`)]),
+        : [known(say`Door and tweeter in parallel are a load of ${fixed(item.parallelOhms, 1)} ohm.`)]),
     ],
     step: {
       where: `Tweeter protection: ${item.output}`,
       setTo: action.sentence,
       check,
-      told: action.told,
+      known: action.known,
     },
   };
 }
@@ -51,20 +51,20 @@ const USUAL_PROOF = { lowHz: 997, highHz: 6000, driveDbFs: TREBLE_DRIVE_DB_FS } 
 function protectionAction(item: Protection, taps: string): Statement {
   switch (item.answer) {
     case 'crossover':
-      return told(
+      return known(
         say`Feed the ${item.output} through the crossover of the speakers, never straight into a tweeter.`,
       );
     case 'own channel':
-      return told(say`Give the tweeters ${ownChannel(item)}.`);
+      return known(say`Give the tweeters ${ownChannel(item)}.`);
     case 'capacitor':
-      return told(
+      return known(
         say`Give the tweeters ${ownChannel(item)}. The capacitor before them is a last protection, no crossover.`,
       );
     case 'ask': {
       const stay = item.byRadio === false ? '' : ` Or leave ${taps} on the radio and feed the doors alone.`;
       const { ohms, microfarads } = item.capacitor;
       return {
-        told: false,
+        known: false,
         sentence: say`Find out how door and tweeter are wired, then choose. Speakers with their own passive crossover take the channel. Or give the tweeters ${ownChannel(item)}.${stay} At the very least put ${fixed(microfarads, 1)} µF in series with a ${fixed(ohms, 0)} ohm tweeter.`,
       };
     }
@@ -82,7 +82,7 @@ export function radioSoundsWords(item: RadioSounds, tapLabel: TapLabel): Recomme
   const carried = listed(item.tapIds.map(tapLabel));
   return {
     title,
-    statements: [told(action), told(say`They are on ${carried}.`)],
+    statements: [known(action), known(say`They are on ${carried}.`)],
     step:
       item.action === 'nothing'
         ? null
@@ -93,7 +93,7 @@ export function radioSoundsWords(item: RadioSounds, tapLabel: TapLabel): Recomme
               item.sound === 'announcements'
                 ? say`Door open, ignition on: listen to the chime at the loudness that the customer uses.`
                 : say`Engine running in open air, volume at zero: nothing booms.`,
-            told: true,
+            known: true,
           },
   };
 }

@@ -2,7 +2,7 @@ import type { RecommendationOf } from '../../model/recommendation.ts';
 import { formatSetting, listed, plainDb, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
 import type { RecommendationWords, Step } from './statement.ts';
-import { asClause, type Statement, told, untold } from './statement.ts';
+import { asClause, known, notKnown, type Statement } from './statement.ts';
 
 type Restoration = RecommendationOf<'restoration'>;
 
@@ -12,14 +12,14 @@ export function restorationWords(item: Restoration): RecommendationWords {
     case 'none needed':
       return {
         title,
-        statements: [told(say`Nothing needs restoring.`)],
-        step: { where: 'Bass restoration', setTo: say`Off.`, check: say`None needed.`, told: true },
+        statements: [known(say`Nothing needs restoring.`)],
+        step: { where: 'Bass restoration', setTo: say`Off.`, check: say`None needed.`, known: true },
       };
     case 'cannot be told':
       return {
         title,
         statements: [
-          untold({
+          notKnown({
             what: 'whether the bass needs restoring',
             reason: item.reasons[0] ?? 'the bass change could not be told',
           }),
@@ -28,7 +28,7 @@ export function restorationWords(item: Restoration): RecommendationWords {
           where: 'Bass restoration',
           setTo: say`Leave it off until that is known.`,
           check: say`Not known yet.`,
-          told: false,
+          known: false,
         },
       };
     case 'restore': {
@@ -42,7 +42,7 @@ export function restorationWords(item: Restoration): RecommendationWords {
       return {
         title,
         statements: [
-          told(amount),
+          known(amount),
           ...lossStatement(item),
           ...holdStatement(item),
           ...shelfStatement(item),
@@ -64,18 +64,18 @@ function restoreStep(item: Restoration): Omit<Step, 'where'> {
     return {
       setTo: say`Leave it off until it is known how much bass is lost.`,
       check: say`Set nothing for the subwoofer before that.`,
-      told: false,
+      known: false,
     };
   if (amountDb < LEAST_RESTORED_DB)
     return {
       setTo: say`Nothing to set: the converter given restores none.`,
       check: say`The bass that is lost stays missing.`,
-      told: true,
+      known: true,
     };
   return {
     setTo: say`${plainDb(amountDb)} at ${plainHz(atHz)}, subwoofer feed only.${isBeyond(item) ? ` Not above setting ${formatSetting(item.holdsUpToSetting!)}.` : ''}`,
     check: say`Set every gain with it off. Then switch it on and read again.`,
-    told: loss?.atLeast !== true,
+    known: loss?.atLeast !== true,
   };
 }
 
@@ -88,7 +88,7 @@ function lossStatement({ loss }: Restoration): Statement[] {
   if (loss == null || !loss.atLeast) return [];
   const [from, to] = loss.betweenSettings;
   return [
-    told(
+    known(
       say`The bass falls by at least ${plainDb(loss.db)} at ${plainHz(loss.atHz)} between settings ${formatSetting(from)} and ${formatSetting(to)}; no plateau was recorded, so this is provisional.`,
     ),
   ];
@@ -104,7 +104,7 @@ function holdStatement(item: Restoration): Statement[] {
       : say` At setting ${formatSetting(top.setting)}, 12 dB reach down to ${plainHz(reachesDownToHz)} only.`;
   const setting = formatSetting(holdsUpToSetting!);
   return [
-    told(
+    known(
       say`The plan holds up to setting ${setting}: above it more than 12 dB are missing.${reach} Stay at ${setting} or below, or take a source ahead of the radio's processor.`,
     ),
   ];
@@ -121,14 +121,14 @@ export function subwooferLawWords(item: RecommendationOf<'subwoofer-law'>): Reco
   );
   return {
     title: 'Subwoofer level against the volume',
-    statements: [told(say`${verdicts[item.verdict]}`), told(say`Against the mains: ${listed(steps)}.`)],
+    statements: [known(say`${verdicts[item.verdict]}`), known(say`Against the mains: ${listed(steps)}.`)],
     step: null,
   };
 }
 
 function shelfStatement({ shelf }: Restoration): Statement[] {
   if (shelf === null) return [];
-  return [told(say`The nearest plain shelf is ${plainDb(shelf.gainDb)} at ${plainHz(shelf.frequencyHz)}.`)];
+  return [known(say`The nearest plain shelf is ${plainDb(shelf.gainDb)} at ${plainHz(shelf.frequencyHz)}.`)];
 }
 
 /** Half a decibel is what settings of an unchanging tap differ by (common practice). */
@@ -144,7 +144,7 @@ function residualStatements({
     limitedBy === 'nothing' || (limitedBy === '12 dB' && holdsUpToSetting != null)
       ? []
       : [
-          told(
+          known(
             say`More is not advised: ${limitedBy === '12 dB' ? 'beyond 12 dB, headroom, noise and cone travel go first' : `${limitedBy} sets the limit`}.`,
           ),
         ];
@@ -157,12 +157,12 @@ function residualStatements({
   if (last.residualDb[worst] > -MISSING_WORTH_NAMING_DB) {
     return [
       ...limit,
-      told(say`At setting ${formatSetting(last.setting)} less than half a decibel stays missing.`),
+      known(say`At setting ${formatSetting(last.setting)} less than half a decibel stays missing.`),
     ];
   }
-  return [...limit, told(say`At setting ${formatSetting(last.setting)} this stays missing: ${left}.`)];
+  return [...limit, known(say`At setting ${formatSetting(last.setting)} this stays missing: ${left}.`)];
 }
 
 function impossibleStatements({ impossible }: Restoration): Statement[] {
-  return impossible.map((text) => told(say`No boost brings this back: ${asClause(text)}.`));
+  return impossible.map((text) => known(say`No boost brings this back: ${asClause(text)}.`));
 }

@@ -2,7 +2,14 @@ import type { FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
 import { formatDelay, plainDb } from '../format.ts';
 import { say } from '../sentence.ts';
-import { type FindingWords, type Statement, type TapLabel, told, untold, untoldAnswer } from './statement.ts';
+import {
+  type FindingWords,
+  known,
+  notKnown,
+  type Statement,
+  type TapLabel,
+  whyNotKnown,
+} from './statement.ts';
 
 type Routing = FindingOf<'routing'>;
 type Timing = FindingOf<'timing'>;
@@ -12,8 +19,8 @@ export function routingWords(finding: Routing): FindingWords {
   const warning =
     finding.agreesWithSession || finding.carries === 'nothing'
       ? []
-      : [told(say`The session says otherwise. Before you go on, check for swapped channels or wires.`)];
-  return { subject: 'Programme carried', statements: [told(carriesSentence(finding)), ...warning] };
+      : [known(say`The session says otherwise. Before you go on, check for swapped channels or wires.`)];
+  return { subject: 'Programme carried', statements: [known(carriesSentence(finding)), ...warning] };
 }
 
 export function timingWords(finding: Timing, tapLabel: TapLabel): FindingWords {
@@ -53,11 +60,11 @@ function theOther(side: 'left' | 'right', levelDb: number | null): string {
 function polarityStatement({ polarity, reason }: Timing, reference: string): Statement {
   switch (polarity) {
     case 'same':
-      return told(say`Same polarity as ${reference}.`);
+      return known(say`Same polarity as ${reference}.`);
     case 'inverted':
-      return told(say`Plus and minus are swapped against ${reference}: summed as they are, the two cancel.`);
+      return known(say`Plus and minus are swapped against ${reference}: summed as they are, the two cancel.`);
     case 'ambiguous':
-      return untold({
+      return notKnown({
         what: `its polarity against ${reference}`,
         reason: reason ?? 'delay and filters leave both answers open',
       });
@@ -65,15 +72,15 @@ function polarityStatement({ polarity, reason }: Timing, reference: string): Sta
 }
 
 function delayStatement({ delaySeconds }: Timing, reference: string): Statement {
-  if (isNotMeasurable(delaySeconds)) return untoldAnswer(`its delay against ${reference}`, delaySeconds);
+  if (isNotMeasurable(delaySeconds)) return whyNotKnown(`its delay against ${reference}`, delaySeconds);
   const { value, plusMinus } = delaySeconds;
   if (Math.abs(value) <= plusMinus) {
-    return told(
+    return known(
       say`It arrives with ${reference}, within ${formatDelay({ value: plusMinus, plusMinus: 0 })}.`,
     );
   }
   const order = value > 0 ? 'later' : 'earlier';
-  return told(
+  return known(
     say`It arrives ${order} than ${reference} by ${formatDelay({ value: Math.abs(value), plusMinus })}.`,
   );
 }

@@ -3,7 +3,7 @@ import type { FindingOf } from '../../model/finding.ts';
 import type { Results } from '../../model/results.ts';
 import { formatSetting, plainDb, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
-import { type FindingWords, measuredOr, type Statement, told, untold } from './statement.ts';
+import { type FindingWords, known, measuredOr, notKnown, type Statement } from './statement.ts';
 
 type OtherSource = FindingOf<'other-source'>;
 type HeldSource = NonNullable<Chain['player']['others']>[number];
@@ -23,25 +23,25 @@ export function otherSourceWords(finding: OtherSource): FindingWords {
       }),
       ...(ceilingHz === null
         ? []
-        : [told(say`Its treble ends at ${plainHz(ceilingHz)}. The file or the link loses it.`)]),
+        : [known(say`Its treble ends at ${plainHz(ceilingHz)}. The file or the link loses it.`)]),
       ...(tone === null
         ? []
         : [
-            told(
+            known(
               say`Its tone differs most at ${plainHz(tone.frequencyHz)}, by ${plainDb(tone.differsDb)}. Look for an equaliser in the player.`,
             ),
           ]),
       ...(movesDb === null
         ? []
         : [
-            told(
+            known(
               say`Its level moves by ${plainDb(movesDb)} by itself. Turn off what evens out loudness in the player.`,
             ),
           ]),
       ...(clip === null
         ? []
         : [
-            told(
+            known(
               say`It clips by itself: at setting ${formatSetting(clip.setting)} from ${plainDb(clip.driveDbFs)} below full scale. Turn the player down.`,
             ),
           ]),
@@ -56,13 +56,13 @@ export function howLoudFromOthers({ chain }: Results): Statement[] {
 
 function fromOther({ source, levelDb, cleanSetting, movesDb }: HeldSource): Statement {
   if (cleanSetting === null)
-    return untold({
+    return notKnown({
       what: `the highest clean setting from ${source}`,
       reason:
         movesDb === null ? { code: 'no clean setting was recorded' } : { code: 'source moves its level' },
     });
   const louder = levelDb === null || Math.abs(levelDb) < ALIKE_DB ? null : levelDb;
-  return told(
+  return known(
     louder === null
       ? say`From ${source} the same setting holds: ${formatSetting(cleanSetting)}.`
       : say`From ${source} stop at ${formatSetting(cleanSetting)}: it plays ${plainDb(Math.abs(louder))} ${louder > 0 ? 'louder' : 'quieter'}.`,

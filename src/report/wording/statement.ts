@@ -12,7 +12,7 @@ import { type Sentence, say } from '../sentence.ts';
 /** One sentence of a finding. `told` is false where it says what cannot be told, and why. */
 export interface Statement {
   readonly sentence: Sentence;
-  readonly told: boolean;
+  readonly known: boolean;
 }
 
 export interface FindingWords {
@@ -25,11 +25,11 @@ export interface FindingWords {
 /** The label that people gave a tap, by its id. */
 export type TapLabel = (tapId: string) => string;
 
-export function told(sentence: Sentence): Statement {
-  return { sentence, told: true };
+export function known(sentence: Sentence): Statement {
+  return { sentence, known: true };
 }
 
-export function untold({
+export function notKnown({
   what,
   reason,
   recordNext,
@@ -41,7 +41,7 @@ export function untold({
   const next = recordNext === undefined ? '' : ` To find out, record ${asClause(recordNext)}.`;
   return {
     sentence: say`Not known: ${lowerFirst(what)}. ${capitalised(asClause(reason))}.${next}`,
-    told: false,
+    known: false,
   };
 }
 
@@ -55,12 +55,12 @@ export function measuredOr({
   answer: MeasuredOrReason;
   sentence: (value: Measured) => Sentence;
 }): Statement {
-  if (isNotMeasurable(answer)) return untoldAnswer(what, answer);
-  return told(sentence(answer));
+  if (isNotMeasurable(answer)) return whyNotKnown(what, answer);
+  return known(sentence(answer));
 }
 
-export function untoldAnswer(what: string, { notMeasurable, recordNext }: NotMeasurable): Statement {
-  return untold({ what, reason: notMeasurable, recordNext });
+export function whyNotKnown(what: string, { notMeasurable, recordNext }: NotMeasurable): Statement {
+  return notKnown({ what, reason: notMeasurable, recordNext });
 }
 
 /** Settings that cannot be answered, by their common reason: one sentence for each reason instead of one a setting. */
@@ -131,5 +131,5 @@ export interface Step {
   readonly setTo: Sentence;
   readonly check: Sentence;
   /** False where it cannot be set until something is recorded or measured. */
-  readonly told: boolean;
+  readonly known: boolean;
 }

@@ -4,7 +4,7 @@ import { fixed, listed, plainDb, plainHz } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
 import { feedName } from './feed-words.ts';
 import type { RecommendationWords } from './statement.ts';
-import { type Statement, told } from './statement.ts';
+import { known, type Statement } from './statement.ts';
 
 type Delay = RecommendationOf<'delay'>;
 type Balance = RecommendationOf<'balance'>;
@@ -25,12 +25,12 @@ export function delayWords(item: Delay): RecommendationWords {
   const action = delayAction(item, waits);
   return {
     title: 'Delays',
-    statements: [told(action), told(say`They arrive: ${listed(arrivals)}.`), told(counted)],
+    statements: [known(action), known(say`They arrive: ${listed(arrivals)}.`), known(counted)],
     step: {
       where: 'Delays',
       setTo: action,
       check: say`At the seat it sounds fuller where the two meet.`,
-      told: item.by === 'converter',
+      known: item.by === 'converter',
     },
   };
 }
@@ -73,8 +73,8 @@ export function balanceWords({ levels, rearFill, centre }: Balance): Recommendat
   const start = started.length === 0 ? [] : [say`Start below the front: ${listed(started)}.`];
   const [levelText = say`One feed alone has no other to match.`, ...more] = [...start, ...subwoofer];
   const statements = [
-    told(levelText),
-    ...more.map(told),
+    known(levelText),
+    ...more.map(known),
     ...rearStatements(rearFill),
     ...centreStatements(centre),
   ];
@@ -85,7 +85,7 @@ export function balanceWords({ levels, rearFill, centre }: Balance): Recommendat
       where: 'Levels between the feeds',
       setTo: levelText,
       check: say`At the seat, with music that the customer knows.`,
-      told: true,
+      known: true,
     },
   };
 }
@@ -95,7 +95,7 @@ function rearStatements(rearFill: Balance['rearFill']): Statement[] {
   const { bandHz, delaySeconds, canDelay } = rearFill;
   const late = `${fixed(delaySeconds[0] * 1000, 0)} to ${fixed(delaySeconds[1] * 1000, 0)} ms`;
   return [
-    told(
+    known(
       say`Rears that only fill in play ${plainHz(bandHz[0])} to ${plainHz(bandHz[1])}, ${late} behind the front${canDelay ? '' : '; nothing here delays that far, so keep them low'}.`,
     ),
   ];
@@ -106,12 +106,12 @@ function centreStatements(centre: Balance['centre']): Statement[] {
     case 'not asked for':
       return [];
     case 'own output':
-      return [told(say`The centre is fed from its own output alone.`)];
+      return [known(say`The centre is fed from its own output alone.`)];
     case 'stays with the radio':
-      return [told(say`Leave the centre on the radio: no other output has what it decodes.`)];
+      return [known(say`Leave the centre on the radio: no other output has what it decodes.`)];
     case 'no output of its own':
       return [
-        told(
+        known(
           say`No output carries a centre. Left plus right through a centre speaker narrows the stage and doubles the middle within that speaker's band: leave the channel unused.`,
         ),
       ];

@@ -4,7 +4,7 @@ import { fixed, LEAST_SHOWN_DB, listed, plainDb, plainHz } from '../format.ts';
 import { joined, type Sentence, say } from '../sentence.ts';
 import { feedName } from './feed-words.ts';
 import type { RecommendationWords } from './statement.ts';
-import { asClause, capitalised, measuredOr, type Statement, told, untold } from './statement.ts';
+import { asClause, capitalised, known, measuredOr, notKnown, type Statement } from './statement.ts';
 
 export function filterWords(item: RecommendationOf<'filter'>): RecommendationWords {
   const name = item.type === 'high-pass' ? 'High-pass' : 'Low-pass';
@@ -18,7 +18,7 @@ export function filterWords(item: RecommendationOf<'filter'>): RecommendationWor
       title: name,
       of: item.output,
       statements: [
-        told(say`Leave the amplifier's ${item.type} open: the radio filters at ${filter}.`),
+        known(say`Leave the amplifier's ${item.type} open: the radio filters at ${filter}.`),
         ...priceStatement(item.price),
         ...start,
       ],
@@ -26,7 +26,7 @@ export function filterWords(item: RecommendationOf<'filter'>): RecommendationWor
         where,
         setTo: joined([open, ...shortStart(item.handOver)]),
         check: say`Switching the amplifier's filter off and on changes the reading at ${plainHz(item.cornerHz)}: it stays off.`,
-        told: true,
+        known: true,
       },
     };
   }
@@ -34,17 +34,17 @@ export function filterWords(item: RecommendationOf<'filter'>): RecommendationWor
     title: name,
     of: item.output,
     statements: [
-      told(say`Set it to ${filter}.`),
+      known(say`Set it to ${filter}.`),
       ...(item.shortfall === null
         ? []
-        : [told(say`Your amplifier falls short: ${asClause(item.shortfall)}.`)]),
+        : [known(say`Your amplifier falls short: ${asClause(item.shortfall)}.`)]),
       ...start,
     ],
     step: {
       where,
       setTo: joined([say`${filter}.`, ...shortStart(item.handOver)]),
       check: say`At ${plainHz(item.cornerHz)} the meter reads 3 dB less than well inside the band (Linkwitz-Riley: 6 dB).`,
-      told: true,
+      known: true,
     },
   };
 }
@@ -53,7 +53,7 @@ function priceStatement(price: RecommendationOf<'filter'>['price']): Statement[]
   if (price === undefined) return [];
   const { atHz, aloneDb, withSecondDb, secondHz, secondSlopeDbPerOctave } = price;
   return [
-    told(
+    known(
       say`A second one at ${plainHz(secondHz)} (Butterworth, ${fixed(secondSlopeDbPerOctave, 0)} dB an octave) would take it from ${plainDb(aloneDb)} to ${plainDb(withSecondDb)} at ${plainHz(atHz)}.`,
     ),
   ];
@@ -63,7 +63,7 @@ function priceStatement(price: RecommendationOf<'filter'>['price']): Statement[]
 function startPolarity({ atHz, asWired, inverted, startWith }: HandOverSum): Statement {
   const span = ({ leastDb, mostDb }: HandOverSum['asWired']) => `${plainDb(leastDb)} to ${plainDb(mostDb)}`;
   const sums = `around ${plainHz(atHz)} both add to ${span(asWired)} as wired and ${span(inverted)} inverted`;
-  return told(
+  return known(
     startWith === 'either'
       ? say`Start with the subwoofer as wired: ${sums}, neither clearly fuller. Try both, keep the fuller.`
       : say`Start with the subwoofer ${startWith}: ${sums}. Try both, keep the fuller.`,
@@ -87,7 +87,7 @@ export function equalizerWords(item: RecommendationOf<'equalizer'>): Recommendat
     (item.headroomDb ?? 0) < LEAST_SHOWN_DB
       ? []
       : [
-          told(
+          known(
             say`Set it before the gains: its boost takes ${plainDb(item.headroomDb!)} of headroom from them.`,
           ),
         ];
@@ -95,8 +95,8 @@ export function equalizerWords(item: RecommendationOf<'equalizer'>): Recommendat
     title: "EQ that undoes the radio's own",
     of: name,
     statements: [
-      told(say`In a processor, set ${listed(bands)}.`),
-      told(
+      known(say`In a processor, set ${listed(bands)}.`),
+      known(
         say`That brings the unevenness from ${plainDb(item.rippleBeforeDb)} down to ${plainDb(Math.max(LEAST_SHOWN_DB, item.rippleAfterDb))}.`,
       ),
       ...headroom,
@@ -105,7 +105,7 @@ export function equalizerWords(item: RecommendationOf<'equalizer'>): Recommendat
       where: `EQ: ${name}`,
       setTo: say`${bands.join('; ')}.`,
       check: say`Record again and compare.`,
-      told: true,
+      known: true,
     },
   };
 }
@@ -126,13 +126,13 @@ export function bassReachWords(item: RecommendationOf<'bass-reach'>): Recommenda
     title: 'What the woofer can do',
     of: item.woofer,
     statements: [
-      told(
+      known(
         item.reachesTarget === false
           ? say`Outside the car, at 1 m, these watts never make ${fixed(item.targetDb, 0)} dB. ${felt}`
           : say`Outside the car, at 1 m, ${isWhole ? 'it plays' : 'its travel allows'} ${fixed(item.targetDb, 0)} dB down to ${plainHz(item.lowestHzAtTarget)}. ${felt}`,
       ),
       ...boxStatement(item.box),
-      ...(limits.length === 0 ? [] : [told(say`Its travel allows ${listed(limits)}.`)]),
+      ...(limits.length === 0 ? [] : [known(say`Its travel allows ${listed(limits)}.`)]),
     ],
     step: null,
   };
@@ -148,7 +148,7 @@ export function seatWords(item: RecommendationOf<'seat'>): RecommendationWords {
     title: 'Subwoofer and mains at the seat',
     statements: [
       polarity,
-      told(
+      known(
         say`At ${plainHz(item.handOverHz)} the subwoofer is ${plainDb(item.levelSubwooferAgainstMainsDb)} against the mains.`,
       ),
       measuredOr({
@@ -162,7 +162,7 @@ export function seatWords(item: RecommendationOf<'seat'>): RecommendationWords {
       where: 'Subwoofer polarity',
       setTo: say`${item.polarity === 'cannot be told' ? 'Not known yet.' : `${capitalised(item.polarity)}.`}`,
       check: say`At the seat, keep the louder of the two at ${plainHz(item.handOverHz)}.`,
-      told: item.polarity !== 'cannot be told',
+      known: item.polarity !== 'cannot be told',
     },
   };
 }
@@ -170,13 +170,13 @@ export function seatWords(item: RecommendationOf<'seat'>): RecommendationWords {
 function seatPolarity(polarity: RecommendationOf<'seat'>['polarity'], gain: string): Statement {
   switch (polarity) {
     case 'as wired':
-      return told(say`Leave the subwoofer's polarity as wired.${gain}`);
+      return known(say`Leave the subwoofer's polarity as wired.${gain}`);
     case 'inverted':
-      return told(say`Swap plus and minus of the subwoofer.${gain}`);
+      return known(say`Swap plus and minus of the subwoofer.${gain}`);
     case 'no difference':
-      return told(say`The subwoofer's polarity makes no difference.${gain}`);
+      return known(say`The subwoofer's polarity makes no difference.${gain}`);
     case 'cannot be told':
-      return untold({
+      return notKnown({
         what: "the subwoofer's polarity at the seat",
         reason: 'the takes leave both answers open',
       });
@@ -187,7 +187,7 @@ function boxStatement(box: RecommendationOf<'bass-reach'>['box']): Statement[] {
   if (box === null) return [];
   const { resonanceHz, q, minus3Hz, peakDb } = box;
   return [
-    told(
+    known(
       say`In its box it resonates at ${plainHz(resonanceHz)} with Q ${fixed(q, 2)}: 3 dB down at ${plainHz(minus3Hz)}, peak ${plainDb(peakDb)}.`,
     ),
   ];

@@ -12,7 +12,7 @@ export interface VoltRow {
   readonly at: string;
   readonly converter: Sentence | null;
   readonly amplifier: Sentence | null;
-  readonly told: boolean;
+  readonly known: boolean;
 }
 
 export interface VoltTable {
@@ -55,7 +55,7 @@ export function voltTable(recommendations: readonly Recommendation[]): VoltTable
         at: oneSetting ? '' : atOf(target),
         converter: readingOf(own, 'converter-level'),
         amplifier: readingOf(own, 'amplifier-gain'),
-        told: own.every((one) => !isNotMeasurable(one.target.voltsRms)),
+        known: own.every((one) => !isNotMeasurable(one.target.voltsRms)),
       };
     }),
   };

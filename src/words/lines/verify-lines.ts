@@ -5,7 +5,7 @@ import { reasonText } from '../reason-text.ts';
 
 /** The outcome in a few lines: pass or fail first, then what to turn, then what could not be told. */
 export function verifyLines({ passes, feeds, turn, notRecorded, notes }: Verification): string[] {
-  const untold = feeds.flatMap(({ feedId, proofs }) =>
+  const notChecked = feeds.flatMap(({ feedId, proofs }) =>
     proofs
       .filter(({ verdict }) => verdict === 'not told')
       .map(({ text }) => `  ${plainFeed(feedId)}: ${reasonText(text)}`),
@@ -23,7 +23,7 @@ export function verifyLines({ passes, feeds, turn, notRecorded, notes }: Verific
         ({ feedId, knob, text }, i) => `  ${i + 1}. ${plainFeed(feedId)}, ${knob}: ${reasonText(text)}`,
       ),
     ),
-    ...section('Not checked:', [...new Set(untold)]),
+    ...section('Not checked:', [...new Set(notChecked)]),
     ...section(
       'Not recorded:',
       notRecorded.length === 0 ? [] : [`  ${notRecorded.map(plainFeed).join(', ')}`],

@@ -10,9 +10,9 @@ export const checkReasonWords: ReasonWords<keyof typeof checkReasons> = {
   'bass cannot be judged yet': () => 'the bass cannot be judged yet',
   'bass needs a full-range output beside it': () =>
     'together with a full-range output on another channel, at low, middle and high: alone, a bass cut looks like its own volume law',
-  'limiter or volume not told without the full track': () =>
+  'limiter or volume not known without the full track': () =>
     'with the full track: the response-only track shows neither clipping nor noise, nor whether a limiter or the volume takes the bass',
-  'clipping and noise not told without the full track': () =>
+  'clipping and noise not known without the full track': () =>
     'with the full track: the response-only track shows no clipping, limiter or noise',
   'bass differs from another output': ({ tapIds, differsDb }) =>
     `its bass differs from ${tapIds.join(', ')} by ${differsDb.toFixed(1)} dB`,
@@ -29,7 +29,7 @@ export const checkReasonWords: ReasonWords<keyof typeof checkReasons> = {
   'volts withheld until settled': () => 'Steptone gives no volts until the notes settle this',
 
   'full range': () => 'full range',
-  'band not told': () => 'band not known',
+  'band not known': () => 'band not known',
   'band-limited': ({ fromHz, toHz }) => {
     if (fromHz !== null && toHz !== null) return `band-limited, ${fromHz} to ${toHz} Hz`;
     if (fromHz !== null) return `band-limited, from ${fromHz} Hz up`;
@@ -41,17 +41,17 @@ export const checkReasonWords: ReasonWords<keyof typeof checkReasons> = {
   'bass steady up to': ({ setting, notRead }) => `bass steady up to ${setting}; ${notReadText(notRead)}`,
   'bass falls': ({ lastIntact, firstChanged, most }) =>
     `the radio starts cutting bass between ${lastIntact} and ${firstChanged}${most === null ? '' : `: at ${most.setting} it takes ${most.db.toFixed(1)} dB at ${most.atHz} Hz`}`,
-  'bass not told yet': () => 'bass against volume not known yet',
+  'bass not known yet': () => 'bass against volume not known yet',
   'bass alike': ({ low, high }) => `bass alike at ${low} and ${high}`,
-  'bass differs': ({ atHz, changeDb, low, high, untold }) =>
-    `bass at ${atHz} Hz ${Math.abs(changeDb).toFixed(1)} dB ${changeDb < 0 ? 'lower' : 'higher'} at ${high} than at ${low} (${untold} is not known yet)`,
+  'bass differs': ({ atHz, changeDb, low, high, notKnown }) =>
+    `bass at ${atHz} Hz ${Math.abs(changeDb).toFixed(1)} dB ${changeDb < 0 ? 'lower' : 'higher'} at ${high} than at ${low} (${notKnown} is not known yet)`,
   'limiter holds bass': () => 'a limiter holds loud bass',
   'clipping not recorded': () => 'clipping not recorded',
   'clips between': ({ clean, clips, mayBeRecorder }) =>
     `clips between ${clean} and ${clips}${whose(mayBeRecorder)}`,
   'clips at the lowest': ({ setting, mayBeRecorder }) =>
     `clips at ${setting} already, the lowest recorded${whose(mayBeRecorder)}`,
-  'clipping not told': () => 'clipping not known',
+  'clipping not known': () => 'clipping not known',
   'clean up to': ({ setting, isHighest, notRead }) => {
     if (notRead.length > 0) return `clean up to ${setting}; ${notReadText(notRead)}`;
     return `clean up to ${setting}, ${isHighest ? 'the highest recorded' : 'not known above it'}`;

@@ -7,7 +7,7 @@ import { recommend } from '../recommend.ts';
 import { FULL_RANGE, pair, planInput, type SyntheticRadio } from '../synthetic.ts';
 
 const SETTINGS = [10, 16, 20, 24, 28, 32];
-const untold: SyntheticRadio['bassChange'] = {
+const notKnown: SyntheticRadio['bassChange'] = {
   verdict: 'cannot be told',
   reason: asWritten(
     'no three neighbouring settings agree within 0.5 dB, so there is no reference for a loss',
@@ -16,7 +16,7 @@ const untold: SyntheticRadio['bassChange'] = {
   changes: [],
 };
 const atLeast: SyntheticRadio['bassChange'] = {
-  ...untold,
+  ...notKnown,
   atLeast: { fromSetting: 10, toSetting: 32, atHz: 40, lossDb: measured({ value: 17.4, plusMinus: 0.1 }) },
 };
 
@@ -151,7 +151,7 @@ describe('a loss without a plateau that the finding tells', () => {
     };
     const told = restorationOf({
       taps: pair('front', { band: FULL_RANGE, response: contour }),
-      bassChange: untold,
+      bassChange: notKnown,
     });
     expect(told.verdict).toBe('cannot be told');
     const wander = restorationOf({
@@ -159,7 +159,7 @@ describe('a loss without a plateau that the finding tells', () => {
         band: FULL_RANGE,
         response: (hz, setting) => ({ real: hz < 100 ? 1 - 0.002 * setting : 1, imag: 0 }),
       }),
-      bassChange: untold,
+      bassChange: notKnown,
     });
     expect(wander.verdict).toBe('cannot be told');
   });

@@ -98,14 +98,14 @@ function randomRadio(random: Random): RandomRadio {
   const { taps, findings } = randomTaps(random, whole);
   const isLimited = random.uniform() < 0.25;
   const heldVolts = isLimited ? rms * random.between([0.1, 0.6]) : null;
-  const untold = random.uniform() < 0.15;
+  const notJudged = random.uniform() < 0.15;
   const radio: SyntheticRadio = {
     taps,
     settings,
     volts: { at: 28, rms },
     railVoltsPeak,
     findings: [...findings, ...(heldVolts === null ? [] : [limiterAt(heldVolts, { taps, settings, rms })])],
-    bassChange: untold
+    bassChange: notJudged
       ? { verdict: 'cannot be told', plateauSettings: [] }
       : lossDb === 0
         ? {}

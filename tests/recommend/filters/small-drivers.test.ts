@@ -63,7 +63,7 @@ describe('a tweeter behind the radio’s split', () => {
     expect(item.capacitor.microfarads).toBeCloseTo(13.263, 2);
     const words = recommendationWords(item, (id) => id);
     const text = words.statements.map(({ sentence }) => plainText(sentence)).join(' ');
-    expect(words.step!.told).toBe(false);
+    expect(words.step!.known).toBe(false);
     for (const part of [
       'passive crossover',
       '3 kHz or higher',

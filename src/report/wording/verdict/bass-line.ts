@@ -14,10 +14,10 @@ export function bassLine(results: Results, label: TapLabel): VerdictLine {
   const falls = changes.filter(({ verdict }) => verdict === 'falls with volume');
   const steady = changes.filter(({ verdict }) => verdict === 'steady');
   const limiters = findingsOf(results.findings, 'bass-limiter');
-  const line = (text: string, told: boolean, ids: readonly { id: string }[]): VerdictLine => ({
+  const line = (text: string, known: boolean, ids: readonly { id: string }[]): VerdictLine => ({
     name: 'Bass',
     sentence: say`${text}`,
-    told,
+    known,
     evidenceIds: idsOf(ids),
   });
   const none = because(results, 'no bass at any output');

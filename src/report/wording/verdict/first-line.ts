@@ -17,7 +17,7 @@ export function firstLine(results: Results, label: TapLabel): VerdictLine[] {
       {
         name: item.blocks ? 'First' : 'Next',
         sentence: say`${recordText(item, taps)}`,
-        told: false,
+        known: false,
         evidenceIds: [item.id],
       },
     ];
@@ -31,7 +31,7 @@ export function firstLine(results: Results, label: TapLabel): VerdictLine[] {
     {
       name: 'First',
       sentence: say`${cannotText(limit)}.`,
-      told: false,
+      known: false,
       evidenceIds: [limit.id],
     },
   ];

@@ -18,7 +18,7 @@ export function orderLine({ recommendations, chain }: Results): VerdictLine[] {
   return recommendationsOf(recommendations, 'order').map((order) => ({
     name: 'Order',
     sentence: say`${chain?.verdict === 'not like this' ? 'Nothing yet.' : orderSentence(order, waits)}${parts}`,
-    told: true,
+    known: true,
     evidenceIds: [order.id],
   }));
 }

@@ -45,7 +45,7 @@ export function outputsLine(results: Results, label: TapLabel): VerdictLine {
     sentence: known
       ? say`${capitalised([...clauses, ...swap].join('; '))}.`
       : say`Not known yet: no output has a known band.`,
-    told: known,
+    known: known,
     evidenceIds: idsOf(feeds),
   };
 }

@@ -6,7 +6,7 @@ import type { Sentence } from '../../sentence.ts';
 export interface VerdictLine {
   readonly name: string;
   readonly sentence: Sentence;
-  readonly told: boolean;
+  readonly known: boolean;
   /** Findings and recommendations with the exact figures. */
   readonly evidenceIds: readonly string[];
 }

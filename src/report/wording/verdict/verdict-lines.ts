@@ -12,7 +12,7 @@ import { volumeLine } from './volume-line.ts';
 export function verdictLines(results: Results, label: TapLabel): VerdictLine[] {
   const open = notSettledWords(results, label);
   return [
-    ...(open === null ? [] : [{ name: 'Not settled', told: false, ...open }]),
+    ...(open === null ? [] : [{ name: 'Not settled', known: false, ...open }]),
     bassLine(results, label),
     outputsLine(results, label),
     volumeLine(results, label),

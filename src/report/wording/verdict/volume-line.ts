@@ -11,10 +11,10 @@ import { because, idsOf, type VerdictLine } from './verdict-line.ts';
 export function volumeLine(results: Results, label: TapLabel): VerdictLine {
   const { recommendations, chain } = results;
   const [item] = recommendationsOf(recommendations, 'highest-clean-setting');
-  const line = (text: string, told: boolean): VerdictLine => ({
+  const line = (text: string, known: boolean): VerdictLine => ({
     name: 'Volume',
     sentence: say`${text}`,
-    told,
+    known,
     evidenceIds: idsOf(item === undefined ? [] : [item]),
   });
   if (item === undefined || item.recorded === null) {
