@@ -26,7 +26,7 @@ export function bassSpread(measurements: readonly TapMeasurement[]): BassSpread 
   const [before, after] = [bassAgainstMiddle(low), bassAgainstMiddle(high)];
   const spreads = BASS_FREQUENCIES_HZ.flatMap((atHz, at): BassSpread[] => {
     const [from, to] = [before?.[at] ?? null, after?.[at] ?? null];
-    if (from === null || to === null || [low, high].some((one) => isClouded(one, atHz))) return [];
+    if (from === null || to === null || [low, high].some((one) => isDisturbed(one, atHz))) return [];
     return [{ atHz, lowSetting: low.setting, highSetting: high.setting, changeDb: to - from }];
   });
   return spreads.reduce<BassSpread | null>(
@@ -36,7 +36,7 @@ export function bassSpread(measurements: readonly TapMeasurement[]): BassSpread 
 }
 
 /** Hum or whine beside a frequency, or noise that leaves more than a plateau's width open: the level there is not the track's. */
-function isClouded(measurement: TapMeasurement, hz: number): boolean {
+function isDisturbed(measurement: TapMeasurement, hz: number): boolean {
   const beside = measurement.noise?.lines.some(({ frequencyHz }) => Math.abs(frequencyHz / hz - 1) < BESIDE);
   return beside === true || relativeNoise(measurement, hz) > NOISY;
 }

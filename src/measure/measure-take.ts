@@ -97,7 +97,7 @@ export function measureTake(
       const startOf = (step: number) => take.startSeconds + ladderStepStartSeconds(ladder, step);
       for (const step of kept.knocked)
         knocks[i].push({ section: id, atSeconds: startOf(step), spoiltHz: null });
-      for (const [first, last] of kept.covered)
+      for (const [first, last] of kept.disturbed)
         announcements[i].push({ section: id, fromSeconds: startOf(first), toSeconds: startOf(last + 1) });
     });
   }
@@ -191,26 +191,27 @@ function noiseOf(
   const silent = readInside(reader, silence);
   const tonesHz = quietTone.tonesHz.map((hz) => hz / (1 + clockPpm * 1e-6));
   return channels.map((_, i) => {
-    const calm = [
-      calmPart(quiet.samples[i], { ...quiet, section: quietTone.id, tonesHz, sampleRateHz }),
-      calmPart(silent.samples[i], { ...silent, section: silence.id, tonesHz: [], sampleRateHz }),
+    const undisturbed = [
+      undisturbedPart(quiet.samples[i], { ...quiet, section: quietTone.id, tonesHz, sampleRateHz }),
+      undisturbedPart(silent.samples[i], { ...silent, section: silence.id, tonesHz: [], sampleRateHz }),
     ];
-    const told = {
-      knocks: calm.flatMap(({ knocks }) => knocks),
-      announcements: calm.flatMap(({ announcements }) => announcements),
+    const heard = {
+      knocks: undisturbed.flatMap(({ knocks }) => knocks),
+      announcements: undisturbed.flatMap(({ announcements }) => announcements),
     };
     // A recording that was stopped early still has its responses.
-    if (calm.some(({ samples }) => samples.length < sampleRateHz)) return { measurement: null, ...told };
+    if (undisturbed.some(({ samples }) => samples.length < sampleRateHz))
+      return { measurement: null, ...heard };
     const measurement = measureNoise({
-      underQuietTone: calm[0].samples,
-      inSilence: calm[1].samples,
+      underQuietTone: undisturbed[0].samples,
+      inSilence: undisturbed[1].samples,
       tonesHz,
       sampleRateHz,
       left: of.responses[i].left,
       right: of.responses[i].right,
       recorderDbFs: of.recorderFloorDbFs[i],
     });
-    return { measurement: isHeard(measurement) ? measurement : null, ...told };
+    return { measurement: isHeard(measurement) ? measurement : null, ...heard };
   });
 }
 
@@ -220,7 +221,7 @@ function isHeard({ underQuietToneDbFs, underQuietToneADbFs, inSilenceDbFs }: Noi
 }
 
 /** What of a section of noise nothing struck, and what struck the rest. */
-function calmPart(
+function undisturbedPart(
   samples: Float32Array,
   of: { start: number; section: SectionId; tonesHz: readonly number[]; sampleRateHz: number },
 ): { samples: Float32Array; knocks: Knock[]; announcements: Announcement[] } {

@@ -29,7 +29,7 @@ export function findingGroups(results: Results, label: TapLabel): FindingGroup[]
   const groups = new Map<string, [Worded, ...Worded[]]>();
   for (const finding of results.findings) {
     const worded = { finding, ...findingWords(finding, label) };
-    const key = likeness(worded);
+    const key = wordsWithoutFigures(worded);
     const group = groups.get(key);
     if (group === undefined) groups.set(key, [worded]);
     else group.push(worded);
@@ -48,7 +48,7 @@ interface Worded {
 }
 
 /** Subject and sentences without their figures. */
-function likeness({ finding, subject, statements }: Worded): string {
+function wordsWithoutFigures({ finding, subject, statements }: Worded): string {
   const words = statements.map(({ sentence, known }) => [known, withoutFigures(sentence)]);
   return JSON.stringify([finding.kind, finding.tapIds.length, subject, words]);
 }

@@ -4,7 +4,7 @@ import type { SweepHit } from './sweep-detector.ts';
 import type { FoundTracks, Take } from './take.ts';
 
 /** A sweep this much like its template begins a track that was broken off; less is an echo of another section. */
-const ABORTED_LIKENESS = 0.4;
+const ABORTED_CORRELATION = 0.4;
 /** Nothing is known better; and a knock somewhere does not then move the time zero of all the rest by a sample. */
 const START_DECIMALS = 3;
 /** Clock differences up to 600 ppm over 44 s, radio latency and filter delays. */
@@ -60,13 +60,13 @@ function judge(
       (hit) => Math.abs(hit.startSeconds - expected) < POSITION_TOLERANCE_SECONDS,
     );
     const best = near.reduce<SweepHit | null>(
-      (a, b) => (a === null || b.likeness > a.likeness ? b : a),
+      (a, b) => (a === null || b.correlation > a.correlation ? b : a),
       null,
     );
     if (best === null) missing.push(section.id);
     else {
-      score += best.likeness;
-      shift += best.likeness * (best.startSeconds - expected);
+      score += best.correlation;
+      shift += best.correlation * (best.startSeconds - expected);
     }
   }
   return { track, startSeconds: startSeconds + (score > 0 ? shift / score : 0), score, missing };
@@ -83,7 +83,7 @@ function hasBegun(take: Take): boolean {
   return (
     !isWhole(take) &&
     !['sweep left', 'sweep right'].every((id) => take.missing.includes(id)) &&
-    take.score >= ABORTED_LIKENESS
+    take.score >= ABORTED_CORRELATION
   );
 }
 

@@ -6,11 +6,11 @@ import { type Sweep, sweepValues } from '../dsp/sweep.ts';
 /** A place where a recording resembles a sweep: its start and the part of the local signal that the sweep explains, 0 to 1. */
 export interface SweepHit {
   readonly startSeconds: number;
-  readonly likeness: number;
+  readonly correlation: number;
 }
 
 /** Below this a hit is chance: one octave of an eleven-octave sweep still reaches 0.3, other sections of the track 0.15. */
-const LEAST_LIKENESS = 0.2;
+const LEAST_CORRELATION = 0.2;
 /** The sweep above this part of the rate is left out: the decimated recording does not hold it. */
 const HIGHEST_PART_OF_RATE = 0.4;
 /** Two starts of the same sweep are never nearer than this. */
@@ -42,24 +42,36 @@ export function sweepDetector(of: { sweep: Sweep; sampleRateHz: number; size: nu
     find(piece, spectrum) {
       const correlation = analyticCorrelation({ spectrum, templateSpectrum });
       const scale = 2 / size / Math.sqrt(templateEnergy);
-      return peaksOf(likenessAlong(piece, { correlation, templateLength, scale }), sampleRateHz / STEP);
+      return peaksOf(
+        normalisedCorrelation(piece, { correlation, templateLength, scale }),
+        sampleRateHz / STEP,
+      );
     },
   };
 }
 
 /** @param scale of the correlation's size over the square root of the piece's energy under the template */
-function likenessAlong(
+function normalisedCorrelation(
   piece: Float32Array,
   of: { correlation: Float64Array; templateLength: number; scale: number },
 ): Float32Array {
   const { correlation, templateLength, scale } = of;
   const count = Math.max(0, (piece.length - templateLength + STEP) >> 1);
-  const alike = likenessWork(count);
-  kernels.likeness(piece, correlation, alike, scale, EMPTY_PART, piece.length, templateLength, count);
-  return alike;
+  const normalised = normalisedWork(count);
+  kernels.normalisedCorrelation(
+    piece,
+    correlation,
+    normalised,
+    scale,
+    EMPTY_PART,
+    piece.length,
+    templateLength,
+    count,
+  );
+  return normalised;
 }
 
-const likenessWork = reused(floats);
+const normalisedWork = reused(floats);
 
 /** An analytic signal has half of the band, so that every second sample holds all of it. */
 const STEP = 2;
@@ -84,27 +96,28 @@ function sweepFrequency({ startHz, endHz, durationSeconds }: Sweep, seconds: num
   return startHz * (endHz / startHz) ** (seconds / durationSeconds);
 }
 
-function peaksOf(likeness: Float32Array, sampleRateHz: number): SweepHit[] {
+function peaksOf(correlation: Float32Array, sampleRateHz: number): SweepHit[] {
   const spacing = HIT_SPACING_SECONDS * sampleRateHz;
-  const hits: { at: number; likeness: number }[] = [];
-  for (let n = 0; n < likeness.length; n++) {
-    const value = likeness[n];
-    if (value < LEAST_LIKENESS || value < (likeness[n - 1] ?? 0) || value < (likeness[n + 1] ?? 0)) continue;
+  const hits: { at: number; correlation: number }[] = [];
+  for (let n = 0; n < correlation.length; n++) {
+    const value = correlation[n];
+    if (value < LEAST_CORRELATION || value < (correlation[n - 1] ?? 0) || value < (correlation[n + 1] ?? 0))
+      continue;
     const last = hits.at(-1);
-    if (last === undefined || n - last.at > spacing) hits.push({ at: n, likeness: value });
-    else if (value > last.likeness) hits[hits.length - 1] = { at: n, likeness: value };
+    if (last === undefined || n - last.at > spacing) hits.push({ at: n, correlation: value });
+    else if (value > last.correlation) hits[hits.length - 1] = { at: n, correlation: value };
   }
   return hits.map((hit) => {
-    const peak = betweenSamples(likeness, hit.at);
-    return { startSeconds: peak.at / sampleRateHz, likeness: peak.likeness };
+    const peak = betweenSamples(correlation, hit.at);
+    return { startSeconds: peak.at / sampleRateHz, correlation: peak.correlation };
   });
 }
 
 /** The top of the parabola through a peak and its neighbours. */
-function betweenSamples(likeness: Float32Array, at: number): { at: number; likeness: number } {
-  if (at === 0 || at === likeness.length - 1) return { at, likeness: likeness[at] };
-  const [before, peak, after] = likeness.subarray(at - 1, at + 2);
+function betweenSamples(correlation: Float32Array, at: number): { at: number; correlation: number } {
+  if (at === 0 || at === correlation.length - 1) return { at, correlation: correlation[at] };
+  const [before, peak, after] = correlation.subarray(at - 1, at + 2);
   const bend = before - 2 * peak + after;
   const shift = bend < 0 ? (before - after) / (2 * bend) : 0;
-  return { at: at + shift, likeness: Math.min(1, peak - ((before - after) * shift) / 4) };
+  return { at: at + shift, correlation: Math.min(1, peak - ((before - after) * shift) / 4) };
 }

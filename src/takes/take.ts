@@ -5,7 +5,7 @@ export interface Take {
   readonly track: Track;
   /** Where the track starts in the recording, to a few milliseconds; negative where the recording started late. */
   readonly startSeconds: number;
-  /** Sum of the likeness of its sweeps: how sure the find is. */
+  /** Sum of the correlation of its sweeps: how sure the find is. */
   readonly score: number;
   /** Sections of which nothing was heard on any channel. */
   readonly missing: readonly string[];

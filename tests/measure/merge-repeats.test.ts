@@ -151,18 +151,18 @@ describe('steps of a ladder that were knocked', () => {
     const steps = noise.map((value, i) => step(-40 + i, { levelDbFs: 0, thdNoise: value }));
     const {
       knocked,
-      covered,
+      disturbed,
       ladder: left,
     } = withoutKnockedSteps(ladder(...steps), { stepSeconds, noiseAfter });
-    return { knocked, covered, left: left.steps.length };
+    return { knocked, disturbed, left: left.steps.length };
   };
   const QUIET = [0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001];
   const loudAt = (places: number[], value: number) =>
     QUIET.map((quiet, i) => (places.includes(i) ? value : quiet));
 
   it('are those with five times the noise of their neighbours.', () => {
-    expect(kept(QUIET)).toEqual({ knocked: [], covered: [], left: 8 });
-    expect(kept(loudAt([3], 0.0051))).toEqual({ knocked: [3], covered: [], left: 7 });
+    expect(kept(QUIET)).toEqual({ knocked: [], disturbed: [], left: 8 });
+    expect(kept(loudAt([3], 0.0051))).toEqual({ knocked: [3], disturbed: [], left: 7 });
     expect(kept(loudAt([3], 0.0049)).knocked).toEqual([]);
     // Noise that rises from one step on is a clip's.
     expect(kept([...QUIET, 0.1, 0.2, 0.3]).knocked).toEqual([]);
@@ -170,22 +170,22 @@ describe('steps of a ladder that were knocked', () => {
 
   it('are covered by what lasts, with the steps beside it.', () => {
     const voice = kept(loudAt([2, 3, 4, 5], 0.02));
-    expect(voice.covered).toEqual([[1, 6]]);
+    expect(voice.disturbed).toEqual([[1, 6]]);
     expect(voice.left).toBe(2);
     // The same for a third of the time is no voice.
-    expect(kept(loudAt([2, 3, 4, 5], 0.02), { stepSeconds: 0.02 }).covered).toEqual([]);
+    expect(kept(loudAt([2, 3, 4, 5], 0.02), { stepSeconds: 0.02 }).disturbed).toEqual([]);
     // Half a percent and less is a codec’s noise.
-    expect(kept(loudAt([2, 3, 4, 5], 0.0049)).covered).toEqual([]);
+    expect(kept(loudAt([2, 3, 4, 5], 0.0049)).disturbed).toEqual([]);
   });
 
   it('after which it goes on are a voice, after which it ends a clip.', () => {
     const end = loudAt([4, 5, 6, 7], 0.02);
-    expect(kept(end, { noiseAfter: 0.011 }).covered).toEqual([[3, 8]]);
-    expect(kept(end, { noiseAfter: 0.009 }).covered).toEqual([]);
+    expect(kept(end, { noiseAfter: 0.011 }).disturbed).toEqual([[3, 8]]);
+    expect(kept(end, { noiseAfter: 0.009 }).disturbed).toEqual([]);
   });
 
   it('before which it was on from the start are a voice where it ends at once.', () => {
-    expect(kept(loudAt([0, 1, 2, 3], 0.02)).covered).toEqual([[-1, 4]]);
-    expect(kept([0.02, 0.015, 0.011, 0.008, 0.006, 0.0045, 0.0033, 0.0025, 0.0018]).covered).toEqual([]);
+    expect(kept(loudAt([0, 1, 2, 3], 0.02)).disturbed).toEqual([[-1, 4]]);
+    expect(kept([0.02, 0.015, 0.011, 0.008, 0.006, 0.0045, 0.0033, 0.0025, 0.0018]).disturbed).toEqual([]);
   });
 });

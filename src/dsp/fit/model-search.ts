@@ -30,7 +30,7 @@ const ROUGH_TOLERANCE = 0.5;
 const SEED = { kind: 'edge', family: 'butterworth' } as const;
 const SEED_ORDERS = [1, 2, 4, 8];
 /** A fit that is this many times worse than the best and no longer falls fast is not finished. */
-const HOPELESS = 8;
+const FAR_WORSE = 8;
 
 /**
  * The search for edges and further terms in one version of the data: what has been tried stays in the archive.
@@ -102,7 +102,7 @@ export class Search {
   }
 
   /** The best explanation, with more terms where they are worth it and without those that are not. */
-  settled(candidates: readonly Candidate[]): Candidate {
+  bestExplanation(candidates: readonly Candidate[]): Candidate {
     const refitted = this.refitted(candidates);
     const leader = this.mostWorth(refitted);
     const alike = refitted.filter(({ extras }) => extras.length === leader.extras.length);
@@ -157,7 +157,7 @@ export class Search {
 
   /** The candidate fitted tightly, at whichever rate suits it; far losers are left as they are. */
   polished(candidate: Candidate, against?: Candidate): Candidate {
-    if (against !== undefined && candidate.fit.chiSquare > HOPELESS * against.fit.chiSquare + 200)
+    if (against !== undefined && candidate.fit.chiSquare > FAR_WORSE * against.fit.chiSquare + 200)
       return candidate;
     const termParameters = candidate.fit.parameters.slice(FIRST_TERM_PARAMETER);
     const fits = candidateRates(candidate).map((sampleRateHz) =>
@@ -255,7 +255,7 @@ export class Search {
     const fit = fitResponse(
       this.data,
       { sampleRateHz: of.rateHz, terms },
-      { termParameters, tolerance: ROUGH_TOLERANCE, giveUpAbove: HOPELESS * this.best },
+      { termParameters, tolerance: ROUGH_TOLERANCE, giveUpAbove: FAR_WORSE * this.best },
     );
     this.best = Math.min(this.best, fit.chiSquare);
     const candidate = { low: of.low, high: of.high, extras: of.extras, fit };

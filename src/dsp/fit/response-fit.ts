@@ -57,13 +57,13 @@ export function fitResponse(data: LogResponse, shape: ModelShape, options: FitOp
     fixed ?? startOf(data, shape, options.termParameters).halfTurns,
   );
   if (fixed !== undefined) return first;
-  const settled = startOf(data, shape, first.parameters.subarray(FIRST_TERM_PARAMETER)).halfTurns;
-  if (settled === first.halfTurns) return first;
+  const halfTurns = startOf(data, shape, first.parameters.subarray(FIRST_TERM_PARAMETER)).halfTurns;
+  if (halfTurns === first.halfTurns) return first;
   const second = fitWithHalfTurns(
     data,
     shape,
     { ...options, termParameters: first.parameters.slice(FIRST_TERM_PARAMETER) },
-    settled,
+    halfTurns,
   );
   return second.chiSquare < first.chiSquare ? second : first;
 }

@@ -23,7 +23,7 @@ const FINE_BEAM = 4;
 /** From this many on, a wrong pair of edges may have been mended by them: every pair gets a try of its own. */
 const MANY_EXTRAS = 2;
 /** Chi-square per degree of freedom that noise alone hardly reaches: the search ended at the wrong terms. */
-const UNSETTLED = 1.5;
+const UNEXPLAINED = 1.5;
 /** A band that begins above this shows no coupling. */
 const SHOWS_COUPLING_HZ = 40;
 
@@ -39,10 +39,12 @@ export function searchModel(data: LogResponse, start: SearchStart): SearchResult
   const simpler = finalists[0].extras.length < MANY_EXTRAS ? [] : rough.eachExtended(finalists[0]);
   const weighed = withWindowError(data, finalists[0].fit);
   const fine = new Search(weighed, start, FINE_BEAM);
-  const first = fine.settled([...finalists, ...simpler]);
-  const coupled = isSettled(fine, first) ? first : fine.mostWorth([first, ...behindCoupling(rough, fine)]);
+  const first = fine.bestExplanation([...finalists, ...simpler]);
+  const coupled = isExplained(fine, first) ? first : fine.mostWorth([first, ...behindCoupling(rough, fine)]);
   const again =
-    coupled.extras.length < MANY_EXTRAS ? coupled : fine.settled([coupled, ...fine.eachExtended(coupled)]);
+    coupled.extras.length < MANY_EXTRAS
+      ? coupled
+      : fine.bestExplanation([coupled, ...fine.eachExtended(coupled)]);
   const best = isPlausible(again) ? again : coupled;
   const affordable = (candidate: Candidate) => candidate.extras.length <= best.extras.length;
   for (const other of bestOfEachKey(fine.archive.filter(affordable), edgesKey)) fine.polished(other, best);
@@ -53,14 +55,16 @@ export function searchModel(data: LogResponse, start: SearchStart): SearchResult
   return { best, data: weighed, reducedChiSquare: fine.reduced(best), others };
 }
 
-function isSettled(fine: Search, found: Candidate): boolean {
-  return fine.reduced(found) < UNSETTLED || fine.data.frequencyHz[0] > SHOWS_COUPLING_HZ;
+function isExplained(fine: Search, found: Candidate): boolean {
+  return fine.reduced(found) < UNEXPLAINED || fine.data.frequencyHz[0] > SHOWS_COUPLING_HZ;
 }
 
 /** The search once more from a coupling capacitor, which shelves and peaks below the band can imitate until they are in the way. */
 function behindCoupling(rough: Search, fine: Search): Candidate[] {
   const edges = bestOfEachEdges(rough.archive.filter(({ extras }) => extras.length === 0));
-  const found = fine.settled(rough.extended(rough.coupled(edges.slice(0, FINALISTS))).slice(0, FINALISTS));
+  const found = fine.bestExplanation(
+    rough.extended(rough.coupled(edges.slice(0, FINALISTS))).slice(0, FINALISTS),
+  );
   return isPlausible(found) ? [found] : [];
 }
 

@@ -44,7 +44,7 @@ export const CORNER_ERROR = 2e-5;
 /** A corner known no better is not told: EQ around it trades with it, and the points say where the band ends (common practice: a twelfth of an octave). */
 const LARGEST_CORNER_ERROR = 0.06;
 /** Chi-square per degree of freedom beyond which the terms found are not the right ones: the wrong order that was seen left 10 (radio 104 of `random-factory.ts`). */
-const UNSETTLED = 4;
+const WRONG_TERMS = 4;
 /** A shelf of 15 dB falls by 9 dB an octave at most: steeper is a filter, whatever is fitted. */
 const STEEPER_THAN_SHELVES_DB = 11;
 /** A band that noise ends inside of these has ends that are not seen. */
@@ -123,15 +123,15 @@ export function hasImplausibleEq(tap: FittedTap): boolean {
 export function isFilterUnsure(tap: FittedTap, { cornerHz }: FittedEdge): boolean {
   return (
     hasImplausibleEq(tap) ||
-    isUnsettled(tap) ||
+    hasWrongTerms(tap) ||
     eqAround(tap.best, cornerHz) > MOST_EQ_FOR_FAMILY ||
     fitMisfitDb(tap, cornerHz) > FAMILY_MISFIT_DB
   );
 }
 
-/** Whether several terms of EQ still leave far more than noise: the fit has settled on the wrong terms. */
-function isUnsettled(tap: FittedTap): boolean {
-  return tap.reducedChiSquare > UNSETTLED && eqOf(tap.best).length > MOST_EQ_FOR_FAMILY;
+/** Whether several terms of EQ still leave far more than noise: the fit has ended at the wrong terms. */
+function hasWrongTerms(tap: FittedTap): boolean {
+  return tap.reducedChiSquare > WRONG_TERMS && eqOf(tap.best).length > MOST_EQ_FOR_FAMILY;
 }
 
 /** Whether the response falls far, and still falls by `slopeDb` over the last octave that stands clear of the noise. */
@@ -181,8 +181,8 @@ function identified(
   const misfit = notMeasurable({ code: 'no filter follows the edge', misfitDb });
   const hiddenByEq = notMeasurable({ code: 'EQ around the corner' });
   const eq = eqAround(tap.best, edge.cornerHz);
-  const slopeIsHidden = eq > MOST_EQ_FOR_SLOPE || isUnsettled(tap);
-  const familyIsHidden = eq > MOST_EQ_FOR_FAMILY || isUnsettled(tap) || hasGentleEqBeside(tap.best, edge);
+  const slopeIsHidden = eq > MOST_EQ_FOR_SLOPE || hasWrongTerms(tap);
+  const familyIsHidden = eq > MOST_EQ_FOR_FAMILY || hasWrongTerms(tap) || hasGentleEqBeside(tap.best, edge);
   const { family, order } = edge.shape;
   const cornerHz = cornerOf(tap, side, edge);
   return {

@@ -1,6 +1,6 @@
 import type { LineOrigin, NoiseTake } from '../../model/finding.ts';
+import { humOf } from './hum.ts';
 import { fitComb } from './line-comb.ts';
-import { mainsOf } from './mains.ts';
 import { movedLines } from './moved-lines.ts';
 
 type Line = NoiseTake['lines'][number];
@@ -55,7 +55,7 @@ function strongest(lines: readonly Line[]): Line[] {
 
 function steadyOrigins(lines: readonly Line[], takes: readonly NoiseTake[]): LineOrigin[] {
   if (lines.length === 0) return [];
-  const mainsHz = mainsOf(lines.map(({ frequencyHz }) => frequencyHz));
+  const mainsHz = humOf(lines.map(({ frequencyHz }) => frequencyHz));
   const atVolumeZero = takes.some(
     ({ setting, lines: own }) => setting === 0 && own.some((line) => lines.some((one) => isSame(one, line))),
   );

@@ -1,6 +1,6 @@
 import type { Finding, FindingOf, NoiseTake } from '../../model/finding.ts';
+import { humOf } from './hum.ts';
 import { lineOrigins } from './line-origins.ts';
-import { mainsOf } from './mains.ts';
 
 type Noise = FindingOf<'noise'>;
 type TapNoiseTake = NoiseTake & { readonly tapId: string; readonly file: string; readonly channel: number };
@@ -44,7 +44,7 @@ function withoutTrack(tapId: string, own: readonly TapNoiseTake[]): Noise {
     evidence: [],
     perSetting: [],
     lines: off,
-    mainsHz: mainsOf(off.map(({ frequencyHz }) => frequencyHz)),
+    mainsHz: humOf(off.map(({ frequencyHz }) => frequencyHz)),
     mutesInSilence: false,
     limitedBy: 'not told',
   };

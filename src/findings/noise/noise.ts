@@ -5,7 +5,7 @@ import { strongestLevelDb } from '../bass/level-profile.ts';
 import { evidenceOf, type TapSeries } from '../tap-series.ts';
 import type { TapTake } from '../tap-take.ts';
 import { tapVoltsRms } from '../tap-volts.ts';
-import { mainsOf } from './mains.ts';
+import { humOf } from './hum.ts';
 
 type Noise = FindingOf<'noise'>;
 
@@ -41,7 +41,7 @@ export function findNoise(series: TapSeries): Noise | null {
       inSilenceDbFs: noise.inSilenceDbFs,
     })),
     lines,
-    mainsHz: mainsOf(lines.map(({ frequencyHz }) => frequencyHz)),
+    mainsHz: humOf(lines.map(({ frequencyHz }) => frequencyHz)),
     mutesInSilence: rows.some(({ noise }) => noise.underQuietToneDbFs - noise.inSilenceDbFs > MUTE_DB),
     limitedBy: limitedBy(rows),
   };

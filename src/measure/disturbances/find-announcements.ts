@@ -13,7 +13,7 @@ export const PAUSE_SECONDS = 0.3;
 const ABOVE_NOISE = 10 ** (12 / 10);
 /** A gain that creeps during a sweep leaves less than this of it; a sound this weak moves no response by 0.3 dB. */
 const LEAST_OF_ALL = 10 ** (-25 / 10);
-/** Fainter than that and down to this it is not told, but counts as uncertainty: it would move a −3 dB point by a part in 500. */
+/** Fainter than that and down to this it is not named, but counts as uncertainty: it would move a −3 dB point by a part in 500. */
 const FAINTEST_OF_ALL = 10 ** (-50 / 10);
 /** Below, a sweep rises from its fade, and a gain that creeps leaves more of it; nothing is read there that is used. */
 const LOWEST_HZ = 25;
@@ -28,7 +28,7 @@ const USUAL_PART = 0.2;
  * Chimes, voice prompts and talk in one channel of a sweep: sound that lasts, stands out of the noise, and is missing where
  * the other sweeps of that drive or more pass the same frequencies, so that it cannot be the radio's distortion.
  *
- * @returns stretches of the section, in samples; those too faint to be told apart
+ * @returns stretches of the section, in samples; clear ones, and those too faint to be named
  */
 export function announcementsInSweep(
   sweep: SectionResponses,
@@ -48,20 +48,20 @@ export function announcementsInSweep(
   const loud = runs(foreign.map((is, f) => is && own.residual[f] >= LEAST_OF_ALL * own.all[f]));
   const isLoud = ({ from, to }: Burst) => loud.some((one) => from < one.to && to > one.from);
   const all = runs(foreign);
-  const told = [
+  const clear = [
     ...all.filter(isLoud),
     ...loud.filter((one) => !all.some((run) => one.from < run.to && one.to > run.from)),
   ];
   const faint = all.filter((run) => !isLoud(run));
-  return { told, faint };
+  return { clear, faint };
 }
 
 export interface AnnouncementsInSweep {
-  readonly told: readonly Burst[];
+  readonly clear: readonly Burst[];
   readonly faint: readonly Burst[];
 }
 
-export const NO_ANNOUNCEMENTS: AnnouncementsInSweep = { told: [], faint: [] };
+export const NO_ANNOUNCEMENTS: AnnouncementsInSweep = { clear: [], faint: [] };
 
 /**
  * The same for a stretch in which nothing but steady noise belongs. What stretches to its start may be a radio that only

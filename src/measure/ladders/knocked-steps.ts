@@ -18,7 +18,7 @@ export interface KeptSteps {
   /** Places in the whole ladder. */
   readonly knocked: readonly number[];
   /** First and last step of what lasted. */
-  readonly covered: readonly (readonly [number, number])[];
+  readonly disturbed: readonly (readonly [number, number])[];
 }
 
 /** @param noiseAfter RMS of the channel after the last step, as `noiseAmplitude` of a step would have it */
@@ -35,13 +35,13 @@ export function withoutKnockedSteps(
   const lasts = ([first, last]: readonly [number, number]) =>
     (last - first + 1) * stepSeconds > SHORTEST_ANNOUNCEMENT_SECONDS;
   // The steps beside it hold its beginning and end.
-  const covered = runs.filter(lasts).map(([first, last]) => [first - 1, last + 1] as const);
-  const isCovered = (i: number) => covered.some(([first, last]) => i >= first && i <= last);
-  const alone = places.filter((i) => !isCovered(i) && isKnocked(noise, i));
+  const disturbed = runs.filter(lasts).map(([first, last]) => [first - 1, last + 1] as const);
+  const isDisturbed = (i: number) => disturbed.some(([first, last]) => i >= first && i <= last);
+  const alone = places.filter((i) => !isDisturbed(i) && isKnocked(noise, i));
   return {
-    ladder: { ...ladder, steps: ladder.steps.filter((_, i) => !isCovered(i) && !alone.includes(i)) },
+    ladder: { ...ladder, steps: ladder.steps.filter((_, i) => !isDisturbed(i) && !alone.includes(i)) },
     knocked: alone,
-    covered,
+    disturbed,
   };
 }
 

@@ -93,14 +93,14 @@ export interface CleanedSweep {
  * passed while it lasted: it is taken out of the rest, and what it may have left there raises sigma. The same for
  * announcements, of which nothing that was passed meanwhile is believed.
  *
- * @param sounds stretches of the section; what is too faint to be told is taken for a knock that is not told
+ * @param sounds stretches of the section; what is too faint to be named is taken for a knock that is not named
  * @param isRadios whether a burst is what the radio does to the sweep
  * @returns null where there is neither
  */
 export function withoutKnocks(
   { plan, readAgain, residual: residualOf, startFrame }: SectionResponses,
   i: number,
-  { told: announcements, faint }: AnnouncementsInSweep,
+  { clear: announcements, faint }: AnnouncementsInSweep,
   isRadios: (burst: Burst) => boolean = () => false,
 ): CleanedSweep | null {
   const { sampleRateHz, sectionLength, sweep } = plan;
@@ -117,12 +117,14 @@ export function withoutKnocks(
   for (const { from, to } of bursts) for (let n = from; n < to; n++) cleaned[n] -= residual[n];
   const response = sweepResponse(plan, cleaned);
   const errors = bursts.map((burst) => leftInResponse(plan, residual, burst));
-  const covered = announcements.map((burst) =>
+  const disturbedHz = announcements.map((burst) =>
     passedDuring(sweep, { burst, sampleRateHz, reach: RESIDUAL_REACH }),
   );
   const sigma = response.sigma.map((value, k) => {
-    const isCovered = covered.some(([low, high]) => gridFrequencyHz[k] >= low && gridFrequencyHz[k] <= high);
-    const unknown = isCovered ? modulus(response.real[k], response.imag[k]) : 0;
+    const isDisturbed = disturbedHz.some(
+      ([low, high]) => gridFrequencyHz[k] >= low && gridFrequencyHz[k] <= high,
+    );
+    const unknown = isDisturbed ? modulus(response.real[k], response.imag[k]) : 0;
     return Math.hypot(value, unknown, ...errors.map((error) => error[k]));
   });
   return {
@@ -134,7 +136,7 @@ export function withoutKnocks(
     announcements: announcements.map(({ from, to }, a) => ({
       fromSeconds: (startFrame + from) / sampleRateHz,
       toSeconds: (startFrame + to) / sampleRateHz,
-      spoiltHz: covered[a],
+      spoiltHz: disturbedHz[a],
     })),
   };
 }

@@ -1,10 +1,9 @@
 import type { MeasurementRecord, ResponseRecord, Results } from '../../model/results.ts';
+import type { Programme } from '../../tones/track.ts';
 import { fixed } from '../format.ts';
 
 /** A response on the grid of the results, decibels; null where it is not trusted. */
 export type CurveDb = readonly (number | null)[];
-
-export type Programme = 'left' | 'right' | 'both';
 
 /** Number of a tap in the session, for ids that hold no text of the user's. */
 export function tapNumber(results: Results, tapId: string): number {

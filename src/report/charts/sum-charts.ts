@@ -2,13 +2,14 @@ import { median } from '../../dsp/statistics.ts';
 import { findingsOf } from '../../model/finding.ts';
 import { type FeedTap, type RecommendationOf, recommendationsOf } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
+import type { Programme } from '../../tones/track.ts';
 import { formatSetting, listed, plainHz } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
 import { feedName, feedTapText } from '../wording/feed-words.ts';
 import { capitalised } from '../wording/statement.ts';
 import { alikeGroups, apartDb, SAME_CURVE_DB, twinsText } from './alike.ts';
 import { seriesStyle } from './curve-style.ts';
-import { type CurveDb, complexOf, decibelCell, measurementsOf, type Programme } from './curves.ts';
+import { type CurveDb, complexOf, decibelCell, measurementsOf } from './curves.ts';
 import { type Chart, type ChartTable, frequencyAxis, plotText, rounded, type Trace } from './figure.ts';
 
 type Feed = RecommendationOf<'feed'>;

@@ -140,7 +140,7 @@ const CASES: Record<keyof Kernels, () => Arguments[]> = {
   bandSums: () => [0, 1, 8, 9].map((count) => [noise(20), noise(count), zeros(2), 5, count]),
   correlationBins: () =>
     [1, 2, 9].map((count) => [noise(2 * count), noise(2 * count), zeros(2 * count), count]),
-  likeness: () => [
+  normalisedCorrelation: () => [
     [floatNoise(101), noise(100), new Float32Array(50), 0.2, 1e-9, 101, 20, 41],
     [floatNoise(100), noise(100), new Float32Array(50), 0.2, 0.2, 100, 20, 41],
   ],

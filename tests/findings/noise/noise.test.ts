@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { mainsOf } from '../../../src/findings/noise/mains.ts';
+import { humOf } from '../../../src/findings/noise/hum.ts';
 import { findNoise } from '../../../src/findings/noise/noise.ts';
 import { tapSeries } from '../../../src/findings/tap-series.ts';
 import { isNotMeasurable } from '../../../src/model/measured.ts';
@@ -84,5 +84,5 @@ test.each([
   [[450], null],
   [[], null],
 ] as const)('lines at %j are multiples of %s', (lines, mainsHz) => {
-  expect(mainsOf(lines)).toBe(mainsHz);
+  expect(humOf(lines)).toBe(mainsHz);
 });

@@ -44,38 +44,38 @@ const sweepWith = (sounds: readonly Sound[], section = OPENING) =>
     recorded: (length) => Float32Array.from(wave(length, [], SWEEP)),
   });
 const found = (own: readonly Sound[], others: readonly Sound[][] = [[]]) => {
-  const { told, faint } = announcementsInSweep(
+  const { clear, faint } = announcementsInSweep(
     sweepWith(own),
     0,
     others.map((sounds) => sweepWith(sounds)),
   );
   const spans = (runs: readonly { from: number; to: number }[]) =>
     runs.map(({ from, to }) => [from / RATE, to / RATE]);
-  return { told: spans(told), faint: spans(faint) };
+  return { clear: spans(clear), faint: spans(faint) };
 };
 const chime = (part: Partial<Sound> = {}): Sound => ({ fromSeconds: 3, seconds: 0.5, db: -20, ...part });
-const NONE = { told: [], faint: [] };
+const NONE = { clear: [], faint: [] };
 
 describe('a sound beside a sweep', () => {
   it('is told from 25 dB below the sweep on, counts as doubt down to 50 dB, and is nothing below.', () => {
-    expect(found([chime()])).toEqual({ told: [[3, 3.5]], faint: [] });
-    expect(found([chime({ db: -24.9 })]).told).toHaveLength(1);
-    expect(found([chime({ db: -25.1 })])).toEqual({ told: [], faint: [[3, 3.5]] });
+    expect(found([chime()])).toEqual({ clear: [[3, 3.5]], faint: [] });
+    expect(found([chime({ db: -24.9 })]).clear).toHaveLength(1);
+    expect(found([chime({ db: -25.1 })])).toEqual({ clear: [], faint: [[3, 3.5]] });
     expect(found([chime({ db: -49.9 })]).faint).toHaveLength(1);
     expect(found([chime({ db: -50.1 })])).toEqual(NONE);
   });
 
   it('lasts longer than 0.3 s, with pauses of up to 0.3 s, and is loud for four tenths of it.', () => {
     expect(found([chime({ seconds: 0.3 })])).toEqual(NONE);
-    expect(found([chime({ seconds: 0.31 })]).told).toEqual([[3, 3.31]]);
+    expect(found([chime({ seconds: 0.31 })]).clear).toEqual([[3, 3.31]]);
     const words = (pause: number, seconds = 0.25) => [
       chime({ seconds }),
       chime({ fromSeconds: 3 + seconds + pause, seconds }),
     ];
-    expect(found(words(0.3)).told).toEqual([[3, 3.8]]);
+    expect(found(words(0.3)).clear).toEqual([[3, 3.8]]);
     expect(found(words(0.31))).toEqual(NONE);
     // Two words of 0.1 s in 0.48 s are loud for 0.417 of it, in 0.52 s for 0.385.
-    expect(found(words(0.28, 0.1)).told).toEqual([[3, 3.48]]);
+    expect(found(words(0.28, 0.1)).clear).toEqual([[3, 3.48]]);
     expect(found(words(0.29, 0.08))).toEqual(NONE);
   });
 
@@ -87,18 +87,18 @@ describe('a sound beside a sweep', () => {
   });
 
   it('brings its faint parts with it, and two that do not touch stay two.', () => {
-    expect(found([chime(), chime({ fromSeconds: 3.5, seconds: 0.4, db: -30 })]).told).toEqual([[3, 3.9]]);
+    expect(found([chime(), chime({ fromSeconds: 3.5, seconds: 0.4, db: -30 })]).clear).toEqual([[3, 3.9]]);
     expect(found([chime(), chime({ fromSeconds: 4.5, db: -30 })])).toEqual({
-      told: [[3, 3.5]],
+      clear: [[3, 3.5]],
       faint: [[4.5, 5]],
     });
   });
 
   it('is the radio’s where the other sweep has it at the same frequency, within 10 dB and 30 ms.', () => {
     expect(found([chime()], [[chime({ db: -29.9 })]])).toEqual(NONE);
-    expect(found([chime()], [[chime({ db: -30.1 })]]).told).toHaveLength(1);
+    expect(found([chime()], [[chime({ db: -30.1 })]]).clear).toHaveLength(1);
     expect(found([chime()], [[], [chime()]])).toEqual(NONE);
-    const late = (seconds: number) => found([chime()], [[chime({ fromSeconds: 3 + seconds })]]).told;
+    const late = (seconds: number) => found([chime()], [[chime({ fromSeconds: 3 + seconds })]]).clear;
     expect(late(0.03)).toEqual([]);
     expect(late(0.35)).toEqual([[3, 3.32]]);
   });
@@ -107,21 +107,21 @@ describe('a sound beside a sweep', () => {
     const passes = (seconds: number, durationSeconds: number) =>
       SECTION_LEAD_SECONDS + ((seconds - SECTION_LEAD_SECONDS) / 6) * durationSeconds;
     const again = sweepWith([{ fromSeconds: passes(3, 1.5), seconds: 0.5 / 4, db: -20 }], CLOSING);
-    expect(announcementsInSweep(sweepWith([chime()]), 0, [again]).told).toEqual([]);
+    expect(announcementsInSweep(sweepWith([chime()]), 0, [again]).clear).toEqual([]);
     const early = sweepWith([{ fromSeconds: passes(3, 1.5) - 0.2, seconds: 0.5 / 4, db: -20 }], CLOSING);
-    expect(announcementsInSweep(sweepWith([chime()]), 0, [early]).told).toHaveLength(1);
+    expect(announcementsInSweep(sweepWith([chime()]), 0, [early]).clear).toHaveLength(1);
   });
 
   it('does not count below 25 Hz, and has to stand 12 dB out of the noise.', () => {
     // 6 s from 10 Hz to 20 kHz: 25 Hz after 6 ln 2.5 / ln 2000 = 0.723 s.
     const low = SECTION_LEAD_SECONDS + (6 * Math.log(2.5)) / Math.log(2000);
     expect(found([chime({ fromSeconds: 0.3, seconds: low - 0.31 })])).toEqual(NONE);
-    expect(found([chime({ fromSeconds: 0.3, seconds: low + 0.2 })]).told[0][0]).toBeCloseTo(low, 1);
+    expect(found([chime({ fromSeconds: 0.3, seconds: low + 0.2 })]).clear[0][0]).toBeCloseTo(low, 1);
     const inNoise = (noiseDb: number) =>
       found(
         [chime({ fromSeconds: 0, seconds: 7, db: noiseDb }), chime()],
         [[chime({ fromSeconds: 0, seconds: 7, db: noiseDb })]],
-      ).told;
+      ).clear;
     expect(inNoise(-32.1)).toHaveLength(1);
     expect(inNoise(-31.9)).toEqual([]);
   });

@@ -24,8 +24,8 @@ function ladderOf(noise: readonly number[], levelDbFs: (i: number) => number = (
   };
 }
 const kept = (noise: readonly number[], noiseAfter = 0, stepSeconds = STEP_SECONDS) => {
-  const { ladder, knocked, covered } = withoutKnockedSteps(ladderOf(noise), { stepSeconds, noiseAfter });
-  return { left: ladder.steps.map(({ driveDbFs }) => driveDbFs + 40), knocked, covered };
+  const { ladder, knocked, disturbed } = withoutKnockedSteps(ladderOf(noise), { stepSeconds, noiseAfter });
+  return { left: ladder.steps.map(({ driveDbFs }) => driveDbFs + 40), knocked, disturbed };
 };
 const run = (from: number, to: number, loud: number, count = 12, quiet = 0.001) =>
   Array.from({ length: count }, (_, i) => (i >= from && i < to ? loud : quiet));
@@ -36,7 +36,7 @@ describe('steps of a ladder', () => {
     expect(kept(run(5, 6, 0.0051))).toEqual({
       left: all().filter((i) => i !== 5),
       knocked: [5],
-      covered: [],
+      disturbed: [],
     });
     expect(kept(run(5, 6, 0.0049)).knocked).toEqual([]);
     // Noise that rises from one step on is a clip.
@@ -62,29 +62,29 @@ describe('steps of a ladder', () => {
     expect(kept(run(4, 7, 0.1))).toEqual({
       left: [0, 1, 2, 8, 9, 10, 11],
       knocked: [],
-      covered: [[3, 7]],
+      disturbed: [[3, 7]],
     });
-    expect(kept(run(4, 6, 0.1)).covered).toEqual([]);
-    expect(kept(run(4, 6, 0.1), 0, 0.151).covered).toEqual([[3, 6]]);
+    expect(kept(run(4, 6, 0.1)).disturbed).toEqual([]);
+    expect(kept(run(4, 6, 0.1), 0, 0.151).disturbed).toEqual([[3, 6]]);
   });
 
   it('are covered only by what is heard beside the tone: a codec’s 0.5 % is none.', () => {
-    expect(kept(run(4, 7, 0.0051, 12, 0.0001)).covered).toHaveLength(1);
-    expect(kept(run(4, 7, 0.0049, 12, 0.0001)).covered).toEqual([]);
-    expect(kept(run(4, 7, 0.024, 12, 0.005)).covered).toEqual([]);
-    expect(kept(run(4, 7, 0.026, 12, 0.005)).covered).toHaveLength(1);
+    expect(kept(run(4, 7, 0.0051, 12, 0.0001)).disturbed).toHaveLength(1);
+    expect(kept(run(4, 7, 0.0049, 12, 0.0001)).disturbed).toEqual([]);
+    expect(kept(run(4, 7, 0.024, 12, 0.005)).disturbed).toEqual([]);
+    expect(kept(run(4, 7, 0.026, 12, 0.005)).disturbed).toHaveLength(1);
   });
 
   it('are one run over a pause of 0.3 s.', () => {
     const words = (pause: number) =>
       all(16).map((i) => (i === 3 || i === 4 || i === 5 + pause || i === 6 + pause ? 0.1 : 0.001));
-    expect(kept(words(2)).covered).toEqual([[2, 9]]);
-    expect(kept(words(3)).covered).toEqual([]);
+    expect(kept(words(2)).disturbed).toEqual([[2, 9]]);
+    expect(kept(words(3)).disturbed).toEqual([]);
   });
 
   it('from the first on are covered where it ends at once, and not where a gain fades.', () => {
-    expect(kept(run(0, 4, 0.1)).covered).toEqual([[-1, 4]]);
-    const fading = (part: number) => kept(all().map((i) => 0.1 * part ** i)).covered;
+    expect(kept(run(0, 4, 0.1)).disturbed).toEqual([[-1, 4]]);
+    const fading = (part: number) => kept(all().map((i) => 0.1 * part ** i)).disturbed;
     // Two steps of 0.6 are 2.8, two of 0.55 are 3.3: at once is three.
     expect(fading(0.6)).toEqual([]);
     expect(fading(0.55)).toHaveLength(1);
@@ -92,8 +92,8 @@ describe('steps of a ladder', () => {
 
   it('up to the last are covered where it goes on behind it: at half of it and more. What ends with the tone is a clip.', () => {
     // Noise of 10 % of a tone at -20 dBFS is 0.01.
-    expect(kept(run(8, 12, 0.1), 0.0051).covered).toEqual([[7, 12]]);
-    expect(kept(run(8, 12, 0.1), 0.0049).covered).toEqual([]);
+    expect(kept(run(8, 12, 0.1), 0.0051).disturbed).toEqual([[7, 12]]);
+    expect(kept(run(8, 12, 0.1), 0.0049).disturbed).toEqual([]);
   });
 });
 

@@ -12,10 +12,10 @@ export function correlationBins(
   }
 }
 
-export function likeness(
+export function normalisedCorrelation(
   piece: Float32Array,
   correlation: Float64Array,
-  alike: Float32Array,
+  normalised: Float32Array,
   scale: number,
   emptyPart: number,
   pieceLength: number,
@@ -26,7 +26,7 @@ export function likeness(
   let energy = energyOf(piece, Math.min(length, pieceLength));
   for (let j = 0, n = 0; j < count; j++, n += 2) {
     const power = correlation[2 * j] * correlation[2 * j] + correlation[2 * j + 1] * correlation[2 * j + 1];
-    alike[j] = energy > leastEnergy ? Math.min(1, scale * Math.sqrt(power / energy)) : 0;
+    normalised[j] = energy > leastEnergy ? Math.min(1, scale * Math.sqrt(power / energy)) : 0;
     const gone = squareAt(piece, n, pieceLength) + squareAt(piece, n + 1, pieceLength);
     const next = n + length;
     // At the very end there is nothing behind the template: what comes no longer counts.

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
+import { humOf } from '../../../src/findings/noise/hum.ts';
 import { fitComb } from '../../../src/findings/noise/line-comb.ts';
 import { lineOrigins } from '../../../src/findings/noise/line-origins.ts';
-import { mainsOf } from '../../../src/findings/noise/mains.ts';
 import { movedLines } from '../../../src/findings/noise/moved-lines.ts';
 import type { NoiseTake } from '../../../src/model/finding.ts';
 import { notMeasurable } from '../../../src/model/measured.ts';
@@ -9,31 +9,31 @@ import { notMeasurable } from '../../../src/model/measured.ts';
 const lines = (...hz: number[]) => hz.map((frequencyHz, i) => ({ frequencyHz, levelDbFs: -90 - i }));
 
 // Mains is 50 or 60 Hz by country; rectified hum is twice that.
-describe('mains', () => {
+describe('hum', () => {
   it('is the one whose multiples explain more lines, within 0.6 Hz or 0.3 %.', () => {
-    expect(mainsOf([50, 150])).toBe(50);
-    expect(mainsOf([60, 180])).toBe(60);
-    expect(mainsOf([50.5, 150.5])).toBe(50);
-    expect(mainsOf([50.7, 150.7])).toBeNull();
-    expect(mainsOf([451.2, 250])).toBe(50);
-    expect(mainsOf([120, 180, 50])).toBe(60);
+    expect(humOf([50, 150])).toBe(50);
+    expect(humOf([60, 180])).toBe(60);
+    expect(humOf([50.5, 150.5])).toBe(50);
+    expect(humOf([50.7, 150.7])).toBeNull();
+    expect(humOf([451.2, 250])).toBe(50);
+    expect(humOf([120, 180, 50])).toBe(60);
   });
 
   it('is told by one line only where that is its first or second multiple.', () => {
-    expect(mainsOf([100])).toBe(50);
-    expect(mainsOf([120])).toBe(60);
-    expect(mainsOf([150])).toBeNull();
-    expect(mainsOf([180])).toBeNull();
-    expect(mainsOf([50])).toBe(50);
+    expect(humOf([100])).toBe(50);
+    expect(humOf([120])).toBe(60);
+    expect(humOf([150])).toBeNull();
+    expect(humOf([180])).toBeNull();
+    expect(humOf([50])).toBe(50);
   });
 
   it('is not told where both explain as many, or by multiples above the twelfth.', () => {
-    expect(mainsOf([300, 600])).toBeNull();
-    expect(mainsOf([50, 60])).toBeNull();
-    expect(mainsOf([])).toBeNull();
-    expect(mainsOf([600, 550, 650])).toBe(50);
-    expect(mainsOf([650, 700])).toBeNull();
-    expect(mainsOf([20])).toBeNull();
+    expect(humOf([300, 600])).toBeNull();
+    expect(humOf([50, 60])).toBeNull();
+    expect(humOf([])).toBeNull();
+    expect(humOf([600, 550, 650])).toBe(50);
+    expect(humOf([650, 700])).toBeNull();
+    expect(humOf([20])).toBeNull();
   });
 });
 

@@ -10,7 +10,7 @@ const HIGHEST_MULTIPLE = 12;
  * Mains frequency whose multiples the lines are: the one that explains more of them, at least two, or its first or second
  * multiple alone (rectified hum). Null where neither does, or both alike.
  */
-export function mainsOf(linesHz: readonly number[]): 50 | 60 | null {
+export function humOf(linesHz: readonly number[]): 50 | 60 | null {
   const matches = MAINS_HZ.map((mainsHz) => linesHz.filter((lineHz) => multipleOf(lineHz, mainsHz) !== null));
   const [fifty, sixty] = matches.map((lines) => lines.length);
   if (fifty === sixty) return null;
