@@ -1,7 +1,8 @@
 import type { Output } from '../model/equipment.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import { type BassReach, bassReach } from './bass/bass-reach.ts';
-import { type Restoration, type RestorationPlan, stoppedBy } from './bass/restoration.ts';
+import type { Restoration, RestorationPlan } from './bass/restoration.ts';
+import { stoppedBy } from './bass/stopped-by.ts';
 import { type FeedWithTone, withTone } from './chain/knob-tone.ts';
 import { solvedFeed } from './chain/solved-feed.ts';
 import type { Feed } from './feeds/feed.ts';

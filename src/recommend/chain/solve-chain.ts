@@ -5,14 +5,13 @@ import type { AdviceOf } from '../../model/recommendation.ts';
 import type { Restoration } from '../bass/restoration.ts';
 import type { Feed } from '../feeds/feed.ts';
 import type { PlanContext } from '../plan-context.ts';
-import { chainNodes, clipsFirst } from './chain-nodes.ts';
+import { chainFeed } from './chain-feed.ts';
 import { chainSupply } from './chain-supply.ts';
 import { chainTaps } from './chain-taps.ts';
 import { verdictOf } from './chain-verdict.ts';
-import { engineOff, railHeadroomDb } from './engine-off.ts';
-import { againstGains, conditionsOf } from './feed-conditions.ts';
+import { engineOff } from './engine-off.ts';
+import { againstGains } from './feed-conditions.ts';
 import type { HighestClean } from './highest-clean-setting.ts';
-import { keptBoost } from './kept-boost.ts';
 import type { FeedWithTone } from './knob-tone.ts';
 import { otherPlayers } from './other-players.ts';
 import { bassBeginsAt, clipsBeforeVolume, withoutBass, withoutCleanSetting } from './usable-source.ts';
@@ -43,21 +42,13 @@ export function solveChain(context: PlanContext, toSolve: ChainToSolve): Chain {
   const outputs = [...new Set(feeds.map(({ output }) => output))];
   const chainFeeds = outputs.map((output): ChainFeed => {
     const own = feeds.filter((feed) => feed.output === output);
-    const one = solved.find((feed) => feed.output === output) ?? null;
+    const solvedFeed = solved.find((feed) => feed.output === output) ?? null;
     const noGains = [
       ...noSource,
-      ...(output === 'subwoofer' && restoration?.loss?.atLeast === true
-        ? [minimumKnown(restoration.loss)]
-        : []),
-      ...(output === 'subwoofer'
-        ? withoutBass(
-            context,
-            own.flatMap(({ taps }) => taps.map(({ tapId }) => tapId)),
-          )
-        : []),
-      ...(one === null ? [] : againstGains(one)),
+      ...(output === 'subwoofer' ? againstSubwoofer(context, own, restoration) : []),
+      ...(solvedFeed === null ? [] : againstGains(solvedFeed)),
     ];
-    return chainFeed(context, { ...toSolve, output, own, one, noGains });
+    return chainFeed(context, { ...toSolve, output, own, solvedFeed, noGains });
   });
   const chain = {
     player: {
@@ -82,98 +73,19 @@ export function solveChain(context: PlanContext, toSolve: ChainToSolve): Chain {
   };
 }
 
-function minimumKnown({ db, atHz, betweenSettings: [from, to] }: NonNullable<Restoration['loss']>): Reason {
-  return { code: 'loss known as a minimum', db, atHz, from, to };
+/** A subwoofer gets no gains while the loss of its outputs is known as a minimum only, or they give it no bass. */
+function againstSubwoofer(
+  context: PlanContext,
+  own: readonly Feed[],
+  restoration: Restoration | null,
+): readonly Reason[] {
+  const tapIds = own.flatMap(({ taps }) => taps.map(({ tapId }) => tapId));
+  return [
+    ...(restoration?.loss?.atLeast === true ? [minimumKnown(restoration.loss)] : []),
+    ...withoutBass(context, tapIds),
+  ];
 }
 
-function chainFeed(
-  context: PlanContext,
-  {
-    output,
-    own,
-    one,
-    noGains,
-    clean,
-    restoration,
-    boostDb,
-    filters,
-    equalizing,
-    waitsSeconds,
-    startWith,
-  }: ChainToSolve & {
-    readonly output: Feed['output'];
-    readonly own: readonly Feed[];
-    readonly one: FeedWithTone | null;
-    readonly noGains: readonly Reason[];
-  },
-): ChainFeed {
-  const knob = one?.knob ?? null;
-  const hasGains = noGains.length === 0 && one !== null && knob !== null;
-  const nodes = hasGains ? chainNodes(one, { radioHeadroomDb: railHeadroomDb(context, clean), knob }) : [];
-  const restores = output === 'subwoofer' && restoration?.verdict === 'restore';
-  const amplifier = one?.amplifier ?? null;
-  return {
-    output,
-    sides: own.map((feed) => ({
-      side: feed.side,
-      taps: feed.taps,
-      summed: feed.summed,
-      waitsSeconds: waitsSeconds(feed),
-      equalizer: equalizing
-        .filter((item) => item.output === output && item.side === feed.side)
-        .flatMap(({ bands }) => bands.map(({ shape = 'peak', ...band }) => ({ shape, ...band }))),
-    })),
-    direct: one?.direct ?? false,
-    noGains: [...noGains],
-    conditions: one === null ? [] : conditionsOf(context, one),
-    setting: hasGains ? one.setting : null,
-    worstHz: hasGains ? one.worstHz : null,
-    restoration:
-      restores && boostDb !== null
-        ? {
-            fromSetting: restoration.fromSetting,
-            boostDb: restoration.amountDb,
-            atHz: restoration.atHz,
-            ...keptBoost(boostDb, context.session.settings),
-          }
-        : null,
-    gains: hasGains
-      ? {
-          toLine: one.direct ? null : one.levels.converterGain,
-          toAmplifierOutput:
-            one.levels.amplifierGain === null ? null : one.levels.converterGain * one.levels.amplifierGain,
-        }
-      : null,
-    noise: {
-      converterVolts: one?.converter?.outputNoiseVolts ?? 0,
-      amplifierVolts: one?.amplifier?.inputNoiseVolts ?? 0,
-    },
-    startWith: output === 'subwoofer' ? startWith : 'as wired',
-    delaySeconds: Math.max(0, ...own.map(waitsSeconds)),
-    nodes,
-    bindingLimit: hasGains ? one.levels.bindingLimit : 'nothing',
-    clipsFirst: clipsFirst(nodes),
-    filters: filters
-      .filter((filter) => filter.output === output)
-      .map(({ type, state = 'set', cornerHz, slopeDbPerOctave, shortfall }) => ({
-        type,
-        state,
-        cornerHz,
-        slopeDbPerOctave,
-        shortfall,
-      })),
-    amplifier:
-      amplifier === null
-        ? null
-        : {
-            name: amplifier.name,
-            channels: amplifier.channels,
-            ratedWatts: amplifier.ratedWatts,
-            ratedOhms: amplifier.ratedOhms,
-            gainOverlapDb: one!.levels.gainOverlapDb,
-          },
-    load: one === null || amplifier === null ? null : one.load.load,
-    wattsAtLoad:
-      hasGains && one.levels.outputVolts !== null ? one.levels.outputVolts ** 2 / one.load.load.ohms : null,
-  };
+function minimumKnown({ db, atHz, betweenSettings: [from, to] }: NonNullable<Restoration['loss']>): Reason {
+  return { code: 'loss known as a minimum', db, atHz, from, to };
 }

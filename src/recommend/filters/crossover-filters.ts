@@ -21,77 +21,33 @@ export const USUAL_SLOPE = 24;
 /** A filter of the radio this near to the wanted corner is that filter: a second one takes 3 or 6 dB more and turns the phase again. */
 const AN_OCTAVE = 2;
 
+export interface FeedsToCross {
+  readonly feeds: readonly Feed[];
+  readonly reach: BassReach | undefined;
+  /** How long the plan makes a feed wait. */
+  readonly waitsSeconds?: (feed: Feed) => number;
+}
+
 /**
  * High-pass of the mains and low-pass of the subwoofer, each with the slope of its own part; left open where the radio
  * filters already. The subwoofer starts in the polarity in which all of it adds best.
  */
 export function crossoverFilters(
   context: PlanContext,
-  {
-    feeds,
-    reach,
-    waitsSeconds = () => 0,
-  }: {
-    readonly feeds: readonly Feed[];
-    readonly reach: BassReach | undefined;
-    /** How long the plan makes a feed wait. */
-    readonly waitsSeconds?: (feed: Feed) => number;
-  },
+  { feeds, reach, waitsSeconds = () => 0 }: FeedsToCross,
 ): Filter[] {
   const sub = feeds.find(({ output }) => output === 'subwoofer');
   if (sub === undefined) return [];
-  const mains = [...new Set(feeds.map(({ output }) => output))].filter((output) => output !== 'subwoofer');
-  const cornerHz = handOverHz(context, sub, mains);
-  const restsOn = idsOf(
-    findingsAbout(
-      context,
-      'band',
-      feeds.flatMap(({ taps }) => taps.map(({ tapId }) => tapId)),
-    ),
-  );
-  const filter = (output: Output, type: Filter['type']): Filter => {
-    const own = feeds.filter((feed) => feed.output === output);
-    const radio = radioFilter(context, own, type);
-    const ability = abilityOf(context, output, type);
-    const slope = ability?.slopeDbPerOctave ?? USUAL_SLOPE;
-    const base = { kind: 'filter' as const, id: `filter-${output}-${type}`, restsOn, output, type };
-    if (radio !== null && filtersAlready(context, radio, { output, type, cornerHz })) {
-      const price = secondFilterPrice({
-        radio,
-        type,
-        second: { cornerHz, slopeDbPerOctave: slope },
-        atHz: USUAL_HAND_OVER_HZ,
-      });
-      return {
-        ...base,
-        reasons: openReasons(radio, price),
-        state: 'open',
-        cornerHz: radio.cornerHz,
-        slopeDbPerOctave: radio.slopeDbPerOctave ?? slope,
-        slopeTold: radio.slopeDbPerOctave !== null,
-        shortfall: null,
-        ...(price === null ? {} : { price }),
-      };
-    }
-    return {
-      ...base,
-      reasons: [
-        type === 'high-pass'
-          ? { code: 'bass is the subwoofer’s', cornerHz }
-          : { code: 'above it the subwoofer is heard from behind', cornerHz },
-        { code: 'meet at one corner, check at the seat' },
-      ],
-      state: 'set',
-      cornerHz,
-      slopeDbPerOctave: slope,
-      shortfall: filterShortfall(amplifierOf(context, output), type, cornerHz),
-    };
-  };
-  const highPasses = mains.map((output) => filter(output, 'high-pass'));
+  const mains = feeds.filter(({ output }) => output !== 'subwoofer');
+  const outputs = [...new Set(mains.map(({ output }) => output))];
+  const cornerHz = handOverHz(context, sub, outputs);
+  const filter = (output: Output, type: Filter['type']) =>
+    filterOf(context, { feeds, output, type, cornerHz });
+  const highPasses = outputs.map((output) => filter(output, 'high-pass'));
   const lowPass = filter('subwoofer', 'low-pass');
   const handOver = handOverOf(context, {
     sub,
-    mains: feeds.find(({ output }) => output !== 'subwoofer'),
+    mains: mains[0],
     highPass: highPasses[0],
     lowPass,
     atHz: lowPass.cornerHz,
@@ -117,6 +73,63 @@ function handOverHz(context: PlanContext, sub: Feed, mains: readonly Output[]): 
   const wanted = Math.max(USUAL_HAND_OVER_HZ, ...lowest);
   const carried = Math.min(wanted, ...subEnds);
   return Math.round(Math.max(HAND_OVER_RANGE_HZ[0], Math.min(HAND_OVER_RANGE_HZ[1], carried)));
+}
+
+interface WantedFilter {
+  readonly feeds: readonly Feed[];
+  readonly output: Output;
+  readonly type: Filter['type'];
+  readonly cornerHz: number;
+}
+
+function filterOf(context: PlanContext, { feeds, output, type, cornerHz }: WantedFilter): Filter {
+  const radio = radioFilter(
+    context,
+    feeds.filter((feed) => feed.output === output),
+    type,
+  );
+  const slopeDbPerOctave = abilityOf(context, output, type)?.slopeDbPerOctave ?? USUAL_SLOPE;
+  const tapIds = feeds.flatMap(({ taps }) => taps.map(({ tapId }) => tapId));
+  const base = {
+    kind: 'filter' as const,
+    id: `filter-${output}-${type}`,
+    restsOn: idsOf(findingsAbout(context, 'band', tapIds)),
+    output,
+    type,
+  };
+  if (radio !== null && filtersAlready(context, radio, { output, type, cornerHz }))
+    return { ...base, ...leftOpen(radio, type, { cornerHz, slopeDbPerOctave }) };
+  return {
+    ...base,
+    reasons: [
+      type === 'high-pass'
+        ? { code: 'bass is the subwoofer’s', cornerHz }
+        : { code: 'above it the subwoofer is heard from behind', cornerHz },
+      { code: 'meet at one corner, check at the seat' },
+    ],
+    state: 'set',
+    cornerHz,
+    slopeDbPerOctave,
+    shortfall: filterShortfall(amplifierOf(context, output), type, cornerHz),
+  };
+}
+
+/** The amplifier's filter stays out, with what it would cost on top of the radio's. */
+function leftOpen(
+  radio: RadioFilter,
+  type: Filter['type'],
+  second: { readonly cornerHz: number; readonly slopeDbPerOctave: number },
+): Omit<Filter, 'kind' | 'id' | 'restsOn' | 'output' | 'type'> {
+  const price = secondFilterPrice({ radio, type, second, atHz: USUAL_HAND_OVER_HZ });
+  return {
+    reasons: openReasons(radio, price),
+    state: 'open',
+    cornerHz: radio.cornerHz,
+    slopeDbPerOctave: radio.slopeDbPerOctave ?? second.slopeDbPerOctave,
+    slopeTold: radio.slopeDbPerOctave !== null,
+    shortfall: null,
+    ...(price === null ? {} : { price }),
+  };
 }
 
 /** Within an octave of the wanted corner, or beyond it; but not where a speaker asks for more than the radio gives. */
