@@ -19,11 +19,10 @@ import { benchSheet } from '../../src/tones/bench-sheet/bench-sheet.ts';
 import { stickFiles } from '../../src/tones/stick-files.ts';
 import { exampleResults } from '../report/example-results.ts';
 import { slip, spoil } from './spoil.ts';
-import { SECONDS, tryOut } from './try-out.ts';
+import { TIMEOUT, tryOut } from './try-out.ts';
 
 const samples = join(import.meta.dirname, '..', '..', 'sample-audio');
 const hash = { sha256Hex: (text: string) => createHash('sha256').update(text).digest('hex') };
-const TIMEOUT = 1000 * (SECONDS + 120);
 
 const SESSION = {
   name: 'Invented sedan',
