@@ -8,7 +8,8 @@ const VALUE_OF = new Map([...ALPHABET].map((letter, value) => [letter, value]));
 
 /** @throws RangeError for a number that is none, or that has more than 2^50 steps */
 export function packNumbers(values: ArrayLike<number>, step: number): string {
-  let text = '';
+  // Joined at the end: a string that grows letter by letter holds thirty bytes for each until somebody reads it.
+  const letters: string[] = [];
   let [before, last] = [0, 0];
   for (let i = 0; i < values.length; i++) {
     const steps = Math.round(values[i] / step);
@@ -16,11 +17,11 @@ export function packNumbers(values: ArrayLike<number>, step: number): string {
     const departure = steps - (i < 2 ? last : 2 * last - before);
     // Signs alternate, so that small departures of either sign are small numbers.
     let rest = departure < 0 ? -2 * departure - 1 : 2 * departure;
-    for (; rest >= 32; rest = Math.floor(rest / 32)) text += ALPHABET[32 + (rest % 32)];
-    text += ALPHABET[rest];
+    for (; rest >= 32; rest = Math.floor(rest / 32)) letters.push(ALPHABET[32 + (rest % 32)]);
+    letters.push(ALPHABET[rest]);
     [before, last] = [last, steps];
   }
-  return text;
+  return letters.join('');
 }
 
 /** The numbers again; null for a text that `packNumbers` does not write. */

@@ -72,10 +72,12 @@ export function continuityOf(of: {
     .map((repetition) => ({ ...repetition, points: pointsOf(repetition, of.frequencyHz) }))
     .filter(({ points }) => points.length >= LEAST_POINTS);
   const asRead: readonly Read[] = pairs.map((pair) => ({ ...pair, ...delayOf(pair.points) }));
-  const read = withTrueClock(asRead);
+  const order = [...startSeconds.keys()].sort((a, b) => startSeconds.get(a)! - startSeconds.get(b)!);
+  const isUneven =
+    asRead.some(isTorn) || fitOf(asRead, { startSeconds, order, gap: null }).misfit > LEAST_GAIN;
+  const read = isUneven ? withTrueClock(asRead) : asRead;
   const torn = tornSections(read);
   if (torn.length > 0) return { slip: null, torn };
-  const order = [...startSeconds.keys()].sort((a, b) => startSeconds.get(a)! - startSeconds.get(b)!);
   // Two delays and a ratio leave open where a slip lies, unless the ratio is known by itself.
   const isPlaced =
     read !== asRead || new Set(read.map(({ earlier, later }) => `${earlier} ${later}`)).size > 2;
@@ -159,11 +161,11 @@ type Read = Repetition & Delay & { readonly points: readonly RatioPoint[] };
 
 /**
  * A slip was taken for a difference of the clocks, which turns the phases of a slower and a faster sweep otherwise than a
- * delay does. Where one ratio more brings a torn pair into phase, all are read again with it.
+ * delay does. Where one ratio more brings a pair into phase, all are read again with it.
  */
 function withTrueClock(read: readonly Read[]): readonly Read[] {
   const isMixed = ({ earlier }: Read) => earlier.length > 1;
-  const [first] = read.filter((pair) => isTorn(pair) && !isMixed(pair));
+  const [first] = read.filter((pair) => !isMixed(pair)).sort((a, b) => b.meanRadians - a.meanRadians);
   if (first === undefined) return read;
   const below = first.points.filter(({ turn }) => turn < COARSE_TURN);
   const steps = (most: number, step: number, around = 0) =>
@@ -173,8 +175,8 @@ function withTrueClock(read: readonly Read[]): readonly Read[] {
       .map((ratio) => ({ ratio, ...delayOf(turned(points, ratio)) }))
       .reduce((least, one) => (one.meanRadians < least.meanRadians ? one : least));
   const coarse = best(below.length < LEAST_POINTS ? first.points : below, steps(WIDEST_RATIO, COARSE_STEP));
-  const { ratio, tornPart } = best(first.points, steps(COARSE_STEP, FINE_STEP, coarse.ratio));
-  return tornPart > TORN_PART
+  const { ratio, tornPart, meanRadians } = best(first.points, steps(COARSE_STEP, FINE_STEP, coarse.ratio));
+  return tornPart > TORN_PART || meanRadians > LEFT_PART * first.meanRadians
     ? read
     : read.map((pair) => {
         const points = turned(pair.points, ratio);
@@ -182,6 +184,8 @@ function withTrueClock(read: readonly Read[]): readonly Read[] {
       });
 }
 
+/** Of what a pair was out of phase by, more than this left is another cause (chosen here; slips leave a hundredth). */
+const LEFT_PART = 0.5;
 /** Up to 2 kHz a step of 10 ppm over the 5 s by which the sweeps differ is a tenth of a turn. */
 const COARSE_TURN = 2 * Math.PI * 2000;
 const COARSE_STEP = 10e-6;

@@ -134,6 +134,14 @@ export const upTo =
     }
   };
 
+/** The two channels the other way round from then on: a connector that was turned in the middle. */
+export const swappedFrom =
+  (fromSeconds: number): Spoiling =>
+  ({ channels: [one, other], sampleRateHz }) => {
+    for (let n = Math.round(fromSeconds * sampleRateHz); n < one.length; n++)
+      [one[n], other[n]] = [other[n], one[n]];
+  };
+
 export const hiss =
   (rms: number): Spoiling =>
   (recording) => {

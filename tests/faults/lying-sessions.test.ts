@@ -24,6 +24,7 @@ import {
   stretch,
   struck,
   swapped,
+  swappedFrom,
   upTo,
 } from './lies.ts';
 import { type Lie, lyingSession } from './lying-session.ts';
@@ -151,6 +152,12 @@ const LIES: readonly (readonly [string, Lie, readonly string[], readonly number[
     [26],
   ],
   [
+    'automatic gain at one take, which is louder than the next for it: no two were exchanged',
+    at(26, inTurn(gain(8), gain(-1.5, { from: 15.3 }))),
+    at_('gain changed within the take', 26),
+    [26],
+  ],
+  [
     'the recorder clips in a sweep',
     at(32, inTurn(gain(40), clipped(1))),
     at_('recorder clipped in a sweep', 32),
@@ -231,6 +238,12 @@ const LIES: readonly (readonly [string, Lie, readonly string[], readonly number[
     [20, 26, 32],
   ],
   ['the channels of every take swapped', everywhere(swapped), at_('channels swapped', ...ALL), []],
+  [
+    'the channels swapped within the right sweep of one take: no codec ended one of them',
+    at(26, swappedFrom(12)),
+    [...at_('carries another side', 26), ...at_('knock', 26)],
+    [26],
+  ],
   ['one take mono', at(26, mono), at_('same signal as another output', 26), [26]],
   ['every take mono', everywhere(mono), at_('same signal as another output', ...ALL), ALL],
   [
@@ -296,6 +309,15 @@ describe('a session that lies', () => {
     ['the low sweep 3 dB lower', gain(-3, { from: 15.8, to: 21.3 }), ['26: tone does not follow the sweeps']],
     ['gated', gated(0.02), ['26: silent to the last bit']],
     ['100 samples lost in a ladder', lose(100, 25), ['26: samples lost or added']],
+    // So few that a difference of the clocks explains the sweeps: their phases tell.
+    ...[1, 3, 20, 50].map(
+      (count) =>
+        [`${count} lost in a ladder`, lose(count, 25), ['26: samples lost or added']] as [
+          string,
+          Spoiling,
+          string[],
+        ],
+    ),
     ['200 samples lost in the low sweep', lose(200, 18), ['26: samples lost or added']],
     ['0.05 s lost between the sweeps', lose(2400, 9), ['26: samples lost or added']],
   ])('the full track, %s', (_, spoil, expected) => {

@@ -26,6 +26,9 @@ const SIGMAS = 4.5;
 const FAR_OUT = 2;
 /** Below this a loss at the highest setting may be the radio's, and so may a lift at the lowest; above it neither. */
 const BASS_BELOW_HZ = 300;
+/** What a bass cut moves ends well below the one, and the treble begins at the other (common practice). */
+const UPPER_MIDDLE_HZ = 1500;
+const TREBLE_FROM_HZ = 3000;
 /** Bands that lie so far below the tap's strongest are stop band, where leakage and noise make the tone (chosen here). */
 const STOP_BAND_DB = 24;
 /** A third of an octave is a tenth of a decade. */
@@ -187,25 +190,42 @@ function isFromThereUp({
   );
 }
 
-/** Where a take at an end stands off others that agree, by more than a radio's volume explains; null where nowhere. */
+/**
+ * Where a take at an end stands off others that agree, by more than a radio's volume explains; null where nowhere. Where they do
+ * not agree in the bass, which may follow the volume, treble that moves is told all the same.
+ */
 function beyondAll(of: { own: Toned; others: readonly Toned[]; isTop: boolean }): Odd | null {
   const { own, others, isTop } = of;
   const odd: Odd[] = [];
+  let bassMoves = false;
   for (const [band, atHz] of BANDS_HZ.entries()) {
     const mine = own.tone[band];
     const theirs = others.flatMap(({ tone }) => tone[band] ?? []);
     if (mine === null || theirs.length < FEWEST_ALIKE) continue;
     const values = theirs.map(({ value }) => value);
     const sigma = Math.max(...theirs.map((one) => one.sigma));
-    if (Math.max(...values) - Math.min(...values) > Math.max(ALIKE_DB, SIGMAS * sigma)) return null;
+    if (Math.max(...values) - Math.min(...values) > Math.max(ALIKE_DB, SIGMAS * sigma)) {
+      if (atHz >= BASS_BELOW_HZ) return null;
+      bassMoves = true;
+      continue;
+    }
     const offDb = outside(mine.value, values);
     const isLoss = offDb < 0;
     const radioMay = isTop ? isLoss && atHz < BASS_BELOW_HZ : !isLoss;
     if (!radioMay && Math.abs(offDb) > Math.max(ODD_DB, SIGMAS * Math.hypot(mine.sigma, sigma)))
       odd.push({ atHz, offDb, fromThereUp: false });
   }
-  const oddest = most(odd);
+  const oddest = most(bassMoves ? odd.filter((one) => isTreble(one, of)) : odd);
   return oddest !== null && standsAtLowDrive(of, oddest) ? oddest : null;
+}
+
+/** Bass that is taken from the middle too lifts all above it alike: treble is odd where it moves against the upper middle. */
+function isTreble({ atHz, offDb }: Odd, { own, others }: { own: Toned; others: readonly Toned[] }): boolean {
+  const at = ({ tone }: Toned) => tone[BANDS_HZ.findIndex((hz) => hz > UPPER_MIDDLE_HZ)]?.value ?? null;
+  const mine = at(own);
+  if (atHz < TREBLE_FROM_HZ || mine === null) return false;
+  const theirs = others.flatMap((one) => at(one) ?? []);
+  return Math.abs(offDb) - Math.abs(outside(mine, theirs)) > ODD_DB;
 }
 
 /** A limiter or a clip at the main sweep's drive is none at the lower one; true where that was not played or does not tell. */

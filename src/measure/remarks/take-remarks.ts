@@ -1,5 +1,5 @@
 import type { ChannelFacts, Remark, TakeFacts } from '../../model/check.ts';
-import type { Reason } from '../../model/reason.ts';
+import { codeOf, type Reason } from '../../model/reason.ts';
 import type { Session } from '../../model/session.ts';
 import { type SectionId, sideOfSection } from '../../tones/track.ts';
 import { followsLevel } from '../recorder/follows-level.ts';
@@ -19,14 +19,24 @@ export function takeRemarks({ all, session }: { all: readonly TakeFacts[]; sessi
     ({ sameAs, file, takeStartSeconds: atSeconds }) =>
       sameAs === undefined && !copies.has(placeOf({ file, atSeconds })),
   );
-  const against = againstOrder(own);
+  const single = all.map((take) => remarksOnOne({ take, all, session }));
+  const against = againstOrder(own.filter((take) => !single[all.indexOf(take)].some(isOfMovingGain)));
   const unlike = unlikeTakes(all);
-  return all.map((take) => [
-    ...remarksOnOne({ take, all, session }),
+  return all.map((take, t) => [
+    ...single[t],
     ...(against.get(take) ?? []),
     ...(unlike.get(take) ?? []),
     ...repeatRemarks({ take, all }),
   ]);
+}
+
+/** A gain that moves by itself says at no setting how loud it is. */
+function isOfMovingGain({ reason, weight }: Remark): boolean {
+  const code = codeOf(reason);
+  return (
+    weight === 'record again' &&
+    (code === 'gain changed within the take' || code === 'gain follows the level')
+  );
 }
 
 function placeOf({ file, atSeconds }: { file: string; atSeconds: number }): string {

@@ -12,7 +12,7 @@ export function unlikeTakes(all: readonly TakeFacts[]): ReadonlyMap<TakeFacts, R
     });
     for (const { take, channel } of own) {
       const wider = own.find((other) => endsLower(channel, other.channel));
-      if (wider !== undefined)
+      if (wider !== undefined && !someKeepTheirs(take, all))
         say(take, {
           weight: 'record again',
           tapIds: [tapId],
@@ -35,6 +35,17 @@ export function unlikeTakes(all: readonly TakeFacts[]): ReadonlyMap<TakeFacts, R
   return remarks;
 }
 
+/** A codec or another rate ends every channel of a file: where one still reaches up, something else was on the others. */
+function someKeepTheirs(take: TakeFacts, all: readonly TakeFacts[]): boolean {
+  return take.channels.some((channel) => {
+    const others = all.flatMap((other) =>
+      other === take ? [] : other.channels.filter(({ tapId }) => tapId === channel.tapId),
+    );
+    const widestHz = Math.max(0, ...others.map(({ upToHz = null }) => upToHz ?? 0));
+    return (channel.upToHz ?? 0) > ABOVE_CODECS_HZ && (channel.upToHz ?? 0) > LOWER_BY * widestHz;
+  });
+}
+
 /** Two thirds of an octave less than another take that was quieter (a codec's or a rate's ceiling is sharp). */
 const LOWER_BY = 0.63;
 
@@ -54,6 +65,9 @@ function endsLower({ upToHz = null, clearDb = null, levelDbFs }: ChannelFacts, o
     upToHz < LOWER_BY * otherUpToHz
   );
 }
+
+/** Below, an output may end by itself, and be none the narrower for a codec. */
+const ABOVE_CODECS_HZ = 10_000;
 
 interface OwnTake {
   readonly take: TakeFacts;

@@ -1,7 +1,7 @@
 import { cleanWithMusic } from '../../model/clipping-findings.ts';
 import { type FindingOf, findingsOf } from '../../model/finding.ts';
 import { valueAt } from '../../model/frequency-grid.ts';
-import { type MeasuredOrReason, measured, notMeasurable } from '../../model/measured.ts';
+import { type MeasuredOrReason, measured, type NotMeasurable, notMeasurable } from '../../model/measured.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { AdviceOf, FeedTap } from '../../model/recommendation.ts';
 import { indexRange, middleLevelDb } from '../feeds/flatness.ts';
@@ -29,7 +29,7 @@ export function highestCleanSetting(context: PlanContext, tapIds: readonly strin
     (a, b) => byCleanSetting(a, b) || loudness(context, b, tapIds) - loudness(context, a, tapIds),
   )[0];
   if (limiting === undefined) {
-    const none = notMeasurable({ code: 'no clipping test' }, { code: 'record the full track' });
+    const none = nothingJudged(findingsAbout(context, 'clean-settings', tapIds));
     return {
       ...base,
       recorded: null,
@@ -94,6 +94,14 @@ export function midBandLevel(level: Float64Array): number {
 /** Where neither a clean nor a clipping setting is known, nothing was judged. */
 function wasJudged(finding: FindingOf<'clean-settings'>): boolean {
   return cleanWithMusic(finding) !== null || finding.firstClippingRecorded !== null;
+}
+
+/** A test that was recorded and is in doubt, or drowned in noise, is not one that nobody recorded. */
+function nothingJudged(findings: readonly FindingOf<'clean-settings'>[]): NotMeasurable {
+  if (findings.length === 0)
+    return notMeasurable({ code: 'no clipping test' }, { code: 'record the full track' });
+  const doubt = findings.flatMap(({ doubts = [] }) => doubts).at(0);
+  return notMeasurable(doubt?.reason ?? { code: 'no clean setting known' });
 }
 
 function byCleanSetting(a: FindingOf<'clean-settings'>, b: FindingOf<'clean-settings'>): number {

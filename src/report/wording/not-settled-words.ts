@@ -1,3 +1,4 @@
+import { touches } from '../../model/doubt.ts';
 import { findingsOf } from '../../model/finding.ts';
 import { codeOf, isSameReason, type Reason } from '../../model/reason.ts';
 import type { Results } from '../../model/results.ts';
@@ -62,10 +63,14 @@ function openPoints(results: Results): OpenPoint[] {
           settings: settings ?? [],
           evidenceIds: [finding.id],
         });
-  const settled = (checks?.takes ?? []).flatMap(({ facts, remarks }) =>
+  const settled = (checks?.takes ?? []).flatMap(({ facts: { setting }, remarks }) =>
     remarks
-      .filter(({ weight, tapIds }) => weight === 'settle' && !tapIds.every((id) => isDoubted(results, id)))
-      .map((remark) => ({ ...remark, setting: facts.setting })),
+      .filter(({ weight, tapIds }) =>
+        weight === 'settle'
+          ? !tapIds.every((id) => isDoubted(results, id))
+          : weight === 'record again' && tapIds.some((id) => isMissing(results, id, setting)),
+      )
+      .map((remark) => ({ ...remark, setting })),
   );
   for (const { reason, tapIds, setting } of settled)
     add({ reason, tapIds, settings: setting === null ? [] : [setting], evidenceIds: [] });
@@ -102,6 +107,15 @@ function withoutFigures(points: readonly OpenPoint[]): OpenPoint[] {
 /** What a doubt says already needs no second line. */
 function isDoubted({ doubts = [] }: Results, tapId: string): boolean {
   return doubts.some(({ kind, tapIds }) => kind === 'take' && tapIds.includes(tapId));
+}
+
+/** Whether a take that is to be recorded again keeps the dash open, and no doubt says why. */
+function isMissing({ checks, doubts = [] }: Results, tapId: string, setting: number | null): boolean {
+  return (
+    setting !== null &&
+    (checks?.missing ?? []).some((one) => one.tapId === tapId && one.settings.includes(setting)) &&
+    !doubts.some((doubt) => touches(doubt, { tapId, setting }))
+  );
 }
 
 function sideNoted({ session }: Results, tapId: string): string {

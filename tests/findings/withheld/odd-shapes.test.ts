@@ -63,6 +63,16 @@ describe('a tone control that was moved for one take is told at that setting', (
     expect(only(treble(-4), 8, 14)).toEqual([8, 14]);
   });
 
+  test('treble at the ends, whatever a radio does with the bass', () => {
+    for (const filter of [treble(-4), treble(4), pass('low-pass', 6000, { order: 2 })])
+      expect(odd(moved(filter, 38))).toEqual([38]);
+    expect(odd(moved(treble(-4), 8))).toEqual([8]);
+    // A take of another car.
+    expect(
+      odd((setting) => (setting === 38 ? [pass('high-pass', 150), pass('low-pass', 6000)] : [cut(setting)])),
+    ).toEqual([38]);
+  });
+
   test('where the settings on both sides differ too, it may be one take or all from there up', () => {
     for (const settings of [[26], [26, 32, 38]])
       expect(odd(moved(shelf(100, 6), ...settings))).toEqual([26, 32, 38]);
@@ -87,6 +97,13 @@ test.each<readonly [string, (setting: number) => readonly Filter[], number]>([
     (setting) => [
       pass('high-pass', 20 + 3 * (setting - 8), { family: 'butterworth' }),
       peak(26 + 4 * (setting - 8), 3),
+    ],
+    60,
+  ],
+  [
+    'a high-pass that climbs into the middle at the loudest settings',
+    (setting) => [
+      pass('high-pass', 30 + 15 * Math.max(0, setting - 20), { family: 'butterworth', order: 2 }),
     ],
     60,
   ],

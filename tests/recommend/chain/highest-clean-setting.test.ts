@@ -81,6 +81,15 @@ describe('the highest clean setting', () => {
     });
   });
 
+  it('was tried where the test is in doubt: nobody says that none was recorded.', () => {
+    const reason = { code: 'gain follows the level' } as const;
+    const doubts = [{ kind: 'gain', reason, tapIds: ['front left'], settings: null }];
+    const doubted = cleanSettings('front left', null, { firstClippingRecorded: null, doubts });
+    expect(cleanOf(doubted).clean.voltsRms).toEqual({ notMeasurable: reason });
+    const inNoise = cleanSettings('front left', null, { firstClippingRecorded: null });
+    expect(cleanOf(inNoise).clean.voltsRms).toEqual({ notMeasurable: { code: 'no clean setting known' } });
+  });
+
   it('is none where one output clips at every setting, whatever the others do.', () => {
     const never = cleanSettings('front right', null, { firstClippingRecorded: 20 });
     expect(cleanOf(cleanSettings('front left', 30), never).clean).toMatchObject({
