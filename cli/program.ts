@@ -4,6 +4,7 @@ import type { CommandLine, CommonOptions, Request, Work } from './command-line.t
 import { toolVersion } from './package-folder.ts';
 import { addRecordingsCommands } from './recordings-commands.ts';
 import { addResultsCommands } from './results-commands.ts';
+import type { Streams } from './terminal.ts';
 
 const EXIT_STATUSES = `
 Exit status:
@@ -18,14 +19,14 @@ Exit status:
  * The command line as commander sees it. Each command only says what it was asked for, through `ask`; its work is
  * imported when it is called, so that --help is there at once.
  */
-export function createProgram(ask: (request: Request) => void): Command {
+export function createProgram(ask: (request: Request) => void, { stdout }: Streams): Command {
   const program = new Command('steptone')
     .description(
       'Finds out from recordings what a factory car radio does to its speaker outputs, and says what to do about it.',
     )
     .version(toolVersion())
     .exitOverride()
-    .configureOutput({ writeErr: () => {} })
+    .configureOutput({ writeOut: (text) => stdout.write(text), writeErr: () => {} })
     .showSuggestionAfterError()
     .addHelpText('after', `\nExample:\n  steptone analyse recordings --settings 10-38/4\n${EXIT_STATUSES}`);
 

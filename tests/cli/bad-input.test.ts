@@ -13,6 +13,7 @@ import { dirname, join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { encodeWav } from '../../src/audio/write-wav.ts';
 import { steptone } from './steptone.ts';
+import { steptoneHere } from './steptone-here.ts';
 
 let folder: string;
 beforeAll(() => {
@@ -51,7 +52,7 @@ async function expectRefused({
   says: string | RegExp;
 }): Promise<void> {
   const before = snapshot(path);
-  const { status, stdout, stderr } = await steptone(['analyse', path, ...args]);
+  const { status, stdout, stderr } = await steptoneHere(['analyse', path, ...args]);
   expect(stderr).toMatch(says);
   expect(stderr.trimEnd().split('\n')).toHaveLength(1);
   expect(stderr).not.toMatch(/^\s+at /m);
@@ -145,7 +146,7 @@ describe.concurrent('bad input', () => {
   });
 
   it('A folder that is not there is named.', async () => {
-    const { status, stderr } = await steptone([
+    const { status, stderr } = await steptoneHere([
       'analyse',
       join(folder, 'no-such-folder'),
       '--settings',
@@ -164,7 +165,7 @@ describe.concurrent('bad input', () => {
 
   it('A file name with control characters cannot write over the terminal.', async () => {
     const path = folderWith({ 'a\u001b[2J\n.wav': 'no sound' });
-    const { stderr } = await steptone(['analyse', path, '--settings', '10']);
+    const { stderr } = await steptoneHere(['analyse', path, '--settings', '10']);
     expect(stderr).not.toContain('\u001b');
     expect(stderr.trimEnd()).not.toContain('\n');
   });
@@ -188,6 +189,7 @@ describe.concurrent('bad input', () => {
     const path = folderWith({ 'vol10.wav': tone() });
     const more = make(path);
     const target = more[0]?.startsWith(path) ? more : [path, '--settings', '10', ...more];
+    // A process of its own: one that waits for a pipe waits for ever.
     const { status, stderr } = await steptone(['analyse', ...target], { timeoutSeconds: 20 });
     expect(stderr).toMatch(says instanceof RegExp ? says : new RegExp(says));
     expect(stderr.trimEnd().split('\n')).toHaveLength(1);
@@ -215,7 +217,12 @@ describe.concurrent('bad input', () => {
       'a.yaml':
         'settings: [10]\ntaps: [{ id: a, side: left, volume: { atSetting: 10, voltsRms: 1, dbPerStep: 1 } }]\nrecorder: { startSeconds: [1e9, 1e9] }\n',
     });
-    const { status, stderr } = await steptone(['simulate', join(path, 'a.yaml'), '--out', join(path, 'out')]);
+    const { status, stderr } = await steptoneHere([
+      'simulate',
+      join(path, 'a.yaml'),
+      '--out',
+      join(path, 'out'),
+    ]);
     expect(stderr).toMatch(/startSeconds.*at most 600/);
     expect(status).toBe(2);
   });
@@ -227,7 +234,7 @@ describe.concurrent('bad input', () => {
     const linked = folderWith({ 'a.wav': tone() });
     symlinkSync(join(outside, 'session.yaml'), join(linked, 'session.yaml'));
     for (const folder of [path, linked]) {
-      const { status, stderr } = await steptone(['check', folder]);
+      const { status, stderr } = await steptoneHere(['check', folder]);
       expect(stderr).toMatch(/a link to a place outside/);
       expect(status).toBe(2);
     }
@@ -235,7 +242,7 @@ describe.concurrent('bad input', () => {
     const inside = folderWith({ 'session.yaml': 'settings: 10\nrecordings: [a.wav]\n', 'b.wav': tone() });
     symlinkSync('b.wav', join(inside, 'a.wav'));
     symlinkSync(inside, join(path, 'job'));
-    expect((await steptone(['check', join(path, 'job')])).stderr).not.toMatch(/a link/);
+    expect((await steptoneHere(['check', join(path, 'job')])).stderr).not.toMatch(/a link/);
   });
 });
 
@@ -252,7 +259,7 @@ function looped(path: string): string[] {
 it('A link to itself is refused without being proposed in its own place.', async () => {
   const path = folderWith({});
   symlinkSync('loop', join(path, 'loop'));
-  const { status, stderr } = await steptone(['analyse', join(path, 'loop')]);
+  const { status, stderr } = await steptoneHere(['analyse', join(path, 'loop')]);
   expect(status).toBe(2);
   expect(stderr).toContain('a link that leads back to itself');
   expect(stderr).not.toContain('if you meant that');

@@ -4,6 +4,7 @@ import { Ajv2020 } from 'ajv/dist/2020.js';
 import { describe, expect, it } from 'vitest';
 import { parse } from 'yaml';
 import { steptone } from './steptone.ts';
+import { steptoneHere } from './steptone-here.ts';
 
 const COMMANDS = [
   'new',
@@ -24,7 +25,7 @@ describe.concurrent('the command line', () => {
   it.each([[], ...COMMANDS.map((name) => [name])])(
     '--help %s has an example and the exit statuses',
     async (...words) => {
-      const { status, stdout, stderr } = await steptone([...words, '--help']);
+      const { status, stdout, stderr } = await steptoneHere([...words, '--help']);
       expect(stderr).toBe('');
       expect(status).toBe(0);
       expect(stdout).toMatch(/Example:\n {2}steptone \w+ /);
@@ -34,7 +35,7 @@ describe.concurrent('the command line', () => {
   );
 
   it('Without a word it shows the help.', async () => {
-    const [bare, help] = await Promise.all([steptone([]), steptone(['--help'])]);
+    const [bare, help] = await Promise.all([steptone([]), steptoneHere(['--help'])]);
     expect(bare).toEqual(help);
   });
 
@@ -46,7 +47,7 @@ describe.concurrent('the command line', () => {
     [['analyse', 'x', '--setings', '10'], '--settings'],
     [['schema', 'sesion'], "'session'"],
   ])('%j is met with the right word', async (args, word) => {
-    const { status, stdout, stderr } = await steptone(args);
+    const { status, stdout, stderr } = await steptoneHere(args);
     expect(status).toBe(2);
     expect(stdout).toBe('');
     expect(stderr).toContain(word);
@@ -60,20 +61,29 @@ describe.concurrent('the command line', () => {
     [['analyse', 'a', 'b'], 'steptone analyse --help'],
     [['--nothing'], 'steptone --help'],
   ])('%j names the help of its own command', async (args, help) => {
-    const { status, stdout, stderr } = await steptone(args);
+    const { status, stdout, stderr } = await steptoneHere(args);
     expect({ status, stdout }).toEqual({ status: 2, stdout: '' });
     expect(stderr).toMatch(new RegExp(`Next: see ${help}\\.\n$`));
   });
 
   it('--quiet prints nothing when all is well.', async () => {
-    expect(await steptone(['schema', 'session', '--quiet'])).toEqual({ status: 0, stdout: '', stderr: '' });
+    expect(await steptoneHere(['schema', 'session', '--quiet'])).toEqual({
+      status: 0,
+      stdout: '',
+      stderr: '',
+    });
+  });
+
+  it('A process of its own ends with the status, and prints what is told here.', async () => {
+    for (const args of [['schema', 'sesion'], ['gains'], ['schema', 'session', '--quiet']])
+      expect(await steptone(args)).toEqual(await steptoneHere(args));
   });
 
   it.each([
     [['schema', 'sesion', '--json'], "'sesion'"],
     [['schema', '--json'], "missing required argument 'session|results|scenario|verification'"],
   ])('%j states the error as data too.', async (args, found) => {
-    const { status, stdout } = await steptone(args);
+    const { status, stdout } = await steptoneHere(args);
     expect(status).toBe(2);
     expect(JSON.parse(stdout).error).toMatchObject({ code: 'usage', found });
   });
@@ -82,7 +92,7 @@ describe.concurrent('the command line', () => {
 describe('the printed schemas, held against ajv (an independent JSON Schema validator)', () => {
   it('All are valid JSON Schema 2020-12.', async () => {
     for (const which of ['session', 'results', 'scenario', 'verification']) {
-      const { stdout } = await steptone(['schema', which]);
+      const { stdout } = await steptoneHere(['schema', which]);
       expect(new Ajv2020({ strict: true, allowUnionTypes: true }).validateSchema(JSON.parse(stdout))).toBe(
         true,
       );
@@ -90,7 +100,7 @@ describe('the printed schemas, held against ajv (an independent JSON Schema vali
   });
 
   it('That of the session accepts what the tool accepts, and refuses what it refuses.', async () => {
-    const { stdout } = await steptone(['schema', 'session']);
+    const { stdout } = await steptoneHere(['schema', 'session']);
     const validate = new Ajv2020({ strict: true, allowUnionTypes: true }).compile(JSON.parse(stdout));
     const calibration = { kind: 'pad', padRatio: 11, fullScaleVoltsRms: 1.23 };
     const session = { settings: '10-38/4', channels: ['front-left', null], calibration };
@@ -101,7 +111,7 @@ describe('the printed schemas, held against ajv (an independent JSON Schema vali
   });
 
   it('That of a scenario accepts the invented cars of the cases, and refuses a slip in one.', async () => {
-    const { stdout } = await steptone(['schema', 'scenario']);
+    const { stdout } = await steptoneHere(['schema', 'scenario']);
     const validate = new Ajv2020({ strict: true, allowUnionTypes: true }).compile(JSON.parse(stdout));
     for (const car of ['a', 'b', 'c', 'e', 'h']) {
       const scenario = parse(readFileSync(join(import.meta.dirname, `../cases/${car}.yaml`), 'utf8'));
@@ -111,14 +121,14 @@ describe('the printed schemas, held against ajv (an independent JSON Schema vali
   });
 
   it('Every field of a scenario is explained.', async () => {
-    const { stdout } = await steptone(['schema', 'scenario']);
+    const { stdout } = await steptoneHere(['schema', 'scenario']);
     const fields = fieldsIn(JSON.parse(stdout));
     expect(fields.length).toBeGreaterThan(180);
     expect(fields.filter(({ description }) => description === '')).toEqual([]);
   });
 
   it('Every field of the session is explained, and every optional one states its default.', async () => {
-    const { stdout } = await steptone(['schema', 'session']);
+    const { stdout } = await steptoneHere(['schema', 'session']);
     const fields = fieldsIn(JSON.parse(stdout));
     expect(fields.length).toBeGreaterThan(90);
     const silent = fields.filter(
