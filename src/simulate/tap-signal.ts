@@ -3,7 +3,9 @@ import { ratioOf } from '../dsp/decibels.ts';
 import { resampled } from '../dsp/fractional-resampler.ts';
 import { limitBassInPlace } from './bass-limiter.ts';
 import type { DecodedTrack } from './decoded-track.ts';
+import { trackOf } from './file-plan.ts';
 import { hardClipInPlace } from './hard-clip.ts';
+import { lastMade } from './last-made.ts';
 import { saturateInPlace } from './output-transformer.ts';
 import type { Scenario } from './scenario.ts';
 import type { SimulatedTap } from './simulated-tap.ts';
@@ -39,28 +41,22 @@ export function trackOnRecorderClock(
   const rateHz = samplesPerTrackSecond(scenario);
   const step = playerRateHz / rateHz;
   return (side, delaySeconds) => {
-    const { clockWobble } = scenario.recorder;
-    const key = [side, delaySeconds, playerRateHz, rateHz, fraction, JSON.stringify(clockWobble)].join(' ');
-    const known = lastTracks.find((one) => one.key === key && one.decoded === decoded);
-    if (known !== undefined) return known.samples;
-    const samples = wobbling(scenario, (late, from, count) =>
-      resampled(decoded[side], {
-        first: -(PRE_SECONDS + delaySeconds + late) * playerRateHz + (from - fraction) * step,
-        step,
-        count,
-        passBand: HIGHEST_HZ / playerRateHz,
-      }),
-    )(signalLength(scenario, decoded.left.length / playerRateHz));
-    lastTracks.push({ key, decoded, samples });
-    if (lastTracks.length > MOST_TRACKS) lastTracks.shift();
-    return samples;
+    const clock = [playerRateHz, rateHz, fraction, JSON.stringify(scenario.recorder.clockWobble)];
+    return lastTracks([trackOf(scenario).name, side, delaySeconds, ...clock].join(' '), () =>
+      wobbling(scenario, (late, from, count) =>
+        resampled(decoded[side], {
+          first: -(PRE_SECONDS + delaySeconds + late) * playerRateHz + (from - fraction) * step,
+          step,
+          count,
+          passBand: HIGHEST_HZ / playerRateHz,
+        }),
+      )(signalLength(scenario, decoded.left.length / playerRateHz)),
+    );
   };
 }
 
-/** Hundreds of scenarios play the same track to the same recorder. */
-const lastTracks: { key: string; decoded: DecodedTrack; samples: Float64Array }[] = [];
-/** As many as the outputs of a radio have delays and sides; 53 MB each at 48 kHz. */
-const MOST_TRACKS = 6;
+/** Hundreds of scenarios play the same tracks to the same recorder: as many as outputs have delays and sides; 18 MB each at 48 kHz. */
+const lastTracks = lastMade<Float64Array>(8);
 
 /** So short that a clock of any wobble stands still meanwhile: 200 ppm for 1.3 ms are 0.3 ns. */
 const WOBBLE_BLOCK = 64;

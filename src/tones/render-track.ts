@@ -1,6 +1,6 @@
 import { triangularDither } from '../audio/dither.ts';
 import { sixteenBitSample } from './sixteen-bits.ts';
-import { type Section, sectionProgramme, sectionValue, type Track } from './track.ts';
+import { type Section, sectionProgramme, sectionValues, type Track } from './track.ts';
 
 /** Both rates that players of every age take from a stick. */
 export const TRACK_RATES_HZ = [44_100, 48_000] as const;
@@ -36,8 +36,9 @@ interface SectionJob {
 function addSection({ section, sampleRateHz, left, right }: SectionJob): void {
   const programme = sectionProgramme(section);
   const { first, end } = samplesOf(section, sampleRateHz);
+  const valueAt = sectionValues(section);
   for (let i = first; i < end; i++) {
-    const value = sectionValue(section, i / sampleRateHz);
+    const value = valueAt(i / sampleRateHz);
     if (programme !== 'right') left[i] = value;
     if (programme !== 'left') right[i] = value;
   }
@@ -45,11 +46,14 @@ function addSection({ section, sampleRateHz, left, right }: SectionJob): void {
 
 function ditherToSixteenBits(samples: Float32Array, seed: number, track: Track, sampleRateHz: number): void {
   const dither = triangularDither(seed);
-  const silences = track.sections.filter((section) => section.kind === 'silence');
-  const untouched = silences.map((section) => samplesOf(section, sampleRateHz));
-  for (let i = 0; i < samples.length; i++) {
-    const silent = untouched.some(({ first, end }) => i >= first && i < end);
-    samples[i] = silent ? 0 : sixteenBitSample(samples[i], dither());
+  const silences = track.sections
+    .filter((section) => section.kind === 'silence')
+    .map((section) => samplesOf(section, sampleRateHz));
+  let from = 0;
+  for (const { first, end } of [...silences, { first: samples.length, end: samples.length }]) {
+    for (let i = from; i < first; i++) samples[i] = sixteenBitSample(samples[i], dither());
+    samples.fill(0, first, end);
+    from = end;
   }
 }
 

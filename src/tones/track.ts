@@ -1,5 +1,5 @@
 import { ratioOf } from '../dsp/decibels.ts';
-import { type Sweep, sweepValue } from '../dsp/sweep.ts';
+import { type Sweep, sweepValues } from '../dsp/sweep.ts';
 
 /**
  * The test tracks as functions of time. Both sample rates carry the same sound (the sweep ends at 20 kHz at either), so
@@ -166,32 +166,46 @@ export const responseTrack: Track = {
 
 /** Value of a section at `seconds` after the track's start, full scale = 1; the same for every channel of its programme. */
 export function sectionValue(section: Section, seconds: number): number {
-  const inside = seconds - section.startSeconds;
-  if (inside < 0 || inside >= section.durationSeconds) return 0;
+  return sectionValues(section)(seconds);
+}
+
+/** The same for many times, with what they share worked out once. */
+export function sectionValues(section: Section): (seconds: number) => number {
+  const inside = valuesInside(section);
+  const { startSeconds, durationSeconds } = section;
+  return (seconds) => {
+    const at = seconds - startSeconds;
+    return at < 0 || at >= durationSeconds ? 0 : inside(at);
+  };
+}
+
+function valuesInside(section: Section): (inside: number) => number {
   switch (section.kind) {
-    case 'sweep':
-      return ratioOf(section.driveDbFs) * sweepValue(section.sweep, inside);
+    case 'sweep': {
+      const peak = ratioOf(section.driveDbFs);
+      const value = sweepValues(section.sweep);
+      return (inside) => peak * value(inside);
+    }
     case 'ladder': {
-      const cycle = inside * section.toneHz;
-      const step = Math.floor(cycle / section.cyclesPerStep);
-      const drive = section.driveDbFs[step];
-      return drive === undefined ? 0 : ratioOf(drive) * Math.sin(2 * Math.PI * cycle);
+      const peaks = section.driveDbFs.map(ratioOf);
+      return (inside) => {
+        const cycle = inside * section.toneHz;
+        const peak = peaks[Math.floor(cycle / section.cyclesPerStep)];
+        return peak === undefined ? 0 : peak * Math.sin(2 * Math.PI * cycle);
+      };
     }
     case 'tones': {
-      const edge = Math.min(
-        1,
-        inside / section.fadeSeconds,
-        (section.durationSeconds - inside) / section.fadeSeconds,
-      );
-      const fade = 0.5 * (1 - Math.cos(Math.PI * edge));
-      const sum = section.tonesHz.reduce(
-        (total, toneHz) => total + Math.sin(2 * Math.PI * toneHz * inside),
-        0,
-      );
-      return ratioOf(section.driveDbFs) * fade * sum;
+      const peak = ratioOf(section.driveDbFs);
+      const { fadeSeconds, durationSeconds, tonesHz } = section;
+      return (inside) => {
+        const edge = Math.min(1, inside / fadeSeconds, (durationSeconds - inside) / fadeSeconds);
+        const fade = 0.5 * (1 - Math.cos(Math.PI * edge));
+        const sum = tonesHz.reduce((total, toneHz) => total + Math.sin(2 * Math.PI * toneHz * inside), 0);
+        return peak * fade * sum;
+      };
     }
     case 'silence':
-      return 0;
+      return () => 0;
   }
 }
 
