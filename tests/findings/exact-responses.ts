@@ -97,36 +97,40 @@ export function measuredResponse(
 }
 
 const FINE_PER_POINT = 8;
+/** Grid points beside the grid that its ends are smoothed over. */
+const MARGIN_POINTS = 24;
+
+/** The window's transform around each point of the grid, on steps of a fine grid, for unit variance. */
+const windows = Array.from(gridFrequencyHz, (hz, i) => {
+  const ratio = gridFrequencyHz[1] / gridFrequencyHz[0];
+  const kernelHz = 1 / (2 * Math.PI * windowSigmaSeconds(hz));
+  const centre = (i + MARGIN_POINTS) * FINE_PER_POINT;
+  const reach = Math.min(
+    MARGIN_POINTS * FINE_PER_POINT,
+    Math.ceil((4.5 * kernelHz * FINE_PER_POINT) / (hz * (ratio - 1))),
+  );
+  const weights = Float64Array.from({ length: 2 * reach + 1 }, (_, k) => {
+    const fineHz = gridFrequencyHz[0] * ratio ** ((centre - reach + k) / FINE_PER_POINT - MARGIN_POINTS);
+    const u = (fineHz - hz) / kernelHz;
+    // White along a linear axis: a fine step stands for a bandwidth proportional to its frequency.
+    return (1.5 - 0.5 * u * u) * Math.exp(-0.5 * u * u) * Math.sqrt(fineHz);
+  });
+  const norm = Math.hypot(...weights);
+  return { from: centre - reach, weights: weights.map((weight) => weight / norm) };
+});
 
 /** Unit-variance noise on the grid: white noise along frequency, smoothed by the window's transform at each point. */
 function windowedNoise(random: () => number): Float64Array {
-  const ratio = gridFrequencyHz[1] / gridFrequencyHz[0];
-  const margin = 24;
-  const fineCount = (gridFrequencyHz.length + 2 * margin) * FINE_PER_POINT;
-  const fineHz = Float64Array.from(
-    { length: fineCount },
-    (_, k) => gridFrequencyHz[0] * ratio ** (k / FINE_PER_POINT - margin),
-  );
-  const white = Float64Array.from({ length: fineCount }, () => gaussian(random));
-  return gridFrequencyHz.map((hz, i) => {
-    const kernelHz = 1 / (2 * Math.PI * windowSigmaSeconds(hz));
-    const centre = (i + margin) * FINE_PER_POINT;
-    const reach = Math.min(
-      margin * FINE_PER_POINT,
-      Math.ceil((4.5 * kernelHz * FINE_PER_POINT) / (hz * (ratio - 1))),
-    );
+  const white = new Float64Array((gridFrequencyHz.length + 2 * MARGIN_POINTS) * FINE_PER_POINT);
+  for (let k = 0; k < white.length; k++) white[k] = gaussian(random);
+  const noise = new Float64Array(gridFrequencyHz.length);
+  for (let i = 0; i < noise.length; i++) {
+    const { from, weights } = windows[i];
     let sum = 0;
-    let squares = 0;
-    for (let k = centre - reach; k <= centre + reach; k++) {
-      const u = (fineHz[k] - hz) / kernelHz;
-      const weight = (1.5 - 0.5 * u * u) * Math.exp(-0.5 * u * u);
-      // White along a linear axis: a fine step stands for a bandwidth proportional to its frequency.
-      const bandwidth = fineHz[k];
-      sum += weight * white[k] * Math.sqrt(bandwidth);
-      squares += weight * weight * bandwidth;
-    }
-    return sum / Math.sqrt(squares);
-  });
+    for (let k = 0; k < weights.length; k++) sum += weights[k] * white[from + k];
+    noise[i] = sum;
+  }
+  return noise;
 }
 
 /** The longest run of points that stand TRUSTED_SNR_DB above the noise, up to 19.5 kHz. */

@@ -131,8 +131,9 @@ function measurementOf(of: {
   const { radio, setting, random, tapId, file } = of;
   const [left, right] = radio.weights ?? [1, 0];
   const noiseDbFs = radio.gainDb(setting) - (radio.snrDb ?? 300);
+  const filters = filtersOf(radio, setting);
   const sweep = (weight: number, driveDb: number) =>
-    sweptResponse({ radio, setting, weight, driveDb, noiseDbFs, random });
+    sweptResponse({ radio, setting, filters, weight, driveDb, noiseDbFs, random });
   const ladders = radio.responseTrackOnly
     ? []
     : laddersOf({ radio, setting, weight: left + right, noiseDbFs, random });
@@ -165,13 +166,30 @@ function measurementOf(of: {
 function sweptResponse(of: {
   radio: Radio;
   setting: number;
+  filters: { readonly real: Float64Array; readonly imag: Float64Array };
   weight: number;
   driveDb: number;
   noiseDbFs: number;
   random: () => number;
 }): FrequencyResponse {
-  const { radio, setting, weight, driveDb, noiseDbFs, random } = of;
-  const real = new Float64Array(gridFrequencyHz.length).fill(weight * 10 ** (radio.gainDb(setting) / 20));
+  const { radio, setting, filters, weight, driveDb, noiseDbFs, random } = of;
+  const excessDb = driveDb - (radio.limiterDriveDbFs?.(setting) ?? Number.POSITIVE_INFINITY);
+  const gain = weight * 10 ** (radio.gainDb(setting) / 20);
+  const held = excessDb > 0 ? 10 ** (-excessDb / 20) : 1;
+  const [noiseReal, noiseImag] = [correlatedNoise(random), correlatedNoise(random)];
+  const perUnit = 10 ** ((noiseDbFs - driveDb) / 20);
+  const [real, imag, sigma] = [0, 1, 2].map(() => new Float64Array(gridFrequencyHz.length));
+  for (let i = 0; i < real.length; i++) {
+    const here = gridFrequencyHz[i] < 120 ? gain * held : gain;
+    sigma[i] = perUnit * UNIT_SWEEP_SIGMA[i];
+    real[i] = here * filters.real[i] + sigma[i] * noiseReal[i];
+    imag[i] = here * filters.imag[i] + sigma[i] * noiseImag[i];
+  }
+  return { real, imag, sigma, trustedHz: trustedBand({ real, imag, sigma }) };
+}
+
+function filtersOf(radio: Radio, setting: number): { real: Float64Array; imag: Float64Array } {
+  const real = new Float64Array(gridFrequencyHz.length).fill(1);
   const imag = new Float64Array(gridFrequencyHz.length);
   for (const { sections, cornerHz } of radio.filters?.(setting) ?? []) {
     const factor = evaluateOnGrid(sections, { frequencyHz: gridFrequencyHz, cornerHz, sampleRateHz: null });
@@ -181,58 +199,60 @@ function sweptResponse(of: {
       imag[i] = before * factor.imag[i] + imag[i] * factor.real[i];
     }
   }
-  const excessDb = driveDb - (radio.limiterDriveDbFs?.(setting) ?? Number.POSITIVE_INFINITY);
-  gridFrequencyHz.forEach((hz, i) => {
-    const held = hz < 120 && excessDb > 0 ? 10 ** (-excessDb / 20) : 1;
-    real[i] *= held;
-    imag[i] *= held;
-  });
-  const sigma = gridFrequencyHz.map((hz) => sweepSigma(hz, { driveDb, noiseDbFs }));
-  const [noiseReal, noiseImag] = [correlatedNoise(random), correlatedNoise(random)];
-  sigma.forEach((value, i) => {
-    real[i] += value * noiseReal[i];
-    imag[i] += value * noiseImag[i];
-  });
-  return { real, imag, sigma, trustedHz: trustedBand({ real, imag, sigma }) };
+  return { real, imag };
 }
 
 /**
- * Error of each part of a swept response in white noise: the sweep's energy around f, drive^2 L / 4f a hertz (Novak 2015:
- * |X| = sqrt(L/f)/2), against the noise density, over the kernel's width.
+ * Error of each part of a response swept at 0 dBFS in noise of 0 dBFS: the sweep's energy around f, drive^2 L / 4f a hertz
+ * (Novak 2015: |X| = sqrt(L/f)/2), against the noise density, over the kernel's width.
  */
-function sweepSigma(hz: number, { driveDb, noiseDbFs }: { driveDb: number; noiseDbFs: number }): number {
+const UNIT_SWEEP_SIGMA = gridFrequencyHz.map((hz) => {
   const rateSeconds = 6 / Math.log(2000);
-  const signalPerHz = (10 ** (driveDb / 10) * rateSeconds) / (4 * hz);
-  const noisePerHz = (10 ** (noiseDbFs / 10) * 0.5) / 24_000 / 2;
+  const signalPerHz = rateSeconds / (4 * hz);
+  const noisePerHz = 0.5 / 24_000 / 2;
   const effectiveHz = 1.1 / windowSigmaSeconds(hz) / 2;
   // Noise energy in a hertz grows with the window's length; the quotient averages `effectiveHz` of it.
   return Math.sqrt(
     (noisePerHz * windowSigmaSeconds(hz) * 1.5) / signalPerHz / (effectiveHz * windowSigmaSeconds(hz)) / 2,
   );
-}
+});
 
-/** Unit noise with the correlation of neighbouring grid points that the smoothing kernel (3/2 - u^2/2) exp(-u^2/2) leaves. */
-function correlatedNoise(random: () => number): Float64Array {
-  const white = Float64Array.from({ length: gridFrequencyHz.length + 30 }, () => gaussian(random));
+/** What the smoothing kernel (3/2 - u^2/2) exp(-u^2/2) makes of neighbouring grid points, for unit variance. */
+const SMOOTHING = smoothingWeights();
+
+function smoothingWeights(): Float64Array {
   const pointsPerSigma = (0.0318 / Math.LN10) * 160;
-  const kernel = Array.from({ length: 31 }, (_, j) => {
+  const kernel = Float64Array.from({ length: 31 }, (_, j) => {
     const u = (j - 15) / pointsPerSigma;
     return (1.5 - 0.5 * u * u) * Math.exp(-0.5 * u * u);
   });
   const norm = Math.hypot(...kernel);
-  return gridFrequencyHz.map(
-    (_, i) => kernel.reduce((sum, weight, j) => sum + weight * white[i + j], 0) / norm,
-  );
+  return kernel.map((weight) => weight / norm);
+}
+
+/** Unit noise with the correlation of neighbouring grid points that the smoothing kernel leaves. */
+function correlatedNoise(random: () => number): Float64Array {
+  const white = new Float64Array(gridFrequencyHz.length + SMOOTHING.length - 1);
+  for (let k = 0; k < white.length; k++) white[k] = gaussian(random);
+  const noise = new Float64Array(gridFrequencyHz.length);
+  for (let i = 0; i < noise.length; i++) {
+    let sum = 0;
+    for (let j = 0; j < SMOOTHING.length; j++) sum += SMOOTHING[j] * white[i + j];
+    noise[i] = sum;
+  }
+  return noise;
 }
 
 function trustedBand(of: Omit<FrequencyResponse, 'trustedHz'>): [number, number] | null {
-  const good = [...gridFrequencyHz.keys()].filter(
-    (i) =>
-      gridFrequencyHz[i] >= 12 &&
-      gridFrequencyHz[i] <= 19_500 &&
-      Math.hypot(of.real[i], of.imag[i]) > 10 * Math.SQRT2 * of.sigma[i] + 1e-9,
-  );
-  return good.length < 2 ? null : [gridFrequencyHz[good[0]], gridFrequencyHz[good[good.length - 1]]];
+  let [first, last] = [-1, -1];
+  for (let i = 0; i < gridFrequencyHz.length; i++) {
+    if (gridFrequencyHz[i] < 12 || gridFrequencyHz[i] > 19_500) continue;
+    const size = Math.sqrt(of.real[i] ** 2 + of.imag[i] ** 2);
+    if (!(size > 10 * Math.SQRT2 * of.sigma[i] + 1e-9)) continue;
+    if (first < 0) first = i;
+    last = i;
+  }
+  return first === last ? null : [gridFrequencyHz[first], gridFrequencyHz[last]];
 }
 
 function laddersOf(of: {
@@ -242,16 +262,33 @@ function laddersOf(of: {
   noiseDbFs: number;
   random: () => number;
 }): LadderMeasurement[] {
+  const filterGain = filterGains(of.radio, of.setting);
   return (['ladder bass', 'ladder middle', 'ladder treble'] as const).map((id) => {
     const ladder = sectionOf(fullTrack, 'ladder', id)!;
     const { toneHz } = ladder;
     const highestHarmonic = Math.min(10, Math.floor(21_600 / toneHz));
     const seconds = ladder.cyclesUsed / toneHz;
     const steps = ladder.driveDbFs.map((driveDbFs) =>
-      ladderStep({ ...of, toneHz, driveDbFs, highestHarmonic, seconds }),
+      ladderStep({ ...of, filterGain, toneHz, driveDbFs, highestHarmonic, seconds }),
     );
     return { toneHz, highestHarmonic, steps };
   });
+}
+
+/** What the filters leave of a tone and its harmonics: asked for at every step, worked out once. */
+function filterGains(radio: Radio, setting: number): (hz: number) => number {
+  const filters = radio.filters?.(setting) ?? [];
+  const known = new Map<number, number>();
+  return (hz) => {
+    const gain =
+      known.get(hz) ??
+      filters.reduce((product, { sections, cornerHz }) => {
+        const { real, imag } = evaluateSections(sections, { frequencyHz: hz, cornerHz, sampleRateHz: null });
+        return product * Math.hypot(real, imag);
+      }, 1);
+    known.set(hz, gain);
+    return gain;
+  };
 }
 
 function ladderStep(of: {
@@ -260,17 +297,13 @@ function ladderStep(of: {
   weight: number;
   noiseDbFs: number;
   random: () => number;
+  filterGain: (hz: number) => number;
   toneHz: number;
   driveDbFs: number;
   highestHarmonic: number;
   seconds: number;
 }): LadderMeasurement['steps'][number] {
-  const { radio, setting, toneHz, driveDbFs, highestHarmonic, random } = of;
-  const filterGain = (hz: number) =>
-    (radio.filters?.(setting) ?? []).reduce((gain, { sections, cornerHz }) => {
-      const { real, imag } = evaluateSections(sections, { frequencyHz: hz, cornerHz, sampleRateHz: null });
-      return gain * Math.hypot(real, imag);
-    }, 1);
+  const { radio, setting, filterGain, toneHz, driveDbFs, highestHarmonic, random } = of;
   const limiter =
     toneHz < 120 ? (radio.limiterDriveDbFs?.(setting) ?? Number.POSITIVE_INFINITY) : Number.POSITIVE_INFINITY;
   const held = Math.min(driveDbFs, limiter);

@@ -56,11 +56,12 @@ export function fitMovingHighPass(of: {
   base: 'none' | 'shared' | 'each';
 }): CornerFit {
   const { curves, model, base } = of;
-  if (base === 'none') return refined({ curves, model, start: bestTried({ curves, model, bases: NO_BASE }) });
-  if (base === 'shared')
-    return BASE_GROUPS.map((bases) =>
-      refined({ curves, model, start: bestTried({ curves, model, bases }) }),
-    ).reduce((best, fit) => (fit.sumOfSquares < best.sumOfSquares ? fit : best));
+  if (base !== 'each') {
+    const tried = levelsTried(curves, model);
+    return (base === 'none' ? [NO_BASE] : BASE_GROUPS)
+      .map((bases) => refined({ curves, model, start: bestTried({ curves, tried, bases }) }))
+      .reduce((best, fit) => (fit.sumOfSquares < best.sumOfSquares ? fit : best));
+  }
   const fits = curves.map((curve) => fitMovingHighPass({ curves: [curve], model, base: 'shared' }));
   return {
     sumOfSquares: fits.reduce((sum, fit) => sum + fit.sumOfSquares, 0),
@@ -87,20 +88,24 @@ interface Corners {
   readonly cornersHz: readonly number[];
 }
 
+/** Levels of each curve's frequencies behind each of the corners tried. */
+function levelsTried(curves: readonly BassCurve[], model: HighPassModel): Float64Array[][] {
+  return curves.map(({ frequencyHz }) =>
+    Array.from(CORNERS_TRIED, (corner) => highPassDb(model, corner, frequencyHz)),
+  );
+}
+
 /** The best of the corners tried: for each of the bases the best corner of every setting. */
 function bestTried({
   curves,
-  model,
+  tried,
   bases: [firstBase, endBase],
 }: {
   curves: readonly BassCurve[];
-  model: HighPassModel;
+  tried: readonly (readonly Float64Array[])[];
   /** First position and the one behind the last; -1 is no base. */
   bases: readonly [number, number];
 }): Corners {
-  const tables = curves.map(({ frequencyHz }) =>
-    Array.from(CORNERS_TRIED, (corner) => highPassDb(model, corner, frequencyHz)),
-  );
   let best = { sum: Number.POSITIVE_INFINITY, from: firstBase, corners: curves.map(() => firstBase + 1) };
   for (let from = firstBase; from < endBase; from++) {
     let sum = 0;
@@ -108,7 +113,7 @@ function bestTried({
       let lowest = Number.POSITIVE_INFINITY;
       let corner = from + 1;
       for (let i = from + 1; i < CORNERS_TRIED.length; i++) {
-        const misfit = misfitOf(curve, tables[c][i], from < 0 ? null : tables[c][from]);
+        const misfit = misfitOf(curve, tried[c][i], from < 0 ? null : tried[c][from]);
         if (misfit < lowest) {
           lowest = misfit;
           corner = i;
