@@ -1,8 +1,8 @@
 import { choleskyFactor, choleskySolve } from '../cholesky.ts';
 import { doubles, reused } from '../kernels/kernel-arrays.ts';
 import { kernels } from '../kernels/kernels.ts';
-import { addTerm, type EdgeShape, parameterCount, type TermShape } from './filter-terms.ts';
-import { frequencyAxis } from './frequency-axis.ts';
+import { addTerm, type EdgeShape, type TermShape } from './filter-terms.ts';
+import { type FrequencyAxis, frequencyAxis } from './frequency-axis.ts';
 import { dot, productsOf } from './least-squares.ts';
 import type { LogResponse } from './log-response.ts';
 import { linearised, type ResponseFit } from './response-fit.ts';
@@ -80,9 +80,8 @@ function atomsOf(data: LogResponse, sampleRateHz: number | null): readonly Atom[
   atomSets.set(data, ofData);
   const known = ofData.get(sampleRateHz);
   if (known !== undefined) return known;
-  const atoms = atomParameters(data).map(([shape, parameters]) =>
-    atomOf(data, sampleRateHz, shape, parameters),
-  );
+  const axis = frequencyAxis(data.frequencyHz, sampleRateHz);
+  const atoms = atomParameters(data).map(([shape, parameters]) => atomOf(data, axis, shape, parameters));
   ofData.set(sampleRateHz, atoms);
   return atoms;
 }
@@ -100,17 +99,11 @@ function atomParameters({ frequencyHz }: LogResponse): [TermShape, Float64Array]
   return all;
 }
 
-function atomOf(
-  data: LogResponse,
-  sampleRateHz: number | null,
-  shape: TermShape,
-  parameters: Float64Array,
-): Atom {
+function atomOf(data: LogResponse, axis: FrequencyAxis, shape: TermShape, parameters: Float64Array): Atom {
   const count = data.frequencyHz.length;
   const column = new Float64Array(2 * count);
   const sums = { lnMagnitude: column.subarray(0, count), phase: column.subarray(count) };
-  const scratch = Array.from({ length: parameterCount(shape) }, () => new Float64Array(2 * count));
-  addTerm(shape, parameters, frequencyAxis(data.frequencyHz, sampleRateHz), sums, scratch);
+  addTerm(shape, parameters, axis, sums, null);
   for (let i = 0; i < count; i++) {
     column[i] *= data.weight[i];
     column[count + i] *= data.weight[i];

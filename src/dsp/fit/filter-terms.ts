@@ -31,15 +31,15 @@ export interface LogSums {
 /** Derivatives by each parameter of one term: of ln magnitude, then of phase, in one array of twice the length. */
 export type TermColumns = readonly Float64Array[];
 
-/** Adds a term to the sums and fills its derivative columns. */
+/** Adds a term to the sums and fills its derivative columns, where any are given. */
 export function addTerm(
   shape: TermShape,
   parameters: Float64Array,
   axis: FrequencyAxis,
   sums: LogSums,
-  columns: TermColumns,
+  columns: TermColumns | null,
 ): void {
-  if (shape.kind === 'edge') addEdge(shape, parameters[0], axis, sums, columns[0]);
+  if (shape.kind === 'edge') addEdge(shape, parameters[0], axis, sums, columns?.[0] ?? null);
   else addEq(shape.kind, parameters, axis, sums, columns);
 }
 
@@ -48,7 +48,7 @@ function addEdge(
   lnCornerHz: number,
   axis: FrequencyAxis,
   { lnMagnitude, phase }: LogSums,
-  column: Float64Array,
+  column: Float64Array | null,
 ): void {
   const table = edgeTable(family, order);
   const { x, slope } = axis.at(lnCornerHz);
@@ -65,9 +65,10 @@ function addEdge(
       ? hermite(table.lnMagnitude, table.lnMagnitudeSlope, node, t)
       : beyond(table.lnMagnitude, table.lnMagnitudeSlope, t, last);
     const p = inside ? hermite(table.phase, table.phaseSlope, node, t) : t < 0 ? 0 : table.phase[last + 1];
-    const s = Math.min(1, Math.max(0, t));
     lnMagnitude[i] += m;
     phase[i] += mirror * p;
+    if (column === null) continue;
+    const s = Math.min(1, Math.max(0, t));
     column[i] =
       -mirror * slope * ((1 - s) * table.lnMagnitudeSlope[node] + s * table.lnMagnitudeSlope[node + 1]);
     column[count + i] = -slope * ((1 - s) * table.phaseSlope[node] + s * table.phaseSlope[node + 1]);
@@ -103,7 +104,7 @@ function addEq(
   [lnHz, gainDb, lnQ]: Float64Array,
   axis: FrequencyAxis,
   { lnMagnitude, phase }: LogSums,
-  [byFrequency, byGain, byQ]: TermColumns,
+  columns: TermColumns | null,
 ): void {
   const { above, below } = EXPONENTS[kind];
   const lnA = gainDb * LN_A_PER_DB;
@@ -112,6 +113,7 @@ function addEq(
   const { x, slope } = axis.at(lnHz);
   const perCorner = Math.exp(-x);
   const count = lnMagnitude.length;
+  const [byFrequency, byGain, byQ] = columns ?? [];
   for (let i = 0; i < count; i++) {
     const w = axis.w[i] * perCorner;
     const ww = w * w;
@@ -123,18 +125,22 @@ function addEq(
     const bSquare = bRe * bRe + bIm * bIm;
     lnMagnitude[i] += 0.5 * Math.log(aSquare / bSquare);
     phase[i] += Math.atan2(aIm * bRe - aRe * bIm, aRe * bRe + aIm * bIm);
-    // d ln(num) = num' conj(num) / |num|^2, likewise below the line.
+    if (columns === null) continue;
+    // d ln(num) = num' conj(num) / |num|^2 = num' / num, likewise below the line; 1/num is (re, -im) / |num|^2.
+    const [perA, perB] = [1 / aSquare, 1 / bSquare];
+    const [upRe, upIm] = [aRe * perA, aIm * perA];
+    const [downRe, downIm] = [bRe * perB, bIm * perB];
     const aw = -2 * a2 * ww;
     const bw = -2 * b2 * ww;
-    byFrequency[i] = -slope * ((aw * aRe + aIm * aIm) / aSquare - (bw * bRe + bIm * bIm) / bSquare);
-    byFrequency[count + i] = -slope * ((aIm * aRe - aw * aIm) / aSquare - (bIm * bRe - bw * bIm) / bSquare);
+    const [aSelf, bSelf] = [aIm * upIm, bIm * downIm];
+    const [aCross, bCross] = [aIm * upRe, bIm * downRe];
+    byFrequency[i] = -slope * (aw * upRe + aSelf - (bw * downRe + bSelf));
+    byFrequency[count + i] = -slope * (aCross - aw * upIm - (bCross - bw * downIm));
     const aA = above[0] * a0 - above[2] * a2 * ww;
-    const aAi = above[1] * aIm;
     const bA = below[0] * b0 - below[2] * b2 * ww;
-    const bAi = below[1] * bIm;
-    byGain[i] = LN_A_PER_DB * ((aA * aRe + aAi * aIm) / aSquare - (bA * bRe + bAi * bIm) / bSquare);
-    byGain[count + i] = LN_A_PER_DB * ((aAi * aRe - aA * aIm) / aSquare - (bAi * bRe - bA * bIm) / bSquare);
-    byQ[i] = (bIm * bIm) / bSquare - (aIm * aIm) / aSquare;
-    byQ[count + i] = (bIm * bRe) / bSquare - (aIm * aRe) / aSquare;
+    byGain[i] = LN_A_PER_DB * (aA * upRe + above[1] * aSelf - (bA * downRe + below[1] * bSelf));
+    byGain[count + i] = LN_A_PER_DB * (above[1] * aCross - aA * upIm - (below[1] * bCross - bA * downIm));
+    byQ[i] = bSelf - aSelf;
+    byQ[count + i] = bCross - aCross;
   }
 }

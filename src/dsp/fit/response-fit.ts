@@ -152,7 +152,7 @@ function addTerms(
   let at = FIRST_TERM_PARAMETER;
   for (const term of shape.terms) {
     const size = parameterCount(term);
-    const own = columns?.slice(at, at + size) ?? scratchColumns(size, 2 * sums.phase.length);
+    const own = columns?.slice(at, at + size) ?? null;
     addTerm(term, parameters.subarray(at, at + size), axis, sums, own);
     at += size;
   }
@@ -208,8 +208,4 @@ function axisOf(data: LogResponse, sampleRateHz: number | null): FrequencyAxis {
 
 function emptySums(length: number): LogSums {
   return { lnMagnitude: new Float64Array(length), phase: new Float64Array(length) };
-}
-
-function scratchColumns(count: number, length: number): Float64Array[] {
-  return Array.from({ length: count }, () => new Float64Array(length));
 }
