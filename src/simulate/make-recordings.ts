@@ -2,7 +2,7 @@ import { seededRandom } from '../dsp/random.ts';
 import type { RecordingKind } from '../model/session.ts';
 import { channelVolts } from './channel-volts.ts';
 import { decodedTrack } from './decoded-track.ts';
-import { FRACTION_STREAM, NOISE_STREAM, planFiles, trackOf } from './file-plan.ts';
+import { FRACTION_STREAM, NOISE_STREAM, type PlannedFile, planFiles, trackOf } from './file-plan.ts';
 import { record } from './record.ts';
 import type { Scenario } from './scenario.ts';
 import type { SimulatedTap } from './simulated-tap.ts';
@@ -17,8 +17,18 @@ export interface SimulatedRecording {
   readonly channels: Float32Array[];
 }
 
-/** Makes the recordings one at a time: only one is in memory besides each tap's track. */
-export function* makeRecordings(scenario: Scenario): Generator<SimulatedRecording> {
+/** Gives what is known of a key already, or makes it. */
+export type KeepChannel = (key: string, make: () => Float32Array) => Float32Array;
+
+/**
+ * Makes the recordings one at a time: only one is in memory besides each tap's track.
+ *
+ * @param keep may answer with a channel that was made before under the same key
+ */
+export function* makeRecordings(
+  scenario: Scenario,
+  keep: KeepChannel = (_, make) => make(),
+): Generator<SimulatedRecording> {
   const { playerRateHz, seed, recorder } = scenario;
   const decoded = decodedTrack({ track: trackOf(scenario), sampleRateHz: playerRateHz });
   const fraction = seededRandom(seed, FRACTION_STREAM).uniform();
@@ -38,11 +48,13 @@ export function* makeRecordings(scenario: Scenario): Generator<SimulatedRecordin
   const scratch = new Float64Array(Math.round(longest * recorder.sampleRateHz)); // fresh memory costs more than the sums
   for (const [fileIndex, planned] of planFiles(scenario).entries()) {
     const channels = planned.tapIds.map((tapId, channel) => {
-      const random = seededRandom(seed, NOISE_STREAM, fileIndex, channel);
       const tap = scenario.taps.find(({ id }) => id === tapId)!;
-      const volts = channelVolts(scratch, { scenario, planned, tap, channel, signalOf, random });
-      if (recorder.deadChannels.includes(channel + 1)) volts.fill(0);
-      return record(volts, { scenario, file: planned.file, random });
+      return keep(keyOf({ scenario, planned, tap, fileIndex, channel }), () => {
+        const random = seededRandom(seed, NOISE_STREAM, fileIndex, channel);
+        const volts = channelVolts(scratch, { scenario, planned, tap, channel, signalOf, random });
+        if (recorder.deadChannels.includes(channel + 1)) volts.fill(0);
+        return record(volts, { scenario, file: planned.file, random });
+      });
     });
     if (planned.kind === 'takes') loseSamples(channels, { recorder, file: planned.file });
     if (recorder.swappedChannels !== null) swap(channels, recorder.swappedChannels);
@@ -54,6 +66,28 @@ export function* makeRecordings(scenario: Scenario): Generator<SimulatedRecordin
       channels,
     };
   }
+}
+
+/** All that a channel depends on; samples that are lost and inputs that are swapped come after it. */
+function keyOf(of: {
+  scenario: Scenario;
+  planned: PlannedFile;
+  tap: SimulatedTap;
+  fileIndex: number;
+  channel: number;
+}): string {
+  const { scenario, planned, tap, fileIndex, channel } = of;
+  const heard = <Event extends { file?: string | undefined }>(events: readonly Event[]) =>
+    events.filter(({ file }) => (file ?? planned.file) === planned.file);
+  const { dropouts: _lost, swappedChannels: _swapped, ...recorder } = scenario.recorder;
+  const { seed, playerRateHz, track, calibration, taps, settings } = scenario;
+  return JSON.stringify({
+    ...{ seed, playerRateHz, track, fileIndex, channel, planned },
+    tap: { ...tap, announcements: heard(tap.announcements) },
+    recorder: { ...recorder, knocks: heard(recorder.knocks) },
+    // A steady tone has the level of the first output at the first setting.
+    tone: planned.kind === 'tone' ? { calibration, tap: taps[0], setting: settings[0] } : null,
+  });
 }
 
 function loseSamples(

@@ -5,7 +5,7 @@ import { measureRecorder } from '../../src/measure/recorder/measure-recorder.ts'
 import { resolveSession } from '../../src/model/resolve-session.ts';
 import type { SessionInput } from '../../src/model/session-input.ts';
 import { exampleScenario } from '../../src/simulate/examples.ts';
-import { simulate } from '../../src/simulate/simulate.ts';
+import { keptRecordings } from '../kept-recordings.ts';
 import { memorySound } from '../memory-sound.ts';
 import type { Spoilable } from './spoilt.ts';
 
@@ -29,8 +29,8 @@ export interface LyingSession {
 /** Recordings made and read once; a lie reads only the files anew that it changes. */
 export function lyingSession(changes: Parameters<typeof exampleScenario>[1]): LyingSession {
   const scenario = exampleScenario('shelf loss', changes);
-  const simulation = simulate(scenario);
-  const recordings = new Map([...simulation.recordings()].map((one) => [one.file, one] as const));
+  const { made, ...simulation } = keptRecordings(scenario);
+  const recordings = new Map(made.map((one) => [one.file, one] as const));
   const good = new Map<string, RecordingReadings>();
 
   const prepared = (lie: Lie) => {

@@ -5,11 +5,12 @@ import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';
 import { type FrequencyResponse, magnitudeDb } from '../../src/model/response.ts';
 import type { Results } from '../../src/model/results.ts';
+import type { Session } from '../../src/model/session.ts';
 import type { SessionInput } from '../../src/model/session-input.ts';
 import { exampleScenario } from '../../src/simulate/examples.ts';
 import type { SimulatedRecording } from '../../src/simulate/make-recordings.ts';
 import type { Scenario } from '../../src/simulate/scenario.ts';
-import { simulate } from '../../src/simulate/simulate.ts';
+import { keptReadings, keptRecordings } from '../kept-recordings.ts';
 import { memorySound } from '../memory-sound.ts';
 
 /** A recording that a test may spoil: its channels are copies, and may be replaced or cut. */
@@ -25,28 +26,15 @@ export const FALLING_BASS = exampleScenario('shelf loss', { settings: [12, 16, 2
 /** Its setting 20 only, for faults that concern one take. */
 export const ONE_TAKE = exampleScenario('shelf loss', { settings: [20] });
 
-/** Kept as long as a test holds the scenario. */
-const made = new WeakMap<Scenario, { recordings: SimulatedRecording[]; session: SessionInput }>();
-
-function simulated(scenario: Scenario) {
-  const known = made.get(scenario);
-  if (known !== undefined) return known;
-  const simulation = simulate(scenario);
-  const now = { recordings: [...simulation.recordings()], session: simulation.session };
-  made.set(scenario, now);
-  return now;
-}
-
 /** The first recording of a scenario, spoilt and measured, with what the check says of its takes. */
 export function measuredSpoilt(
   spoil: Spoil,
   scenario: Scenario = ONE_TAKE,
 ): Omit<MeasuredSession, 'remarks'> & { remarks: Remark[] } {
-  const { recordings, session: input } = simulated(scenario);
+  const { made: recordings, session: input } = keptRecordings(scenario);
   const whole = resolveSession(input, { folderFiles: recordings.map(({ file }) => file) });
   const session = { ...whole, recordings: whole.recordings.slice(0, 1) };
-  const sound = spoiltSound(recordings[0], { spoil, index: 0 });
-  const measured = measureSession({ session, open: () => sound });
+  const measured = measureSession({ session, ...filesOf(session, [spoilt(recordings[0], spoil, 0)]) });
   return { ...measured, remarks: measured.remarks.flat() };
 }
 
@@ -56,25 +44,36 @@ export function analysedSpoilt(of: {
   spoil?: Spoil;
   session?: (input: SessionInput) => SessionInput;
 }): Results {
-  const { recordings, session: input } = simulated(of.scenario ?? FALLING_BASS);
-  const sounds = new Map(
-    recordings.map((recording, index) => [
-      recording.file,
-      spoiltSound(recording, { spoil: of.spoil, index }),
-    ]),
-  );
-  const session = resolveSession(of.session?.(input) ?? input, { folderFiles: [...sounds.keys()] });
-  return analyse({ session, open: (file) => sounds.get(file)!, toolVersion: 'test', inputs: [] });
+  const { made, session: input } = keptRecordings(of.scenario ?? FALLING_BASS);
+  const recordings = made.map((recording, index) => spoilt(recording, of.spoil, index));
+  const session = resolveSession(of.session?.(input) ?? input, {
+    folderFiles: recordings.map(({ file }) => file),
+  });
+  return analyse({ session, ...filesOf(session, recordings), toolVersion: 'test', inputs: [] });
 }
 
-function spoiltSound(
-  { file, sampleRateHz, channels }: SimulatedRecording,
-  { spoil, index }: { spoil: Spoil | undefined; index: number },
-) {
-  if (spoil === undefined) return memorySound({ name: file, sampleRateHz, channels });
+function filesOf(session: Session, recordings: readonly Spoilable[]) {
+  const byFile = new Map(recordings.map((recording) => [recording.file, recording]));
+  const open = (file: string) => memorySound({ name: file, ...byFile.get(file)! });
+  return { open, ahead: keptReadings(session, byFile) };
+}
+
+/** The recording itself where nothing was done to it. */
+function spoilt(recording: SimulatedRecording, spoil: Spoil | undefined, index: number): Spoilable {
+  if (spoil === undefined) return recording;
+  const { file, sampleRateHz, channels } = recording;
   const copy: Spoilable = { file, sampleRateHz, channels: channels.map((channel) => channel.slice()) };
   spoil(copy, index);
-  return memorySound({ name: file, sampleRateHz: copy.sampleRateHz, channels: copy.channels });
+  const isAsItWas =
+    copy.channels.length === channels.length &&
+    copy.channels.every((channel, i) => isSame(channel, channels[i]));
+  return isAsItWas ? { ...copy, channels } : copy;
+}
+
+function isSame(one: Float32Array, other: Float32Array): boolean {
+  if (one.length !== other.length) return false;
+  for (let n = 0; n < one.length; n++) if (one[n] !== other[n]) return false;
+  return true;
 }
 
 /** Multiplies a channel by a gain that depends on the time in the recording. */
