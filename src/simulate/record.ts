@@ -36,23 +36,11 @@ export function record(
     if (knock.file === undefined || knock.file === file) addKnock(volts, knock, sampleRateHz);
   }
   if (automaticGain !== null) applyAutomaticGain(volts, automaticGain, sampleRateHz);
-  return bits === '32f' ? Float32Array.from(volts) : quantised(volts, { bits: Number(bits), random });
+  // A float recorder rounds nothing, and has no full scale to clip at.
+  return bits === '32f' ? Float32Array.from(volts) : random.dithered(volts, 2 ** (Number(bits) - 1));
 }
 
 /** White noise of a given RMS in 24 kHz has this times that RMS in all of the sampled band. */
 export function sampledNoiseFactor(sampleRateHz: number): number {
   return Math.sqrt(sampleRateHz / 2 / NOISE_BANDWIDTH_HZ);
-}
-
-/** Triangular dither, rounding (the samples are changed in place), and the recorder's own clipping at full scale. A float recorder does none of them. */
-function quantised(samples: Float64Array, { bits, random }: { bits: number; random: Random }): Float32Array {
-  const fullScale = 2 ** (bits - 1);
-  for (let n = 0; n < samples.length; n++) samples[n] *= fullScale;
-  random.addTriangular(samples);
-  const target = new Float32Array(samples.length);
-  for (let n = 0; n < samples.length; n++) {
-    const step = Math.floor(samples[n] + 0.5);
-    target[n] = Math.max(-fullScale, Math.min(fullScale - 1, step)) / fullScale;
-  }
-  return target;
 }

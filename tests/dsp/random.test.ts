@@ -71,8 +71,12 @@ test('what is added to many samples at once are the numbers drawn one by one, an
   const [samples, expected] = [new Float64Array(COUNT).fill(1), new Float64Array(COUNT).fill(1)];
   one.addGaussian(samples, { sigma: 0.3, from: 10, to: COUNT - 10 });
   for (let n = 10; n < COUNT - 10; n++) expected[n] += 0.3 * other.gaussian();
-  one.addTriangular(samples);
-  for (let n = 0; n < COUNT; n++) expected[n] += other.triangular();
   expect(samples).toEqual(expected);
+  // Steps of a 16-bit file; the first and last samples are beyond its full scale.
+  samples.fill(2, 0, 5).fill(-2, COUNT - 5);
+  const steps = samples.map((sample) => Math.floor(sample * 2 ** 15 + other.triangular() + 0.5));
+  expect(one.dithered(samples, 2 ** 15)).toEqual(
+    Float32Array.from(steps, (step) => Math.min(2 ** 15 - 1, Math.max(-(2 ** 15), step)) / 2 ** 15),
+  );
   expect(one.uniform()).toBe(other.uniform());
 });

@@ -4,6 +4,7 @@ import { bytes, doubles, floats, integers } from '../../../src/dsp/kernels/kerne
 import { type Kernels, kernels } from '../../../src/dsp/kernels/kernels.ts';
 import { plainKernels } from '../../../src/dsp/kernels/plain/plain-kernels.ts';
 import { seededRandom } from '../../../src/dsp/random.ts';
+import { strips } from '../../../src/dsp/ziggurat.ts';
 
 /** What rounding allows: every sum here has less than 10^5 terms of size 1. */
 const CLOSE = 1e-12;
@@ -140,6 +141,15 @@ const CASES: Record<keyof Kernels, () => Arguments[]> = {
   bandSums: () => [0, 1, 8, 9].map((count) => [noise(20), noise(count), zeros(2), 5, count]),
   correlationBins: () =>
     [1, 2, 9].map((count) => [noise(2 * count), noise(2 * count), zeros(2 * count), count]),
+  addGaussian: () => range(12).map((seed) => [zeros(2000), strips, Int32Array.of(seed << 20), 0.7, 3, 1990]),
+  dither: () =>
+    [1, 2, 7, 1000].map((count) => [
+      noise(count),
+      new Float32Array(count),
+      Int32Array.of(-3),
+      2 ** 15,
+      count,
+    ]),
   normalisedCorrelation: () => [
     [floatNoise(101), noise(100), new Float32Array(50), 0.2, 1e-9, 101, 20, 41],
     [floatNoise(100), noise(100), new Float32Array(50), 0.2, 0.2, 100, 20, 41],
