@@ -14,6 +14,7 @@ import { atLeastReason, beyondReasons, ENOUGH_WITHIN_DB, lossOf, reachHz } from 
 
 export type Restoration = AdviceOf<'restoration'>;
 
+/** Of a converter whose sheet does not say where its restoration is strongest (common practice: 45 to 50 Hz). */
 const DEFAULT_CENTRE_HZ = 50;
 /** Exact third-octave midband frequencies of IEC 61260-1. */
 const STATED_HZ = [-15, -14, -13, -12, -11, -10].map((third) => 1000 * 10 ** (third / 10));
