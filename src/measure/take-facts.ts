@@ -10,6 +10,7 @@ import { leadInExcessDb } from './disturbances/lead-in-gain.ts';
 import { tonesAgainstSweep } from './ladders/tone-against-sweep.ts';
 import type { ChannelFaults, ChannelMeasurement, TakeMeasurement } from './measure-take.ts';
 import { isSameSignal } from './same-channel.ts';
+import { isDifference } from './sweeps/side-coherence.ts';
 import type { TakeReader } from './take-reader.ts';
 
 /** A side this far below the other is crosstalk (radios separate by 30 dB and more, common practice). */
@@ -42,7 +43,7 @@ export function takeFacts(of: {
   const { take } = reader;
   const still = stillChannels(reader);
   const silence = silenceOf(reader);
-  const carried = measured.faults.map(carriedBy);
+  const carried = measured.faults.map((faults, i) => carriedBy(faults, measured.channels[i]));
   return {
     file,
     setting: null,
@@ -135,15 +136,20 @@ function rounded(seconds: number): number {
   return Number(seconds.toFixed(2));
 }
 
-function carriedBy({ levelsDbFs: { left, right } }: ChannelFaults): ChannelFacts['carries'] {
+function carriedBy(
+  { levelsDbFs: { left, right } }: ChannelFaults,
+  sides: ChannelMeasurement,
+): ChannelFacts['carries'] {
   if (left === null) return right === null ? 'nothing' : 'right';
   if (right === null || right < left + CROSSTALK_DB) return 'left';
-  return left < right + CROSSTALK_DB ? 'right' : 'left and right';
+  if (left < right + CROSSTALK_DB) return 'right';
+  return isDifference(sides) ? 'difference' : 'left and right';
 }
 
 /** A sweep that no channel can carry is not missing: two taps of the left side hear no right sweep. */
 function missingSections(take: Take, carried: readonly ChannelFacts['carries'][]): string[] {
-  const hears = (side: 'left' | 'right') => carried.some((one) => one === side || one === 'left and right');
+  const hears = (side: 'left' | 'right') =>
+    carried.some((one) => one === side || one === 'left and right' || one === 'difference');
   return take.missing.filter((id) => {
     const side = sideOfSection(id);
     return side === null || hears(side);

@@ -31,7 +31,7 @@ export const channelFactsSchema = z.object({
   dcOffset: z.number(),
   /** Under the quiet tone, 20 Hz to 20 kHz; null for the response-only track. */
   noiseDbFs: z.number().nullable(),
-  carries: z.enum(['left', 'right', 'left and right', 'nothing']),
+  carries: z.enum(['left', 'right', 'left and right', 'difference', 'nothing']),
   /** Another channel of the same file that holds the same signal, noise included. */
   sameAsTapId: z.string().nullable(),
   /** Every sample between two sweeps is the same: gated, or rounded too coarsely to hold noise; left out where that is not so. */

@@ -84,6 +84,33 @@ describe('the verdicts', () => {
     expect(said(['rear-r'])).toContain('Plus and minus swapped');
   });
 
+  it('tell a surround channel as one: no swapped sides, no swapped wires', () => {
+    const [timing] = findingsOf(results.findings, 'timing');
+    const routing = {
+      kind: 'routing' as const,
+      id: 'routing:rear-r',
+      evidence: timing.evidence,
+      leftDb: 0,
+      rightDb: 0,
+      tapIds: ['rear-r'],
+    };
+    const said = (carries: 'difference' | 'right') =>
+      verdicts({
+        ...results,
+        findings: [
+          { ...routing, carries, agreesWithSession: carries === 'difference' },
+          { ...timing, tapId: 'rear-r', polarity: 'inverted' },
+        ],
+        recommendations: [],
+      })
+        .flatMap(({ answers }) => answers.map(({ sentence }) => plainText(sentence)))
+        .join('\n');
+    expect(said('difference')).toContain('left less right, as a surround channel plays it');
+    expect(said('difference')).not.toContain('swapped');
+    expect(said('right')).toContain('Check for swapped channels');
+    expect(said('right')).toContain('Plus and minus swapped');
+  });
+
   it('say that a tweeter’s output carries no bass, and not that it is not known', () => {
     const [change] = findingsOf(results.findings, 'bass-change');
     const dash = {

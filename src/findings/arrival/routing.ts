@@ -1,3 +1,4 @@
+import { isDifference, PASS_BAND_DB } from '../../measure/sweeps/side-coherence.ts';
 import type { FindingOf } from '../../model/finding.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
 import type { FrequencyResponse } from '../../model/response.ts';
@@ -9,12 +10,8 @@ type Routing = FindingOf<'routing'>;
 
 /** A channel this far below the other is crosstalk, not programme: radios separate by 30 dB and more (common practice). */
 const CROSSTALK_DB = -20;
-/** Routing is read where the tap is within this of its strongest: its pass band. */
-const PASS_BAND_DB = -10;
 /** A weaker channel must stand this many standard deviations above its noise. */
 const SIGNIFICANT = 4;
-/** Channels this alike (real part of their coherence) are in phase or inverted; between, they are merely both there. */
-const ALIKE = 0.3;
 
 /** What a tap carries, from its responses to the left and to the right channel in its pass band, their sign included. */
 export function findRouting({
@@ -28,7 +25,7 @@ export function findRouting({
   const weights = best === null ? null : channelWeights(best);
   const strongest = weights === null ? 0 : Math.max(weights.leftPower, weights.rightPower);
   const relativeDb = (power: number) => (power > 0 ? 10 * Math.log10(power / strongest) : null);
-  const carries = weights === null ? 'nothing' : carriedBy(weights);
+  const carries = best === null || weights === null ? 'nothing' : carriedBy(weights, best);
   return {
     kind: 'routing',
     id: `routing:${tap.id}`,
@@ -44,8 +41,6 @@ export function findRouting({
 interface ChannelWeights {
   readonly leftPower: number;
   readonly rightPower: number;
-  /** Real part of the coherence of the two, -1 to 1. */
-  readonly realCoherence: number;
 }
 
 /** The setting at which the tap stands clearest above its noise: the widest trusted band, then the strongest. */
@@ -67,12 +62,11 @@ function channelWeights({ left, right }: TapMeasurement): ChannelWeights {
   const main = peakPower(left) >= peakPower(right) ? left : right;
   const { first, last } = gridSpan(main.trustedHz ?? [0, 0]);
   const floor = peakPower(main) * 10 ** (PASS_BAND_DB / 10);
-  let [leftPower, rightPower, cross, leftNoise, rightNoise] = [0, 0, 0, 0, 0];
+  let [leftPower, rightPower, leftNoise, rightNoise] = [0, 0, 0, 0];
   for (let i = first; i <= last; i++) {
     if (power(main, i) < floor) continue;
     leftPower += power(left, i);
     rightPower += power(right, i);
-    cross += left.real[i] * right.real[i] + left.imag[i] * right.imag[i];
     leftNoise += 2 * left.sigma[i] ** 2;
     rightNoise += 2 * right.sigma[i] ** 2;
   }
@@ -80,16 +74,15 @@ function channelWeights({ left, right }: TapMeasurement): ChannelWeights {
   return {
     leftPower: clean(leftPower, leftNoise),
     rightPower: clean(rightPower, rightNoise),
-    realCoherence: cross / Math.sqrt(leftPower * rightPower + Number.MIN_VALUE),
   };
 }
 
-function carriedBy({ leftPower, rightPower, realCoherence }: ChannelWeights): Carries {
+function carriedBy({ leftPower, rightPower }: ChannelWeights, sides: TapMeasurement): Carries {
   const crosstalk = 10 ** (CROSSTALK_DB / 10);
   if (leftPower === 0 && rightPower === 0) return 'nothing';
   if (rightPower < crosstalk * leftPower) return 'left';
   if (leftPower < crosstalk * rightPower) return 'right';
-  return realCoherence < -ALIKE ? 'difference' : 'left and right';
+  return isDifference(sides) ? 'difference' : 'left and right';
 }
 
 function agrees(side: Side, carries: Carries): boolean {
@@ -100,7 +93,8 @@ function agrees(side: Side, carries: Carries): boolean {
       return carries === 'left and right';
     case 'left':
     case 'right':
-      return carries === side;
+      // A surround channel of that side plays one side less the other.
+      return carries === side || carries === 'difference';
   }
 }
 

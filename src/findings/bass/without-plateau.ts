@@ -5,6 +5,7 @@ import { notKnown } from './bass-change-base.ts';
 import type { BassLevel } from './bass-levels.ts';
 import { flatSettings } from './flat-settings.ts';
 import { lossAtLeast } from './loss-at-least.ts';
+import { withoutOwnLaw } from './own-law.ts';
 import { lowestAlike } from './plateau.ts';
 
 type BassChange = FindingOf<'bass-change'>;
@@ -13,12 +14,17 @@ type LoudnessContour = FindingOf<'loudness-contour'>;
 type WithoutPlateau = Omit<AgainstPlateau, 'plateau'> & { readonly why: Reason };
 
 /**
- * Without a plateau a loss is at least what was lost since the lowest settings, or, where a contour lifts those, since the ones
- * that are flat.
+ * Without a plateau, a tap with a volume law of its own keeps its bass; else a loss is at least what was lost since the lowest
+ * settings, or, where a contour lifts those, since the ones that are flat.
  */
 export function bassWithoutPlateau(of: WithoutPlateau): (BassChange | LoudnessContour)[] {
   const { series, tapLevels, why } = of;
   const levels = tapLevels.perSetting;
+  const straight = tapLevels.referenceTapId === null ? null : withoutOwnLaw(levels);
+  if (straight !== null) {
+    const ofItself = { ...tapLevels, perSetting: straight };
+    return bassAgainstPlateau({ ...of, tapLevels: ofItself, plateau: straight });
+  }
   const lowest = lowestAlike(levels) ?? [];
   return (
     atLeastFrom(lowest, of) ??

@@ -40,5 +40,7 @@ export function labelRemarks({ take, session }: { take: TakeFacts; session: Sess
 
 function contradicts({ side }: Tap, carries: ChannelFacts['carries']): boolean {
   if (carries === 'nothing' || side === 'unknown') return false;
+  // A surround channel plays one side less the other.
+  if (carries === 'difference') return side === 'both';
   return side === 'both' ? carries !== 'left and right' : carries !== side;
 }

@@ -2,8 +2,7 @@ import { z } from 'zod';
 
 const band = z.tuple([z.number(), z.number()]).readonly();
 const sections = z.array(z.string());
-const carries = z.enum(['left', 'right', 'left and right', 'nothing']);
-const carriesOrDifference = z.enum([...carries.options, 'difference']);
+const carries = z.enum(['left', 'right', 'left and right', 'difference', 'nothing']);
 
 /** What is to be said of one take, or of one channel of it: recorder, wiring, and what happened meanwhile. */
 export const takeReasons = {
@@ -25,7 +24,7 @@ export const takeReasons = {
   'nothing on this channel': {},
   'silent to the last bit': {},
   'same signal as another output': { tapId: z.string() },
-  'carries another side': { noted: z.string(), carries: carriesOrDifference },
+  'carries another side': { noted: z.string(), carries },
   'channels swapped': { tapId: z.string(), otherTapId: z.string(), carries, otherCarries: carries },
   'sections not heard': { sections },
   'stopped early': { sections },

@@ -26,12 +26,18 @@ export function bandAnswers(results: Results, label: TapLabel): Answer[] {
     const pairs = group.map(({ lowTapId, highTapId }) => `${label(lowTapId)} with ${label(highTapId)}`);
     return `${listed(pairs)} at ${plainHz(group[0].frequencyHz.value)}`;
   });
-  const turned = findingsOf(results.findings, 'timing').filter(({ polarity }) => polarity === 'inverted');
+  const routing = findingsOf(results.findings, 'routing');
+  const surround = routing.filter(({ carries }) => carries === 'difference');
+  const surroundIds = surround.flatMap(({ tapIds }) => tapIds);
+  const turned = findingsOf(results.findings, 'timing').filter(
+    ({ polarity, tapId }) => polarity === 'inverted' && !surroundIds.includes(tapId),
+  );
   const turnedTapIds = turned.map(({ tapId }) => tapId);
   const meant = turned.filter(({ tapId }) => isMeant(results, tapId, turnedTapIds));
   const inverted = turned.filter((one) => !meant.includes(one));
-  const misrouted = findingsOf(results.findings, 'routing').filter(
-    ({ agreesWithSession, carries }) => !agreesWithSession && carries !== 'nothing',
+  const misrouted = routing.filter(
+    ({ agreesWithSession, carries }) =>
+      !agreesWithSession && carries !== 'nothing' && carries !== 'difference',
   );
   return [
     ...(full.length === 0 ? [] : [answer(say`Full range: ${tapsOf(results, full, label)}.`, full)]),
@@ -54,6 +60,14 @@ export function bandAnswers(results: Results, label: TapLabel): Answer[] {
             meant,
           ),
         ]),
+    ...(surround.length === 0
+      ? []
+      : [
+          answer(
+            say`${capitalised(tapsOf(results, surround, label))}: left less right, as a surround channel plays it. Leave that with the radio.`,
+            surround,
+          ),
+        ]),
     ...misrouted.map((finding) =>
       answer(
         say`${capitalised(tapsOf(results, [finding], label))}: it plays another side than the session says. Check for swapped channels.`,
@@ -61,7 +75,7 @@ export function bandAnswers(results: Results, label: TapLabel): Answer[] {
       ),
     ),
     ...findingsOf(results.findings, 'common-ceiling').map((finding) => firstWords(finding, label)),
-    ...unclear.map((group) => unclearAnswer('what band it carries', results, group, label)),
+    ...unclear.map((group) => unclearAnswer('what band comes out', results, group, label)),
     ...feedAnswers(results, label),
   ];
 }

@@ -96,6 +96,8 @@ export function recordNextWords(
 export function recordText({ what, settings }: RecommendationOf<'record-next'>, taps: string): string {
   if (what.code === 'record a setting above')
     return `Record a setting above ${formatSetting(what.setting)}${taps}, if there is one. Speakers unplugged or a load on.`;
+  if (what.code === 'measure across the pair or correct the pad')
+    return `${capitalised(asClause(what))}${taps}.`;
   if (what.code === 'record the loop take') return `Record ${asClause(what)}.`;
   const says = 'setting' in what || 'settings' in what;
   const at = says || settings.length === 0 ? '' : ` at ${settingsText(settings)}`;

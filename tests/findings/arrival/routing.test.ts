@@ -37,6 +37,9 @@ test('what a tap carries is held against the session: swapped channels show', ()
   expect(routingOf([1, 1], {}, 'both').agreesWithSession).toBe(true);
   expect(routingOf([1, 0], {}, 'both').agreesWithSession).toBe(false);
   expect(routingOf([1, -1], {}, 'unknown').agreesWithSession).toBe(true);
+  // A surround channel of the left side plays left less right.
+  expect(routingOf([1, -1], {}, 'left').agreesWithSession).toBe(true);
+  expect(routingOf([1, -1], {}, 'both').agreesWithSession).toBe(false);
 });
 
 test('a dead tap carries nothing, and a band-limited one is read in its own band', () => {

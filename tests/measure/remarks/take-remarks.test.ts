@@ -186,6 +186,7 @@ describe('labels', () => {
     ]);
     expect(labels({ carries: 'right' }, RIGHT)).toEqual([['carries another side', ['front-left']]]);
     expect(labels({ carries: 'left and right' })).toEqual([['carries another side', ['front-left']]]);
+    expect(labels({ carries: 'difference' })).toEqual([]);
     expect(labels({ carries: 'nothing' })).toEqual([]);
     expect(labels({ carries: 'right', sameAsTapId: 'front-right' })).toEqual([]);
   });
@@ -195,9 +196,8 @@ describe('labels', () => {
     const wrong = (side: 'both' | 'unknown', carries: ChannelFacts['carries']) =>
       labelRemarks({ take: takeFacts({ channels: [channelFacts({ carries })] }), session: session(side) })
         .length;
-    expect([wrong('both', 'left'), wrong('both', 'left and right'), wrong('unknown', 'left')]).toEqual([
-      1, 0, 0,
-    ]);
+    const both = (['left', 'difference', 'left and right'] as const).map((carries) => wrong('both', carries));
+    expect([...both, wrong('unknown', 'left')]).toEqual([1, 1, 0, 0]);
   });
 });
 

@@ -1,0 +1,20 @@
+import { expect, it } from 'vitest';
+import { isDifference } from '../../../src/measure/sweeps/side-coherence.ts';
+import { exactResponse } from '../exact-response.ts';
+
+const sides = (left: object, right: object) => ({
+  left: exactResponse(left),
+  right: exactResponse({ seed: 2, ...right }),
+});
+
+it('a tap plays a difference where its sides are opposed in its pass band, however weak or late one is.', () => {
+  expect(isDifference(sides({}, { gain: -1 }))).toBe(true);
+  expect(isDifference(sides({}, { gain: -0.2 }))).toBe(true);
+  expect(isDifference(sides({ gain: -1 }, { gain: -1 }))).toBe(false);
+  expect(isDifference(sides({}, { gain: 1 }))).toBe(false);
+  // A quarter of a turn is neither: cos 90 degrees.
+  expect(isDifference(sides({}, { at: () => ({ real: 0, imag: 1 }) }))).toBe(false);
+  // What lies 10 dB and more below the pass band does not count.
+  const highs = (below: number) => (hz: number) => ({ real: hz < 3000 ? below : 1, imag: 0 });
+  expect(isDifference(sides({ at: highs(0.1) }, { at: highs(-0.1) }))).toBe(false);
+});
