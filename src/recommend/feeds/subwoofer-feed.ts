@@ -4,6 +4,7 @@ import { bassNeed } from '../bass/bass-need.ts';
 import { measuredTogether, measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
 import { bassBeginsAt } from '../chain/usable-source.ts';
 import { findingsAbout, idsOf, limitersOn, type PlanContext, type TapRole } from '../plan-context.ts';
+import { FILL } from '../seat/feed-balance.ts';
 import { anchorPolarity } from './anchor-polarity.ts';
 import { type FeedPlan, judgedSettingFor, soundOfSum } from './feed.ts';
 import { indexRange, SUBWOOFER_RANGE_HZ } from './flatness.ts';
@@ -13,11 +14,17 @@ import { runnersUp } from './runners-up.ts';
 import { searchSums } from './search-sums.ts';
 import { isSubwooferWanted } from './subwoofer-wanted.ts';
 import type { ScoredSum, SumCandidate } from './sum-cost.ts';
+import { tapArrival } from './tap-arrival.ts';
 
 /** What bass that is lost at the highest setting costs in the search, for each decibel of it. */
 const PER_LOST_DB = 0.25;
 /** A limiter's loss cannot be restored at all. */
 const LIMITER_DB = 3;
+/**
+ * What the radio holds back so far is a surround channel or fills in: its bass comes after the front's. It costs what 12 dB of
+ * lost bass do, the most that is restored.
+ */
+const LATE_DB = 12 * PER_LOST_DB;
 /** A subwoofer output is filtered and mono already: worth this much against other taps. */
 const SUBWOOFER_OUTPUT_DB = -2;
 /** Between equals the rears: a sum in front of them disturbs the stage least (common practice). */
@@ -93,7 +100,7 @@ function candidateSpectra(context: PlanContext, candidates: readonly TapRole[]):
       spectrum: together?.timed
         ? spectrum
         : { real: magnitudes(spectrum), imag: new Float64Array(spectrum.real.length) },
-      penaltyDb: penaltyOf(context, tap),
+      penaltyDb: penaltyOf(context, tap) + (isLate(context, tap, candidates) ? LATE_DB : 0),
     };
   });
 }
@@ -103,6 +110,12 @@ function penaltyOf(context: PlanContext, tap: TapRole): number {
   const limited = limitersOn(context, [tap.tapId]).length > 0;
   const place = tap.output === 'subwoofer' ? SUBWOOFER_OUTPUT_DB : tap.output === 'rear' ? REAR_DB : 0;
   return PER_LOST_DB * lostDb + (limited ? LIMITER_DB : 0) + place;
+}
+
+function isLate(context: PlanContext, { tapId }: TapRole, candidates: readonly TapRole[]): boolean {
+  const arrivals = tapIdsOf(candidates).flatMap((id) => tapArrival(context, id) ?? []);
+  const own = tapArrival(context, tapId);
+  return own !== null && own - Math.min(...arrivals) >= FILL.delaySeconds[0];
 }
 
 function lossAtTheTop(context: PlanContext, tapId: string): number {

@@ -2,6 +2,7 @@ import type { SeatDistance } from '../../model/equipment.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { AdviceOf } from '../../model/recommendation.ts';
 import type { Feed } from '../feeds/feed.ts';
+import { tapArrival } from '../feeds/tap-arrival.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
 import { FILL } from './feed-balance.ts';
 
@@ -113,13 +114,6 @@ function arrivalSeconds(context: PlanContext, { taps }: Feed): number | null {
     return own === null ? null : own + delaySeconds;
   });
   return each.includes(null) ? null : Math.max(...each.map((seconds) => seconds!));
-}
-
-function tapArrival(context: PlanContext, tapId: string): number | null {
-  const timings = findingsAbout(context, 'timing', [tapId]);
-  const own = timings.find((timing) => timing.tapId === tapId);
-  if (own !== undefined) return 'value' in own.delaySeconds ? own.delaySeconds.value : null;
-  return timings.some(({ referenceTapId }) => referenceTapId === tapId) ? 0 : null;
 }
 
 function distanceOf(distances: readonly SeatDistance[], { output, side }: Feed): number | null {

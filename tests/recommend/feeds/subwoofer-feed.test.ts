@@ -1,0 +1,65 @@
+import { describe, expect, it } from 'vitest';
+import { evaluateSections, lowShelfSections } from '../../../src/dsp/filter-prototype.ts';
+import type { Finding } from '../../../src/model/finding.ts';
+import { measured } from '../../../src/model/measured.ts';
+import { recommendationsOf } from '../../../src/model/recommendation.ts';
+import { recommend } from '../recommend.ts';
+import { FULL_RANGE, pair, planInput } from '../synthetic.ts';
+
+/** Fronts that lose so many decibels of bass at the top, rears that keep theirs and come so late. */
+function subwooferFrom({ lossDb, lateSeconds }: { lossDb: number; lateSeconds: number }): string[] {
+  const cut = (hz: number, setting: number) =>
+    evaluateSections(lowShelfSections({ gainDb: setting === 30 ? -lossDb : 0 }), {
+      frequencyHz: hz,
+      cornerHz: 120,
+      sampleRateHz: null,
+    });
+  const taps = [
+    ...pair('front', { band: FULL_RANGE, response: cut }),
+    ...pair('rear', { band: FULL_RANGE, delaySeconds: lateSeconds }),
+  ];
+  const timing = (tapId: string, seconds: number) =>
+    ({
+      kind: 'timing',
+      id: `timing-${tapId}`,
+      tapIds: ['front left', tapId],
+      evidence: [],
+      tapId,
+      referenceTapId: 'front left',
+      polarity: 'same',
+      delaySeconds: measured({ value: seconds, plusMinus: 1e-6 }),
+    }) as unknown as Finding;
+  const plan = recommend(
+    planInput({
+      taps,
+      settings: [10, 15, 20, 30],
+      volts: { at: 30, rms: 8 },
+      bassChange: { verdict: 'falls with volume', plateauSettings: [10, 15, 20] },
+      findings: [
+        timing('front right', 0),
+        timing('rear left', lateSeconds),
+        timing('rear right', lateSeconds),
+      ],
+      equipment: {
+        amplifiers: [
+          { feeds: ['front'], ratedWatts: 75 },
+          { feeds: ['subwoofer'], ratedWatts: 300 },
+        ],
+      },
+    }),
+  );
+  const feed = recommendationsOf(plan, 'feed').find(({ output }) => output === 'subwoofer')!;
+  return feed.taps.map(({ tapId }) => tapId);
+}
+
+describe('what feeds the subwoofer', () => {
+  it('are the rears that keep their bass, unless the radio holds them back as a surround or a fill (10 ms)', () => {
+    expect(subwooferFrom({ lossDb: 9, lateSeconds: 0 })).toEqual(['rear left', 'rear right']);
+    expect(subwooferFrom({ lossDb: 9, lateSeconds: 0.0099 })).toEqual(['rear left', 'rear right']);
+    expect(subwooferFrom({ lossDb: 9, lateSeconds: 0.0101 })).toEqual(['front left', 'front right']);
+  });
+
+  it('are late rears still, where the front loses more than 12 dB, the most that is restored', () => {
+    expect(subwooferFrom({ lossDb: 14, lateSeconds: 0.015 })).toEqual(['rear left', 'rear right']);
+  });
+});
