@@ -3,7 +3,7 @@ import { SteptoneError } from '../../../src/model/errors.ts';
 import { recordingKindOf } from '../../../src/model/recording-kind.ts';
 import type { SessionInput } from '../../../src/model/session-input.ts';
 import { settingsInOrder } from '../../../src/model/setting-range.ts';
-import { benchGroups } from '../../../src/tones/bench-sheet/bench-groups.ts';
+import { benchGroups, OPEN_SETTING } from '../../../src/tones/bench-sheet/bench-groups.ts';
 import { type Take, takeList } from '../../../src/tones/bench-sheet/take-list.ts';
 import { writtenSession } from '../job-view.ts';
 import { AFTER_INSTALL, type Job, OUT, pathIn } from '../keep/job.ts';
@@ -45,7 +45,9 @@ export function stepStates(job: Job): Readonly<Record<StepId, StepState>> {
   const wrong = faults.size + (notReadable === null ? 0 : 1);
   const takes = takesOf(job);
   const first = takes.filter(({ file, play }) => play === 'full track' && recordingKindOf(file) === 'takes');
-  const openFirst = first.filter(({ file }) => file !== '' && !file.includes('___') && !job.files.has(file));
+  const openFirst = first.filter(
+    ({ file }) => file !== '' && !file.includes(OPEN_SETTING) && !job.files.has(file),
+  );
   const count = job.recordings().length;
   const checked = job.noted<Kept & { check: Check }>('check');
   const isChecked = checked?.stamp === job.stamp();
@@ -144,7 +146,8 @@ export function takeAfter(
   const at = takes.findIndex((take) => take.file === file) + 1;
   const inOrder = [...takes.slice(at), ...takes.slice(0, at)];
   return (
-    inOrder.find((take) => !take.file.includes('___') && !job.files.has(pathIn(inside, take.file))) ?? null
+    inOrder.find((take) => !take.file.includes(OPEN_SETTING) && !job.files.has(pathIn(inside, take.file))) ??
+    null
   );
 }
 

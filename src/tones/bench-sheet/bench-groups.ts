@@ -3,6 +3,9 @@ import { resolveTaps } from '../../model/resolve-taps.ts';
 import type { Tap } from '../../model/session.ts';
 import type { RecordingInput, SessionInput } from '../../model/session-input.ts';
 
+/** Stands in a file's name for a setting that the recordings themselves will give. */
+export const OPEN_SETTING = '___';
+
 /** Taps that are recorded together, a channel each. */
 export interface BenchGroup {
   /** A, B, C ... */
@@ -71,5 +74,5 @@ function takesOf({ recordings = [] }: SessionInput): RecordingInput[] {
 
 /** `pair-b-*.wav` at 10 is pair-b-10.wav, and has a gap where the setting is not known yet. */
 function nameAt(pattern: string): BenchGroup['fileAt'] {
-  return (setting) => pattern.replace('*', setting === null ? '___' : String(setting));
+  return (setting) => pattern.replace('*', setting === null ? OPEN_SETTING : String(setting));
 }

@@ -1,4 +1,4 @@
-import { type BenchGroup, unnamedGroups } from './bench-groups.ts';
+import { type BenchGroup, OPEN_SETTING, unnamedGroups } from './bench-groups.ts';
 
 /** One line of the bench sheet. */
 export interface Take {
@@ -115,7 +115,7 @@ function circumstances(first: BenchGroup, { middle }: LowMiddleHigh, otherSource
 
 /** Found by its name (`recording-kind.ts`), and held against the take of the usual source at the same setting. */
 function sourceFile(setting: number | null): string {
-  return `source-${setting ?? '___'}.wav`;
+  return `source-${setting ?? OPEN_SETTING}.wav`;
 }
 
 function lowMiddleHigh(rising: readonly number[]): LowMiddleHigh {

@@ -1,0 +1,46 @@
+import { ChoiceField } from '../forms/field.tsx';
+import type { Input } from '../sound/use-input.ts';
+
+/** Which sound interface records, and whether anything changes its sound on the way. */
+export function InputChoice({ input }: { readonly input: Input }) {
+  return (
+    <>
+      <div class="fields">
+        <ChoiceField
+          label="Sound interface"
+          value={input.deviceId}
+          choices={[
+            ['', 'the system’s choice'],
+            ...input.devices.map(({ id, label }) => [id, label] as const),
+          ]}
+          help={input.devices.length === 0 ? 'The names appear once an input has been opened.' : undefined}
+          onChoose={input.choose}
+        />
+      </div>
+      {input.capture === null ? (
+        <button type="button" class="main" onClick={input.open}>
+          Open the input
+        </button>
+      ) : (
+        <p>
+          {input.capture.device || 'The input'} is open: {input.capture.sampleRateHz} Hz,{' '}
+          {input.capture.channelCount === 1 ? 'one channel' : `${input.capture.channelCount} channels`}.{' '}
+          <button type="button" onClick={input.close}>
+            Close it
+          </button>
+        </p>
+      )}
+      {(input.capture?.processing ?? []).map((what) => (
+        <p key={what} class="trouble" role="alert">
+          Something changes the sound on its way: {what}. Turn it off in the system’s sound settings, or use
+          another browser or interface. Do not trust takes recorded like this.
+        </p>
+      ))}
+      {input.trouble !== null && (
+        <p class="trouble" role="alert">
+          {input.trouble}
+        </p>
+      )}
+    </>
+  );
+}
