@@ -58,13 +58,6 @@ export function takeFacts(of: {
     ...(measured.continuity.slip === null ? {} : { timeSlip: measured.continuity.slip }),
     ...(measured.continuity.torn.length === 0 ? {} : { tornSections: [...measured.continuity.torn] }),
     channels: taps.map(({ tap, channel }, i): ChannelFacts => {
-      const one = measured.channels[i];
-      const { peakDbFs, clippedRuns, dcOffset } = one.recorder;
-      const { levelsDbFs, gainChangeDb, mutedUpToHz, knocks, sweepsClipped } = measured.faults[i];
-      const noiseDbFs = one.noise?.underQuietToneDbFs ?? null;
-      const against = tonesAgainstSweep({ ladders: one.ladders, low: one.bothLowDrive, noiseDbFs });
-      const announcements = joined(measured.faults[i].announcements);
-      const levels = [levelsDbFs.left ?? [], levelsDbFs.right ?? []].flat();
       const twin = taps.find(
         (_, j) =>
           j < i &&
@@ -72,32 +65,64 @@ export function takeFacts(of: {
           carried[j] === carried[i] &&
           isSameSignal(silence[i], silence[j]),
       );
-      return {
+      return channelFacts({
+        reader,
+        i,
         tapId: tap.id,
         channel: channel + 1,
-        levelDbFs: levels.length === 0 ? null : Math.max(...levels),
-        peakDbFs,
-        upToHz: upToHz(one),
-        clearDb: clearDb(one),
-        clippedRuns,
-        ...(sweepsClipped > 0 ? { sweepsClipped } : {}),
-        clippedFromDriveDbFs: clippedRuns > 0 ? clippedFromDriveDbFs(one) : null,
-        gainChangeDb,
-        ladderSpreadDb: ladderSpreadDb(one.ladders),
-        ...(against.length === 0 ? {} : { tonesAgainstSweep: against }),
-        leadInExcessDb: leadInExcessDb(reader, { i, curve: magnitudeCurve([one.left, one.right]) }),
-        dcOffset,
-        noiseDbFs,
+        one: measured.channels[i],
+        faults: measured.faults[i],
         carries: carried[i],
         sameAsTapId: twin?.tap.id ?? null,
-        ...(still[i] ? { isStill: true } : {}),
-        mutedUpToHz,
-        knocks: knocks
-          .filter(({ atSeconds }) => !announcements.some((one) => isDuring(one, atSeconds)))
-          .map((knock) => ({ ...knock, atSeconds: rounded(knock.atSeconds) })),
-        ...(announcements.length === 0 ? {} : { announcements }),
-      };
+        isStill: still[i],
+      });
     }),
+  };
+}
+
+function channelFacts(of: {
+  readonly reader: TakeReader;
+  /** Place in the reader's channels. */
+  readonly i: number;
+  readonly tapId: string;
+  readonly channel: number;
+  readonly one: ChannelMeasurement;
+  readonly faults: ChannelFaults;
+  readonly carries: ChannelFacts['carries'];
+  readonly sameAsTapId: string | null;
+  readonly isStill: boolean;
+}): ChannelFacts {
+  const { reader, i, tapId, channel, one, carries, sameAsTapId } = of;
+  const { peakDbFs, clippedRuns, dcOffset } = one.recorder;
+  const { levelsDbFs, gainChangeDb, mutedUpToHz, knocks, sweepsClipped } = of.faults;
+  const noiseDbFs = one.noise?.underQuietToneDbFs ?? null;
+  const against = tonesAgainstSweep({ ladders: one.ladders, low: one.bothLowDrive, noiseDbFs });
+  const announcements = joined(of.faults.announcements);
+  const levels = [levelsDbFs.left ?? [], levelsDbFs.right ?? []].flat();
+  return {
+    tapId,
+    channel,
+    levelDbFs: levels.length === 0 ? null : Math.max(...levels),
+    peakDbFs,
+    upToHz: upToHz(one),
+    clearDb: clearDb(one),
+    clippedRuns,
+    ...(sweepsClipped > 0 ? { sweepsClipped } : {}),
+    clippedFromDriveDbFs: clippedRuns > 0 ? clippedFromDriveDbFs(one) : null,
+    gainChangeDb,
+    ladderSpreadDb: ladderSpreadDb(one.ladders),
+    ...(against.length === 0 ? {} : { tonesAgainstSweep: against }),
+    leadInExcessDb: leadInExcessDb(reader, { i, curve: magnitudeCurve([one.left, one.right]) }),
+    dcOffset,
+    noiseDbFs,
+    carries,
+    sameAsTapId,
+    ...(of.isStill ? { isStill: true } : {}),
+    mutedUpToHz,
+    knocks: knocks
+      .filter(({ atSeconds }) => !announcements.some((one) => isDuring(one, atSeconds)))
+      .map((knock) => ({ ...knock, atSeconds: rounded(knock.atSeconds) })),
+    ...(announcements.length === 0 ? {} : { announcements }),
   };
 }
 

@@ -37,54 +37,20 @@ export interface VerifyInput {
  *
  * @throws SteptoneError 'session-field' where a tap names no feed of the plan
  */
-export function verify({
-  plan,
-  session,
-  measurements,
-  notes,
-  toolVersion,
-  inputs,
-}: VerifyInput): Verification {
+export function verify(of: VerifyInput): Verification {
+  const { plan, session, measurements, notes, toolVersion, inputs } = of;
   const planned = plannedFeeds(plan);
   const recorded = recordedFeeds({ session, measurements, planned });
   const fits = new Map(recorded.map((one) => [one, fitFeed(one)]));
-  const judged = recorded.flatMap((one): Judged[] => {
-    const fit = fits.get(one);
-    return fit == null ? [] : [{ recorded: one, fit }];
-  });
-  const polarity = polarityProofs(judged);
-  const { cleanSetting } = chainOf(plan).volume;
-  const feeds = recorded.map((one): VerifiedFeed => {
-    const fit = fits.get(one) ?? null;
-    const converter = converterOf(one, recorded);
-    const converterFit = converter === null ? null : (fits.get(converter) ?? null);
-    const ownPolarity = judged.find((item) => item.recorded === one);
-    const proofs: Proof[] = [
-      routingProof(one),
-      ...(fit === null ? [nothingHeard()] : levelProofs(one, fit, gainDb(converterFit))),
-      ...(ownPolarity === undefined ? [] : (polarity.get(ownPolarity) ?? [])),
-      clippingProof(one, {
-        highestCleanSetting: cleanSetting,
-        levelDb: gainDb(fit),
-        converter,
-      }),
-      noiseProof(one),
-    ];
-    const { feed } = one.planned;
-    return {
-      tapId: one.series.tap.id,
-      feedId: feed.id,
-      output: feed.output,
-      side: feed.side,
-      node: one.node,
-      restoration: one.restoration,
-      settings: one.series.measurements.map(({ setting }) => setting),
-      proofs,
-      asLeft: asLeftVolts(one),
-      frequencyHz: [...gridFrequencyHz],
-      curves: fit === null ? [] : provenCurves(one, fit),
-    };
-  });
+  const polarity = polarityProofs(
+    recorded.flatMap((one): Judged[] => {
+      const fit = fits.get(one);
+      return fit == null ? [] : [{ recorded: one, fit }];
+    }),
+  );
+  const feeds = recorded.map((one) =>
+    verifiedFeed(one, { plan, recorded, fits, polarity: polarityOf(polarity, one) }),
+  );
   return {
     format: 'steptone verification',
     version: VERIFICATION_VERSION,
@@ -101,6 +67,48 @@ export function verify({
       ...notes.map(({ file, reason }) => ({ file, reason })),
     ],
     inputs: [...inputs],
+  };
+}
+
+function polarityOf(polarity: ReadonlyMap<Judged, readonly Proof[]>, one: RecordedFeed): readonly Proof[] {
+  return [...polarity].find(([{ recorded }]) => recorded === one)?.[1] ?? [];
+}
+
+function verifiedFeed(
+  one: RecordedFeed,
+  of: {
+    readonly plan: VerifyInput['plan'];
+    readonly recorded: readonly RecordedFeed[];
+    readonly fits: ReadonlyMap<RecordedFeed, FeedFit | null>;
+    readonly polarity: readonly Proof[];
+  },
+): VerifiedFeed {
+  const fit = of.fits.get(one) ?? null;
+  const converter = converterOf(one, of.recorded);
+  const converterFit = converter === null ? null : (of.fits.get(converter) ?? null);
+  const { feed } = one.planned;
+  return {
+    tapId: one.series.tap.id,
+    feedId: feed.id,
+    output: feed.output,
+    side: feed.side,
+    node: one.node,
+    restoration: one.restoration,
+    settings: one.series.measurements.map(({ setting }) => setting),
+    proofs: [
+      routingProof(one),
+      ...(fit === null ? [nothingHeard()] : levelProofs(one, fit, gainDb(converterFit))),
+      ...of.polarity,
+      clippingProof(one, {
+        highestCleanSetting: chainOf(of.plan).volume.cleanSetting,
+        levelDb: gainDb(fit),
+        converter,
+      }),
+      noiseProof(one),
+    ],
+    asLeft: asLeftVolts(one),
+    frequencyHz: [...gridFrequencyHz],
+    curves: fit === null ? [] : provenCurves(one, fit),
   };
 }
 

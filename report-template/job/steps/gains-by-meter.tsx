@@ -54,24 +54,8 @@ export function GainsByMeter() {
   const job = useJob();
   const running = useRunning();
   const noted = job.noted<Noted>(NOTE) ?? NOTHING;
-  const { rows, figures, text } = noted;
-  const setRow = (toneHz: number, change: Partial<Row>) =>
-    job.note(NOTE, {
-      ...noted,
-      rows: { ...rows, [toneHz]: { ...(rows[toneHz] ?? NO_ROW), ...change } },
-      text: null,
-    });
-  const figureField = (name: string, label: string, unit: string, placeholder?: string) => (
-    <TextField
-      key={name}
-      label={label}
-      unit={unit}
-      numeric
-      placeholder={placeholder}
-      value={figures[name] ?? ''}
-      onInput={(typed) => job.note(NOTE, { ...noted, figures: { ...figures, [name]: typed }, text: null })}
-    />
-  );
+  /** What was worked out before is out of date once something else is typed. */
+  const note = (change: Partial<Noted>) => job.note(NOTE, { ...noted, text: null, ...change });
   return (
     <details open={noted !== NOTHING}>
       <summary>Gains from a few meter readings, without recordings</summary>
@@ -81,82 +65,121 @@ export function GainsByMeter() {
         it shows how much bass is missing.
       </p>
       <p class="caution">Unplug the speakers or put a load on: full-scale tones harm tweeters and ears.</p>
-      <table>
-        <thead>
-          <tr>
-            <th>Tone</th>
-            <th>Its level</th>
-            <th>V RMS, highest clean setting</th>
-            <th>V RMS, low setting</th>
-          </tr>
-        </thead>
-        <tbody>
-          {METER_TONES_HZ.map((toneHz) => {
-            const { driveDbFs, clean, low } = rows[toneHz] ?? NO_ROW;
-            return (
-              <tr key={toneHz}>
-                <th scope="row">{`${toneHz}\u00a0Hz`}</th>
-                <td>
-                  <select
-                    aria-label={`${toneHz} Hz, its level`}
-                    onChange={({ currentTarget }) =>
-                      setRow(toneHz, { driveDbFs: Number(currentTarget.value) })
-                    }
-                  >
-                    {METER_DRIVES_DB_FS.map((drive) => (
-                      <option key={drive} value={drive} selected={drive === driveDbFs}>
-                        {String(drive).replace('-', '−')} dBFS
-                      </option>
-                    ))}
-                  </select>
-                </td>
-                {(['clean', 'low'] as const).map((which) => (
-                  <td key={which}>
-                    <input
-                      type="text"
-                      inputMode="decimal"
-                      class="volts"
-                      autocomplete="off"
-                      aria-label={placeOf(toneHz, which)}
-                      value={which === 'clean' ? clean : low}
-                      onInput={({ currentTarget }) => setRow(toneHz, { [which]: currentTarget.value })}
-                    />
-                  </td>
-                ))}
-              </tr>
-            );
-          })}
-        </tbody>
-      </table>
-      <div class="fields">
-        {FIGURES.map(([name, label, unit]) =>
-          figureField(
-            name,
-            label,
-            unit,
-            name in USUAL_GAINS_FIGURES
-              ? USUAL_GAINS_FIGURES[name as keyof typeof USUAL_GAINS_FIGURES]
-              : undefined,
-          ),
-        )}
-        {SENSITIVITY.map(([name, label]) => figureField(name, label, 'V RMS'))}
-      </div>
+      <Readings rows={noted.rows} onChange={(rows) => note({ rows })} />
+      <Figures figures={noted.figures} onChange={(figures) => note({ figures })} />
       <RunButton
         running={running}
-        work={async () => {
-          const asked = { ...askedOf(noted), names: NAMES };
-          job.note(NOTE, { ...noted, text: await ask('gains', asked) });
-        }}
+        work={async () => note({ text: await ask('gains', { ...askedOf(noted), names: NAMES }) })}
       >
         Work out the gains
       </RunButton>
-      {text !== null && (
+      {noted.text !== null && (
         // biome-ignore lint/a11y/noNoninteractiveTabindex: it scrolls sideways on a phone, also by keyboard
         <section class="scroll" aria-label="Gains" tabIndex={0}>
-          <pre class="sheet">{text}</pre>
+          <pre class="sheet">{noted.text}</pre>
         </section>
       )}
     </details>
+  );
+}
+
+/** A row a tone: its level, and the volts that were read. */
+function Readings({
+  rows,
+  onChange,
+}: {
+  readonly rows: Noted['rows'];
+  readonly onChange: (rows: Noted['rows']) => void;
+}) {
+  return (
+    <table>
+      <thead>
+        <tr>
+          <th>Tone</th>
+          <th>Its level</th>
+          <th>V RMS, highest clean setting</th>
+          <th>V RMS, low setting</th>
+        </tr>
+      </thead>
+      <tbody>
+        {METER_TONES_HZ.map((toneHz) => {
+          const row = rows[toneHz] ?? NO_ROW;
+          const change = (of: Partial<Row>) => onChange({ ...rows, [toneHz]: { ...row, ...of } });
+          return <Reading key={toneHz} toneHz={toneHz} row={row} onChange={change} />;
+        })}
+      </tbody>
+    </table>
+  );
+}
+
+function Reading({
+  toneHz,
+  row,
+  onChange,
+}: {
+  readonly toneHz: number;
+  readonly row: Row;
+  readonly onChange: (change: Partial<Row>) => void;
+}) {
+  return (
+    <tr>
+      <th scope="row">{`${toneHz}\u00a0Hz`}</th>
+      <td>
+        <select
+          aria-label={`${toneHz} Hz, its level`}
+          onChange={({ currentTarget }) => onChange({ driveDbFs: Number(currentTarget.value) })}
+        >
+          {METER_DRIVES_DB_FS.map((drive) => (
+            <option key={drive} value={drive} selected={drive === row.driveDbFs}>
+              {String(drive).replace('-', '−')} dBFS
+            </option>
+          ))}
+        </select>
+      </td>
+      {(['clean', 'low'] as const).map((which) => (
+        <td key={which}>
+          <input
+            type="text"
+            inputMode="decimal"
+            class="volts"
+            autocomplete="off"
+            aria-label={placeOf(toneHz, which)}
+            value={row[which]}
+            onInput={({ currentTarget }) => onChange({ [which]: currentTarget.value })}
+          />
+        </td>
+      ))}
+    </tr>
+  );
+}
+
+/** What is known of converter, amplifier and speaker; the usual figures stand in for what is left empty. */
+function Figures({
+  figures,
+  onChange,
+}: {
+  readonly figures: Noted['figures'];
+  readonly onChange: (figures: Noted['figures']) => void;
+}) {
+  const fields = [...FIGURES, ...SENSITIVITY.map(([name, label]) => [name, label, 'V RMS'] as const)];
+  return (
+    <div class="fields">
+      {fields.map(([name, label, unit]) => (
+        <TextField
+          key={name}
+          label={label}
+          unit={unit}
+          numeric
+          placeholder={
+            name in USUAL_GAINS_FIGURES
+              ? USUAL_GAINS_FIGURES[name as keyof typeof USUAL_GAINS_FIGURES]
+              : undefined
+          }
+          value={figures[name] ?? ''}
+          onInput={(typed) => onChange({ ...figures, [name]: typed })}
+        />
+      ))}
+    </div>
   );
 }
 

@@ -3,7 +3,7 @@ import { SteptoneError } from '../../model/errors.ts';
 import { METER_DRIVES_DB_FS } from '../../tones/meter-tone.ts';
 import { padFor } from '../install/pad-resistors.ts';
 import { driveForOverlap } from './meter-targets.ts';
-import { solveLevels } from './solve-levels.ts';
+import { type SolvedLevels, solveLevels } from './solve-levels.ts';
 
 /** One reading of a meter across a factory output while a meter tone plays. */
 export interface MeterReading {
@@ -68,25 +68,63 @@ const AT_LIMIT_RATIO = 1.005;
  * @throws SteptoneError 'usage' where there is no reading, or a value is not above zero
  */
 export function meterGains(wanted: MeterGainsWanted): MeterGains {
-  const atFullScale = fullScaleVolts(wanted.readings);
+  const loud = fullScaleVolts(wanted.readings);
+  check(wanted, loud);
+  const tones = tonesOf(wanted, loud);
+  const worst = tones.reduce((most, tone) => (tone.restoredVolts > most.restoredVolts ? tone : most));
+  const levels = levelsFor(wanted, worst.restoredVolts);
+  const worstTapVolts = Math.max(...loud.values());
+  return {
+    worstTapVolts,
+    worstHz: worst.toneHz,
+    converterGainDb: decibels(levels.converterGain),
+    fullOutputVolts: levels.outputVolts!,
+    sensitivityVolts: levels.sensitivityVolts!,
+    tones: tones.map((tone) => ({
+      toneHz: tone.toneHz,
+      lostDb: tone.lostDb,
+      restoredDb: tone.restoredDb,
+      readings: METER_DRIVES_DB_FS.map((driveDbFs) => readingAt(tone, driveDbFs, levels)),
+    })),
+    setBy: {
+      toneHz: (tones.find(({ toneHz }) => toneHz <= METER_TRUSTED_HZ) ?? tones[0]).toneHz,
+      driveDbFs: driveForOverlap(levels.gainOverlapDb),
+    },
+    pad: padBefore(wanted.inputLimitVolts, worstTapVolts),
+  };
+}
+
+interface ReadTone {
+  readonly toneHz: number;
+  /** At full scale, at the highest clean setting. */
+  readonly volts: number;
+  readonly lostDb: number;
+  readonly restoredDb: number;
+  readonly restoredVolts: number;
+}
+
+/** Ascending. What the radio takes from a tone as the volume goes up is held against the highest one. */
+function tonesOf(wanted: MeterGainsWanted, loud: ReadonlyMap<number, number>): ReadTone[] {
   const quiet = fullScaleVolts(wanted.quietReadings);
-  check(wanted, atFullScale);
-  const tones = [...atFullScale.keys()].sort((a, b) => a - b);
-  const referenceHz = tones[tones.length - 1];
+  const referenceHz = Math.max(...loud.keys());
   const lostDb = (toneHz: number) => {
     const [before, reference] = [quiet.get(toneHz), quiet.get(referenceHz)];
     if (before === undefined || reference === undefined) return 0;
-    return Math.max(
-      0,
-      decibels(before / reference) - decibels(atFullScale.get(toneHz)! / atFullScale.get(referenceHz)!),
-    );
+    return Math.max(0, decibels(before / reference) - decibels(loud.get(toneHz)! / loud.get(referenceHz)!));
   };
-  const restoredDb = (toneHz: number) => Math.min(wanted.mostRestorationDb, lostDb(toneHz));
-  const restored = (toneHz: number) => atFullScale.get(toneHz)! * ratioOf(restoredDb(toneHz));
-  const worstHz = tones.reduce((worst, toneHz) => (restored(toneHz) > restored(worst) ? toneHz : worst));
-  const levels = solveLevels({
-    sourceVolts: restored(worstHz),
-    playedVolts: restored(worstHz),
+  return [...loud]
+    .sort(([a], [b]) => a - b)
+    .map(([toneHz, volts]) => {
+      const lost = lostDb(toneHz);
+      const restoredDb = Math.min(wanted.mostRestorationDb, lost);
+      return { toneHz, volts, lostDb: lost, restoredDb, restoredVolts: volts * ratioOf(restoredDb) };
+    });
+}
+
+function levelsFor(wanted: MeterGainsWanted, volts: number): SolvedLevels {
+  return solveLevels({
+    sourceVolts: volts,
+    playedVolts: volts,
     converter: { gainRangeDb: ANY_GAIN_DB, outputLimitVolts: wanted.lineVolts },
     amplifier: {
       ratedVolts: Math.sqrt(wanted.watts * wanted.ohms),
@@ -96,43 +134,28 @@ export function meterGains(wanted: MeterGainsWanted): MeterGains {
     loadVolts:
       wanted.speakerWatts === null ? Number.POSITIVE_INFINITY : Math.sqrt(wanted.speakerWatts * wanted.ohms),
   });
-  const { converterGain: gain, gainOverlapDb } = levels;
-  const [fullOutputVolts, sensitivityVolts] = [levels.outputVolts!, levels.sensitivityVolts!];
-  const amplifierGain = levels.amplifierGain!;
-  const worstTapVolts = Math.max(...atFullScale.values());
-  const limit = wanted.inputLimitVolts;
+}
+
+function readingAt(
+  { volts, restoredDb }: ReadTone,
+  driveDbFs: number,
+  { converterGain, amplifierGain, outputVolts }: SolvedLevels,
+): MeterGains['tones'][number]['readings'][number] {
+  const lineVoltsOff = volts * converterGain * ratioOf(driveDbFs);
+  const lineVoltsOn = lineVoltsOff * ratioOf(restoredDb);
   return {
-    worstTapVolts,
-    worstHz,
-    converterGainDb: decibels(gain),
-    fullOutputVolts,
-    sensitivityVolts,
-    tones: tones.map((toneHz) => ({
-      toneHz,
-      lostDb: lostDb(toneHz),
-      restoredDb: restoredDb(toneHz),
-      readings: METER_DRIVES_DB_FS.map((driveDbFs) => {
-        const lineVoltsOff = atFullScale.get(toneHz)! * gain * ratioOf(driveDbFs);
-        const lineVoltsOn = lineVoltsOff * ratioOf(restoredDb(toneHz));
-        return {
-          driveDbFs,
-          lineVoltsOff,
-          lineVoltsOn,
-          speakerVoltsOff: lineVoltsOff * amplifierGain,
-          speakerVoltsOn: lineVoltsOn * amplifierGain,
-          overLimit: lineVoltsOn * amplifierGain > fullOutputVolts * AT_LIMIT_RATIO,
-        };
-      }),
-    })),
-    setBy: {
-      toneHz: tones.find((toneHz) => toneHz <= METER_TRUSTED_HZ) ?? tones[0],
-      driveDbFs: driveForOverlap(gainOverlapDb),
-    },
-    pad:
-      limit === null || worstTapVolts <= limit
-        ? null
-        : padFor({ inputVolts: worstTapVolts, outputVolts: limit, loadOhms: USUAL_INPUT_OHMS }),
+    driveDbFs,
+    lineVoltsOff,
+    lineVoltsOn,
+    speakerVoltsOff: lineVoltsOff * amplifierGain!,
+    speakerVoltsOn: lineVoltsOn * amplifierGain!,
+    overLimit: lineVoltsOn * amplifierGain! > outputVolts! * AT_LIMIT_RATIO,
   };
+}
+
+function padBefore(limitVolts: number | null, tapVolts: number): MeterGains['pad'] {
+  if (limitVolts === null || tapVolts <= limitVolts) return null;
+  return padFor({ inputVolts: tapVolts, outputVolts: limitVolts, loadOhms: USUAL_INPUT_OHMS });
 }
 
 /** Input of a converter where it is not given (common practice). */
