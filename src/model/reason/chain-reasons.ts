@@ -50,6 +50,7 @@ export const chainReasons = {
   'gains for': { outputs: z.array(z.string()) },
   'no gains until then': {},
   'no output recorded for it': {},
+  'no pair carries bass': {},
   'record it or feed it from': { tapIds: z.array(z.string()) },
   'full bass at high settings': {},
   'the amplifier’s full power': {},

@@ -5,6 +5,7 @@ import type { AdviceOf } from '../../model/recommendation.ts';
 import type { Restoration } from '../bass/restoration.ts';
 import { MOST_RESTORATION_DB } from '../bass/restoration-limit.ts';
 import type { HighestClean } from '../chain/highest-clean-setting.ts';
+import { bassBeginsAt } from '../chain/usable-source.ts';
 import type { Feed } from '../feeds/feed.ts';
 import { idsOf, type PlanContext } from '../plan-context.ts';
 import type { Order } from './order-sheet.ts';
@@ -35,6 +36,7 @@ export function cannotBeDone(
     ...fixedLevel(context),
     ...wooferAlone(context),
     ...withoutOutput(context, plan.feeds),
+    ...withoutBassPair(context, plan.feeds),
   ];
   return items.map((item, i) => ({
     kind: 'cannot-be-done',
@@ -75,7 +77,7 @@ function limitsOfChain({ feeds, because }: Chain): Limit[] {
   const reasons = new Map<string, { reason: Reason; outputs: string[] }>();
   for (const { output, noGains } of withoutGains)
     for (const reason of noGains) {
-      const key = JSON.stringify(reason);
+      const key = JSON.stringify(reason, roughly);
       const known = reasons.get(key) ?? { reason, outputs: [] };
       reasons.set(key, { reason, outputs: [...known.outputs, output] });
     }
@@ -103,6 +105,11 @@ function limitsOfChain({ feeds, because }: Chain): Limit[] {
       ];
     }),
   ];
+}
+
+/** Outputs of one kind differ in the last digits: they are told together, with the figures of the first. */
+function roughly(_name: string, value: unknown): unknown {
+  return typeof value === 'number' ? value.toPrecision(2) : value;
 }
 
 const LIMITS = new Set<string>([
@@ -147,6 +154,23 @@ function shortOf({ given, converterClass, restsOn }: Order): Limit[] {
       restsOn,
     }),
   );
+}
+
+/** Bass that comes out on one side only feeds no subwoofer: half of the music would be missing. */
+function withoutBassPair(context: PlanContext, feeds: readonly Feed[]): Limit[] {
+  const asked = context.equipment?.amplifiers.some(({ feeds: fed }) => fed.includes('subwoofer')) ?? false;
+  if (!asked || bassBeginsAt(context) !== null) return [];
+  return feeds.some(({ output }) => output === 'subwoofer')
+    ? []
+    : [
+        {
+          wanted: { code: 'gains for', outputs: ['subwoofer'] },
+          bindingLimit: { code: 'no pair carries bass' },
+          nearest: { code: 'no gains until then' },
+          otherClass: null,
+          restsOn: idsOf(context.taps.flatMap(({ band }) => band ?? [])),
+        },
+      ];
 }
 
 /** Said, not guessed: nobody knows what is to drive it. */

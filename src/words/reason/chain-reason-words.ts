@@ -63,6 +63,8 @@ export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
   'gains for': ({ outputs }) => `gains for ${listed(outputs)}`,
   'no gains until then': () => 'Steptone prints no gain until you settle that',
   'no output recorded for it': () => 'you recorded none of its outputs',
+  'no pair carries bass': () =>
+    'no pair of outputs gives bass on both sides: find out why the other side is silent, and record it',
   'record it or feed it from': ({ tapIds }) =>
     tapIds.length === 0
       ? 'recording its outputs'
