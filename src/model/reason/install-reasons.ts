@@ -21,6 +21,7 @@ export const installReasons = {
   'no output in use': {},
   'no load at line level': {},
   'keep a load': {},
+  'keep a load at speaker level': {},
   'too few inputs': { needed: z.number(), has: z.number() },
   'cannot add': {},
   'cannot delay': {},

@@ -60,7 +60,7 @@ export function orderSheet(
     ...(need.delaySeconds > 0 ? { delaySeconds: need.delaySeconds } : {}),
     restorationDb: need.restorationDb,
     straight: [...of.straight].map(([output, into]) => ({ output, into })),
-    load: need.lineLevel ? { code: 'no load at line level' } : { code: 'keep a load' },
+    load: loadOf(need, of.straight),
     turnOn: turnOnAdvice(context, tapIds).use,
     given,
   };
@@ -76,6 +76,11 @@ function classFor({
   if (delaySeconds > 0 || trimDb > 0) return 'digital processor';
   if (restorationDb > 0 || !restorationKnown) return 'summing with restoration';
   return summing ? 'summing' : 'gain only';
+}
+
+function loadOf({ lineLevel }: Need, straight: StraightFeeds): Reason {
+  if (lineLevel) return { code: 'no load at line level' };
+  return { code: [...straight.values()].includes('line') ? 'keep a load at speaker level' : 'keep a load' };
 }
 
 /** Inputs that stand too little are none with a pad in front. */

@@ -35,6 +35,8 @@ export const installReasonWords: ReasonWords<keyof typeof installReasons> = {
   'no load at line level': () => 'line level needs no load: connect nothing else to these outputs',
   'keep a load': () =>
     'keep a speaker or a 47 ohm 5 W resistor on every factory output in use: some mute or change with nothing connected',
+  'keep a load at speaker level': () =>
+    'keep a speaker or a 47 ohm 5 W resistor on every speaker-level output in use, and none on the line outputs',
   'too few inputs': ({ needed, has }) => `it has ${counted(has, 'input')} and needs ${needed}`,
   'cannot add': () => 'it cannot sum outputs',
   'cannot delay': () => 'it cannot delay',

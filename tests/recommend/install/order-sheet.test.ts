@@ -95,6 +95,18 @@ describe('what to buy', () => {
       inputs: 2,
       restorationDb: 0,
     });
+    const mixed = orderSheet(contextOf({}), {
+      need: NEED,
+      straight: new Map([['subwoofer', 'line']]),
+      pad: null,
+      tapIds: ['front left'],
+      feeds: [{ output: 'front' } as Feed, { output: 'subwoofer' } as Feed],
+    });
+    expect(mixed).toMatchObject({
+      nothingToOrder: false,
+      load: { code: 'keep a load at speaker level' },
+      straight: [{ output: 'subwoofer', into: 'line' }],
+    });
     expect(sheet({ lineLevel: true })).toMatchObject({
       level: 'line',
       load: { code: 'no load at line level' },

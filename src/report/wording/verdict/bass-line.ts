@@ -83,8 +83,8 @@ function fallClause(results: Results, falls: readonly FindingOf<'bass-change'>[]
     onsets.length === 0
       ? ' as you turn it up'
       : ` from about ${formatSetting(Math.round(Math.min(...onsets)))}`;
-  const atLeast = worst.atLeast === undefined ? '' : 'at least ';
-  const loss = db === 0 ? '' : `, by ${atLeast}${roundDb(db)} at ${formatSetting(setting)}`;
+  const size = worst.atLeast === undefined ? roundDb(db) : `at least ${roundDb(Math.floor(db))}`;
+  const loss = db === 0 ? '' : `, by ${size} at ${formatSetting(setting)}`;
   return `The radio cuts it${where}${from}${loss}`;
 }
 
