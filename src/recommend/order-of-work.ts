@@ -1,4 +1,5 @@
 import type { Chain } from '../model/chain.ts';
+import type { Reason } from '../model/reason.ts';
 import type { AdviceOf, Recommendation } from '../model/recommendation.ts';
 import { amplifierGain, converterLevel } from './chain/gain-recommendations.ts';
 import { gainStructure } from './chain/gain-structure.ts';
@@ -24,6 +25,8 @@ interface Work extends Wiring, Parts, PlannedSound {
   readonly protections: readonly AdviceOf<'protection'>[];
   readonly seat: readonly AdviceOf<'seat'>[];
   readonly chain: Chain;
+  /** What keeps gains below the setting that was wanted; null where nothing does. */
+  readonly endedBy: Reason | null;
   readonly takes: PlanInput['takes'];
 }
 
@@ -46,9 +49,9 @@ export function orderOfWork(context: PlanContext, work: Work): Recommendation[] 
 }
 
 function beforeBuying(context: PlanContext, of: Work): (Advice | null)[] {
-  const { feeds, clean, restoration, order, pad, chain } = of;
+  const { feeds, clean, restoration, order, pad, chain, endedBy } = of;
   return [
-    ...recordNext(context, { feeds, clean }),
+    ...recordNext(context, { feeds, clean, isEnded: endedBy !== null }),
     order,
     pad,
     ...(order === null ? [] : cannotBeDone(context, { feeds, clean, restoration, order, chain })),
@@ -56,13 +59,13 @@ function beforeBuying(context: PlanContext, of: Work): (Advice | null)[] {
 }
 
 function whatFeedsWhat(context: PlanContext, of: Work): (Advice | null)[] {
-  const { feeds, restoration, restoring, reach, clean, setting, chain } = of;
+  const { feeds, restoration, restoring, reach, clean, setting, chain, endedBy } = of;
   return [
     ...feeds,
     restoration === null ? null : { ...restoration, ...(waitsForGains(chain) ? { waits: true } : {}) },
     ...subwooferLaw(context, feeds, (at) => restoring?.boostDb(at) ?? null),
     reach,
-    feeds.length === 0 ? null : howFar(context, clean, setting),
+    feeds.length === 0 ? null : howFar(context, { clean, setting, endedBy }),
   ];
 }
 
@@ -93,11 +96,15 @@ function waitsForGains({ feeds }: Chain): boolean {
 }
 
 /** The highest clean setting beside the one that gains are for, and the supply that it was found with. */
-function howFar({ session }: PlanContext, clean: HighestClean, setting: number | null): HighestClean {
+function howFar(
+  { session }: PlanContext,
+  { clean, setting, endedBy }: Pick<Work, 'clean' | 'setting' | 'endedBy'>,
+): HighestClean {
   const isLower = setting !== null && clean.recorded !== null && setting < clean.recorded;
   return {
     ...clean,
     ...(isLower ? { gainsAt: setting } : {}),
+    ...(isLower && endedBy !== null ? { endedBy } : {}),
     ...(session.supply.volts === null ? {} : { supplyVolts: session.supply.volts }),
   };
 }

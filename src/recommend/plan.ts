@@ -3,10 +3,10 @@ import type { Recommendation } from '../model/recommendation.ts';
 import { solveChain } from './chain/solve-chain.ts';
 import { type crossoverFilters, USUAL_HAND_OVER_HZ } from './filters/crossover-filters.ts';
 import { smallDrivers } from './filters/small-drivers.ts';
+import { fittingSound } from './fitting-sound.ts';
 import { orderOfWork } from './order-of-work.ts';
 import { partsBetween } from './parts-between.ts';
 import { type PlanInput, planContext } from './plan-context.ts';
-import { plannedSound } from './planned-sound.ts';
 import { waitOf } from './seat/feed-delays.ts';
 import { seatAdvice } from './seat/seat-takes.ts';
 import { wiringOf } from './wiring.ts';
@@ -27,8 +27,8 @@ export function makePlan(input: PlanInput): Plan {
   const context = planContext(input);
   const wiring = wiringOf(context);
   const parts = partsBetween(context, wiring);
-  const sound = plannedSound(context, { ...wiring, ...parts });
-  const { feeds, clean, restoring, setting } = wiring;
+  const { sound, setting, endedBy } = fittingSound(context, { ...wiring, ...parts });
+  const { feeds, clean, restoring } = wiring;
   const { filters, restoration, solved } = sound;
   const protections = smallDrivers(context, feeds);
   const seat = feeds.length === 0 ? [] : seatAdvice(context, handOverOf(filters));
@@ -39,6 +39,7 @@ export function makePlan(input: PlanInput): Plan {
     setting,
     solved,
     restoration,
+    endedBy,
     boostDb: restoring?.boostDb ?? null,
     equalizing: sound.equalizing,
     waitsSeconds: (feed) => waitOf(parts.delay, feed),
@@ -51,6 +52,8 @@ export function makePlan(input: PlanInput): Plan {
       ...wiring,
       ...parts,
       ...sound,
+      setting,
+      endedBy,
       protections,
       seat,
       chain,

@@ -22,7 +22,7 @@ export interface PlannedSound {
   readonly restoration: Restoration | null;
 }
 
-interface ToSound {
+export interface ToSound {
   readonly feeds: readonly Feed[];
   readonly restoring: RestorationPlan | null;
   readonly setting: number | null;

@@ -20,6 +20,8 @@ export interface SyntheticTap {
   readonly delaySeconds?: number;
   readonly band?: Partial<FindingOf<'band'>>;
   readonly timeOrigin?: string | undefined;
+  /** As the session states it. */
+  readonly level?: 'line' | 'speaker';
 }
 
 export interface SyntheticRadio {
@@ -70,13 +72,14 @@ export function gainDb(db: number): { real: number; imag: number } {
 function sessionOf({ taps, settings }: SyntheticRadio, equipment: Session['equipment']): Session {
   return {
     name: 'synthetic',
-    taps: taps.map(({ id, side, position }) => ({
+    taps: taps.map(({ id, side, position, level }) => ({
       id,
       label: id,
       side,
       position,
       load: 'speaker',
       connection: 'pair',
+      ...(level === undefined ? {} : { level }),
     })),
     settings,
     recordings: [],

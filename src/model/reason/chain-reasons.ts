@@ -44,6 +44,7 @@ export const chainReasons = {
   'ported box': { tuningHz: z.number().nullable() },
   'box not known': {},
   'volume ends early': { setting, highestRecorded: setting },
+  'amplifier takes no more above': { setting, amplifier: z.string(), atMostVolts: z.number() },
   'restoration holds up to': { setting, mostDb: z.number() },
   'noise is high': { tapId: z.string(), belowFullOutputDb: z.number() },
   'least headroom clips first': {},

@@ -24,8 +24,10 @@ export const highestCleanSettingSchema = z.object({
   /** Of the limiting tap at the 1 kHz region, 0 dBFS. */
   midBandVoltsRms: measuredOrReasonSchema,
   basis: reasonSchema,
-  /** What gains are set at where that is lower, because restoration holds no further; absent where it is `recorded`. */
+  /** What gains are set at where that is lower; absent where it is `recorded`. */
   gainsAt: setting.optional(),
+  /** Why they are; absent where restoration holds no further. */
+  endedBy: reasonSchema.optional(),
   /** At the radio while it was recorded; absent where nobody read it. */
   supplyVolts: z.number().optional(),
 });

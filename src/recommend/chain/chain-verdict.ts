@@ -6,13 +6,15 @@ import type { Restoration } from '../bass/restoration.ts';
 import { MOST_RESTORATION_DB } from '../bass/restoration-limit.ts';
 
 /** A radio is usable where it stays clean up to a setting that people use (common practice: two thirds of the range). */
-const USED_RATIO = 2 / 3;
+export const USED_RATIO = 2 / 3;
 /** Noise nearer to full output than this is heard between tracks (common practice). */
 const LEAST_NOISE_DISTANCE_DB = 60;
 
 type Solved = Omit<Chain, 'verdict' | 'because'> & {
   readonly noSource: readonly Reason[];
   readonly restoration: Restoration | null;
+  /** What keeps gains below the setting that was wanted. */
+  readonly endedBy: Reason | null;
   readonly protections: readonly AdviceOf<'protection'>[];
   readonly bassBeginsAt: number | null;
 };
@@ -28,6 +30,7 @@ export function verdictOf(solved: Solved): Pick<Chain, 'verdict' | 'because'> {
     ...tweeters(solved),
     ...early(solved),
     ...endOfRestoration(solved),
+    ...(solved.endedBy === null ? [] : [solved.endedBy]),
     ...bassMatters(feeds).flatMap(({ conditions }) => conditions.filter(isALimit)),
     ...loudNoise(solved),
   ];

@@ -19,10 +19,12 @@ import { bassBeginsAt, clipsBeforeVolume, withoutBass, withoutCleanSetting } fro
 export interface ChainToSolve {
   readonly feeds: readonly Feed[];
   readonly clean: HighestClean;
-  /** The setting that gains are for: the highest clean one, or the one that restoration holds up to. */
+  /** The setting that gains are for: the highest clean one, or the one that restoration holds up to or an amplifier takes. */
   readonly setting: number | null;
   readonly solved: readonly FeedWithTone[];
   readonly restoration: Restoration | null;
+  /** What keeps gains below the setting that was wanted; null where nothing does. */
+  readonly endedBy: Reason | null;
   /** Small drivers that the radio's split protected so far. */
   readonly protections: readonly AdviceOf<'protection'>[];
   /** How long a feed waits for the latest, seconds. */
@@ -36,7 +38,7 @@ export interface ChainToSolve {
 
 /** Puts what was solved into the one value that everything else reads. */
 export function solveChain(context: PlanContext, toSolve: ChainToSolve): Chain {
-  const { feeds, clean, setting, solved, restoration, protections } = toSolve;
+  const { feeds, clean, setting, solved, restoration, protections, endedBy } = toSolve;
   const usedIds = [...new Set(feeds.flatMap(({ taps }) => taps.map(({ tapId }) => tapId)))];
   const noSource = withoutCleanSetting(context, clean);
   const outputs = [...new Set(feeds.map(({ output }) => output))];
@@ -68,7 +70,14 @@ export function solveChain(context: PlanContext, toSolve: ChainToSolve): Chain {
     supply: chainSupply(context.equipment, context.session.supply.volts),
   };
   return {
-    ...verdictOf({ ...chain, noSource, restoration, protections, bassBeginsAt: bassBeginsAt(context) }),
+    ...verdictOf({
+      ...chain,
+      noSource,
+      restoration,
+      protections,
+      endedBy,
+      bassBeginsAt: bassBeginsAt(context),
+    }),
     ...chain,
   };
 }

@@ -12,16 +12,25 @@ type RecordNext = AdviceOf<'record-next'>;
 /** What another take would settle; first what gains or wiring have to wait for. */
 export function recordNext(
   context: PlanContext,
-  { feeds, clean }: { feeds: readonly Feed[]; clean: HighestClean },
+  {
+    feeds,
+    clean,
+    isEnded = false,
+  }: {
+    feeds: readonly Feed[];
+    clean: HighestClean;
+    /** Whether a part ends the volume before the radio does: what the radio does above that is nobody's concern. */
+    isEnded?: boolean;
+  },
 ): RecordNext[] {
   const items = [
     ...oneLeg(context),
     ...linkingTakes(feeds),
-    ...louder(context, clean),
+    ...(isEnded ? [] : louder(context, clean)),
     ...bassSettings(context),
     ...loopTake(context),
     ...largerPad(context),
-    ...bracket(clean),
+    ...(isEnded ? [] : bracket(clean)),
   ];
   return sameTakeOnce(items)
     .sort((a, b) => Number(b.blocks) - Number(a.blocks))

@@ -1,7 +1,7 @@
-import { recommendationsOf } from '../../model/recommendation.ts';
+import { type RecommendationOf, recommendationsOf } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
 import { fixed, formatSetting, listed, significant } from '../format.ts';
-import { say } from '../sentence.ts';
+import { type Sentence, say } from '../sentence.ts';
 import { outputNames } from './output-names.ts';
 import { howLoudFromOthers } from './source-words.ts';
 import { capitalised, known, notKnown, type Statement, type TapLabel } from './statement.ts';
@@ -55,18 +55,27 @@ export function howLoud(results: Results): Statement[] {
   return [
     known(say`Turn the volume up to ${setting}, no higher, when you play from ${results.session.source}.`),
     ...howLoudFromOthers(results),
-    known(
-      upTo !== highest.recorded
-        ? say`Above ${setting} the radio takes away more bass than we can put back.`
-        : highest.firstClippingRecorded === null
-          ? say`Nobody has tried what happens above ${setting}. Distortion can destroy tweeters.`
-          : say`Above ${setting} the radio itself distorts, and that can destroy tweeters.`,
-    ),
+    known(aboveIt(highest, upTo)),
     ...(off === null || off >= upTo ? [] : [known(say`With the engine off, stop at ${formatSetting(off)}.`)]),
     known(
       say`If it hurts, or your ears ring afterwards, it was too loud. Loud music damages hearing for good.`,
     ),
   ];
+}
+
+/** What happens above the setting that the customer is told. */
+function aboveIt(
+  { recorded, endedBy, firstClippingRecorded }: RecommendationOf<'highest-clean-setting'>,
+  upTo: number,
+): Sentence {
+  const setting = formatSetting(upTo);
+  if (upTo !== recorded)
+    return endedBy === undefined
+      ? say`Above ${setting} the radio takes away more bass than we can put back.`
+      : say`Above ${setting} the radio overdrives the amplifier. Distortion can destroy tweeters.`;
+  return firstClippingRecorded === null
+    ? say`Nobody has tried what happens above ${setting}. Distortion can destroy tweeters.`
+    : say`Above ${setting} the radio itself distorts, and that can destroy tweeters.`;
 }
 
 export function whatBass({ recommendations, chain }: Results): Statement[] {

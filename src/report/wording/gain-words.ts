@@ -70,7 +70,7 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
       setTo:
         item.gainsAt === undefined
           ? say`Set the gains at ${setting}. Tell the customer not to go higher.`
-          : say`Set the gains at ${formatSetting(item.gainsAt)}: above it the bass is not restored in full. Tell the customer not to go higher.`,
+          : say`Set the gains at ${formatSetting(item.gainsAt)}: ${item.endedBy === undefined ? 'above it the bass is not restored in full' : asClause(item.endedBy)}. Tell the customer not to go higher.`,
       check: isNotMeasurable(item.midBandVoltsRms)
         ? say`No clipping on the highest setting used.`
         : say`At ${setting}${supply} a full-scale tone at 1 kHz (a subwoofer output: in its own band) reads ${volts(item.midBandVoltsRms.value, item.midBandVoltsRms.plusMinus)}.`,

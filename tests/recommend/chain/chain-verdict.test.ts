@@ -16,6 +16,7 @@ const HELD = { code: 'bass held by the limiter', thresholdVolts: null };
 const NOT_NOTED = { code: 'rating not noted', load: 'door' };
 const SOLVED = {
   noSource: [],
+  endedBy: null,
   bassBeginsAt: null,
   restoration: null,
   protections: [],

@@ -34,6 +34,7 @@ const MOST_REASONS = 2;
 const SAID_IN_A_LINE: ReadonlySet<string> = new Set([
   'volume ends early',
   'restoration holds up to',
+  'amplifier takes no more above',
   'no bass at any output',
   'bass held by the limiter',
 ]);
@@ -59,6 +60,7 @@ function reasonSentence(reason: Reason, results: Results, label: TapLabel): stri
       return 'A limiter in the radio holds the bass.';
     case 'volume ends early':
     case 'restoration holds up to':
+    case 'amplifier takes no more above':
       return `The volume ends at ${formatSetting(reason.setting)}.`;
     case 'lowest load not noted':
       return `${capitalised(reason.amplifier)} is rated for ${amount(reason.ratedOhms)} Ω and gets ${amount(reason.loadOhms)} Ω: check its plate or rewire the load.`;

@@ -30,6 +30,8 @@ export function volumeLine(results: Results, label: TapLabel): VerdictLine {
   const off = chain?.volume.engineOff?.setting ?? null;
   const engine = off === null || off >= planned ? '' : `, ${formatSetting(off)} with the engine off`;
   const upTo = `Up to ${formatSetting(planned)}${engine}`;
+  if (planned < item.recorded && item.endedBy !== undefined)
+    return line(`${upTo}: ${asClause(item.endedBy)}.`, true);
   if (planned < item.recorded)
     return line(
       `${upTo}: restoration reaches no further, though the radio stays clean to ${formatSetting(item.recorded)}.`,
