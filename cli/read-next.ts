@@ -19,7 +19,10 @@ export function readNext(work: SharedWork, recorder: RecorderKnowledge): FileAns
   const { session, files, next, withFingerprints } = work;
   const file = files[Atomics.add(next, 0, 1)];
   if (file === undefined) return null;
-  const recordings = openRecordings({ session, folder: diskFolder(work.folder), documents: [] }, sha256);
+  const recordings = openRecordings(
+    { session, folder: diskFolder(work.folder), documents: [] },
+    { sha256, hashAlong: withFingerprints },
+  );
   try {
     return readOne({ file, session, recordings, recorder, withFingerprint: withFingerprints });
   } finally {

@@ -32,11 +32,16 @@ export async function analyseJob(loaded: LoadedSession, shell: Shell): Promise<A
 function analysed(loaded: LoadedSession, shell: Shell): Promise<Results> {
   const { session } = loaded;
   const { progress, toolVersion } = shell;
-  return withRecordings(loaded, shell, async (recordings) => {
+  return withRecordings(loaded, { ...shell, hashAlong: true }, async (recordings) => {
     progress(0, session.recordings.length, 'the recordings');
-    const ahead = await shell.readAhead({ loaded, recordings, withFingerprints: true });
-    const inputs = recordings.fingerprints(progress, ahead?.fingerprints);
-    const { analyse } = await import('../analyse.ts');
-    return analyse({ session, open: recordings.open, ahead, toolVersion, inputs, onProgress: progress });
+    const [ahead, { analyse }] = await Promise.all([
+      shell.readAhead({ loaded, recordings, withFingerprints: true }),
+      // What comes after it is loaded while another thread reads.
+      import('../analyse.ts'),
+      import('../report/pages.ts'),
+    ]);
+    const { open } = recordings;
+    const results = analyse({ session, open, ahead, toolVersion, inputs: [], onProgress: progress });
+    return { ...results, inputs: recordings.fingerprints(progress, ahead?.fingerprints) };
   });
 }

@@ -24,21 +24,35 @@ export function textHash(sha256: () => Sha256): { sha256Hex: (text: string) => s
 const HASH_BLOCK_BYTES = 1 << 20;
 
 /** Of all bytes of a file, under the name that the results call it by. */
-export function fingerprintOf({
-  source,
-  file,
-  sha256,
-}: {
-  source: ByteSource;
-  file: string;
-  sha256: () => Sha256;
-}): Fingerprint {
+export function fingerprintOf(of: { source: ByteSource; file: string; sha256: () => Sha256 }): Fingerprint {
+  return hashedAlong(of.source, of.sha256).fingerprint(of.file);
+}
+
+/**
+ * The same bytes, hashed while others read them: whoever reads a file from its beginning spares its fingerprint a second
+ * reading. What nobody has read in order is read for the fingerprint, which is asked for once, at the end.
+ */
+export function hashedAlong<Source extends ByteSource>(
+  source: Source,
+  sha256: () => Sha256,
+): Source & { fingerprint(file: string): Fingerprint } {
   const hash = sha256();
-  const block = new Uint8Array(Math.min(HASH_BLOCK_BYTES, source.byteLength));
-  for (let offset = 0; offset < source.byteLength; offset += block.length) {
-    const count = source.read(offset, block);
-    if (count === 0) break;
-    hash.update(block.subarray(0, count));
-  }
-  return { file, sha256: hash.hex(), byteLength: source.byteLength };
+  let hashed = 0;
+  const read = (offset: number, target: Uint8Array) => {
+    const count = source.read(offset, target);
+    if (offset <= hashed && offset + count > hashed) {
+      hash.update(target.subarray(hashed - offset, count));
+      hashed = offset + count;
+    }
+    return count;
+  };
+  return {
+    ...source,
+    read,
+    fingerprint(file) {
+      const block = new Uint8Array(Math.min(HASH_BLOCK_BYTES, source.byteLength - hashed));
+      while (hashed < source.byteLength && read(hashed, block) > 0);
+      return { file, sha256: hash.hex(), byteLength: source.byteLength };
+    },
+  };
 }

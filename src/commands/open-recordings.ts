@@ -1,9 +1,9 @@
 import { openWav } from '../audio/read-wav.ts';
 import type { Sound } from '../audio/sound.ts';
-import { photoFilesOf } from '../model/bay-notes.ts';
 import { SteptoneError } from '../model/errors.ts';
+import { photoFilesOf } from '../model/photo-files.ts';
 import { counted } from '../words/figures.ts';
-import { type Fingerprint, fingerprintOf, type Sha256 } from './fingerprint.ts';
+import { type Fingerprint, fingerprintOf, hashedAlong, type Sha256 } from './fingerprint.ts';
 import { type OpenFile, withFile } from './job-folder.ts';
 import type { LoadedSession } from './load-session.ts';
 import type { Progress } from './progress.ts';
@@ -26,26 +26,33 @@ export interface OpenRecordings {
   close(): void;
 }
 
-/** The files of a session, each opened once and kept open until `close`. */
+/**
+ * The files of a session, each opened once and kept open until `close`.
+ *
+ * @param hashAlong whether fingerprints are asked for, each once, after the recordings have been read
+ */
 export function openRecordings(
   { session, folder, documents }: LoadedSession,
-  sha256: () => Sha256,
+  { sha256, hashAlong = false }: { sha256: () => Sha256; hashAlong?: boolean | undefined },
 ): OpenRecordings {
-  const sources = new Map<string, OpenFile>();
+  const sources = new Map<string, Source>();
   const { calibration, recordings } = session;
 
-  function sourceOf(file: string): OpenFile {
+  function sourceOf(file: string): Source {
     const known = sources.get(file);
     if (known !== undefined) return known;
     // Under its name in the session, so that results do not depend on where the folder is.
-    const source = { ...folder.open(file), name: file };
+    const opened = { ...folder.open(file), name: file };
+    const source = hashAlong
+      ? hashedAlong(opened, sha256)
+      : { ...opened, fingerprint: () => fingerprintOf({ source: opened, file, sha256 }) };
     sources.set(file, source);
     return source;
   }
 
   function fingerprint(file: string): Fingerprint | undefined {
     const source = ifPresent(() => sourceOf(file));
-    return source === undefined ? undefined : fingerprintOf({ source, file, sha256 });
+    return source?.fingerprint(file);
   }
 
   return {
@@ -75,6 +82,8 @@ export function openRecordings(
   };
 }
 
+type Source = OpenFile & { fingerprint(file: string): Fingerprint };
+
 function checkChannels({ channels, sound }: { channels: readonly (string | null)[]; sound: Sound }): void {
   const needed = channels.findLastIndex((tapId) => tapId !== null) + 1;
   if (sound.channelCount >= needed) return;
@@ -87,7 +96,7 @@ function checkChannels({ channels, sound }: { channels: readonly (string | null)
   });
 }
 
-function ifPresent(work: () => OpenFile): OpenFile | undefined {
+function ifPresent(work: () => Source): Source | undefined {
   try {
     return work();
   } catch (error) {

@@ -21,11 +21,8 @@ export function readOne(of: {
   withFingerprint: boolean;
 }): FileAnswer {
   const { file, recordings, withFingerprint } = of;
-  return {
-    file,
-    fingerprint: withFingerprint ? recordings.fingerprint(file) : undefined,
-    ...readingsOf(of),
-  };
+  const readings = readingsOf(of); // first: its bytes are hashed while it reads
+  return { file, fingerprint: withFingerprint ? recordings.fingerprint(file) : undefined, ...readings };
 }
 
 /** What was read, or thrown again as it was where it was read. */

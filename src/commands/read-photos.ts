@@ -1,5 +1,5 @@
-import { photoFilesOf } from '../model/bay-notes.ts';
 import { SteptoneError } from '../model/errors.ts';
+import { photoFilesOf } from '../model/photo-files.ts';
 import { asWritten, type Reason } from '../model/reason.ts';
 import { type PhotoImages, photoKind } from '../report/photos.ts';
 import { bytesOf, type JobFolder, withFile } from './job-folder.ts';

@@ -129,16 +129,27 @@ const plans = kept<Plan>();
 
 function planOf(complexSize: number): Plan {
   return plans(String(complexSize), () => {
-    const turns = doubles(2 * complexSize);
-    for (let k = 0; k < complexSize; k++) {
-      turns[2 * k] = Math.cos((2 * Math.PI * k) / complexSize);
-      turns[2 * k + 1] = -Math.sin((2 * Math.PI * k) / complexSize);
-    }
     const unpacking = doubles(complexSize + 2);
     for (let k = 0; k <= complexSize / 2; k++) {
       unpacking[2 * k] = Math.cos((Math.PI * k) / complexSize);
       unpacking[2 * k + 1] = -Math.sin((Math.PI * k) / complexSize);
     }
-    return { turns, unpacking };
+    return { turns: turnsOf(complexSize), unpacking };
   });
+}
+
+/** A quarter of the circle, where there is one, turned by right angles. */
+function turnsOf(size: number): Float64Array {
+  const turns = doubles(2 * size);
+  const part = size % 4 === 0 ? size / 4 : size;
+  for (let k = 0; k < part; k++) {
+    let real = Math.cos((2 * Math.PI * k) / size);
+    let imag = -Math.sin((2 * Math.PI * k) / size);
+    for (let at = k; at < size; at += part) {
+      turns[2 * at] = real;
+      turns[2 * at + 1] = imag;
+      [real, imag] = [imag, -real];
+    }
+  }
+  return turns;
 }

@@ -40,13 +40,33 @@ export function smoothingKernel(at: {
   const firstBin = Math.max(1, Math.ceil(centre - KERNEL_REACH * sigmaBins));
   const last = Math.min(at.lastBin, Math.floor(centre + KERNEL_REACH * sigmaBins));
   const weights = new Float64Array(Math.max(0, last - firstBin + 1));
-  for (let i = 0; i < weights.length; i++) {
-    const u = (firstBin + i - centre) / sigmaBins;
-    weights[i] = (1.5 - 0.5 * u * u) * Math.exp(-0.5 * u * u);
-  }
+  fillWeights(weights, { firstBin, centre, sigmaBins });
   return sigmaBins < WIDE_SIGMA_BINS
     ? { first: firstBin, binsPerWeight: 1, weights }
     : inBlocks(firstBin, weights);
+}
+
+/** A bell is its neighbour times a ratio that itself changes by a constant factor: an exponential every few bins will do. */
+const BINS_PER_EXPONENTIAL = 16;
+
+function fillWeights(
+  weights: Float64Array,
+  { firstBin, centre, sigmaBins }: { firstBin: number; centre: number; sigmaBins: number },
+): void {
+  const step = 1 / sigmaBins;
+  const ratioStep = Math.exp(-step * step);
+  for (let from = 0; from < weights.length; from += BINS_PER_EXPONENTIAL) {
+    const u0 = (firstBin + from - centre) * step;
+    let bell = Math.exp(-0.5 * u0 * u0);
+    let ratio = Math.exp(-step * (u0 + 0.5 * step));
+    const end = Math.min(weights.length, from + BINS_PER_EXPONENTIAL);
+    for (let i = from; i < end; i++) {
+      const u = (firstBin + i - centre) * step;
+      weights[i] = (1.5 - 0.5 * u * u) * bell;
+      bell *= ratio;
+      ratio *= ratioStep;
+    }
+  }
 }
 
 function inBlocks(firstBin: number, weights: Float64Array): SmoothingKernel {

@@ -92,18 +92,6 @@ export function resolvePhotos(photos: BayNotesInput['photos']): Pick<BayNotes, '
   };
 }
 
-/** Names of all photos of a session, each once. */
-export function photoFilesOf({
-  taps,
-  photos = [],
-}: {
-  readonly taps: readonly BayNotes[];
-  readonly photos?: readonly Photo[] | undefined;
-}): string[] {
-  const all = [...taps.flatMap((tap) => tap.photos ?? []), ...photos];
-  return [...new Set(all.map(({ file }) => file))];
-}
-
 function resolveWire(wire: NonNullable<BayNotesInput['plus']>): NotedWire {
   if (typeof wire === 'string') return { colour: wire };
   const { colour, pin } = wire;

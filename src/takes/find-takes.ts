@@ -1,11 +1,11 @@
 import type { Sound } from '../audio/sound.ts';
-import { decimatorBy } from '../dsp/decimate.ts';
+import { type Decimator, decimatorBy } from '../dsp/decimate.ts';
 import { realSpectrum } from '../dsp/fft.ts';
 import { doubles, kept, reused } from '../dsp/kernels/kernel-arrays.ts';
 import type { Sweep } from '../dsp/sweep.ts';
 import { fullTrack, responseTrack } from '../tones/track.ts';
 import { chooseTakes, sweepSections } from './choose-takes.ts';
-import { piecesOf, readPiece } from './search-pieces.ts';
+import { type Piece, piecesOf, readPiece } from './search-pieces.ts';
 import { type SweepDetector, type SweepHit, sweepDetector } from './sweep-detector.ts';
 import type { FoundTracks, Take } from './take.ts';
 
@@ -80,10 +80,11 @@ function search(
   const pieces = piecesOf(sound, { channels, decimator, pieceLength, overlap });
   const spectrum = spectrumWork(size + 2);
   let found: FoundTracks = { takes: [], aborted: [] };
+  const pieceOf = pieceReader(sound, { decimator, length: pieceLength, mayHold: pieces.length === 1 });
   // A right side that is a little quieter than three left ones comes fourth: each is asked until nothing is lacking.
   for (let rank = 0; rank < channels.length && !fills(found, sound); rank++) {
     for (const { start, byStrength } of pieces) {
-      const piece = readPiece(sound, { channel: byStrength[rank], decimator, start, length: pieceLength });
+      const piece = pieceOf({ start, byStrength }, rank);
       realSpectrum(piece, size, spectrum);
       for (const { sweep, detector } of listeners) {
         const heard = hitsFrom(detector, { piece, spectrum, offsetSeconds: start / sampleRateHz });
@@ -94,6 +95,23 @@ function search(
     found = chooseTakes(hits);
   }
   return found;
+}
+
+/** The left sweep is on one channel and the right one on another: two are read at once, for most of the work is the reading. */
+const CHANNELS_AT_ONCE = 2;
+
+/** @param mayHold whether there is one piece only: channels of longer files would take too much memory */
+function pieceReader(
+  sound: Sound,
+  of: { decimator: Decimator; length: number; mayHold: boolean },
+): (piece: Piece, rank: number) => Float32Array {
+  const atOnce = of.mayHold ? CHANNELS_AT_ONCE : 1;
+  let held: Float32Array[] = [];
+  return ({ start, byStrength }, rank) => {
+    if (rank % atOnce === 0)
+      held = readPiece(sound, { ...of, start, channels: byStrength.slice(rank, rank + atOnce) });
+    return held[rank % atOnce];
+  };
 }
 
 /** Less than this holds no main sweep. */

@@ -55,23 +55,29 @@ function byStrength(
   return [...channels].sort((a, b) => power.get(b)! - power.get(a)!);
 }
 
-/** `length` decimated samples of a channel from decimated sample `start`, read in blocks that fit in little memory. */
+/**
+ * `length` decimated samples of each of the channels from decimated sample `start`, read in blocks that fit in little memory.
+ * The next call overwrites them.
+ */
 export function readPiece(
   sound: Sound,
-  of: { channel: number; decimator: Decimator; start: number; length: number },
-): Float32Array {
-  const piece = pieceWork(of.length);
+  of: { channels: readonly number[]; decimator: Decimator; start: number; length: number },
+): Float32Array[] {
+  const pieces = of.channels.map((_, i) => {
+    pieceWork[i] ??= reused(floats);
+    return pieceWork[i](of.length);
+  });
   const blockOutputs = Math.floor(READ_BLOCK_FRAMES / of.decimator.factor);
   for (let done = 0; done < of.length; done += blockOutputs) {
     const outputs = Math.min(blockOutputs, of.length - done);
-    const block = { ...of, channels: [of.channel], start: of.start + done, outputs };
-    readDecimated(sound, block, (decimated) => piece.set(decimated, done));
+    readDecimated(sound, { ...of, start: of.start + done, outputs }, (decimated, i) =>
+      pieces[i].set(decimated, done),
+    );
   }
-  return withoutOffset(piece);
+  return pieces.map(withoutOffset);
 }
 
-/** Overwritten by the next piece. */
-const pieceWork = reused(floats);
+const pieceWork: ((count: number) => Float32Array)[] = [];
 const outputWork = reused(floats);
 const readWork: ((count: number) => Float32Array)[] = [];
 const NOT_READ = new Float32Array(0);

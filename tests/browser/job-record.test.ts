@@ -152,7 +152,7 @@ function readingsOf(name: string, wav: Uint8Array) {
     `recordings: [{ file: ${TAKE}, setting: 10, channels: [rear-left, rear-right] }]\n`,
   );
   const loaded = loadSession({ target: folder });
-  const recordings = openRecordings({ ...loaded, folder: diskFolder(folder) }, sha256);
+  const recordings = openRecordings({ ...loaded, folder: diskFolder(folder) }, { sha256 });
   try {
     const [recording] = loaded.session.recordings;
     return readRecording({

@@ -91,7 +91,7 @@ describe('equipment in a file of its own', () => {
     });
     const loaded = loadSession({ target });
     expect(watts(loaded)).toEqual([500]);
-    const recordings = openRecordings(loaded, sha256);
+    const recordings = openRecordings(loaded, { sha256 });
     const inputs = recordings.fingerprints(() => {}).map(({ file }) => file);
     recordings.close();
     expect(inputs).toEqual(['session.yaml', 'parts/loud.yaml', 'setting-10.wav']);

@@ -121,7 +121,7 @@ async function readHere(
   const bytes = await allBytes(files.get(inside === '' ? file : `${inside}/${file}`));
   const fingerprint = bytes === undefined ? undefined : await nativeFingerprint(file, bytes);
   const folder = blobFolder(files, inside, new Map(bytes === undefined ? [] : [[file, bytes]]));
-  const recordings = openRecordings({ session, folder, documents: [] }, pageSha256);
+  const recordings = openRecordings({ session, folder, documents: [] }, { sha256: pageSha256 });
   try {
     const answer = readOne({
       file,
