@@ -1,4 +1,5 @@
 import type { Sound } from '../audio/sound.ts';
+import { releaseLargeKernelMemory } from '../dsp/kernels/kernel-arrays.ts';
 import { findAll } from '../findings/find-all.ts';
 import { findOtherSources } from '../findings/source/other-source.ts';
 import { oddSettingDoubts } from '../findings/withheld/odd-settings.ts';
@@ -40,6 +41,7 @@ export function checkedSession(of: {
     notes: [...takes.notes, ...noise.notes, ...others.notes],
     doubts: [...takes.doubts, ...odd],
   };
+  releaseLargeKernelMemory();
   onProgress?.(1, 1, 'findings');
   const found = findAll({
     session,

@@ -43,9 +43,11 @@ export function takeReader(of: {
   sound: Sound;
   take: Take;
   channels: readonly number[];
+  /** Channels that room is claimed for. */
+  roomFor?: number;
   clockPpm?: number;
 }): TakeReader {
-  const { sound, take, channels, clockPpm = 0 } = of;
+  const { sound, take, channels, roomFor = channels.length, clockPpm = 0 } = of;
   const { sampleRateHz, length, fullScaleStep } = sound;
   const startFrame = Math.round(take.startSeconds * sampleRateHz);
   return {
@@ -59,7 +61,7 @@ export function takeReader(of: {
     withClock: (ppm) => takeReader({ ...of, clockPpm: ppm }),
     startSecondsOf: ({ startSeconds }) => startFrame / sampleRateHz + startSeconds * (1 + clockPpm * 1e-6),
     read(window) {
-      const samples = readShared(sound, window, channels);
+      const samples = readShared(sound, window, { channels, roomFor });
       return channels.map((channel) => samples.get(channel)!);
     },
     parts(count) {
@@ -69,30 +71,27 @@ export function takeReader(of: {
         places.slice(part * most, (part + 1) * most),
       );
     },
-    only: (places) => takeReader({ ...of, channels: places.map((i) => channels[i]) }),
-    readOne: (i, window) => readShared(sound, window, [channels[i]]).get(channels[i])!,
+    only: (places) => takeReader({ ...of, roomFor, channels: places.map((i) => channels[i]) }),
+    readOne: (i, window) => readShared(sound, window, { channels: [channels[i]], roomFor }).get(channels[i])!,
   };
 }
 
 /** What measuring takes a hertz of the sample rate, and more for each channel (48 kHz and 8 channels: 66 MB), with room to spare. */
 const BYTES_PER_HERTZ = 1100;
 const CHANNEL_BYTES_PER_HERTZ = 70;
+/** So much of a section is held: four channels of a long one at 192 kHz, 17 at 48 kHz. */
+const MOST_BYTES = 24e6;
+const MOST_SAMPLES = MOST_BYTES / Float32Array.BYTES_PER_ELEMENT;
+const SLOTS = 3;
 
 /** Claims memory for a recording before its first take is read: enlarged later, it would leave behind what was made. */
 export function reserveFor({ sampleRateHz }: Sound, channels: readonly number[]): void {
-  reserveKernelMemory(sampleRateHz * (BYTES_PER_HERTZ + CHANNEL_BYTES_PER_HERTZ * channels.length));
+  const held = Math.min(SLOTS * MOST_BYTES, sampleRateHz * CHANNEL_BYTES_PER_HERTZ * channels.length);
+  reserveKernelMemory(sampleRateHz * BYTES_PER_HERTZ + held);
 }
-
-/** So much of a section is held: six channels of a long one at 192 kHz, 24 at 48 kHz. */
-const MOST_BYTES = 32e6;
 
 function mostHeld(count: number): number {
-  return Math.max(1, mostSamples(count));
-}
-
-/** Of `channels` channels each, or channels of so many samples. */
-function mostSamples(channels: number): number {
-  return Math.floor(MOST_BYTES / (Float32Array.BYTES_PER_ELEMENT * channels));
+  return Math.max(1, Math.floor(MOST_SAMPLES / count));
 }
 
 /** A section in memory: fresh megabytes cost more than reading and decoding into them. */
@@ -100,8 +99,9 @@ interface Slot {
   held: { readonly sound: Sound; readonly window: Window } | null;
   /** By channel. */
   readonly samples: Map<number, Float32Array>;
-  /** The n-th serves the n-th channel that was asked for. */
-  readonly memory: ((count: number) => Float32Array)[];
+  /** Where they all lie, one behind the other, and what it was when they were read. */
+  readonly memory: (count: number) => Float32Array;
+  claimed: Float32Array | null;
   /** Claimed at once, so that nothing has to be enlarged from section to section. */
   readonly roomSeconds: number;
 }
@@ -116,13 +116,14 @@ const long = emptySlot(LONGEST_SECONDS);
 let short: readonly [Slot, Slot] = [emptySlot(LONG_SECONDS), emptySlot(LONG_SECONDS)];
 
 function emptySlot(roomSeconds: number): Slot {
-  const slot: Slot = { held: null, samples: new Map(), memory: [], roomSeconds };
+  const slot: Slot = { held: null, samples: new Map(), memory: reused(floats), claimed: null, roomSeconds };
   whenReleased(() => clear(slot));
   return slot;
 }
 
 function clear(slot: Slot): void {
   slot.held = null;
+  slot.claimed = null;
   slot.samples.clear();
 }
 
@@ -130,27 +131,32 @@ function clear(slot: Slot): void {
 function readShared(
   sound: Sound,
   window: Window,
-  channels: readonly number[],
+  { channels, roomFor }: { channels: readonly number[]; roomFor: number },
 ): ReadonlyMap<number, Float32Array> {
   const slot = slotFor(sound, window);
-  if (new Set([...slot.samples.keys(), ...channels]).size > mostHeld(window.count)) slot.samples.clear();
+  const most = mostHeld(window.count);
+  if (new Set([...slot.samples.keys(), ...channels]).size > most) slot.samples.clear();
+  if (channels.every((channel) => slot.samples.has(channel))) return slot.samples;
+  const apart = LINE_SAMPLES * (Math.ceil(window.count / LINE_SAMPLES) + 1);
+  const room = Math.min(MOST_SAMPLES, roomFor * Math.round(slot.roomSeconds * sound.sampleRateHz));
+  const places = Math.max(channels.length, Math.min(roomFor, most));
+  const memory = slot.memory(Math.max(room, places * apart));
+  if (slot.claimed?.buffer !== memory.buffer || slot.claimed.byteOffset !== memory.byteOffset)
+    slot.samples.clear();
+  slot.claimed = memory;
   const missing = channels.filter((channel) => !slot.samples.has(channel));
-  if (missing.length > 0) {
-    const held = slot.samples.size;
-    const room = Math.max(window.count, Math.min(roomOf(slot, sound), mostSamples(channels.length)));
-    const into = Array.from({ length: sound.channelCount }, (_, channel) => {
-      const n = missing.indexOf(channel);
-      return n < 0 ? NOT_READ : memoryOf(slot, held + n)(room).subarray(0, window.count);
-    });
-    const read = sound.readSection({ ...window, channels: missing, into });
-    for (const channel of missing) slot.samples.set(channel, read[channel]);
-  }
+  const held = slot.samples.size;
+  const into = Array.from({ length: sound.channelCount }, (_, channel) => {
+    const place = (held + missing.indexOf(channel)) * apart;
+    return missing.includes(channel) ? memory.subarray(place, place + window.count) : NOT_READ;
+  });
+  const read = sound.readSection({ ...window, channels: missing, into });
+  for (const channel of missing) slot.samples.set(channel, read[channel]);
   return slot.samples;
 }
 
-function roomOf({ roomSeconds }: Slot, { sampleRateHz }: Sound): number {
-  return Math.round(roomSeconds * sampleRateHz);
-}
+/** Channels begin on a line of the processor's cache, and a line apart, so that they do not crowd one place in it. */
+const LINE_SAMPLES = 16;
 
 function slotFor(sound: Sound, window: Window): Slot {
   const isHeld = ({ held }: Slot) =>
@@ -164,9 +170,4 @@ function slotFor(sound: Sound, window: Window): Slot {
     slot.held = { sound, window };
   }
   return slot;
-}
-
-function memoryOf({ memory }: Slot, n: number): (count: number) => Float32Array {
-  memory[n] ??= reused(floats);
-  return memory[n];
 }

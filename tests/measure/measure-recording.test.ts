@@ -200,9 +200,9 @@ describe('what a reader of a take reads', () => {
   it('holds 32 MB of a section at a time, a channel at least.', () => {
     const places = (count: number) => reader([0, 1, 2]).parts(count);
     expect(places(1000)).toEqual([[0, 1, 2]]);
-    // 8 million samples of four bytes are all of it.
-    expect(places(4e6)).toEqual([[0, 1], [2]]);
-    expect(places(4e6 + 1)).toEqual([[0], [1], [2]]);
+    // 6 million samples of four bytes are all of it.
+    expect(places(3e6)).toEqual([[0, 1], [2]]);
+    expect(places(3e6 + 1)).toEqual([[0], [1], [2]]);
     expect(places(9e6)).toEqual([[0], [1], [2]]);
   });
 });

@@ -82,6 +82,14 @@ export function releaseKernelMemory(byteCount?: number): void {
   for (const release of releases) release();
 }
 
+/** The same where it is large: tables of what is small cost more to make again than they take. */
+export function releaseLargeKernelMemory(): void {
+  if ((currentHeap()?.buffer.byteLength ?? 0) > LARGE_BYTES) releaseKernelMemory();
+}
+
+/** Twice what eight channels at 48 kHz take (`npm run bench`). */
+const LARGE_BYTES = 200e6;
+
 /** Sees to it that so much fits, before anything is made that a larger memory would leave behind. */
 export function reserveKernelMemory(byteCount: number): void {
   const heap = currentHeap();
