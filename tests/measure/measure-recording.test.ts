@@ -197,7 +197,7 @@ describe('what a reader of a take reads', () => {
     expect(long[0]).toBe(3);
   });
 
-  it('holds 32 MB of a section at a time, a channel at least.', () => {
+  it('holds 24 MB of a section at a time, a channel at least.', () => {
     const places = (count: number) => reader([0, 1, 2]).parts(count);
     expect(places(1000)).toEqual([[0, 1, 2]]);
     // 6 million samples of four bytes are all of it.
