@@ -23,6 +23,9 @@ export function textHash(sha256: () => Sha256): { sha256Hex: (text: string) => s
 /** A megabyte at a time: long files never lie in memory as a whole (chosen here). */
 const HASH_BLOCK_BYTES = 1 << 20;
 
+/** One for all files: of a fresh one for each, a hundred lie about until somebody clears up. */
+let block: Uint8Array | undefined;
+
 /** Of all bytes of a file, under the name that the results call it by. */
 export function fingerprintOf(of: { source: ByteSource; file: string; sha256: () => Sha256 }): Fingerprint {
   return hashedAlong(of.source, of.sha256).fingerprint(of.file);
@@ -50,7 +53,7 @@ export function hashedAlong<Source extends ByteSource>(
     ...source,
     read,
     fingerprint(file) {
-      const block = new Uint8Array(Math.min(HASH_BLOCK_BYTES, source.byteLength - hashed));
+      block ??= new Uint8Array(HASH_BLOCK_BYTES);
       while (hashed < source.byteLength && read(hashed, block) > 0);
       return { file, sha256: hash.hex(), byteLength: source.byteLength };
     },

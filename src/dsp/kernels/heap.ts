@@ -10,8 +10,11 @@ interface Heap {
   readonly free: Map<number, number[]>;
 }
 
-/** Holds what eight channels at 48 kHz need; what is not touched costs nothing but addresses. */
-const FIRST_BYTES = 96 * 2 ** 20;
+/**
+ * Holds what eight channels at 48 kHz need, and a search for every sweep of a track in them; what is not touched costs nothing but
+ * addresses. One that is outgrown lies beside its successor until somebody clears up.
+ */
+const FIRST_BYTES = 160 * 2 ** 20;
 const PAGE_BYTES = 2 ** 16;
 /** WebAssembly addresses 4 GiB at most. */
 const MOST_BYTES = 2 ** 32 - PAGE_BYTES;
