@@ -111,6 +111,22 @@ describe('the verdicts', () => {
     expect(said('right')).toContain('Plus and minus swapped');
   });
 
+  it('tell an output whose phase nothing explains, once however many outputs are held against it', () => {
+    const [timing] = findingsOf(results.findings, 'timing');
+    const turned = (tapId: string) => ({
+      ...timing,
+      id: `timing:${tapId}`,
+      tapId,
+      polarity: 'ambiguous' as const,
+      reason: { code: 'phase follows no filter and delay' as const, tapId: 'door-l' },
+    });
+    const findings = [turned('door-r'), turned('rear-r')];
+    const said = answersTo({ ...results, findings, recommendations: [] }, 1);
+    expect(said).toEqual([
+      'Door left: no filter and no delay explain its phase. If it is an all-pass, both sides together sound thin there.',
+    ]);
+  });
+
   it('say that a tweeter’s output carries no bass, and not that it is not known', () => {
     const [change] = findingsOf(results.findings, 'bass-change');
     const dash = {

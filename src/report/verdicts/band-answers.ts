@@ -68,6 +68,7 @@ export function bandAnswers(results: Results, label: TapLabel): Answer[] {
             surround,
           ),
         ]),
+    ...phaseAnswers(results, label),
     ...misrouted.map((finding) =>
       answer(
         say`${capitalised(tapsOf(results, [finding], label))}: it plays another side than the session says. Check for swapped channels.`,
@@ -119,4 +120,22 @@ function sumAnswer(feed: RecommendationOf<'feed'>, label: TapLabel): Answer {
 
 function tapNames({ taps }: RecommendationOf<'feed'>, label: TapLabel): string {
   return listed(taps.map((tap) => feedTapText(tap, label)));
+}
+
+/** Outputs whose phase nothing explains: beside the same output of the other side that is heard. */
+function phaseAnswers(results: Results, label: TapLabel): Answer[] {
+  const unexplained = findingsOf(results.findings, 'timing').flatMap((finding) =>
+    finding.reason !== null &&
+    typeof finding.reason !== 'string' &&
+    finding.reason.code === 'phase follows no filter and delay'
+      ? [{ finding, tapIds: [finding.reason.tapId] }]
+      : [],
+  );
+  if (unexplained.length === 0) return [];
+  return [
+    answer(
+      say`${capitalised(tapsOf(results, unexplained, label))}: no filter and no delay explain its phase. If it is an all-pass, both sides together sound thin there.`,
+      unexplained.map(({ finding }) => finding),
+    ),
+  ];
 }
