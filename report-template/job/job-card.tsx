@@ -31,7 +31,8 @@ export function JobCard() {
   const [open, setOpen] = useState<StepId>(() => stepOfAddress() ?? next?.id ?? 'car');
   const show = (id: StepId) => {
     setOpen(id);
-    history.replaceState(null, '', `#${id}`);
+    // The browser's way back leads to the step before, not out of the job.
+    if (id !== open) history.pushState(null, '', `#${id}`);
     job.note('open-step', id);
     document.getElementById('step')?.focus();
   };
@@ -55,7 +56,9 @@ export function JobCard() {
           'All done: hand the car over with its sheet, and keep the results file.'
         ) : (
           <>
-            Next: <strong>{next.words}</strong>.{' '}
+            <p>
+              Next: <strong>{next.words}</strong>.
+            </p>
             {next.id !== open && (
               <button type="button" onClick={() => show(next.id)}>
                 Go there

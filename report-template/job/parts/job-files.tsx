@@ -1,11 +1,13 @@
 import { useEffect, useState } from 'preact/hooks';
 import { counted } from '../../../src/words/figures.ts';
 import { useJob, writtenSession } from '../job-view.ts';
+import { composed } from '../keep/composed.ts';
 import { chosenFiles, droppedFiles } from '../keep/dropped-files.ts';
 import { filesOfJob } from '../keep/files-of-job.ts';
 import type { Job } from '../keep/job.ts';
 import { saveFile } from '../keep/save-file.ts';
-import { unzipped, zipOf } from '../keep/zip.ts';
+import { zipOf } from '../keep/zip.ts';
+import { withZipsOpened } from '../keep/zips-opened.ts';
 
 /** Files of the job in and out: dropped, chosen, saved as one. */
 export function JobFiles() {
@@ -91,30 +93,23 @@ export function JobFiles() {
 
 /** Keeps what was given; answers what it was, in plain words. */
 async function takeIn(job: Job, given: ReadonlyMap<string, Blob>): Promise<string> {
-  const files = new Map<string, Blob>();
-  for (const [name, blob] of given) {
-    if (!/\.zip$/i.test(name)) files.set(name, blob);
-    else {
-      try {
-        for (const [inner, content] of withoutOuterFolder(await unzipped(blob))) files.set(inner, content);
-      } catch {
-        return `${name} cannot be read as a zip: it is another kind of file, or was cut off. Copy it once more.`;
-      }
-    }
-  }
-  const found = filesOfJob(files);
+  const opened = await withZipsOpened(given);
+  if ('noZip' in opened)
+    return `${opened.noZip} cannot be read as a zip: it is another kind of file, or was cut off. Copy it once more.`;
+  const found = filesOfJob(opened.files);
   if (found === null)
     return 'These are too many files for a job. Drop the folder of its recordings, or the recordings alone.';
   const left = leftOut(found.others);
   if (found.files.size === 0) return `Nothing in it belongs to a job.${left}`;
-  const known = [...found.files.keys()].filter((name) => job.files.has(name)).length;
+  const files = await composed(found.files);
+  const names = [...files.keys()];
+  const known = names.filter((name) => job.files.has(name)).length;
   // The answers that were typed belong to the session before.
-  if ([...found.files.keys()].some((name) => /^[^/]*\.(ya?ml|json)$/i.test(name)))
-    job.note('answers', undefined);
-  if (!(await job.put(found.files))) return 'Nothing was taken in.';
-  const sounds = [...found.files.keys()].filter((name) => /\.(wav|wave|bwf|rf64)$/i.test(name)).length;
+  if (names.some((name) => /^[^/]*\.(ya?ml|json)$/i.test(name))) job.note('answers', undefined);
+  if (!(await job.put(files))) return 'Nothing was taken in.';
+  const sounds = names.filter((name) => /\.(wav|wave|bwf|rf64)$/i.test(name)).length;
   const replaced = known > 0 ? `, ${known} in place of those of the same name` : '';
-  return `Taken in: ${counted(sounds, 'recording')} and ${counted(found.files.size - sounds, 'other file')}${replaced}.${left}`;
+  return `Taken in: ${counted(sounds, 'recording')} and ${counted(files.size - sounds, 'other file')}${replaced}.${left}`;
 }
 
 function leftOut(others: readonly string[]): string {
@@ -122,13 +117,6 @@ function leftOut(others: readonly string[]): string {
   const sounds = others.some((name) => /\.(mp3|m4a|aac|flac|ogg|opus|wma|aiff?)$/i.test(name));
   const why = sounds ? ' Recordings have to be WAV: the others lose what is to be measured.' : '';
   return ` Left out: ${counted(others.length, 'file')} of another kind, such as ${others[0]}.${why}`;
-}
-
-/** A zip of a folder holds the folder; a job saved here holds its files. */
-function withoutOuterFolder(files: Map<string, Blob>): Map<string, Blob> {
-  const outer = /^[^/]+\//.exec([...files.keys()][0])?.[0];
-  const isOne = outer !== undefined && [...files.keys()].every((name) => name.startsWith(outer));
-  return isOne ? new Map([...files].map(([name, blob]) => [name.slice(outer.length), blob])) : files;
 }
 
 function fileName(name: string): string {
