@@ -38,8 +38,9 @@ const BASE_GROUPS = [
   [9, 18],
   [18, CORNERS_TRIED.length - 1],
 ] as const;
-/** No base, and the first search: coarse, for where to begin (chosen here). */
+/** In place of a group of base corners: none. */
 const NO_BASE = [-1, 0] as const;
+/** The first search is coarse, for where to begin (chosen here). */
 const SEARCH = { iterations: 12, tolerance: 1e-3, giveUpAbove: Number.POSITIVE_INFINITY };
 /** The tail of a shelf of Q 0.4 and -14 dB at 140 Hz takes 1.07 dB from the middle, 300 Hz to 3 kHz. */
 export const LARGEST_OFFSET_DB = 1.2;
