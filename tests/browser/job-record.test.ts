@@ -135,13 +135,22 @@ function offsetOf(
   piece: Float32Array,
   { around, within }: { around: number; within: number },
 ): number {
-  let best = { at: around, left: Number.POSITIVE_INFINITY };
-  for (let at = Math.max(0, around - within); at < around + within; at++) {
+  const differenceAt = (at: number, every: number, most: number) => {
     let left = 0;
-    for (let i = 0; i < piece.length && left < best.left; i++) left += (kept[at + i] - piece[i]) ** 2;
-    if (left < best.left) best = { at, left };
-  }
-  return best.at;
+    for (let i = 0; i < piece.length && left < most; i += every) left += (kept[at + i] - piece[i]) ** 2;
+    return left;
+  };
+  const bestOf = (every: number, first: { at: number; left: number }) => {
+    let best = first;
+    for (let at = Math.max(0, around - within); at < around + within; at++) {
+      const left = differenceAt(at, every, best.left);
+      if (left < best.left) best = { at, left };
+    }
+    return best;
+  };
+  // A hundred samples find the place; from there on nearly every other one is given up after a few.
+  const { at } = bestOf(Math.ceil(piece.length / 100), { at: around, left: Number.POSITIVE_INFINITY });
+  return bestOf(1, { at, left: differenceAt(at, 1, Number.POSITIVE_INFINITY) }).at;
 }
 
 function readingsOf(name: string, wav: Uint8Array) {

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { resultsSchema } from '../../src/model/results.ts';
 import { type Ended, steptone } from './steptone.ts';
+import { steptoneHere } from './steptone-here.ts';
 
 /** Three settings of a radio that takes 9 dB of bass away at the loudest; the short track, so that the test is. */
 const SCENARIO = `
@@ -31,7 +32,7 @@ beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'steptone-analyse-'));
   recordings = join(folder, 'recordings');
   writeFileSync(join(folder, 'scenario.yaml'), SCENARIO);
-  expectFine(await steptone(['simulate', join(folder, 'scenario.yaml'), '--out', recordings]));
+  expectFine(await steptoneHere(['simulate', join(folder, 'scenario.yaml'), '--out', recordings]));
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
@@ -56,7 +57,7 @@ describe('steptone analyse', () => {
     const copy = join(folder, 'elsewhere');
     cpSync(recordings, copy, { recursive: true });
     const out = join(copy, 'steptone-out');
-    const refused = await steptone(['analyse', copy]);
+    const refused = await steptoneHere(['analyse', copy]);
     expect(refused.status).toBe(2);
     writeFileSync(join(out, 'report.html'), 'old');
     expectFine(await steptone(['analyse', copy, '--force']));
@@ -74,7 +75,7 @@ describe('steptone analyse', () => {
       cpSync(join(recordings, `setting-${setting}.wav`), join(bare, `vol${setting}.wav`));
     writeFileSync(join(bare, 'vol24.wav'), 'no sound');
     const out = join(folder, 'out');
-    const ended = await steptone(['analyse', bare, '--settings', '10-38/14', '--out', out, '--json']);
+    const ended = await steptoneHere(['analyse', bare, '--settings', '10-38/14', '--out', out, '--json']);
     expectFine(ended);
     const { report, notes } = JSON.parse(ended.stdout);
     expect(existsSync(report)).toBe(true);

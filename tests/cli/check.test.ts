@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { checkSchema } from '../../src/model/check.ts';
 import { steptone } from './steptone.ts';
+import { steptoneHere } from './steptone-here.ts';
 
 const SCENARIO = `
 name: Try of the check
@@ -21,7 +22,9 @@ beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'steptone-check-'));
   recordings = join(folder, 'recordings');
   writeFileSync(join(folder, 'scenario.yaml'), SCENARIO);
-  expect((await steptone(['simulate', join(folder, 'scenario.yaml'), '--out', recordings])).status).toBe(0);
+  expect((await steptoneHere(['simulate', join(folder, 'scenario.yaml'), '--out', recordings])).status).toBe(
+    0,
+  );
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
@@ -42,8 +45,8 @@ describe('steptone check', () => {
     cpSync(recordings, lacking, { recursive: true });
     writeFileSync(join(lacking, 'setting-24.wav'), 'no sound');
     const [told, data] = await Promise.all([
-      steptone(['check', lacking]),
-      steptone(['check', lacking, '--json']),
+      steptoneHere(['check', lacking]),
+      steptoneHere(['check', lacking, '--json']),
     ]);
     expect([told.status, data.status]).toEqual([3, 3]);
     expect(told.stdout).toMatch(
@@ -58,7 +61,7 @@ describe('steptone check', () => {
   it('Nothing usable: status 2 and one line.', async () => {
     const bad = mkdtempSync(join(folder, 'bad-'));
     writeFileSync(join(bad, 'a.wav'), 'no sound');
-    const { status, stderr, stdout } = await steptone(['check', bad, '--settings', '10']);
+    const { status, stderr, stdout } = await steptoneHere(['check', bad, '--settings', '10']);
     expect({ status, stdout }).toEqual({ status: 2, stdout: '' });
     expect(stderr.trimEnd().split('\n')).toHaveLength(1);
   });

@@ -58,9 +58,9 @@ export function flatnessOf({
 
 /** Median of what lies in the pass band: a null or a roll-off does not move it. */
 export function middleLevelDb(levelDb: Float64Array, { first, last }: IndexRange): number {
-  const inBand = levelDb.subarray(first, last + 1);
-  const top = Math.max(...inBand);
-  return median(inBand.filter((db) => db > top - PASS_BAND_DB));
+  let top = Number.NEGATIVE_INFINITY;
+  for (let i = first; i <= last; i++) top = Math.max(top, levelDb[i]);
+  return median(levelDb.subarray(first, last + 1).filter((db) => db > top - PASS_BAND_DB));
 }
 
 export interface IndexRange {

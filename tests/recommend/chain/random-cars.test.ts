@@ -9,16 +9,19 @@ import { stickFiles } from '../../../src/tones/stick-files.ts';
 import { voltsAt } from '../synthetic.ts';
 import { drawCars } from './random-car.ts';
 
-/** Each radio is planned with this many sets of parts. */
+/**
+ * Each radio is planned with this many sets of parts. A rule that one car in 330 breaks is met with 95 % (0.05 = (1 - p)^1000); what
+ * radios differ in, forty cover as before.
+ */
 const RADIOS = 40;
-const PARTS_EACH = 50;
+const PARTS_EACH = 25;
 
 // What must hold for every car, whatever is drawn: V = sqrt(P R), I = P / (efficiency U), and no sheet denies another.
 describe(`${RADIOS * PARTS_EACH} random cars`, () => {
   const cars = drawCars({ radios: RADIOS, partsEach: PARTS_EACH });
 
   it('are solved into a chain and a list that keep to their schemas, without a number that is none.', () => {
-    for (const { plan } of cars.slice(0, 200)) {
+    for (const { plan } of cars.filter((_, i) => i % 10 === 0)) {
       const written = JSON.parse(JSON.stringify(plan));
       expect(chainSchema.safeParse(written.chain).error).toBeUndefined();
       expect(recommendationSchema.array().safeParse(written.recommendations).error).toBeUndefined();
@@ -40,7 +43,7 @@ describe(`${RADIOS * PARTS_EACH} random cars`, () => {
           expect(line.voltsRms.value, car).toBeLessThanOrEqual(line.limitVoltsRms * 1.001);
       }
     }
-    expect(knobs).toBeGreaterThan(2000);
+    expect(knobs).toBeGreaterThan(1000);
   });
 
   it('give no load more than it is rated for, all counted, and no amplifier less than its lowest load.', () => {
@@ -64,7 +67,7 @@ describe(`${RADIOS * PARTS_EACH} random cars`, () => {
         }
       }
     }
-    expect(rated).toBeGreaterThan(500);
+    expect(rated).toBeGreaterThan(250);
   });
 
   it('supply and fuse stand what the amplifiers can draw, never less than the sheet dials in.', () => {
@@ -115,7 +118,7 @@ describe(`${RADIOS * PARTS_EACH} random cars`, () => {
       );
       if (notJudged) expect(outputs.has('subwoofer'), car).toBe(false);
     }
-    expect(without).toBeGreaterThan(50);
+    expect(without).toBeGreaterThan(25);
   });
 
   it('print the same volts on every sheet: steps, picture and chain read one value.', () => {
@@ -143,7 +146,7 @@ describe(`${RADIOS * PARTS_EACH} random cars`, () => {
         expect(volts * 10 ** (setBy.driveDbFs / 20), car).toBeLessThanOrEqual(radio.heldVolts);
       }
     }
-    expect(limited).toBeGreaterThan(50);
+    expect(limited).toBeGreaterThan(25);
   });
 
   it('connect each pair of wires one way round, and cross no more pairs than have to be.', () => {
@@ -159,7 +162,7 @@ describe(`${RADIOS * PARTS_EACH} random cars`, () => {
       expect(inverted, car).toBeLessThanOrEqual(seen.size / 2);
       crossed += inverted;
     }
-    expect(crossed).toBeGreaterThan(100);
+    expect(crossed).toBeGreaterThan(50);
   });
 
   it('name no tone that is not on the stick, and read with each what the steps say.', () => {
@@ -185,7 +188,7 @@ describe(`${RADIOS * PARTS_EACH} random cars`, () => {
         expect(reading.voltsRms.value / setBy.voltsRms.value, car).toBeCloseTo(1, 6);
       }
     }
-    expect(treble).toBeGreaterThan(100);
+    expect(treble).toBeGreaterThan(50);
   });
 
   it('rate inputs for the worst that the outputs give: the rail at the highest supply, clipped or not.', () => {
@@ -223,7 +226,7 @@ describe(`${RADIOS * PARTS_EACH} random cars`, () => {
           expect.arrayContaining([expect.stringMatching(/cannot delay|delays too little/)]),
         );
     }
-    expect(ordered).toBeGreaterThan(20);
+    expect(ordered).toBeGreaterThan(10);
   });
 
   it('tell what a woofer reaches only where a feed plays it, and as felt only where its box is counted.', () => {
