@@ -8,6 +8,7 @@ import {
   FRONT_LEFT,
   FRONT_RIGHT,
   FRONT_VOLTS,
+  INPUT,
   installed,
   LINE_VOLTS,
   louder,
@@ -47,6 +48,21 @@ describe('an install as formulas, exactly as planned', () => {
       proofs.filter(({ verdict }) => verdict === 'not told'),
     );
     expect([...new Set(notChecked.map(({ what }) => what))]).toEqual(['clipping', 'noise']);
+  });
+
+  it('says of each recording what it was made of, and of which files.', () => {
+    expect(
+      found.feeds.map(({ tapId, output, side, node, restoration }) =>
+        [tapId, output, side, node, restoration].join(', '),
+      ),
+    ).toEqual([
+      'front-left, front, left, amplifier output, none',
+      'front-right, front, right, amplifier output, none',
+      'subwoofer, subwoofer, both, amplifier output, on',
+      'front-left-line, front, left, converter output, none',
+      'subwoofer-line, subwoofer, both, converter output, on',
+    ]);
+    expect(found.inputs).toEqual([INPUT]);
   });
 
   it('has its levels within a tenth of a decibel, its corners at 80 Hz and its 8 dB of restoration.', () => {

@@ -114,6 +114,7 @@ export const louder = (feed: ExactFeed, db: number): ExactFeed => ({
   volts: feed.volts * 10 ** (db / 20),
 });
 
+export const INPUT = { file: 'front.wav', sha256: '0'.repeat(64), byteLength: 1 };
 export const NOTE = { file: 'front.wav', reason: { code: 'volts not known' } } as const;
 
 export function installed(plan: Results, ...feeds: ExactFeed[]): Verification {
@@ -139,5 +140,5 @@ export function installed(plan: Results, ...feeds: ExactFeed[]): Verification {
     }),
   );
   const session = sessionOf(feeds.map(({ id, position, side }) => tapOf({ id, position, side })));
-  return verify({ plan, session, measurements, notes: [NOTE], toolVersion: 'test', inputs: [] });
+  return verify({ plan, session, measurements, notes: [NOTE], toolVersion: 'test', inputs: [INPUT] });
 }

@@ -110,6 +110,22 @@ describe('bass and flatness at their limits', () => {
     }
   });
 
+  it('are means over a third of an octave (the width of a band of IEC 61260-1): a lone point counts for one of those in it.', () => {
+    const every = [...gridFrequencyHz.keys()].filter((i) => gridFrequencyHz[i] > 20);
+    const at = every.findIndex((i) => gridFrequencyHz[i] > 1000);
+    const lone = every.map((_, j) => (j === at ? 9 : 0));
+    const [, flatness] = told({
+      setting: 24,
+      points: every,
+      remainsDb: lone,
+      boostDb: lone,
+    } as unknown as FitRow);
+    // The grid has log 2 / log r points an octave, a third of them and the one in the middle of a band.
+    const perOctave = Math.LN2 / Math.log(gridFrequencyHz[1] / gridFrequencyHz[0]);
+    const inBand = 2 * Math.floor(perOctave / 6 + 1e-9) + 1;
+    expect(Math.abs(9 / flatness.found! - inBand)).toBeLessThanOrEqual(1.01);
+  });
+
   it('call for wires, not for an equaliser, where a tap is connected wrongly.', () => {
     const [, flatness] = told(everywhere(2), { tapId: 'dash left', how: 'missing' });
     expect(flatness.knob).toBe('wiring');

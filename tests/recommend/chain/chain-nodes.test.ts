@@ -95,6 +95,18 @@ describe('the places of a feed', () => {
     });
   });
 
+  it('have a pad of 6 dB before the converter, whose level then gives as much more: 8 V are 4 V, and 4 V again behind 0 dB.', () => {
+    const { node } = solve({}, { padDb: 20 * Math.log10(2) });
+    expect(volts(node('pad'))).toBeCloseTo(4, 6);
+    expect(node('converter input')).toMatchObject({ voltsRms: { value: expect.closeTo(4, 6) } });
+    expect(node('converter output')?.knob).toMatchObject({
+      setTo: expect.closeTo(0, 6),
+      reading: { toneHz: 100, driveDbFs: 0, setting: 30, voltsRms: { value: expect.closeTo(4, 6) } },
+    });
+    expect(solve().nodes.map(({ kind }) => kind)).not.toContain('pad');
+    expect(solve().nodes.map(({ kind }) => kind)).not.toContain('sum');
+  });
+
   it('add a sum where outputs are joined, and leave out volts that nobody knows.', () => {
     expect(solve({}, { summed: true }).nodes.map(({ kind }) => kind)).toContain('sum');
     const { node } = solve({ volts: null });

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { type Equipment, equipmentSchema } from '../../../src/model/equipment.ts';
-import { chainSupply } from '../../../src/recommend/chain/chain-supply.ts';
+import { chainSupply, fuseForWire } from '../../../src/recommend/chain/chain-supply.ts';
 import { noiseShares } from '../../../src/recommend/chain/gain-structure.ts';
 
 /** 500 W into 4 ohm at an efficiency of 0.8 and 14.4 V: 43.4 A (P / (efficiency U)). */
@@ -23,6 +23,41 @@ describe('supply of the amplifiers', () => {
     const verdict = (amps: number) => chainSupply(equipment(amps))!.fittedFuse!.verdict;
     expect([40, 60, 150].map(verdict)).toEqual(['too small', 'right', 'too large']);
   });
+});
+
+// Sizes of blade, maxi and bolt-down fuses (common practice); 5 A for each mm2 of copper, 3.1 for each of clad aluminium.
+describe('fuses', () => {
+  const SIZES = [10, 15, 20, 25, 30, 40, 50, 60, 80, 100, 125, 150, 200, 250, 300];
+
+  it.each(SIZES.map((amps, i) => [amps, SIZES[i - 1] ?? 10] as const))(
+    'of %d A protect a wire that stands as much, and a wire a tenth thinner gets %d A',
+    (amps, below) => {
+      expect(fuseForWire(amps / 5, 'copper')).toBe(amps);
+      expect(fuseForWire((0.9 * amps) / 5, 'copper')).toBe(below);
+      expect(fuseForWire(amps / 3.1, 'copper-clad aluminium')).toBe(amps);
+    },
+  );
+
+  it.each(SIZES.map((amps, i) => [amps, SIZES[i + 1] ?? 350] as const))(
+    'of %d A are enough up to as much, and above it %d A are',
+    (amps, next) => {
+      // Watts of a linear stage at half its supply's power: I = P / (0.5 U).
+      const drawing = (current: number) =>
+        equipmentSchema.parse({
+          amplifiers: [
+            {
+              name: 'mono',
+              feeds: ['subwoofer'],
+              channels: 1,
+              ratedWatts: 0.5 * 14.4 * current,
+              efficiency: 0.5,
+            },
+          ],
+        });
+      expect(chainSupply(drawing(0.99 * amps))!.fuseAtLeastAmps).toBe(amps);
+      expect(chainSupply(drawing(1.01 * amps))!.fuseAtLeastAmps).toBe(next);
+    },
+  );
 });
 
 describe('noise at the speaker', () => {

@@ -175,6 +175,18 @@ describe('a source that is usable', () => {
     expect(withoutBass(contextOf(radio(-13)), ['front left'])).toEqual([
       { code: 'no bass at any output', fromHz: 110 },
     ]);
+    // What counts is what a subwoofer plays, 30 to 70 Hz.
+    const only = (lowHz: number, highHz: number) =>
+      contextOf({
+        taps: pair('front', {
+          response: (hz) => gainDb(hz > 150 || (hz > lowHz && hz < highHz) ? 0 : -20),
+          band: edge(110) as object,
+        }),
+      });
+    expect(bassBeginsAt(only(32, 40))).toBeNull();
+    expect(bassBeginsAt(only(60, 68))).toBeNull();
+    expect(bassBeginsAt(only(75, 150))).toBe(110);
+    expect(bassBeginsAt(only(15, 28))).toBe(110);
     const withSub = contextOf({
       taps: [...radio(-13).taps, ...pair('subwoofer', { response: (hz) => gainDb(hz > 80 ? -60 : 0) })],
     });

@@ -57,6 +57,23 @@ describe('high-pass and low-pass of one corner', () => {
   });
 });
 
+it('two alike are 6 dB more as wired and a full null inverted, of which no more is said than 60 dB', () => {
+  const sum = handOverSum({
+    mains: null,
+    subwoofer: null,
+    highPass: null,
+    lowPass: null,
+    atHz: CORNER_HZ,
+    basis: 'filters alone',
+  });
+  const twice = expect.closeTo(20 * Math.log10(2), 6);
+  expect(sum).toMatchObject({
+    asWired: { leastDb: twice, mostDb: twice, atCornerDb: twice },
+    inverted: { leastDb: -60, mostDb: -60, atCornerDb: -60 },
+    startWith: 'as wired',
+  });
+});
+
 it('takes the sign and the delay of the radio into the starting polarity', () => {
   const way = (side: 'high-pass' | 'low-pass', delaySeconds: number, sign: number) => {
     const { real, imag } = evaluateOnGrid(prototypeSections({ family: 'linkwitz-riley', order: 4, side }), {
