@@ -44,6 +44,17 @@ describe('what a load stands', () => {
     expect(load.ratedWatts).toBeNull();
   });
 
+  it('is 4 ohm (common practice) where nothing is noted, told by the feed, and stands nobody knows what.', () => {
+    for (const [output, name] of [
+      ['front', 'the front speakers'],
+      ['subwoofer', 'the subwoofer'],
+    ] as const) {
+      const { load, ratedVolts } = loadOf({}, output);
+      expect(load).toMatchObject({ name, count: 1, ohms: 4, ratedWatts: null, factory: false });
+      expect(ratedVolts).toBe(Number.POSITIVE_INFINITY);
+    }
+  });
+
   it('counts every woofer: two of 250 W as 2 ohm stand 500 W, 31.6 V.', () => {
     const { load, ratedVolts } = loadOf(
       { woofer: { name: 'sub', count: 2, ohms: 2, ratedWatts: 250, areaCm2: 500, peakTravelMm: 10 } },
