@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { ChainNode } from '../../../src/model/chain.ts';
 import type { EquipmentInput } from '../../../src/model/equipment.ts';
 import { clipsFirst } from '../../../src/recommend/chain/chain-nodes.ts';
+import { converterLevel } from '../../../src/recommend/chain/gain-recommendations.ts';
 import { lineVolts } from '../../../src/recommend/chain/solved-feed.ts';
 import { gainDb, pair } from '../synthetic.ts';
 import { bassDb } from './context.ts';
@@ -96,8 +97,16 @@ describe('the places of a feed', () => {
   });
 
   it('have a pad of 6 dB before the converter, whose level then gives as much more: 8 V are 4 V, and 4 V again behind 0 dB.', () => {
-    const { node } = solve({}, { padDb: 20 * Math.log10(2) });
-    expect(volts(node('pad'))).toBeCloseTo(4, 6);
+    const padded = solve({}, { padDb: 20 * Math.log10(2) });
+    const { node } = padded;
+    // 1 % of the output's volts is 1 % of what is left of them.
+    expect(node('pad')).toMatchObject({
+      voltsRms: { value: expect.closeTo(4, 6), plusMinus: expect.closeTo(0.04, 6) },
+    });
+    expect(converterLevel(padded.context, padded.solved, padded.feed)).toMatchObject({
+      gainDb: { value: expect.closeTo(0, 6) },
+      outputVoltsRms: expect.closeTo(4, 6),
+    });
     expect(node('converter input')).toMatchObject({ voltsRms: { value: expect.closeTo(4, 6) } });
     expect(node('converter output')?.knob).toMatchObject({
       setTo: expect.closeTo(0, 6),

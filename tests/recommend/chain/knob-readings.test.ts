@@ -28,7 +28,11 @@ describe('readings of the knobs', () => {
       fullOutputVoltsRms: expect.closeTo(FULL, 6),
       sensitivityVoltsRms: expect.closeTo(4, 6),
       gainOverlapDb: 0,
+      tolerancePercent: 5,
     });
+    const law = (side: string) => expect.stringMatching(new RegExp(`volume-law.*front ${side}`));
+    for (const { restsOn } of [level!, gain!])
+      expect(restsOn).toEqual(expect.arrayContaining([law('left'), law('right')]));
     const at = (toneHz: number, driveDbFs: number) =>
       gain!.targets.find((one) => one.toneHz === toneHz && one.driveDbFs === driveDbFs)!;
     expect(gain!.targets).toHaveLength(9);

@@ -27,6 +27,12 @@ describe('the chain as the report’s picture has it', () => {
       radioFirstLineVoltsRms: expect.closeTo(4 * 10 ** (-1 / 20), 6),
       noise: null,
     });
+    const headroom = { output: 3, 'converter output': 1, 'amplifier output': 2.5 };
+    const apart = feed.nodes.map((one) => ({
+      ...one,
+      headroomDb: headroom[one.kind as keyof typeof headroom] ?? one.headroomDb,
+    }));
+    expect(gainStructure(context, solved, { ...feed, nodes: apart })?.spreadDb).toBeCloseTo(3 - 1, 6);
     const overlapped = solve({ equipment: parts({ gainOverlapDb: 10 }) });
     expect(gainStructure(overlapped.context, overlapped.solved, overlapped.feed)).toMatchObject({
       spreadDb: expect.closeTo(1, 6),
