@@ -9,6 +9,12 @@ const CLEAN_FIELDS = [
   'triedHz',
 ] as const;
 
+/** Fields of recommendations that have other names since. */
+const RENAMED = [
+  { kind: 'highest-clean-setting', from: 'untold', to: 'notKnown' },
+  { kind: 'filter', from: 'slopeTold', to: 'slopeKnown' },
+] as const;
+
 /** The content of a results file of an older version, in today's form; whatever else it is, unchanged. */
 export function fromOlderResults(content: unknown): unknown {
   if (!isFields(content)) return content;
@@ -16,7 +22,7 @@ export function fromOlderResults(content: unknown): unknown {
   return {
     ...content,
     ...(Array.isArray(findings) ? { findings: findings.flatMap(cleanSettingsApart) } : {}),
-    ...(Array.isArray(recommendations) ? { recommendations: recommendations.map(notKnownByItsName) } : {}),
+    ...(Array.isArray(recommendations) ? { recommendations: recommendations.map(byTodaysNames) } : {}),
   };
 }
 
@@ -56,10 +62,13 @@ function settingsOf({ perSetting }: Fields): unknown[] {
   return Array.isArray(perSetting) ? perSetting.map((row) => (isFields(row) ? row.setting : null)) : [];
 }
 
-function notKnownByItsName(recommendation: unknown): unknown {
-  if (!isFields(recommendation) || recommendation.kind !== 'highest-clean-setting') return recommendation;
-  const { untold, ...rest } = recommendation;
-  return untold === undefined ? rest : { ...rest, notKnown: untold };
+function byTodaysNames(recommendation: unknown): unknown {
+  if (!isFields(recommendation)) return recommendation;
+  const renamed = RENAMED.filter(({ kind, from }) => kind === recommendation.kind && from in recommendation);
+  return renamed.reduce((item: Fields, { from, to }) => {
+    const { [from]: value, ...rest } = item;
+    return { ...rest, [to]: value };
+  }, recommendation);
 }
 
 function isFields(value: unknown): value is Fields {

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { analyse } from '../../src/analyse.ts';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import { fromRecord } from '../../src/model/measurement-record.ts';
+import { codeOf } from '../../src/model/reason.ts';
 import { recommendationsOf } from '../../src/model/recommendation.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';
 import type { Results } from '../../src/model/results.ts';
@@ -9,7 +10,6 @@ import { magnitudes, predictSum } from '../../src/recommend/feeds/predict-sum.ts
 import { resolveScenario } from '../../src/simulate/read-scenario.ts';
 import type { ScenarioInput, TapInput } from '../../src/simulate/scenario.ts';
 import { simulate } from '../../src/simulate/simulate.ts';
-import { reasonText } from '../../src/words/reason-text.ts';
 import { memorySound } from '../memory-sound.ts';
 import { LEVEL, planWith, resultsOf } from './plan-with.ts';
 
@@ -113,7 +113,7 @@ describe('dash and door split at 3 kHz, Linkwitz-Riley 12 dB/octave', () => {
     expect(feed.unknownTiming!.atHz / 3000).toBeCloseTo(1, 1);
     const [next] = recommendationsOf(plan, 'record-next');
     expect(next.blocks).toBe(true);
-    expect(reasonText(next.what)).toContain('together in one file');
+    expect(codeOf(next.what)).toBe('record taps together');
     expect([...next.tapIds].sort()).toEqual(['dash-left', 'door-left']);
   });
 });

@@ -39,9 +39,11 @@ it('takes the clean settings of a tap out of its clipping findings, once for all
 
 it('calls what a recommendation does not know by its name of today', () => {
   const item = { kind: 'highest-clean-setting', untold: { settings: [24] } };
-  expect(fromOlderResults({ recommendations: [item, { kind: 'feed', untold: 1 }] })).toEqual({
+  const filter = { kind: 'filter', slopeTold: false };
+  expect(fromOlderResults({ recommendations: [item, filter, { kind: 'feed', untold: 1 }] })).toEqual({
     recommendations: [
       { kind: 'highest-clean-setting', notKnown: { settings: [24] } },
+      { kind: 'filter', slopeKnown: false },
       { kind: 'feed', untold: 1 },
     ],
   });

@@ -26,8 +26,8 @@ export const filterSchema = z.object({
   /** Of the amplifier's filter; where it is left open, of the radio's. */
   cornerHz: z.number(),
   slopeDbPerOctave: z.number(),
-  /** False where it is left open and the slope of the radio's filter was not told. */
-  slopeTold: z.boolean().optional(),
+  /** False where it is left open and the slope of the radio’s filter is not known. */
+  slopeKnown: z.boolean().optional(),
   /** Where the amplifier given cannot do it. */
   shortfall: reasonSchema.nullable(),
   /** Only where it is left open: what the feed loses at a frequency by the radio alone, and with the amplifier's on top. */

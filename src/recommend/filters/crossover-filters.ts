@@ -126,7 +126,7 @@ function leftOpen(
     state: 'open',
     cornerHz: radio.cornerHz,
     slopeDbPerOctave: radio.slopeDbPerOctave ?? second.slopeDbPerOctave,
-    slopeTold: radio.slopeDbPerOctave !== null,
+    slopeKnown: radio.slopeDbPerOctave !== null,
     shortfall: null,
     ...(price === null ? {} : { price }),
   };

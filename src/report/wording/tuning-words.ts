@@ -8,7 +8,7 @@ import { asClause, capitalised, known, measuredOr, notKnown, type Statement } fr
 
 export function filterWords(item: RecommendationOf<'filter'>): RecommendationWords {
   const name = item.type === 'high-pass' ? 'High-pass' : 'Low-pass';
-  const slope = item.slopeTold === false ? '' : `, ${fixed(item.slopeDbPerOctave, 0)} dB an octave`;
+  const slope = item.slopeKnown === false ? '' : `, ${fixed(item.slopeDbPerOctave, 0)} dB an octave`;
   const filter = `${plainHz(item.cornerHz)}${slope}`;
   const where = `${name}: ${item.output}`;
   const start = item.handOver === undefined ? [] : [startPolarity(item.handOver)];
