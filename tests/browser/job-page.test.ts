@@ -1,16 +1,5 @@
 import { execFileSync } from 'node:child_process';
-import { createHash } from 'node:crypto';
-import {
-  existsSync,
-  mkdirSync,
-  mkdtempSync,
-  readdirSync,
-  readFileSync,
-  rmSync,
-  statSync,
-  writeFileSync,
-} from 'node:fs';
-import { tmpdir } from 'node:os';
+import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, expect, it } from 'vitest';
@@ -34,6 +23,7 @@ import {
   startFirefox,
   waitFor,
 } from './job-page.ts';
+import { differences, digestOf, digestsIn, folder, textsIn, unzip } from './kept-files.ts';
 
 const SAMPLE = resolve(import.meta.dirname, '../../sample-audio/rear-left');
 const sampleFiles = readdirSync(SAMPLE)
@@ -43,10 +33,6 @@ const PAGES = [REPORT_FILE, ...SHEET_FILES];
 const STEPS = ['car', 'stick', 'screen', 'record', 'check', 'report', 'dial-in', 'prove'];
 const MOST_BYTES = 8_000_000;
 
-/** Two engines may differ in the last digits of a logarithm or a sine; of small differences, by as much as of what differs. */
-const SAME = 1e-9;
-
-const folder = mkdtempSync(join(tmpdir(), 'steptone-job-'));
 let written: Promise<Record<string, string>>;
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
@@ -289,48 +275,6 @@ const equipmentFile = once(() => {
   return file;
 });
 
-function textsIn(place: string): Record<string, string> {
-  return Object.fromEntries(
-    readdirSync(place).map((name) => [name, readFileSync(join(place, name), 'utf8')]),
-  );
-}
-
-function digestsIn(place: string): Record<string, string> {
-  return Object.fromEntries(
-    readdirSync(place).map((name) => [name, digestOf(readFileSync(join(place, name)))]),
-  );
-}
-
-function digestOf(bytes: Uint8Array): string {
-  return createHash('sha256').update(bytes).digest('hex');
-}
-
-/** Digests of the files in a zip, as another program unpacks it. */
-function unzip(zip: Uint8Array, name: string): Record<string, string> {
-  const into = join(folder, name);
-  writeFileSync(`${into}.zip`, zip);
-  execFileSync('/usr/bin/python3', ['-m', 'zipfile', '-e', `${into}.zip`, into]);
-  return digestsIn(into);
-}
-
 function words(text: string): string {
   return text.replace(/\s+/g, ' ').trim();
-}
-
-/** Where two documents differ by more than the last digits of their numbers. */
-function differences(one: unknown, other: unknown, path = ''): string[] {
-  if (typeof one === 'number' && typeof other === 'number')
-    return Math.abs(one - other) <= SAME * Math.max(1, Math.abs(one), Math.abs(other))
-      ? []
-      : [`${path}: ${one} and ${other}`];
-  if (typeof one !== 'object' || typeof other !== 'object' || one === null || other === null)
-    return one === other ? [] : [`${path}: ${String(one)} and ${String(other)}`];
-  const names = new Set([...Object.keys(one), ...Object.keys(other)]);
-  return [...names].flatMap((name) =>
-    differences(
-      (one as Record<string, unknown>)[name],
-      (other as Record<string, unknown>)[name],
-      `${path}.${name}`,
-    ),
-  );
 }

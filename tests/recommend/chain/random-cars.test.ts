@@ -1,13 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import { chainSchema } from '../../../src/model/chain.ts';
-import type { EquipmentInput } from '../../../src/model/equipment.ts';
 import { isNotMeasurable } from '../../../src/model/measured.ts';
 import { codeOf } from '../../../src/model/reason.ts';
 import { recommendationSchema, recommendationsOf } from '../../../src/model/recommendation.ts';
-import type { Plan } from '../../../src/recommend/plan.ts';
 import { stickFiles } from '../../../src/tones/stick-files.ts';
 import { voltsAt } from '../synthetic.ts';
 import { drawCars } from './random-car.ts';
+import { loadOf, toneKey, voltsOf } from './read-plan.ts';
 
 /**
  * Each radio is planned with this many sets of parts. A rule that one car in 330 breaks is met with 95 % (0.05 = (1 - p)^1000); what
@@ -280,29 +279,3 @@ describe(`${RADIOS * PARTS_EACH} random cars`, () => {
     }
   });
 });
-
-function toneKey({ toneHz, driveDbFs }: { toneHz: number; driveDbFs: number }): string {
-  return `${toneHz} Hz, ${driveDbFs} dBFS`;
-}
-
-function loadOf(
-  { woofer, speakers }: EquipmentInput,
-  output: string,
-): { ohms: number; watts: number | null } | null {
-  if (output === 'subwoofer')
-    return woofer == null
-      ? null
-      : {
-          ohms: woofer.ohms ?? 4,
-          watts: woofer.ratedWatts === undefined ? null : woofer.ratedWatts * (woofer.count ?? 1),
-        };
-  const speaker = speakers?.find(({ feeds }) => feeds === output);
-  return speaker === undefined ? null : { ohms: speaker.ohms ?? 4, watts: speaker.ratedWatts ?? null };
-}
-
-function voltsOf(plan: Plan, output: string, kind: string): number | null {
-  const node = plan.chain.feeds
-    .find((feed) => feed.output === output)
-    ?.nodes.find((one) => one.kind === kind);
-  return node === undefined || isNotMeasurable(node.voltsRms) ? null : node.voltsRms.value;
-}
