@@ -130,7 +130,10 @@ function oddAt(takes: readonly Toned[], i: number): Odd | null {
   return before === undefined || after === undefined ? null : beyondBoth({ before, own, after });
 }
 
-/** From one setting to the end of the range, the fewer of all, off the rest that agree: the longest such run. */
+/**
+ * From one setting to the end of the range, the fewer of all, off the rest that agree: the longest such run. One that goes on
+ * growing to the end follows the volume, and is the radio's.
+ */
 function oddRun(takes: readonly Toned[]): (Odd & { setting: number })[] {
   for (let count = (takes.length - 1) >> 1; count > 0; count--)
     for (const isTop of [true, false]) {
@@ -140,9 +143,17 @@ function oddRun(takes: readonly Toned[]): (Odd & { setting: number })[] {
         const one = beyondAll({ own, others, isTop });
         return one === null ? [] : [{ setting: own.take.setting, ...one }];
       });
-      if (odd.length === count) return odd;
+      if (odd.length < count) continue;
+      return growsOutward(isTop ? run : run.toReversed(), odd[0].atHz) ? [] : odd;
     }
   return [];
+}
+
+function growsOutward(run: readonly Toned[], atHz: number): boolean {
+  const band = BANDS_HZ.indexOf(atHz);
+  const values = run.flatMap(({ tone }) => tone[band]?.value ?? []);
+  const steps = values.slice(1).map((value, i) => value - values[i]);
+  return steps.length > 0 && steps.every((step) => Math.abs(step) > ODD_DB && step * steps[0] > 0);
 }
 
 /** Where the take between two others stands outside of both by most, and by more than they are apart near there; null where nowhere. */

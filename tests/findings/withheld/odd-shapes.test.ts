@@ -107,6 +107,8 @@ test.each<readonly [string, (setting: number) => readonly Filter[], number]>([
     ],
     60,
   ],
+  ['treble that falls with the volume', (setting) => [treble(-Math.max(0, setting - 26) / 3)], 60],
+  ['bass that rises with the volume', (setting) => [shelf(90, Math.max(0, setting - 26) / 3)], 60],
   [
     'loudness in bass and treble',
     (setting) => [shelf(100, Math.max(0, 20 - setting)), treble(Math.max(0, 17 - setting))],
