@@ -77,7 +77,9 @@ describe('What is not settled stands before all answers.', () => {
         { kind: 'take', reason: { code: 'nothing on this channel' }, tapIds: ['rear-l'], settings: null },
       ],
     };
-    expect(firstLine(dead).text).toMatch(/^On the rear-l output: nothing of the track is on this channel/);
+    expect(firstLine(dead).text).toMatch(
+      /^On the rear-l output: nothing of the track stands clear of the noise on this channel/,
+    );
     expect(summaryLines(dead).join('\n')).not.toMatch(/another side|swapped channels/);
     const words = findingWords(findings.find(({ id }) => id === 'routing:rear-l')!, label);
     expect(words.statements.map(({ sentence }) => plainText(sentence)).join(' ')).not.toContain('swapped');

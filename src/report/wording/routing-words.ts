@@ -43,7 +43,7 @@ function carriesSentence({ carries, leftDb, rightDb }: Routing) {
     case 'difference':
       return say`It plays the difference of left and right, as a surround channel does (${levels}). Never sum it into a stereo feed.`;
     case 'nothing':
-      return say`It plays neither side. Nothing is connected, it is muted, or it is no output for music.`;
+      return say`Neither side rises clear of the noise. Nothing is connected, it is muted, its level is far too low, or it is no output for music.`;
   }
 }
 

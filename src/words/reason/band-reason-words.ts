@@ -3,7 +3,7 @@ import type { Reason } from '../../model/reason.ts';
 import type { ReasonWords } from './reason-words.ts';
 
 export const bandReasonWords: ReasonWords<keyof typeof bandReasons> = {
-  'tap carries no programme': () => 'the output plays neither side',
+  'tap carries no programme': () => 'neither side rises clear of the noise there',
   'nothing clear of the noise': () => 'nothing rises clear of the noise',
   'band clear of the noise too narrow': () => 'too little of the band rises clear of the noise',
   'ends in doubt': ({ ends }) => ends.map(endText).join('; '),

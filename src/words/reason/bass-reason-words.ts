@@ -8,7 +8,7 @@ export const bassReasonWords: ReasonWords<keyof typeof bassReasons> = {
     'the sweep was limited or clipped, or its gain changed, and this track has no quieter one',
   'clips at the low-drive sweep': () => 'the output clips even on the quiet sweep',
   'gain changed during the take': () =>
-    'the gain changed by itself during the take: automatic gain of the recorder, or a limiter on everything',
+    'the gain changed by itself during the take: automatic gain of the recorder, a limiter on everything, or a lossy codec',
   'no setting usable': () => 'no setting can be used',
   'no bass to judge': () => 'there is no bass to judge',
   'no middle at this setting': () => 'this output lost its midrange there, and has it at other settings',

@@ -61,7 +61,7 @@ export const checkReasonWords: ReasonWords<keyof typeof checkReasons> = {
     `${(1000 * Math.abs(seconds)).toFixed(2)} ms ${seconds > 0 ? 'later' : 'earlier'} than ${tapId}`,
   'heard in the air alone': () =>
     'heard by a microphone: no volts, band limits, clipping, polarity or timing',
-  'nothing carried': () => 'carries nothing',
+  'nothing carried': () => 'carries nothing clear of the noise',
   'nothing settled': () => 'nothing certain: every take of it is in doubt',
 
   'one side louder': ({ quietTapId, db, control }) =>

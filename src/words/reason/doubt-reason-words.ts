@@ -13,7 +13,8 @@ export const doubtReasonWords: ReasonWords<keyof typeof doubtReasons> = {
   'take cut off': ({ file, atSeconds }) => `${file} is cut off at ${atSeconds.toFixed(1)} s`,
   'full-scale samples in a sweep': ({ file, settings }) =>
     `${file} hits the recorder’s full scale inside a sweep at ${settingsText(settings)}`,
-  'knock in a sweep': ({ file, atSeconds }) => `a knock at ${atSeconds.toFixed(1)} s of ${file} hits a sweep`,
+  'knock in a sweep': ({ file, atSeconds }) =>
+    `a knock, or a glitch of a lossy codec, hits a sweep at ${atSeconds.toFixed(1)} s of ${file}`,
   'same recording twice': ({ files }) => `${listOf(files)} are the same recording`,
   'another band than at other settings': ({ settings }) =>
     `at ${settingsText(settings)} the band is not that of the other settings: was the lead on another output?`,

@@ -17,7 +17,7 @@ export const takeReasonWords: ReasonWords<keyof typeof takeReasons> = {
   'gain differs along the ladder': ({ spreadDb }) =>
     `quiet and loud steps differ in gain by ${spreadDb.toFixed(1)} dB: the recorder’s automatic gain, or a limiter of the radio over the whole band`,
   'gain follows the level': () =>
-    'the gain follows the level at every setting: switch the recorder’s automatic gain off',
+    'the gain follows the level at every setting: switch the recorder’s automatic gain and noise gate off',
   'tone does not follow the sweeps': ({ toneHz, differsDb }) =>
     `even its quiet ${toneHz} Hz steps are ${Math.abs(differsDb).toFixed(1)} dB ${differsDb > 0 ? 'louder' : 'quieter'} than the sweeps say: something changed between them`,
   'muted at the start': ({ upToHz }) =>
@@ -28,12 +28,12 @@ export const takeReasonWords: ReasonWords<keyof typeof takeReasons> = {
     `the first tones are ${lacksDb.toFixed(1)} dB too quiet: the radio was still fading in, or lowers what is quiet. The measurements are not touched`,
   knock: ({ section, atSeconds, spoiltHz }) =>
     spoiltHz === null
-      ? `a knock at ${atSeconds.toFixed(1)} s in ${section}: that moment is not used`
-      : `a knock at ${atSeconds.toFixed(1)} s in ${section}: ${spoiltHz[0].toFixed(0)} to ${spoiltHz[1].toFixed(0)} Hz are less certain there`,
+      ? `a knock, or a glitch of a lossy codec, at ${atSeconds.toFixed(1)} s in ${section}: that moment is not used`
+      : `a knock, or a glitch of a lossy codec, at ${atSeconds.toFixed(1)} s in ${section}: ${spoiltHz[0].toFixed(0)} to ${spoiltHz[1].toFixed(0)} Hz are less certain there`,
   'chime or voice': ({ sections, fromSeconds, toSeconds }) =>
     `a chime, a voice or talk from ${fromSeconds.toFixed(1)} to ${toSeconds.toFixed(1)} s in ${sections.join(', ')}: what it covered is not used; switch prompts off, fasten the belt and keep quiet`,
   'nothing on this channel': () =>
-    'nothing of the track is on this channel: a wire off, an input not switched on, or an output without signal',
+    'nothing of the track stands clear of the noise on this channel: a wire off, an input not switched on, an output without signal, or a level far too low',
   'silent to the last bit': () =>
     'between the sweeps every sample is the same: something gates quiet sound, or rounds it to 8 bits. Record with 24 bits, noise gate off',
   'same signal as another output': ({ tapId }) =>

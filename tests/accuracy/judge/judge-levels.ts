@@ -29,7 +29,8 @@ export function judgeLevels(
       ...common,
       judgement: judgedName({
         truth: right === 0 ? 'left' : left === 0 ? 'right' : 'left and right',
-        said: routing?.carries ?? null,
+        // 'nothing' says that nothing rises clear of the noise.
+        said: routing === undefined || routing.carries === 'nothing' ? null : routing.carries,
         answerable: true,
       }),
       detail: `said ${routing?.carries}`,
