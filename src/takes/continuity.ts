@@ -50,6 +50,8 @@ const WHOLE_WITHIN = 0.2;
 /** Sum of squares, in standard deviations, that a slip explains and that may be left behind it. */
 const LEAST_GAIN = 25;
 const MOST_LEFT = 25;
+/** A clock that swings by 8 ppm looks like a sample lost, but leaves 7 to 15; one that was lost leaves 0.01. */
+const MOST_LEFT_OF_FEW = 5;
 /** Where the drive changes the level by more, the phase may move with it. */
 const LEAST_ALIKE = 10 ** (-3 / 20);
 const TORN_RADIANS = 0.6;
@@ -89,7 +91,7 @@ export function continuityOf(of: {
       const samples = Math.abs(slipSeconds) * sampleRateHz;
       return (
         even.misfit - misfit > LEAST_GAIN &&
-        misfit < MOST_LEFT &&
+        misfit < (samples > FEW_SAMPLES ? MOST_LEFT : MOST_LEFT_OF_FEW) &&
         samples > (isPlaced ? LEAST_SAMPLES : LEAST_SAMPLES / 2) &&
         (!isPlaced || samples > FEW_SAMPLES || Math.abs(samples - Math.round(samples)) < WHOLE_WITHIN)
       );

@@ -1,7 +1,13 @@
 import { describe, expect, test } from 'vitest';
 import type { MeasuredSession } from '../../src/measure/measure-session.ts';
+import { readRecording } from '../../src/measure/read-recording.ts';
+import { measureRecorder } from '../../src/measure/recorder/measure-recorder.ts';
 import { codeOf } from '../../src/model/reason.ts';
+import { resolveSession } from '../../src/model/resolve-session.ts';
+import { simulate } from '../../src/simulate/simulate.ts';
 import { reasonText } from '../../src/words/reason-text.ts';
+import { drawSystem } from '../accuracy/draw-system.ts';
+import { memorySound } from '../memory-sound.ts';
 import {
   backwards,
   gain,
@@ -89,6 +95,19 @@ describe('a session that lies', () => {
   ])('the full track, %s', (_, spoil, expected) => {
     expect(said(full.told(at(26, spoil)))).toEqual(expected);
   });
+});
+
+test('a clock that swings by 8 ppm lost no sample', () => {
+  const simulation = simulate(drawSystem(250_018).scenario);
+  const recordings = [...simulation.recordings()];
+  const session = resolveSession(simulation.session, { folderFiles: recordings.map(({ file }) => file) });
+  const [{ file, sampleRateHz, channels }] = recordings;
+  const sound = memorySound({ name: file, sampleRateHz, channels });
+  const recorder = measureRecorder({ session, open: () => sound });
+  const recording = session.recordings.find((one) => one.file === file)!;
+  const [facts] = readRecording({ recording, session, sound, recorder }).facts;
+  expect(facts.missingSections).toEqual([]);
+  expect(facts.timeSlip).toBeUndefined();
 });
 
 /** Settings of which some finding states a figure: rows with a setting that hold something measured. */
