@@ -190,7 +190,7 @@ describe.concurrent('bad input', () => {
     const more = make(path);
     const target = more[0]?.startsWith(path) ? more : [path, '--settings', '10', ...more];
     // A process of its own: one that waits for a pipe waits for ever.
-    const { status, stderr } = await steptone(['analyse', ...target], { timeoutSeconds: 20 });
+    const { status, stderr } = await steptone(['analyse', ...target]);
     expect(stderr).toMatch(says instanceof RegExp ? says : new RegExp(says));
     expect(stderr.trimEnd().split('\n')).toHaveLength(1);
     expect(status).toBe(2);

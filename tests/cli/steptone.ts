@@ -11,6 +11,9 @@ export interface Ended {
   readonly stderr: string;
 }
 
+/** Just before the test itself is given up: a command that hangs hangs for ever, a busy machine only takes its time. */
+const HANGS_AFTER_SECONDS = 110;
+
 /** Loaded before the command; writes what it used to the file that is named. */
 const reportUsage = ['--import', join(root, 'tests/bench/report-usage.js')];
 
@@ -24,7 +27,7 @@ export function steptone(
   {
     cwd = root,
     usageFile,
-    timeoutSeconds = 60,
+    timeoutSeconds = HANGS_AFTER_SECONDS,
   }: { cwd?: string; usageFile?: string; timeoutSeconds?: number } = {},
 ): Promise<Ended> {
   if (!existsSync(main)) throw new Error("not built: run 'npm run build' first, as 'npm test' does");
