@@ -198,7 +198,7 @@ function byLine(of: { steps: readonly LevelStep[]; settings: readonly number[] }
   return best.reading;
 }
 
-/** With more pairings than this (12 of 17) some two always fit normalised. */
+/** With more pairings than this (12 of 17) some two always fit alike. */
 const MOST_CHOICES = 6200;
 
 function choiceCount(from: number, count: number): number {

@@ -15,7 +15,7 @@ const LEAST_STRETCH = 2e-3;
  * By which factor a track runs slow (above 1) or fast in a recording, where it was resampled or its rate is not what the file
  * says: by the distance of the two main sweeps, which a matched filter for a sweep that is logarithmic in time still finds.
  *
- * @returns null where neither the main and the closing sweeps normalised nor the closing sweeps alone tell a factor
+ * @returns null where neither the main and the closing sweeps alike nor the closing sweeps alone tell a factor
  */
 export function trackStretch(sound: Sound, channels: readonly number[]): number | null {
   const hits = sweepHits(sound, channels);

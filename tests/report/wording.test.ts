@@ -34,6 +34,9 @@ describe('what was not seen', () => {
     expect(first({ notKnown: { settings: [34], because: 'noise' }, firstClippingRecorded: 38 })).toContain(
       'setting 30; setting 34 not known, setting 38 clips.',
     );
+    expect(first({ firstClippingRecorded: null, notJudged: ['a', 'b'] })).toBe(
+      'Clean up to setting 30; nothing recorded clips. No take says whether tap a and tap b clip.',
+    );
   });
 
   it('is said of one tone only, and with true minus signs', () => {

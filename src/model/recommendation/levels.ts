@@ -15,6 +15,8 @@ export const highestCleanSettingSchema = z.object({
   notKnown: cleanSettingsSchema.shape.notKnown,
   /** Of the limiting tap: what `recorded` rests on, where no full-scale tone was as loud as its most boosted frequency. */
   asLoudAsPlayed: cleanSettingsSchema.shape.asLoudAsPlayed,
+  /** Outputs in use of which no take says whether they clip; absent where there are none, and from older files. */
+  notJudged: z.array(z.string()).optional(),
   /** Between recorded settings, by the volume law. */
   computed: setting.nullable(),
   limitingTapId: z.string().nullable(),

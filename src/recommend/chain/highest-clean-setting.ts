@@ -44,6 +44,7 @@ export function highestCleanSetting(context: PlanContext, tapIds: readonly strin
   }
   const recorded = cleanWithMusic(limiting);
   const firstClippingRecorded = lowest(findings.map((finding) => finding.firstClippingRecorded));
+  const notJudged = tapIds.filter((id) => !findings.some((finding) => finding.tapIds.includes(id)));
   const isOpen = (setting: number) =>
     recorded !== null && setting > recorded && setting < (firstClippingRecorded ?? Number.POSITIVE_INFINITY);
   const openAbove = limiting.notKnown?.settings.filter(isOpen) ?? [];
@@ -54,6 +55,7 @@ export function highestCleanSetting(context: PlanContext, tapIds: readonly strin
     ...base,
     recorded,
     firstClippingRecorded,
+    ...(notJudged.length === 0 ? {} : { notJudged }),
     ...(limiting.notKnown !== undefined && openAbove.length > 0
       ? { notKnown: { ...limiting.notKnown, settings: openAbove } }
       : {}),

@@ -1,7 +1,7 @@
 import { isNotMeasurable } from '../../model/measured.ts';
 import { codeOf, type Reason } from '../../model/reason.ts';
 import type { RecommendationOf, Target } from '../../model/recommendation.ts';
-import { fixed, formatDb, formatSetting, plainDb, plainHz, significant } from '../format.ts';
+import { fixed, formatDb, formatSetting, listed, plainDb, plainHz, significant } from '../format.ts';
 import { joined, type Sentence, say, volts } from '../sentence.ts';
 import { louderThanTried } from './level-words.ts';
 import type { RecommendationWords } from './statement.ts';
@@ -47,7 +47,7 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
     title,
     statements: [
       known(
-        say`Clean up to setting ${setting}; ${first.length === 0 ? 'nothing recorded clips' : first.join(', ')}.${limit === '' ? '' : `${limit}.`}`,
+        say`Clean up to setting ${setting}; ${first.length === 0 ? 'nothing recorded clips' : first.join(', ')}.${limit === '' ? '' : `${limit}.`}${notJudgedText(item, tapLabel)}`,
       ),
       ...louderThanTried(item.asLoudAsPlayed),
       ...(item.computed === null || item.computed === item.recorded
@@ -77,6 +77,12 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
       known: true,
     },
   };
+}
+
+/** " No take says whether rear left clips.", with a space before it; empty where all were judged. */
+export function notJudgedText({ notJudged = [] }: HighestClean, tapLabel: TapLabel): string {
+  if (notJudged.length === 0) return '';
+  return ` No take says whether ${listed(notJudged.map(tapLabel))} ${notJudged.length === 1 ? 'clips' : 'clip'}.`;
 }
 
 function noCleanSetting({ firstClippingRecorded, basis }: HighestClean): Statement {

@@ -100,6 +100,17 @@ describe('the highest clean setting', () => {
     });
   });
 
+  it('names the outputs in use that no take judged.', () => {
+    expect(cleanOf(cleanSettings('front left', 25)).clean).toMatchObject({
+      recorded: 25,
+      notJudged: ['front right'],
+    });
+    const open = cleanSettings('front right', null, { firstClippingRecorded: null });
+    expect(cleanOf(cleanSettings('front left', 25), open).clean.notJudged).toEqual(['front right']);
+    const both = cleanOf(cleanSettings('front left', 25), cleanSettings('front right', 30));
+    expect(both.clean).not.toHaveProperty('notJudged');
+  });
+
   it('says what lies above it that is not known, and a stage before the volume.', () => {
     const notKnown = { settings: [30, 35], because: 'noise' };
     const above = (firstClippingRecorded: number | null) =>

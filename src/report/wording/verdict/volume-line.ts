@@ -4,6 +4,7 @@ import { recommendationsOf } from '../../../model/recommendation.ts';
 import type { Results } from '../../../model/results.ts';
 import { formatSetting, listed } from '../../format.ts';
 import { say } from '../../sentence.ts';
+import { notJudgedText } from '../gain-words.ts';
 import { asClause, type TapLabel } from '../statement.ts';
 import { because, idsOf, type VerdictLine } from './verdict-line.ts';
 
@@ -13,7 +14,7 @@ export function volumeLine(results: Results, label: TapLabel): VerdictLine {
   const [item] = recommendationsOf(recommendations, 'highest-clean-setting');
   const line = (text: string, known: boolean): VerdictLine => ({
     name: 'Volume',
-    sentence: say`${text}`,
+    sentence: say`${text}${item === undefined ? '' : notJudgedText(item, label)}`,
     known,
     evidenceIds: idsOf(item === undefined ? [] : [item]),
   });
