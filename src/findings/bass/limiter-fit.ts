@@ -1,3 +1,5 @@
+import { ratioOf } from '../../dsp/decibels.ts';
+import { median } from '../../dsp/statistics.ts';
 import type { LadderMeasurement, LadderStep, TapMeasurement } from '../../model/measurement.ts';
 import { hardClipThd } from '../clipping/clip-between-steps.ts';
 import { levelVariance, quietGain, recordedSteps } from '../clipping/ladder.ts';
@@ -21,6 +23,8 @@ const PART_OF_CLIP = 1 / 3;
 const LIMITER_THD = 0.015;
 /** Each step may be off the bent line by this: attack and release are not quite over within a step. */
 const LINE_ERROR_DB = 0.05;
+/** Hum beside the tone moves quiet steps: how much, the quietest of them tell from one to the next. */
+const QUIETEST_STEPS = 8;
 /** The misfit says how much of the allowed errors there was, down to this part of their squares: few steps may agree by chance. */
 const LEAST_MISFIT = 0.1;
 /** Steps of the ladder are no further apart than this. */
@@ -39,7 +43,7 @@ const VISIBLE_LOSS_DB = 0.1;
  * Null where the level follows, or where what it loses comes with a clip's distortion.
  */
 export function fitLimiter(measurement: TapMeasurement, ladder: LadderMeasurement): LimiterFit | null {
-  const undistorted = undistortedSteps(recordedSteps(ladder, measurement), ladder);
+  const undistorted = withHum(undistortedSteps(recordedSteps(ladder, measurement), ladder));
   const steps = upToLoss(undistorted, FITTED_LOSS_DB);
   if (steps.length < FEWEST_STEPS || !isNoClip(undistorted, ladder)) return null;
   const top = steps[steps.length - 1].driveDbFs;
@@ -56,6 +60,27 @@ export function fitLimiter(measurement: TapMeasurement, ladder: LadderMeasuremen
     lossDb,
     upToDriveDbFs: top,
   };
+}
+
+/**
+ * The steps with what a steady tone beside them moves them by: it is the same volts at every drive, so it counts the less the
+ * louder the step is.
+ */
+function withHum(steps: readonly LadderStep[]): readonly LadderStep[] {
+  const quiet = steps.slice(0, QUIETEST_STEPS);
+  if (quiet.length < 2) return steps;
+  const moves = quiet
+    .slice(1)
+    .map(
+      ({ driveDbFs, levelDbFs }, i) =>
+        Math.abs(levelDbFs - driveDbFs - (quiet[i].levelDbFs - quiet[i].driveDbFs)) * ratioOf(driveDbFs),
+    );
+  // Neighbours differ by the errors of both.
+  const atFullScaleDb = median(moves) / Math.SQRT2;
+  return steps.map((step) => ({
+    ...step,
+    levelSigmaDb: Math.hypot(step.levelSigmaDb, atFullScaleDb / ratioOf(step.driveDbFs)),
+  }));
 }
 
 /** Loss of a tone against its quiet gain at a drive: mean of the steps around it, decibels; null where it was not recorded. */

@@ -12,20 +12,29 @@ function ladder(
   of: {
     thresholdDb?: number;
     part?: number;
+    /** A limiter of one band takes no more than this. */
+    mostLossDb?: number;
     thd?: (lossDb: number) => Partial<LadderStep>;
     sigmaDb?: number;
+    /** A tone beside this one, against it at full scale, decibels, and by how much its phase turns from step to step. */
+    hum?: { db: number; radiansAStep: number };
     drives?: readonly number[];
   } = {},
 ): LadderMeasurement {
   const { thresholdDb = -10, part = 0.5, thd = () => ({}), sigmaDb = 0.002, drives = DRIVES } = of;
+  const hum = of.hum === undefined ? 0 : 10 ** (of.hum.db / 20);
   return {
     toneHz: BASS_TONE_HZ,
     highestHarmonic: 10,
-    steps: drives.map((driveDbFs) => {
-      const lossDb = part * Math.max(0, driveDbFs - thresholdDb);
+    steps: drives.map((driveDbFs, i) => {
+      // |1 + h e^(j a)| in decibels.
+      const beside = hum / 10 ** (driveDbFs / 20);
+      const angle = (of.hum?.radiansAStep ?? 0) * i;
+      const humDb = 20 * Math.log10(Math.hypot(1 + beside * Math.cos(angle), beside * Math.sin(angle)));
+      const lossDb = Math.min(of.mostLossDb ?? Infinity, part * Math.max(0, driveDbFs - thresholdDb));
       return {
         driveDbFs,
-        levelDbFs: driveDbFs + GAIN_DB - lossDb,
+        levelDbFs: driveDbFs + GAIN_DB - lossDb + humDb,
         levelSigmaDb: sigmaDb,
         harmonics: [],
         thd: 0,
@@ -52,6 +61,16 @@ describe('a tone that stops following its drive', () => {
       expect(found.lossDb).toBeCloseTo(0.4 * (found.upToDriveDbFs - thresholdDb), 1);
     }
     expect(fit({ thresholdDb: -10, part: 0.4 })!.upToDriveDbFs).toBe(-4);
+  });
+
+  it('has it where it is beside hum that moves the quiet steps: by 1 dB at -40 dBFS, a tenth of that at -20', () => {
+    for (const part of [0.3, 0.5])
+      for (const radiansAStep of [1, 2, 2.7]) {
+        const hum = { db: -59, radiansAStep };
+        const found = fit({ thresholdDb: -19, part, mostLossDb: 1.4, hum })!;
+        expect(Math.abs(found.thresholdDriveDbFs + 19)).toBeLessThan(0.6);
+        expect(Math.abs(found.thresholdDriveDbFs + 19)).toBeLessThan(2 * found.thresholdSigmaDb);
+      }
   });
 
   it('is told from a decibel of loss on.', () => {
