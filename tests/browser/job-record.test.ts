@@ -89,8 +89,9 @@ describeWith(['chromium'], 'recording on the page', () => {
       expect(complaints).toEqual([]);
       const { sampleRateHz, channels } = samplesOf(wav);
       const whole = channels.every((samples, c) => isWhole(samples, at[rateHz][c], sampleRateHz));
-      // Where a block was lost in a pause, the sweeps may still be whole: then the next test holds what it measures.
-      if (whole) expect(verdict).toMatch(/^Good: pair-b-10.wav/);
+      // What the browser says it lost may lie in a pause or beside the track, which is not compared: the stand-in of
+      // job-takes.test.ts, which loses nothing, holds that such a take is called good.
+      if (whole) expect(verdict).toMatch(/^Good: pair-b-10.wav|The browser lost about \d+ ms/);
       else if (verdict.startsWith('Again')) expect(verdict).toMatch(/samples|sweep|lost/);
     },
   );
