@@ -1,28 +1,11 @@
-import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
-import type { FilterFamily, FilterSide } from '../../../src/dsp/filter-prototype.ts';
 import { evaluateOnGrid, lowShelfSections, peakingSections } from '../../../src/dsp/filter-prototype.ts';
 import { addTerm, type TermShape } from '../../../src/dsp/fit/filter-terms.ts';
 import { frequencyAxis } from '../../../src/dsp/fit/frequency-axis.ts';
 import { modelOf } from '../../../src/dsp/fit/response-fit.ts';
 import { gridFrequencyHz } from '../../../src/model/frequency-grid.ts';
+import { cases, everyGridPoint } from '../../references/scipy-filters.ts';
 
-interface ScipyFilters {
-  readonly everyGridPoint: number;
-  readonly cases: readonly {
-    family: FilterFamily;
-    order: number;
-    side: FilterSide;
-    cornerHz: number;
-    sampleRateHz: number | null;
-    real: number[];
-    imag: number[];
-  }[];
-}
-
-const { cases, everyGridPoint }: ScipyFilters = JSON.parse(
-  readFileSync(new URL('../../references/fit-filters.json', import.meta.url), 'utf8'),
-);
 const frequencyHz = gridFrequencyHz.filter((_, i) => i % everyGridPoint === 0);
 
 test.each(cases)(

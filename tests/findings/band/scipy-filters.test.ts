@@ -1,30 +1,12 @@
-import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import type { FilterFamily, FilterSide } from '../../../src/dsp/filter-prototype.ts';
 import { findBand } from '../../../src/findings/band/band.ts';
 import { fitTap } from '../../../src/findings/band/fitted-tap.ts';
 import type { BandEdge } from '../../../src/model/finding.ts';
 import { gridFrequencyHz } from '../../../src/model/frequency-grid.ts';
 import type { Measured } from '../../../src/model/measured.ts';
+import { cases, everyGridPoint } from '../../references/scipy-filters.ts';
 import { exactMeasurement, measuredResponse, seeded, sigmaOf } from '../exact-responses.ts';
 import { measuredValue, minus3Hz } from './minus-3-hz.ts';
-
-interface ScipyFilters {
-  readonly everyGridPoint: number;
-  readonly cases: readonly {
-    family: FilterFamily;
-    order: number;
-    side: FilterSide;
-    cornerHz: number;
-    sampleRateHz: number | null;
-    real: number[];
-    imag: number[];
-  }[];
-}
-
-const { cases, everyGridPoint }: ScipyFilters = JSON.parse(
-  readFileSync(new URL('../../references/fit-filters.json', import.meta.url), 'utf8'),
-);
 
 describe('the 30 filters that scipy computed, with noise', () => {
   test.each(cases)('$side $family of order $order at $cornerHz Hz', (filter) => {
