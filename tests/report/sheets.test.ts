@@ -113,8 +113,8 @@ describe('the order sheet', () => {
         : item,
     );
     const page = renderOrderSheet({ ...results, recommendations });
-    expect(page).toContain('Run front straight into the speaker-level inputs');
-    expect(page).toContain('Run subwoofer straight into the line inputs');
+    expect(page).toContain('Run the front feed straight into the speaker-level inputs');
+    expect(page).toContain('Run the subwoofer feed straight into the line inputs');
     expect(page).toContain('Keep the factory speakers connected');
   });
 

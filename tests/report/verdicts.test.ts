@@ -123,7 +123,7 @@ describe('the verdicts', () => {
     const findings = [turned('door-r'), turned('rear-r')];
     const said = answersTo({ ...results, findings, recommendations: [] }, 1);
     expect(said).toEqual([
-      'Door left: no filter and no delay explain its phase. If it is an all-pass, both sides together sound thin there.',
+      'Door left: no filter and no delay explain its phase. If it is an all-pass, left and right together may sound thin.',
     ]);
   });
 

@@ -1,6 +1,7 @@
 import { valueAt } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
 import { bassNeed } from '../bass/bass-need.ts';
+import { MOST_RESTORATION_DB } from '../bass/restoration-limit.ts';
 import { measuredTogether, measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
 import { bassBeginsAt } from '../chain/usable-source.ts';
 import { findingsAbout, idsOf, limitersOn, type PlanContext, type TapRole } from '../plan-context.ts';
@@ -21,10 +22,10 @@ const PER_LOST_DB = 0.25;
 /** A limiter's loss cannot be restored at all. */
 const LIMITER_DB = 3;
 /**
- * What the radio holds back so far is a surround channel or fills in: its bass comes after the front's. It costs what 12 dB of
- * lost bass do, the most that is restored.
+ * What the radio holds back so far is a surround channel or fills in: its bass comes after the front's. It costs what the
+ * most bass that is restored costs.
  */
-const LATE_DB = 12 * PER_LOST_DB;
+const LATE_DB = MOST_RESTORATION_DB * PER_LOST_DB;
 /** A subwoofer output is filtered and mono already: worth this much against other taps. */
 const SUBWOOFER_OUTPUT_DB = -2;
 /** Between equals the rears: a sum in front of them disturbs the stage least (common practice). */

@@ -134,7 +134,7 @@ function phaseAnswers(results: Results, label: TapLabel): Answer[] {
   if (unexplained.length === 0) return [];
   return [
     answer(
-      say`${capitalised(tapsOf(results, unexplained, label))}: no filter and no delay explain its phase. If it is an all-pass, both sides together sound thin there.`,
+      say`${capitalised(tapsOf(results, unexplained, label))}: no filter and no delay explain its phase. If it is an all-pass, left and right together may sound thin.`,
       unexplained.map(({ finding }) => finding),
     ),
   ];

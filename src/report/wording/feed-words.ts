@@ -94,7 +94,7 @@ function straightStatements({ straight = [] }: Order): Statement[] {
       ? []
       : [
           known(
-            say`Run ${listed(outputs)} straight into the ${into === 'line' ? 'line' : 'speaker-level'} inputs of the amplifier.`,
+            say`Run the ${listed(outputs)} ${outputs.length === 1 ? 'feed' : 'feeds'} straight into the ${into === 'line' ? 'line' : 'speaker-level'} inputs of the amplifier.`,
           ),
         ];
   });

@@ -55,8 +55,8 @@ export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
   'box not known': () => 'the box is not known: only travel is counted',
   'volume ends early': ({ setting, highestRecorded }) =>
     `the radio clips above ${amount(setting)}, and you recorded up to ${amount(highestRecorded)}`,
-  'amplifier takes no more above': ({ setting, amplifier, atMostVolts }) =>
-    `above ${amount(setting)} the radio overdrives ${amplifier}, whose gain ends at ${amount(atMostVolts)} V`,
+  'amplifier takes no more above': ({ setting, atMostVolts }) =>
+    `above ${amount(setting)} the radio overdrives the amplifier, whose gain ends at ${amount(atMostVolts)} V`,
   'restoration holds up to': ({ setting, mostDb }) =>
     `${amount(mostDb)} dB of restoration keeps the bass full up to ${amount(setting)}: stop there, or use a source ahead of the radio’s processor`,
   'noise is high': ({ tapId, belowFullOutputDb }) =>
