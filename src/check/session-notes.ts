@@ -107,7 +107,7 @@ function louder(
 
 /**
  * The same lift on every output with a middle, at the middle of the settings at which the volume does nothing to the bass: the
- * tone control, or the maker's own.
+ * tone control, or the maker's own. An output whose band ends at that end says nothing of it: no control makes a crossover.
  */
 function tone(
   taps: readonly Tap[],
@@ -123,11 +123,13 @@ function tone(
       .filter(({ tapId, setting }) => tapId === id && setting > liftedTo && setting < cutFrom)
       .sort((one, other) => one.setting - other.setting);
     const middle = own[(own.length - 1) >> 1];
-    return middle === undefined ? [] : (toneAgainstMiddle(middle) ?? []);
+    const shape = middle === undefined ? null : toneAgainstMiddle(middle);
+    const band = findingsOf(findings, 'band').find(isOfTap);
+    return shape === null ? [] : [{ shape, bass: band?.lowEdge ?? null, treble: band?.highEdge ?? null }];
   });
-  if (shapes.length === 0) return [];
   return (['bass', 'treble'] as const).flatMap((end) => {
-    const lifts = shapes.map((shape) => shape[end]);
+    const lifts = shapes.filter((one) => one[end] === null).map(({ shape }) => shape[end]);
+    if (lifts.length === 0) return [];
     const least = Math.min(...lifts.map(Math.abs));
     return least > TONE_DB && new Set(lifts.map(Math.sign)).size === 1
       ? [about([], { code: 'tone off centre', end, db: least, lift: lifts[0] > 0 })]

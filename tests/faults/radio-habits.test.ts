@@ -122,6 +122,21 @@ describe('tone, fade and balance off centre', () => {
     ]);
   });
 
+  test('fronts above a crossover, with the bass on an output of its own, are no tone control turned down', () => {
+    const crossed = (side: 'high-pass' | 'low-pass') =>
+      ({ crossover: [{ side, family: 'butterworth', order: 2, cornerHz: 120 }] }) satisfies TapInput;
+    const [left, right] = FOUR;
+    const subwoofer = { id: 'sub', side: 'both', position: 'subwoofer', volume: volume(6.85) } as const;
+    const [high, low] = [crossed('high-pass'), crossed('low-pass')];
+    expect(
+      notes([
+        { ...left, ...high },
+        { ...right, ...high },
+        { ...subwoofer, ...low },
+      ]),
+    ).toEqual([]);
+  });
+
   test('tone: every output has 6 dB of bass', () => {
     const fixedEq = [{ kind: 'low shelf', frequencyHz: 120, gainDb: 6 }] as const;
     expect(notes(FOUR, { fixedEq: [...fixedEq] })).toEqual([

@@ -107,6 +107,18 @@ describe('every picture', () => {
     expect(at(/30|38/, 40)).toBeCloseTo(Number(at(/10/, 40)) - 6, 1);
   });
 
+  it('lays the curves of a full-range output by its middle, though its bass is lifted by 9 dB at the lowest setting', () => {
+    const lifted = (setting: number) =>
+      [...results.frequencyHz].map((hz) => setting - (setting > 10 || hz > 100 ? 0 : -9));
+    const measurements = results.measurements
+      .filter(({ tapId }) => tapId === 'rear-l')
+      .map((one) => ({ ...one, left: { ...one.left, magnitudeDb: lifted(one.setting) } }));
+    const { figure } = chartsOf({ ...results, measurements }).find(({ id }) => id === 'response-5') as Chart;
+    const [lowest, next] = figure.data;
+    const at = ({ x, y }: Trace, hz: number) => y[x.findIndex((one) => Number(one) >= hz)];
+    expect([at(lowest, 40), at(lowest, 1000), at(next, 40), at(next, 1000)]).toEqual([9, 0, 0, 0]);
+  });
+
   it('is left out where its findings are missing', () => {
     expect(chartGroups({ ...exampleNotKnown(), measurements: [] })).toEqual([]);
   });

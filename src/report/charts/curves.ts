@@ -35,7 +35,8 @@ export function relativeCurves(results: Results, tapId: string): RelativeCurve[]
   const programme = strongerProgramme(measurements[measurements.length - 1]);
   const curves = measurements.map((measurement) => curveDb({ measurement, programme, frequencyHz }));
   const first = curves.find((curve) => curve.some((db) => db !== null)) ?? curves[0];
-  const { points, bassOnly } = ownBand(first, frequencyHz);
+  const bassOnly = curves.every((curve) => isBassOnly(curve, frequencyHz));
+  const points = ownBand(first, { frequencyHz, bassOnly });
   return curves.flatMap((curve, i) => {
     const level = bassOnly ? levelOfBass(curve, first, points) : meanDb(curve, points);
     if (level === null) return [];
@@ -88,21 +89,27 @@ function curveDb({
 /** A band counts as the tap's own where it is within this of its highest level, above the bass where it has any there. */
 const OWN_BAND_DB = 3;
 const ABOVE_BASS_HZ = 300;
+/** Bass that stands further above all else than a loudness contour lifts it is all that a tap carries (common practice). */
+const BASS_ONLY_DB = 12;
 
-/**
- * Points of the grid by whose level a tap's curves are laid over one another. Bass is left out where the tap carries more
- * than bass, so that a loss there shows as a loss.
- */
-function ownBand(curve: CurveDb, frequencyHz: readonly number[]): { points: number[]; bassOnly: boolean } {
-  const near = (points: readonly number[]) => {
-    const top = highest(points.map((i) => curve[i] as number));
-    return points.filter((i) => (curve[i] as number) >= top - OWN_BAND_DB);
-  };
-  const known = curve.flatMap((db, i) => (db === null ? [] : [i]));
+/** Points of the grid by whose level a tap's curves are laid over one another: bass is left out, so that a loss there shows as one. */
+function ownBand(
+  curve: CurveDb,
+  { frequencyHz, bassOnly }: { frequencyHz: readonly number[]; bassOnly: boolean },
+): number[] {
+  const known = knownPoints(curve).filter((i) => bassOnly || frequencyHz[i] >= ABOVE_BASS_HZ);
   const top = highest(known.map((i) => curve[i] as number));
-  const aboveBass = known.filter((i) => frequencyHz[i] >= ABOVE_BASS_HZ);
-  const bassOnly = !aboveBass.some((i) => (curve[i] as number) >= top - 2 * OWN_BAND_DB);
-  return { points: near(bassOnly ? known : aboveBass), bassOnly };
+  return known.filter((i) => (curve[i] as number) >= top - OWN_BAND_DB);
+}
+
+function isBassOnly(curve: CurveDb, frequencyHz: readonly number[]): boolean {
+  const known = knownPoints(curve);
+  const top = highest(known.map((i) => curve[i] as number));
+  return !known.some((i) => frequencyHz[i] >= ABOVE_BASS_HZ && (curve[i] as number) >= top - BASS_ONLY_DB);
+}
+
+function knownPoints(curve: CurveDb): number[] {
+  return curve.flatMap((db, i) => (db === null ? [] : [i]));
 }
 
 /** Mean of a curve over some points; null where none of them is known. */

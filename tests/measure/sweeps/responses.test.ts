@@ -66,7 +66,7 @@ describe('where a response is trusted', () => {
   });
 
   it('has the median of its magnitude there for its level, the stronger programme’s for a take.', () => {
-    const response = frequencyResponse(swept((hz) => (hz < 100 ? 10 : hz < 5000 ? 0.1 : 0.01), 1e-5));
+    const response = frequencyResponse(swept((hz) => (hz < 100 ? 0.9 : hz < 5000 ? 0.1 : 0.02), 1e-5));
     expect(medianDb(response)).toBeCloseTo(-20, 6);
     const half = frequencyResponse(swept(() => 0.5, 1e-5));
     expect(strongerMedianDb({ left: response, right: half })).toBeCloseTo(-6.0206, 4);
