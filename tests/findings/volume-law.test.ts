@@ -59,3 +59,29 @@ test('loudness and tone control that lift the bass far above the middle do not d
   for (const { setting, levelDbFs } of law.levels)
     expect(Math.abs(levelDbFs - (setting - 40))).toBeLessThan(0.1);
 });
+
+test('a level that moves by more than 1 dB in all follows the volume, up or down', () => {
+  const follows = (overall: number) =>
+    lawOf({ gainDb: (setting) => -20 + (overall * (setting - 10)) / 12, snrDb: 200 })!.followsVolume;
+  expect([0.97, 1.03, -0.97, -1.03].map(follows)).toEqual([false, true, false, true]);
+  // At 20 dB of noise the level of each is uncertain: more than its own error is asked for.
+  const noisy = { gainDb: (setting: number) => -20 + (1.03 * (setting - 10)) / 12, snrDb: 20 };
+  expect(lawOf(noisy)!.followsVolume).toBe(false);
+});
+
+test('the step of an even number of steps is the middle of the two in the middle', () => {
+  // 1, 1, 3 and 4 dB a step.
+  const levels: Readonly<Record<number, number>> = { 10: -40, 11: -39, 13: -37, 14: -34, 16: -26 };
+  const law = lawOf({ gainDb: (setting) => levels[setting], snrDb: 200 }, [10, 11, 13, 14, 16])!;
+  expect(law.dbPerStep).toBeCloseTo(2, 3);
+});
+
+test('volts are as uncertain as the calibration where nothing is noisy: 3 % of them', () => {
+  const [{ voltsRms }] = lawOf({ voltsPerFullScale: 20, relativeUncertainty: 0.03, snrDb: 200 })!.levels;
+  if (isNotMeasurable(voltsRms)) throw new Error(reasonText(voltsRms.notMeasurable));
+  expect(voltsRms.plusMinus / voltsRms.value).toBeCloseTo(0.03, 4);
+});
+
+test('where nothing is trusted there is no law', () => {
+  expect(lawOf({ weights: [0, 0] })).toBeNull();
+});

@@ -5,7 +5,7 @@ import { dirname, join, resolve } from 'node:path';
 import { Command } from 'commander';
 import { seededRandom } from '../../src/dsp/random.ts';
 import { importersOf } from './importers.ts';
-import { type Mutation, mutationsOf } from './mutations.ts';
+import { type Mutation, mutated, mutationsOf, noting } from './mutations.ts';
 import type { Answer, Question } from './warm-tests.ts';
 
 const root = resolve(import.meta.dirname, '../..');
@@ -16,6 +16,14 @@ const LOOK_EVERY_MS = 2000;
 
 interface Fault extends Mutation {
   readonly file: string;
+  /** Of the file as it was when the run began, so that work on it may go on. */
+  readonly text: string;
+}
+
+/** A test as it is, with nothing wrong in the code. */
+interface Pass {
+  readonly milliseconds: number;
+  readonly reached: ReadonlySet<Fault>;
 }
 
 const program = new Command('mutants')
@@ -51,7 +59,7 @@ const { limit, seed, lines, again, tests, without, longest } = program.opts<{
 
 let warm: ChildProcess | null = null;
 const testsOf = new Map<string, string[]>();
-const millisecondsOf = new Map<string, number>();
+const passOf = new Map<string, Pass>();
 /** Kept from run to run, so that tests that are too slow are not even timed again. */
 const timesFile = join(root, 'out/mutants/milliseconds.json');
 const timesBefore: Record<string, number> = existsSync(timesFile)
@@ -69,17 +77,19 @@ const askedFor =
 
 const drawn = draw(faultsUnder(folder));
 if (drawn.length === 0) throw new Error(`No file with anything to change under ${folder}.`);
-let asked = 0;
-for (const fault of drawn) {
-  const text = readFileSync(join(root, fault.file), 'utf8');
-  const line = `${fault.file}:${lineOf(fault, text)} ${described(fault, text)}`;
-  if (askedFor !== null && !askedFor.has(`SURVIVED ${line}`)) continue;
-  asked++;
-  const by = await noticedBy(fault, text.slice(0, fault.from) + fault.replacement + text.slice(fault.to));
-  process.stdout.write(by === null ? `SURVIVED ${line}\n` : `noticed  ${line} [${by}]\n`);
-  if (by === null) survivors.push(line);
+const askedFaults = drawn.filter((fault) => askedFor === null || askedFor.has(`SURVIVED ${lineFor(fault)}`));
+const byFile = [...askedFaults].sort((one, other) => (one.file < other.file ? -1 : 1));
+const noted = notedTexts();
+for (const fault of askedFaults) {
+  const line = lineFor(fault);
+  const by = await noticedBy(fault);
+  process.stdout.write(by.test === null ? `SURVIVED ${line}\n` : `noticed  ${line} [${by.test}]\n`);
+  if (by.test === null) survivors.push(`${line}${by.reached ? '' : ' [no test comes here]'}`);
 }
-process.stdout.write(`${asked - survivors.length} of ${asked} noticed (${folder}, seed ${seed})\n`);
+process.stdout.write(`\n${survivors.map((line) => `left     ${line}\n`).join('')}`);
+process.stdout.write(
+  `${askedFaults.length - survivors.length} of ${askedFaults.length} noticed (${folder}, seed ${seed})\n`,
+);
 stopTests();
 
 function faultsUnder(place: string): Fault[] {
@@ -93,7 +103,7 @@ function faultsUnder(place: string): Fault[] {
     const text = readFileSync(join(root, file), 'utf8');
     return mutationsOf(text)
       .filter((mutation) => lines.length === 0 || lines.includes(lineOf(mutation, text)))
-      .map((mutation) => ({ file, ...mutation }));
+      .map((mutation) => ({ file, text, ...mutation }));
   });
 }
 
@@ -106,18 +116,35 @@ function draw(faults: Fault[]): Fault[] {
     .map(({ fault }) => fault);
 }
 
-/** The first test that notices, nearest tests first; null where none does. */
-async function noticedBy({ file }: Fault, text: string): Promise<string | null> {
-  for (const test of nearestFirst(file)) {
+/** The first test that notices, nearest tests first; of those only that compute what is changed. */
+async function noticedBy(fault: Fault): Promise<{ test: string | null; reached: boolean }> {
+  const text = mutated(fault.text, fault);
+  let reached = false;
+  for (const test of nearestFirst(fault.file)) {
     if (timesBefore[test] > longest * 1000) continue;
-    // Were a test red as it is, every fault would seem to be noticed.
-    const usualMs = await timeAsItIs(file, test);
-    if (usualMs > longest * 1000) continue;
-    const answer = await ask({ file, text, test }, Math.max(SHORTEST_LIMIT_MS, SLOWER_BY * usualMs));
-    if (answer === null) return 'endless';
-    if (answer.failed !== null) return answer.failed;
+    const pass = await passAsItIs(test);
+    if (pass.milliseconds > longest * 1000) continue;
+    if (fault.computed !== null && !pass.reached.has(fault)) continue;
+    reached = true;
+    const answer = await ask(
+      { texts: { [fault.file]: text }, test, places: 0 },
+      Math.max(SHORTEST_LIMIT_MS, SLOWER_BY * pass.milliseconds),
+    );
+    if (answer === null) return { test: 'endless', reached };
+    if (answer.failed !== null) return { test: answer.failed, reached };
   }
-  return null;
+  return { test: null, reached };
+}
+
+/** The files with faults, each noting which of them the test computes. */
+function notedTexts(): Record<string, string> {
+  const firsts = byFile.filter(({ file }, k) => file !== byFile[k - 1]?.file);
+  return Object.fromEntries(
+    firsts.map((first) => {
+      const faults = byFile.filter(({ file }) => file === first.file);
+      return [first.file, noting(first.text, faults, byFile.indexOf(first))];
+    }),
+  );
 }
 
 /** Tests of the same name, of the same folder, of the same room, and all others that import the file. */
@@ -135,18 +162,20 @@ function nearestFirst(file: string): string[] {
   return found;
 }
 
-async function timeAsItIs(file: string, test: string): Promise<number> {
-  const known = millisecondsOf.get(test);
+/** Were a test red as it is, every fault would seem to be noticed. */
+async function passAsItIs(test: string): Promise<Pass> {
+  const known = passOf.get(test);
   if (known !== undefined) return known;
-  const answer = await ask({ file, text: null, test });
+  const answer = await ask({ texts: noted, test, places: byFile.length });
   if (answer === null || answer.failed !== null)
     throw new Error(`A test fails before anything is changed: ${answer?.failed ?? test}`);
-  const tookMs = Math.round(answer.milliseconds);
-  millisecondsOf.set(test, tookMs);
-  timesBefore[test] = tookMs;
+  const milliseconds = Math.round(answer.milliseconds);
+  const pass = { milliseconds, reached: new Set(answer.reached.map((place) => byFile[place])) };
+  passOf.set(test, pass);
+  timesBefore[test] = milliseconds;
   mkdirSync(dirname(timesFile), { recursive: true });
   writeFileSync(timesFile, JSON.stringify(timesBefore, null, 1));
-  return tookMs;
+  return pass;
 }
 
 /** Null where no answer comes within the limit; the tests are started anew then. */
@@ -190,6 +219,10 @@ async function started(): Promise<ChildProcess> {
 
 function stopTests(): void {
   warm?.kill('SIGKILL');
+}
+
+function lineFor(fault: Fault): string {
+  return `${fault.file}:${lineOf(fault, fault.text)} ${described(fault, fault.text)}`;
 }
 
 function lineOf({ from }: Mutation, text: string): number {

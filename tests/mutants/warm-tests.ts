@@ -7,11 +7,12 @@ import type { EvaluatedModuleNode } from 'vite/module-runner';
 // are not evaluated again, and what has been compiled stays compiled. A vitest started for each fault took a hundred times as long.
 // A process of its own, because an endless loop can only be ended from outside.
 
-/** Asks `test` (a path from the root) while `file` reads `text`; null: as it stands on the disk. */
+/** Asks `test` (a path from the root) while the files read what stands here in place of what is on the disk. */
 export interface Question {
-  readonly file: string;
-  readonly text: string | null;
+  readonly texts: Readonly<Record<string, string>>;
   readonly test: string;
+  /** How many places note that they were reached (`noting`). */
+  readonly places: number;
 }
 
 /** The first test that failed, as `file > name`; null where all passed. */
@@ -19,10 +20,12 @@ export interface Answer {
   readonly failed: string | null;
   /** Of the processor, so that it says the same on a busy machine. */
   readonly milliseconds: number;
+  /** The places that were reached. */
+  readonly reached: readonly number[];
 }
 
 const root = resolve(import.meta.dirname, '../..');
-let changed: { readonly path: string; readonly text: string } | null = null;
+let changed: ReadonlyMap<string, string> = new Map();
 
 // What vitest's own worker would tell its `expect` and `vi`.
 Object.assign(globalThis, {
@@ -40,7 +43,7 @@ const server = await createServer({
   configFile: false,
   logLevel: 'error',
   server: { middlewareMode: true, watch: null, ws: false, hmr: false },
-  plugins: [{ name: 'fault', enforce: 'pre', load: (id) => (id === changed?.path ? changed.text : null) }],
+  plugins: [{ name: 'fault', enforce: 'pre', load: (id) => changed.get(id) ?? null }],
 });
 const modules = createServerModuleRunner(server.environments.ssr, { hmr: false });
 
@@ -49,26 +52,34 @@ process.on('message', async (asked: Question) => {
 });
 process.send?.('ready');
 
-async function answered({ file, text, test }: Question): Promise<Answer> {
-  const path = join(root, file);
-  // What was changed for the question before is read from the disk again.
-  for (const known of [changed?.path, path]) if (known !== undefined) forget(known);
-  changed = text === null ? null : { path, text };
+async function answered({ texts, test, places }: Question): Promise<Answer> {
+  const before = changed;
+  changed = new Map(Object.entries(texts).map(([file, text]) => [join(root, file), text]));
   const name = join(root, test);
-  forget(name);
-  const before = process.cpuUsage();
+  // What was changed for the question before is read from the disk again.
+  forget([...before.keys(), ...changed.keys(), name]);
+  const reached = new Uint8Array(places);
+  Object.assign(globalThis, { reached });
+  const from = process.cpuUsage();
   const [ran] = await startTests([{ filepath: name }], runner());
-  const { user, system } = process.cpuUsage(before);
+  const { user, system } = process.cpuUsage(from);
   const failed = firstFailed(ran);
-  return { failed: failed === null ? null : `${test} > ${failed}`, milliseconds: (user + system) / 1000 };
+  return {
+    failed: failed === null ? null : `${test} > ${failed}`,
+    milliseconds: (user + system) / 1000,
+    reached: [...reached.keys()].filter((place) => reached[place] === 1),
+  };
 }
 
-/** The file and all that import it are evaluated anew. */
-function forget(path: string): void {
-  for (const module of server.environments.ssr.moduleGraph.getModulesByFile(path) ?? [])
-    server.environments.ssr.moduleGraph.invalidateModule(module);
+/** The files and all that import them are evaluated anew. */
+function forget(paths: readonly string[]): void {
+  const waiting: EvaluatedModuleNode[] = [];
+  for (const path of paths) {
+    for (const module of server.environments.ssr.moduleGraph.getModulesByFile(path) ?? [])
+      server.environments.ssr.moduleGraph.invalidateModule(module);
+    waiting.push(...(modules.evaluatedModules.getModulesByFile(path) ?? []));
+  }
   const seen = new Set<EvaluatedModuleNode>();
-  const waiting = [...(modules.evaluatedModules.getModulesByFile(path) ?? [])];
   for (let node = waiting.pop(); node !== undefined; node = waiting.pop()) {
     if (seen.has(node)) continue;
     seen.add(node);

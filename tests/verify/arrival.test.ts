@@ -77,6 +77,21 @@ describe('a wide feed', () => {
     expect(arrivalOf({}, { trustedHz: [20, 300] })).toBeNull();
   });
 
+  it('is judged from 400 Hz to 12 kHz: what comes half a turn off outside of it moves nothing.', () => {
+    const turned: PlannedFeed['spectrum'] = () => ({
+      real: gridFrequencyHz.map((hz) => (hz < 400 || hz > 12_000 ? -1 : 1)),
+      imag: new Float64Array(gridFrequencyHz.length),
+      timeOrigin: 'plan',
+    });
+    const measurements = [recording({ left: { delaySeconds: 0.0005 } })];
+    const found = wideArrival(
+      recordedFeed({ planned: plannedFeed({ spectrum: turned }), measurements }),
+      fitOf(),
+    );
+    expect(found?.delaySeconds).toBeCloseTo(0.0005, 8);
+    expect(found?.polarity).toBe('same');
+  });
+
   it('is not judged where its timing is not known in the plan.', () => {
     const planned = plannedFeed({ spectrum: () => null });
     expect(wideArrival(recordedFeed({ planned }), fitOf())).toBeNull();

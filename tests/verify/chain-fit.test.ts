@@ -46,6 +46,13 @@ describe('fitted filters as complex numbers', () => {
     );
     expect(both(corner).db).toBeCloseTo(-2 * 3.0103, 4);
     expect(both(corner).degrees).toBeCloseTo(-135, 4);
+    // An octave above both corners: H = 1 / (1 + 2j) and 1 / (1 - 4 + 2 sqrt(2) j), -63.43 and -136.69 degrees.
+    const octaveAbove = response(
+      { family: 'butterworth', slope: 6, hz: corner / 2 },
+      { family: 'butterworth', slope: 12, hz: corner / 2 },
+    )(corner);
+    expect(octaveAbove.db).toBeCloseTo(-10 * Math.log10(5) - 10 * Math.log10(17), 4);
+    expect(octaveAbove.degrees).toBeCloseTo(360 - 63.4349 - 136.6861, 3);
     const off = response({ family: null, slope: 12 }, { family: 'butterworth', slope: 6, hz: corner });
     expect(off(corner).degrees).toBeCloseTo(-45, 4);
   });

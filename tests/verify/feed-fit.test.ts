@@ -52,6 +52,45 @@ describe('a feed held against its plan', () => {
     expect(hzOf(falling(-16))[0]).toBeGreaterThan(199);
   });
 
+  describe('of two taps', () => {
+    const taps = ['a', 'b'].map((tapId) => ({ tapId, polarity: 'as wired', trimDb: 0, delaySeconds: 0 }));
+    const inTurn = (i: number) => ((i >> 2) % 2 === 0 ? 1 : -1);
+    const shaped = (db: number) => gridFrequencyHz.map((_, i) => 10 ** ((db * inTurn(i)) / 20));
+    /** The recording deviates by so many decibels up and down; with tap b otherwise the plan does too, by as many as are said. */
+    const found = (offDb: number, explainedDb: { inverted?: number; missing?: number }) => {
+      const imag = new Float64Array(gridFrequencyHz.length);
+      const planned = plannedFeed({
+        feed: { taps },
+        volts: () => shaped(-offDb),
+        spectrum: (_setting, _programme, own) => {
+          const b = own?.[1];
+          const how =
+            b === undefined || own![0].polarity === 'inverted' || own![0].trimDb !== 0
+              ? 0
+              : b.polarity === 'inverted'
+                ? explainedDb.inverted
+                : explainedDb.missing;
+          return { real: shaped(how ?? 0), imag, timeOrigin: 'plan' };
+        },
+      });
+      return fitFeed(recordedFeed({ planned }))!;
+    };
+
+    it('has one turned round or missing where that leaves less than half of what the plan leaves', () => {
+      expect(found(2, { inverted: 1.2 }).misconnected).toEqual({ tapId: 'b', how: 'inverted' });
+      expect(found(2, { inverted: 1.2 }).fit.residualDb).toBeCloseTo(0.8, 6);
+      expect(found(2, { missing: 1.2 }).misconnected).toEqual({ tapId: 'b', how: 'missing' });
+      expect(found(2, { inverted: 1.2, missing: 1.6 }).misconnected).toEqual({ tapId: 'b', how: 'missing' });
+      expect(found(2, { inverted: 0.6 }).misconnected).toBeNull();
+      expect(found(2, { inverted: 0.6 }).fit.residualDb).toBeCloseTo(2, 6);
+    });
+
+    it('is as planned where nobody would hear the difference: 1 dB', () => {
+      expect(found(0.95, { inverted: 0.95 }).misconnected).toBeNull();
+      expect(found(1.05, { inverted: 1.05 }).misconnected).toEqual({ tapId: 'b', how: 'inverted' });
+    });
+  });
+
   it('is nothing where nothing of it is trusted', () => {
     expect(fitFeed(recordedFeed({ measurements: [recording({ trustedHz: null })] }))).toBeNull();
   });

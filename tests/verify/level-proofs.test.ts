@@ -46,7 +46,7 @@ describe('the level behind an amplifier', () => {
 
   it('passes within all that is uncertain, added: 20 log10(1 + 0.05 + 0.03 + 0.02) = 0.828 dB (closed form).', () => {
     expect(level(0, null).tolerance).toBeCloseTo(0.828, 3);
-    expect(level(0.82, null)).toMatchObject({ verdict: 'pass', knob: null });
+    expect(level(0.82, null)).toMatchObject({ verdict: 'pass', knob: null, expected: 0, found: 0.82 });
     expect(level(0.84, null).verdict).toBe('fail');
     expect(level(-0.84, null).verdict).toBe('fail');
   });

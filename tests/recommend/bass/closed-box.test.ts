@@ -120,8 +120,29 @@ describe('what cones move', () => {
     );
   });
 
+  it('is as deep as the travel lasts where nobody knows the watts: p = rho w^2 V / (2 pi), to a tenth of a hertz.', () => {
+    const pascalRms = 20e-6 * 10 ** (110 / 20);
+    const hz = Math.sqrt((pascalRms * 2 * Math.PI * Math.SQRT2) / (1.2041 * 576e-6)) / (2 * Math.PI);
+    const { lowestHzAtTarget, reachesTarget, counted } = reach(null);
+    expect(lowestHzAtTarget).toBeGreaterThanOrEqual(hz);
+    expect(lowestHzAtTarget).toBeLessThan(hz + 0.1001);
+    expect({ reachesTarget, counted }).toEqual({ reachesTarget: true, counted: 'travel' });
+    // 40 Hz give 107.8 dB, 100 Hz 15.9 dB more: 123.8 dB, and no more is asked for above.
+    expect(reach(null, { targetDb: 123.7 }).reachesTarget).toBe(true);
+    expect(reach(null, { targetDb: 123.9 })).toMatchObject({
+      reachesTarget: false,
+      lowestHzAtTarget: expect.closeTo(100.8, 1),
+    });
+    // Below its tuning a port holds nothing.
+    expect(reach(null, { box: 'ported', tuningHz: 50 })).toMatchObject({
+      lowestHzAtTarget: 50,
+      travelLimitsBelowHz: 50,
+      counted: 'travel, ported box',
+    });
+  });
+
   it('is felt from 105 dB at 40 Hz.', () => {
-    // 576 cm3 at 40 Hz give 110.2 dB; a quarter of them 98.2.
+    // 576 cm3 at 40 Hz give 107.8 dB; a quarter of them 95.8.
     expect(reach(null, { peakTravelMm: 12 }).felt).toBe(true);
     expect(reach(null, { peakTravelMm: 3 }).felt).toBe(false);
   });

@@ -68,6 +68,13 @@ describe('readings of the knobs', () => {
     expect(gain!.targets.find(({ setBy }) => setBy)).toMatchObject({ toneHz: 100, driveDbFs: -5 });
   });
 
+  it('ask a converter that ends at -3 dB to stand there: 8 V, 4 V wanted, a pad takes the other 3 dB.', () => {
+    const ends = { ...CONVERTER, gainRangeDb: [-3, 6] };
+    const { level } = readings(solve({ equipment: parts({}, { converter: ends }) }));
+    expect(level?.gainDb).toMatchObject({ value: expect.closeTo(-3, 6) });
+    expect(level?.outputVoltsRms).toBeCloseTo(4, 6);
+  });
+
   it('say why: assumed line volts, a speaker’s rating, a filter in the way, a knob at its end.', () => {
     const codesOf = (of: ReturnType<typeof solve>) => {
       const { level, gain } = readings(of);

@@ -38,6 +38,24 @@ describe('gains from meter readings', () => {
     expect(20 * Math.log10(gains.fullOutputVolts / gains.sensitivityVolts)).toBeCloseTo(20, 4);
   });
 
+  it('are set by the loudest tone, and by the lowest that a meter reads', () => {
+    const gains = meterGains({ ...wanted, quietReadings: [] });
+    // 8 dB less at 55 Hz and nothing put back: 1 kHz fills the line.
+    expect(gains).toMatchObject({ worstHz: 997, worstTapVolts: 8, setBy: { toneHz: 55 } });
+    expect(gains.converterGainDb).toBeCloseTo(-6.0206, 3);
+    expect(gains.tones.map(({ toneHz, lostDb }) => [toneHz, lostDb])).toEqual([
+      [55, 0],
+      [997, 0],
+    ]);
+    const highOnly = meterGains({ ...wanted, readings: [full(6007, 3), full(997, 8)], quietReadings: [] });
+    expect(highOnly.setBy.toneHz).toBe(997);
+    // A converter of 5 dB puts 5 of the 8 dB back: the bass stays 3 dB below.
+    const short = meterGains({ ...wanted, mostRestorationDb: 5 });
+    expect(short).toMatchObject({ worstHz: 997, worstTapVolts: 8 });
+    expect(short.tones[0]).toMatchObject({ lostDb: expect.closeTo(8, 9), restoredDb: 5 });
+    expect(short.tones[0].readings[0].lineVoltsOn).toBeCloseTo(4 * 10 ** (-3 / 20), 9);
+  });
+
   it('do not depend on the drive at which a tone was read', () => {
     const lower = {
       ...wanted,

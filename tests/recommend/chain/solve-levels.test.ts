@@ -32,6 +32,48 @@ describe('levels of one feed, solved for all limits together', () => {
     expect(solved.bindingLimit).toBe('amplifier gain at its top');
   });
 
+  it('lets the line be hotter where what is played is less: half of it at the amplifier is 2 x 2.58 V.', () => {
+    const converter = { gainRangeDb: [-30, 6], outputLimitVolts: 10 } as const;
+    const solved = solveLevels({ ...doors, converter, playedVolts: 3.6 });
+    expect(solved.lineVolts).toBeCloseTo(2 * 2.582, 3);
+    expect(solved).toMatchObject({ padDb: 0, lineLimit: 'amplifier gain at its bottom' });
+    // Nothing of it is played: nothing can be too hot for the amplifier, and no figure is without end.
+    const nothing = solveLevels({ ...doors, converter, playedVolts: 0 });
+    expect(Number.isFinite(nothing.lineVolts)).toBe(true);
+  });
+
+  it('names what stops the line: the radio, either end of the converter, its output, the amplifier.', () => {
+    const amplifier = { ...doors.amplifier!, sensitivityRangeVolts: [0.2, 4] as [number, number] };
+    const strong = { ...doors, amplifier, loadVolts: UNKNOWN };
+    const at = (sourceVolts: number, converter: StageLimits['converter'] = doors.converter) =>
+      solveLevels({ ...strong, sourceVolts, playedVolts: sourceVolts, converter });
+    expect(at(2, null)).toMatchObject({ lineLimit: 'the radio', padDb: 0, lineVolts: 2 });
+    // 8 V straight into 4 V at most: 6.02 dB.
+    expect(at(8, null)).toMatchObject({
+      lineLimit: 'amplifier gain at its bottom',
+      padDb: expect.closeTo(6.0206, 4),
+      lineVolts: 4,
+    });
+    expect(at(1)).toMatchObject({ lineLimit: 'converter gain at its top', padDb: 0 });
+    expect(at(1).lineVolts).toBeCloseTo(10 ** (6 / 20), 9);
+    // 400 V less 30 dB are 12.65 V, 10 dB more than 4 V.
+    expect(at(400)).toMatchObject({
+      lineLimit: 'converter gain at its bottom',
+      padDb: expect.closeTo(10, 9),
+      lineVolts: 4,
+    });
+    expect(at(8)).toMatchObject({ lineLimit: 'converter output', bindingLimit: 'amplifier power', padDb: 0 });
+    const hotter = { gainRangeDb: [-30, 6], outputLimitVolts: 5 } as const;
+    expect(at(8, hotter)).toMatchObject({ lineLimit: 'amplifier gain at its bottom', lineVolts: 4 });
+    expect(solveLevels({ ...strong, amplifier: null, sourceVolts: 8 })).toMatchObject({
+      outputVolts: null,
+      sensitivityVolts: null,
+      amplifierGain: null,
+      gainOverlapDb: 0,
+      bindingLimit: 'converter output',
+    });
+  });
+
   it('asks for a pad where the outputs go straight into an amplifier that is too sensitive.', () => {
     const solved = solveLevels({ ...doors, converter: null });
     expect(solved.padDb).toBeCloseTo(20 * Math.log10(7.2 / 2.582), 2);

@@ -16,6 +16,15 @@ it('every example class is valid equipment', () => {
   for (const one of Object.values(exampleWoofers)) expect(() => wooferSchema.parse(one)).not.toThrow();
 });
 
+// Small, JAES 1972: Q in the box is Qts sqrt(1 + Vas / Vb); sealed boxes are built for 0.7 to 1 (common practice).
+it('an example woofer in its box is neither dead nor booming', () => {
+  for (const { qts, vasLitres, boxLitres } of Object.values(exampleWoofers)) {
+    const q = qts! * Math.sqrt(1 + vasLitres! / boxLitres!);
+    expect(q).toBeGreaterThan(0.7);
+    expect(q).toBeLessThan(1);
+  }
+});
+
 const way = (side: 'low-pass' | 'high-pass') => {
   const sections = prototypeSections({ family: 'linkwitz-riley', order: 4, side });
   return (frequencyHz: number) =>

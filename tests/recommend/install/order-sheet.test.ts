@@ -59,6 +59,11 @@ describe('what to buy', () => {
     expect(codes({ summing: true }, { summing: 'pairs' })).toEqual([]);
     expect(codes({ delaySeconds: 1e-4 })).toEqual(['cannot delay']);
     expect(codes({ delaySeconds: 1e-4 }, { maximumDelaySeconds: 0.01 })).toEqual([]);
+    // Two per cent too short is long enough.
+    expect(codes({ delaySeconds: 1e-3 }, { maximumDelaySeconds: 0.981e-3 })).toEqual([]);
+    expect(lacks({ delaySeconds: 1e-3 }, { maximumDelaySeconds: 0.979e-3 }).given!.shortfalls).toEqual([
+      { code: 'delays too little', neededSeconds: 1e-3, hasSeconds: 0.979e-3 },
+    ]);
     const restores = { restoration: { kind: 'dynamic', maximumDb: 6 } } as unknown as Partial<Converter>;
     expect(codes({ restorationDb: 6.05 }, restores)).toEqual([]);
     expect(codes({ restorationDb: 6.2 }, restores)).toEqual(['too little restoration']);

@@ -15,6 +15,12 @@ describe('the thinnest supply wire', () => {
     expect(of('wire').copperMm2).toBe(35);
   });
 
+  // ASTM B258: 4 AWG is 21.15 mm2, 2 AWG 33.6 mm2, 1/0 53.5 mm2; 34.2 mm2 are more than 2 AWG has.
+  it('is bought as the even gauge above: 4 AWG for 17.1 mm2, 2 AWG for 27.2 mm2 of clad, 1/0 for 34.2 mm2.', () => {
+    expect(of('chassis')).toMatchObject({ copperAwg: 4, cladAwg: 2 });
+    expect(of('wire').copperAwg).toBe(0);
+  });
+
   // ASTM B566: 62.9 % of copper's conductivity makes 27.2 mm2 of 17.1.
   it('is thicker of copper-clad aluminium: 35 mm2 for 25 mm2.', () => {
     expect(of('chassis').cladMm2).toBe(35);
