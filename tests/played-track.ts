@@ -1,5 +1,5 @@
 import { seededRandom } from '../src/dsp/random.ts';
-import { sectionProgramme, sectionValue, type Track } from '../src/tones/track.ts';
+import { sectionProgramme, sectionValues, type Track } from '../src/tones/track.ts';
 
 /**
  * The track as one channel hears it, from its closed form: programme weights, gain, delay, clock and white noise.
@@ -36,12 +36,13 @@ export function playedTrack(of: {
   for (const section of track.sections) {
     const weight = weights[sectionProgramme(section)];
     if (weight === 0 && shape(0) === 0) continue;
+    const valueAt = sectionValues(section);
     const toFrame = (atSeconds: number) =>
       Math.ceil((leadSeconds + (atSeconds + delaySeconds) * (1 + clockPpm * 1e-6)) * sampleRateHz);
     const end = Math.min(samples.length, toFrame(section.startSeconds + section.durationSeconds));
     for (let n = Math.max(0, toFrame(section.startSeconds)); n < end; n++) {
       const trackSeconds = (n / sampleRateHz - leadSeconds) / (1 + clockPpm * 1e-6) - delaySeconds;
-      samples[n] = shape(weight * sectionValue(section, trackSeconds));
+      samples[n] = shape(weight * valueAt(trackSeconds));
     }
   }
   if (noiseRms > 0) for (let n = 0; n < samples.length; n++) samples[n] += noiseRms * random.gaussian();

@@ -2,8 +2,8 @@ import { describe, expect, test } from 'vitest';
 import { falseStarts } from '../../../src/measure/disturbances/false-starts.ts';
 import type { TakeFacts } from '../../../src/model/check.ts';
 
-const WHOLE = { levelDbFs: -20, clock: 37, missing: [] as string[] };
-function take(of: Partial<{ levelDbFs: number; clock: number | null; missing: string[] }>): TakeFacts {
+const WHOLE = { levelDbFs: -20 as number | null, clock: 37, missing: [] as string[] };
+function take(of: Partial<{ levelDbFs: number | null; clock: number | null; missing: string[] }>): TakeFacts {
   const { levelDbFs, clock, missing } = { ...WHOLE, ...of };
   return {
     file: 'all.wav',
@@ -17,7 +17,7 @@ function take(of: Partial<{ levelDbFs: number; clock: number | null; missing: st
         tapId: 'front-left',
         channel: 1,
         levelDbFs,
-        peakDbFs: levelDbFs,
+        peakDbFs: -10,
         clippedRuns: 0,
         clippedFromDriveDbFs: null,
         gainChangeDb: null,
@@ -43,6 +43,15 @@ describe('a track that was stopped and played again', () => {
   test('is a take of its own where the volume was moved, or nothing whole follows', () => {
     expect(falseStarts([take(stopped), take({ levelDbFs: -16 })])).toEqual([false, false]);
     expect(falseStarts([take({}), take(stopped)])).toEqual([false, false]);
+    const louder = (levelDbFs: number | null) => falseStarts([take({ ...stopped, levelDbFs }), take({})])[0];
+    expect([louder(-19.71), louder(-19.69), louder(-20.29), louder(-20.31)]).toEqual([
+      true,
+      false,
+      true,
+      false,
+    ]);
+    expect(louder(null)).toBe(false);
+    expect(falseStarts([take({ ...stopped, levelDbFs: null }), take({ levelDbFs: null })])[0]).toBe(true);
     expect(falseStarts([take(stopped), take(stopped)])).toEqual([false, false]);
   });
 

@@ -92,6 +92,29 @@ describe('a delay between two takes of one output', () => {
     },
   );
 
+  // Cramer and Rao: 1 over the root of the sum of (2 pi f)^2 / (1/SNR^2 + 1/SNR^2); twice that, since neighbours of a swept
+  // response share their noise, and those of a formula do not.
+  it('is as sure as the noise of both lets it be.', () => {
+    const of = (seed: number, earlierSigma: number, laterSigma: number) =>
+      delayBetween({
+        earlier: exactResponse({ seed, sigma: earlierSigma }),
+        later: exactResponse({ seed: seed + 100, sigma: laterSigma, delaySeconds: 1e-4 }),
+      })!;
+    for (const [one, other] of [
+      [0.01, 0.001],
+      [0.001, 0.01],
+    ]) {
+      const found = Array.from({ length: 16 }, (_, seed) => of(seed, one, other));
+      const turns = gridFrequencyHz.reduce((sum, hz) => sum + (2 * Math.PI * hz) ** 2, 0);
+      const bound = Math.sqrt((one ** 2 + other ** 2) / turns);
+      expect(found[0].sigma / (2 * bound)).toBeCloseTo(1, 1);
+      const spread = Math.sqrt(found.reduce((sum, { value }) => sum + (value - 1e-4) ** 2, 0) / found.length);
+      // 16 values know their spread to 18 %.
+      expect(spread / bound).toBeGreaterThan(0.5);
+      expect(spread / bound).toBeLessThan(1.6);
+    }
+  });
+
   it('is not read where they share nothing clear of the noise.', () => {
     expect(
       delayBetween({ earlier: exactResponse({}), later: exactResponse({ gain: 0, sigma: 0.1 }) }),
