@@ -3,7 +3,9 @@ import { measureNoiseTakes } from '../../../src/measure/disturbances/noise-takes
 import { SteptoneError } from '../../../src/model/errors.ts';
 import { isNotMeasurable } from '../../../src/model/measured.ts';
 import type { Recording, Session } from '../../../src/model/session.ts';
+import { fullTrack, sectionOf } from '../../../src/tones/track.ts';
 import { sessionOf } from '../../findings/synthetic.ts';
+import { playedTrack } from '../../played-track.ts';
 import { LEVEL_DB_FS, noise, RATE, recordingOf, sound, TAPS } from '../two-tap-files.ts';
 
 const session = (recordings: readonly Recording[], part: Partial<Session> = {}): Session => ({
@@ -83,6 +85,23 @@ describe('takes of noise', () => {
       takes: [],
       notes: [{ file: 'n.wav', reason: { code: 'no second without a knock' }, leftOut: true }],
     });
+  });
+
+  it('are read under the quiet tone where the track plays in one, whatever is louder before and behind it.', () => {
+    const played = playedTrack({ track: fullTrack, sampleRateHz: RATE, leadSeconds: 1, left: 0.1, right: 0 });
+    const { startSeconds, durationSeconds } = sectionOf(fullTrack, 'tones', 'quiet tone')!;
+    const quiet = noise(7, played.length / RATE);
+    const hiss = (n: number) => {
+      const inside = n / RATE - 1 - startSeconds;
+      return quiet[n] * (inside > 0.4 && inside < durationSeconds - 0.4 ? 1 : 10);
+    };
+    const samples = played.map((value, n) => value + hiss(n));
+    const { takes } = measureNoiseTakes({
+      session: session([recordingOf('noise', 'n.wav', { channels: ['a'] })]),
+      open: () => sound(samples),
+    });
+    expect(Math.abs(takes[0].levelDbFs - LEVEL_DB_FS)).toBeLessThan(0.2);
+    expect(takes[0].lines).toEqual([]);
   });
 
   it('that cannot be opened are named; other mistakes are not hidden.', () => {

@@ -3,11 +3,14 @@ import { evaluateOnGrid, prototypeSections } from '../../../src/dsp/filter-proto
 import { seededRandom } from '../../../src/dsp/random.ts';
 import { measureNoise } from '../../../src/measure/disturbances/noise.ts';
 import { steadyToneLevel, voltsPerFullScale } from '../../../src/measure/recorder/calibration.ts';
+import { measureRecorder } from '../../../src/measure/recorder/measure-recorder.ts';
 import { recorderResponse, withoutRecorder } from '../../../src/measure/recorder/recorder-response.ts';
 import { recorderWatch } from '../../../src/measure/recorder/recorder-state.ts';
 import { gridFrequencyHz, gridPosition } from '../../../src/model/frequency-grid.ts';
 import { magnitudeDb } from '../../../src/model/response.ts';
 import type { Tap } from '../../../src/model/session.ts';
+import { sessionOf } from '../../findings/synthetic.ts';
+import { memorySound } from '../../memory-sound.ts';
 import { thrown } from '../../thrown.ts';
 import { exactResponse } from '../exact-response.ts';
 
@@ -69,6 +72,19 @@ test('a steady tone is read to 0.01 dB at any frequency, and noise is refused', 
   const random = seededRandom(2);
   const noise = Float32Array.from({ length: 2 ** 17 }, () => 0.1 * random.gaussian());
   expect(thrown(() => steadyToneLevel(noise, { sampleRateHz, file: 'tone.wav' })).code).toBe('calibration');
+});
+
+test('a calibration tone is read in the middle six seconds of its own channel', () => {
+  const sampleRateHz = 8000;
+  const tone = Float32Array.from({ length: 12 * sampleRateHz }, (_, n) =>
+    Math.abs(n / sampleRateHz - 6) < 3 ? 0.3 * Math.sin((2 * Math.PI * 100 * n) / sampleRateHz) : 0.9,
+  );
+  const silent = new Float32Array(tone.length);
+  const calibration = { kind: 'tone', file: 't.wav', channel: 2, voltsRms: 5, tolerancePercent: 1 } as const;
+  const session = { ...sessionOf([tap]), calibration };
+  const open = () => memorySound({ sampleRateHz, channels: [silent, tone] });
+  expect(measureRecorder({ session, open }).toneLevel).toBeCloseTo(0.3, 3);
+  expect(measureRecorder({ session: sessionOf([tap]), open }).toneLevel).toBeNull();
 });
 
 test('runs at full scale are the recorder clipping, single peaks are not', () => {

@@ -151,6 +151,18 @@ describe('a take', () => {
     expect(of({ clockPpm: null })).toEqual([['note', 'clocks not compared']]);
   });
 
+  it('that was copied says nothing of the order of the settings, nor does its copy; their own levels do.', () => {
+    const at = (setting: number, levelDbFs: number, more: Partial<TakeFacts> = {}) =>
+      takeFacts({ setting, file: `${setting}`, channels: [channelFacts({ levelDbFs })], ...more });
+    const codes = (...all: TakeFacts[]) =>
+      takeRemarks({ all, session: SESSION }).map((one) => one.map(({ reason }) => codeOf(reason)));
+    const odd = 'level fits no neighbour';
+    expect(codes(at(10, -40), at(20, -5), at(30, -30), at(40, -20))[1]).toEqual([odd]);
+    const sameAs = { file: '20', atSeconds: 1, setting: 20 };
+    const copied = codes(at(10, -40), at(20, -5), at(30, -30), at(40, -20), at(50, -5, { sameAs }));
+    expect(copied.flat()).not.toContain(odd);
+  });
+
   it('whose gain follows the level says so, and none of what comes of it.', () => {
     const channel = (setting: number, ladderSpreadDb: number) =>
       takeFacts({

@@ -21,6 +21,24 @@ describe('group delay of a tap', () => {
     },
   );
 
+  // Low-pass of order 1: its phase is -atan(f / fc), its group delay 1 / (2 pi fc (1 + (f / fc)^2)).
+  it('of a filter is that of its place, not of what lies below or above', () => {
+    const cornerHz = 1000;
+    const size = (hz: number) => 1 + (hz / cornerHz) ** 2;
+    const lowPass = {
+      ...delayed(0, 20),
+      real: gridFrequencyHz.map((hz) => 1 / size(hz)),
+      imag: gridFrequencyHz.map((hz) => -hz / cornerHz / size(hz)),
+    };
+    for (const hz of [55, 300, 997, 3000, 6007]) {
+      const expected = 1 / (2 * Math.PI * cornerHz * size(hz));
+      expect(groupDelaySeconds([lowPass], hz) / expected, `${hz} Hz`).toBeCloseTo(1, 1);
+    }
+    // Of a sum it is that of the sum: two alike and one that cancels itself.
+    const minus = { ...lowPass, real: lowPass.real.map((re) => -re), imag: lowPass.imag.map((im) => -im) };
+    expect(groupDelaySeconds([lowPass, minus, delayed(0.003, 20)], 997)).toBeCloseTo(0.003, 6);
+  });
+
   it('is read on a tweeter’s tap too', () => {
     expect(groupDelaySeconds([delayed(-0.004, 2000)], 6007)).toBeCloseTo(-0.004, 6);
   });

@@ -59,6 +59,17 @@ describe('where a response is trusted', () => {
     expect(withNull(1300)[1]).toBeLessThan(1001);
   });
 
+  it('is the wider of two, wherever the other lies.', () => {
+    const both = (firstToHz: number) =>
+      trusted(
+        (hz) => ((hz > 100 && hz < firstToHz) || (hz > 800 && hz < 4000) ? 1 : 1e-3),
+        () => 0.01,
+      )!;
+    // 800 Hz to 4 kHz are 2.3 octaves, 100 to 400 Hz two, 100 to 550 Hz 2.5.
+    expect(isNear(both(400)[0], 800) && isNear(both(400)[1], 4000)).toBe(true);
+    expect(isNear(both(550)[0], 100) && isNear(both(550)[1], 550)).toBe(true);
+  });
+
   it('of digital zero, or of no numbers, is nowhere.', () => {
     expect(trusted(() => 0)).toBeNull();
     expect(frequencyResponse(swept(() => 1e-13, 0)).real[100]).toBe(0);
@@ -190,6 +201,23 @@ describe('an output that is muted when the sweep begins', () => {
     expect(muted((hz) => (hz < 14 ? 6 : 0), true)).not.toBeNull();
   });
 
+  it('is not told by what noise hides, nor by a lead-in that lacks alone.', () => {
+    const hidden = (fromHz: number, toHz: number, lackDb: number) =>
+      mutedUpToHz({
+        opening: swept((hz) => (hz < 14 ? 10 ** (-lackDb / 20) : 1)),
+        closing: swept(
+          () => 1,
+          (hz) => (hz > fromHz && hz < toHz ? 1 : 1e-4),
+        ),
+        lacksLeadIn: () => true,
+      });
+    expect(isNear(hidden(1, 2, 6)!, 14)).toBe(true);
+    expect(isNear(hidden(1, 10.2, 6)!, 14)).toBe(true);
+    // The second and third point of the grid.
+    expect(hidden(10.1, 10.5, 6)).toBeNull();
+    expect(hidden(1, 2, 0.4)).toBeNull();
+  });
+
   it('has what was muted marked as not read.', () => {
     const marked = withoutMuted(
       swept(() => 1, 0.001),
@@ -221,6 +249,44 @@ describe('knocks', () => {
     // A factor of 2.5 is 8 dB.
     expect(struck(0.05, 2.5)).toEqual([]);
     expect(struck(0.4, 8)).toEqual([]);
+  });
+
+  // Samples of one size, in turn positive and negative: every frame of 10 ms holds the same, but for the factors given.
+  const frames = (factors: Readonly<Record<number, number>>, count = 200) => {
+    const samples = Float64Array.from(
+      { length: count * 80 },
+      (_, n) => (n % 2 ? -0.01 : 0.01) * (factors[Math.floor(n / 80)] ?? 1),
+    );
+    return findKnocks(samples, RATE).map(({ from, to }) => [from / 80, to / 80]);
+  };
+  const loud = (from: number, to: number, factor = 8) =>
+    Object.fromEntries(Array.from({ length: to - from }, (_, i) => [from + i, factor]));
+
+  it('begin and end with their frames, 12 dB over the median; what hangs on by 4 dB belongs to them.', () => {
+    expect(frames(loud(100, 105))).toEqual([[100, 105]]);
+    expect([frames(loud(100, 105, 4)), frames(loud(100, 105, 3.9))]).toEqual([[[100, 105]], []]);
+    expect(frames({ ...loud(100, 105), 98: 1.6, 99: 1.7, 105: 1.6, 106: 1.5 })).toEqual([[98, 106]]);
+    expect(frames({ ...loud(100, 105), 99: 1.5 })).toEqual([[100, 105]]);
+    expect(frames({ ...loud(0, 5), ...loud(195, 200) })).toEqual([
+      [0, 5],
+      [195, 200],
+    ]);
+    // 0.3 s stand out of the 0.61 s around them, and no more.
+    expect([frames(loud(100, 130)), frames(loud(100, 131))]).toEqual([[[100, 130]], []]);
+  });
+
+  it('are one where less than 60 ms lie between, and two beyond.', () => {
+    expect(frames({ ...loud(100, 102), ...loud(107, 109) })).toEqual([[100, 109]]);
+    expect(frames({ ...loud(100, 102), ...loud(108, 110) })).toEqual([
+      [100, 102],
+      [108, 110],
+    ]);
+  });
+
+  it('are held against what was recorded: digital zeros around them do not count.', () => {
+    const zeros = (from: number, to: number) => loud(from, to, 0);
+    expect(frames({ ...zeros(0, 95), ...loud(100, 105) })).toEqual([[100, 105]]);
+    expect(frames({ ...zeros(0, 100), ...zeros(105, 200), ...loud(100, 105, 8) })).toEqual([]);
   });
 
   it('that ring are one; digital silence is none.', () => {

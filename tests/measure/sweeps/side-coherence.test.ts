@@ -12,6 +12,10 @@ it('a tap plays a difference where its sides are opposed in its pass band, howev
   expect(isDifference(sides({}, { gain: -0.2 }))).toBe(true);
   expect(isDifference(sides({ gain: -1 }, { gain: -1 }))).toBe(false);
   expect(isDifference(sides({}, { gain: 1 }))).toBe(false);
+  // Whatever the phase of both, early or late.
+  const turned = { at: () => ({ real: 0, imag: 1 }) };
+  expect(isDifference(sides(turned, { ...turned, gain: -0.2 }))).toBe(true);
+  expect(isDifference(sides(turned, { ...turned, gain: 0.2 }))).toBe(false);
   // A quarter of a turn is neither: cos 90 degrees.
   expect(isDifference(sides({}, { at: () => ({ real: 0, imag: 1 }) }))).toBe(false);
   // What lies 10 dB and more below the pass band does not count.
