@@ -1,13 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import {
-  commonBand,
-  gridSpan,
   highestLevelDb,
   levelAround,
   levelProfile,
   meanLevel,
   noiseCorrelation,
-  strongestLevelDb,
   strongPoints,
   trustedPoints,
 } from '../../../src/findings/bass/level-profile.ts';
@@ -98,55 +95,16 @@ describe('levels on the grid', () => {
     expect(below(1000 / far)).toBeCloseTo(20 * Math.log10(0.13), 6);
   });
 
-  test('have a mean whose error falls with the root of what is independent: every 4.7 points', () => {
-    const profile = profileOf({ sigma: 0.1 });
-    const [one] = profile.sigmaDb;
-    const sigmaOf = (count: number) =>
-      meanLevel(
-        profile,
-        Array.from({ length: count }, (_, i) => i),
-      ).sigma;
-    expect(sigmaOf(1)).toBeCloseTo(one, 9);
-    expect(sigmaOf(2)).toBeCloseTo(one, 9);
-    expect(sigmaOf(470)).toBeCloseTo(one / 10, 9);
-    const half = profileOf({ real: (hz) => (hz < 1000 ? 1 : 10) });
-    expect(meanLevel(half, [100, N - 100]).value).toBeCloseTo(10, 9);
-  });
-
-  test('on a line of 6 dB an octave are read where they are asked for, down to the ends of what is trusted', () => {
-    const profile = profileOf({ real: (hz) => hz / 1000, trustedHz: [100, 10_000] });
-    for (const hz of [100, 333, 1000, 10_000])
-      expect(levelAround(profile, hz)?.value).toBeCloseTo(20 * Math.log10(hz / 1000), 6);
-    expect([levelAround(profile, 99), levelAround(profile, 10_010)]).toEqual([null, null]);
-  });
-
   test('are strong within so much of the strongest that is trusted', () => {
     const profile = profileOf({ real: (hz) => (hz < 30 ? 100 : hz < 300 ? 1 : 0.4), trustedHz: [40, 1000] });
     const hzOf = (withinDb: number, withinHz: [number, number] = [20, 20_000]) => {
       const points = strongPoints(profile, { withinHz, withinDb });
       return points.length === 0 ? null : [points[0], points.at(-1)!].map((i) => gridFrequencyHz[i]);
     };
-    expect(strongestLevelDb(profile)).toBeCloseTo(0, 9);
-    expect(strongestLevelDb(profileOf({ trustedHz: null }))).toBe(Number.NEGATIVE_INFINITY);
     const [low, high] = hzOf(7.9)!;
     expect([low >= 40, low < 41, high < 300, high > 290]).toEqual([true, true, true, true]);
     expect(hzOf(8.1)![1]).toBeGreaterThan(980);
     expect(hzOf(7.9, [400, 20_000])).toBeNull();
     expect(hzOf(8.1, [400, 20_000])![0]).toBeGreaterThanOrEqual(400);
-  });
-
-  test('lie in a band that two share, and on at least one point of the grid', () => {
-    expect(commonBand([20, 100], [50, 200])).toEqual([50, 100]);
-    expect(commonBand([50, 200], [20, 100])).toEqual([50, 100]);
-    expect([commonBand([20, 50], [50, 90]), commonBand(null, [1, 2]), commonBand([1, 2], null)]).toEqual([
-      null,
-      null,
-      null,
-    ]);
-    expect(gridSpan([gridFrequencyHz[40], gridFrequencyHz[44]])).toEqual({ first: 40, last: 44 });
-    const between = Math.sqrt(gridFrequencyHz[40] * gridFrequencyHz[41]);
-    expect(gridSpan([between, between * 1.0001])).toEqual({ first: 41, last: 41 });
-    expect(gridSpan([1, 2])).toEqual({ first: 0, last: 0 });
-    expect(gridSpan([30_000, 40_000])).toEqual({ first: N - 1, last: N - 1 });
   });
 });
