@@ -119,7 +119,8 @@ function restoreClause({ recommendations }: Results): string {
       if (item.waits === true) return '; how much to restore is not known yet';
       if (item.amountDb < LEAST_RESTORED_DB) return '; your converter restores none of it';
       const at = item.toSetting === null ? '' : ` at ${formatSetting(item.toSetting)}`;
-      return `; restore ${roundDb(item.amountDb)}${at}`;
+      const most = item.limitedBy === 'the converter' ? ', the most that your converter gives' : '';
+      return `; restore ${roundDb(item.amountDb)}${at}${most}`;
     }
   }
 }

@@ -37,7 +37,9 @@ function orderSentence(order: RecommendationOf<'order'>, restorationWaits: boole
       ? [restorationWaits ? 'restoration' : `${roundDb(order.restorationDb)} of restoration`]
       : []),
   ];
-  return waitsForBass(order)
-    ? `Nothing before the bass is known; then a converter with ${listed(abilities)}.`
-    : `Converter with ${listed(abilities)}.`;
+  if (waitsForBass(order))
+    return `Nothing before the bass is known; then a converter with ${listed(abilities)}.`;
+  const { given } = order;
+  const exchanged = given !== null && given.shortfalls.length > 0;
+  return `${exchanged ? `In place of ${given.name}, a converter` : 'Converter'} with ${listed(abilities)}.`;
 }
