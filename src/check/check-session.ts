@@ -8,7 +8,7 @@ import type { Doubt } from '../model/doubt.ts';
 import type { Finding } from '../model/finding.ts';
 import { codeOf, isSameReason } from '../model/reason.ts';
 import type { Session } from '../model/session.ts';
-import { sessionNotes } from './session-notes.ts';
+import { balanceToSettle, sessionNotes } from './session-notes.ts';
 import { soFar } from './so-far.ts';
 import { takesToRecord } from './takes-to-record.ts';
 
@@ -44,6 +44,7 @@ export function checkSession(of: {
       .filter(({ needed }) => needed)
       .map(({ tapIds, settings, why, because }) => ({ tapIds, settings, reason: why, because })),
     ...settle.slice(0, MOST_SETTLED),
+    ...balanceToSettle({ session, findings }),
     ...(slip === null
       ? []
       : [

@@ -12,6 +12,8 @@ import { toneAgainstMiddle } from './tone-against-middle.ts';
 const UNLIKE_DB = 1;
 /** A lift of bass or treble that is more than a maker's usual correction (common practice). */
 const TONE_DB = 3;
+/** A side this much louder at every setting is a balance off centre: what makers do for the driver's seat is less (common practice). */
+const BALANCE_OFF_DB = 3;
 /** One hum on all outputs reads alike; outputs with hum of their own differ by more (common practice). */
 const HUM_ALIKE_DB = 3;
 
@@ -24,7 +26,9 @@ export function sessionNotes(of: {
   const { session, measurements, findings } = of;
   const outputs = session.taps.filter((tap) => !isMicrophone(tap));
   return [
-    ...unlikeSides(outputs, findings),
+    ...unlikeSides(outputs, findings).filter(
+      (side) => !balanceToSettle(of).some(({ tapIds }) => tapIds[0] === side.tapIds[0]),
+    ),
     ...unlikeEnds(outputs, findings),
     ...tone(outputs, { measurements, findings }),
     ...railQuestions(findings),
@@ -36,6 +40,32 @@ export function sessionNotes(of: {
     ...uncalibrated(session, outputs),
   ];
 }
+
+/**
+ * A balance that stands off centre, unless the notes say where the controls stood: gains would be set for one side. The control
+ * moves every pair, so the one that shows it most speaks for all.
+ */
+export function balanceToSettle({
+  session,
+  findings,
+}: {
+  session: Session;
+  findings: readonly Finding[];
+}): Statement[] {
+  if (session.notes.some((note) => CONTROLS_NOTED.has(codeOf(note) ?? ''))) return [];
+  const outputs = session.taps.filter((tap) => !isMicrophone(tap));
+  return unlikeSides(outputs, findings)
+    .flatMap(({ tapIds, reason }) =>
+      typeof reason !== 'string' && reason.code === 'one side louder' && reason.db >= BALANCE_OFF_DB
+        ? [{ tapIds, quietTapId: reason.quietTapId, db: reason.db }]
+        : [],
+    )
+    .sort((one, other) => other.db - one.db)
+    .slice(0, 1)
+    .map(({ tapIds, quietTapId, db }) => about(tapIds, { code: 'balance off centre', quietTapId, db }));
+}
+
+const CONTROLS_NOTED: ReadonlySet<string> = new Set(['controls at centre', 'controls off centre']);
 
 function otherSources(findings: readonly Finding[]): Statement[] {
   return findingsOf(findings, 'other-source').map(

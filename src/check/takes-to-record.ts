@@ -4,6 +4,7 @@ import { NO_LOW_DRIVE } from '../findings/bass/bass-onset.ts';
 import { loneLossOf } from '../findings/bass/lone-loss.ts';
 import { isMicrophone } from '../findings/withheld/microphone.ts';
 import type { Check, TakeToRecord } from '../model/check.ts';
+import { settingBetween } from '../model/clipping-findings.ts';
 import { type Finding, type FindingOf, findingsOf } from '../model/finding.ts';
 import { isNotMeasurable } from '../model/measured.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
@@ -248,17 +249,24 @@ function onsets({ findings }: { findings: readonly Finding[] }): Next[] {
 
 function clipBracket({ findings }: { findings: readonly Finding[] }): Next[] {
   return findingsOf(findings, 'clean-settings').flatMap(
-    ({ highestCleanRecorded: clean, firstClippingRecorded: clips, tapIds }) =>
-      clean === null || clips === null || clips - clean <= 1
+    ({
+      highestCleanRecorded: clean,
+      firstClippingRecorded: clips,
+      highestCleanComputed: computed,
+      tapIds,
+    }) => {
+      const between = clean === null || clips === null ? null : settingBetween({ clean, clips, computed });
+      return between === null
         ? []
         : [
             {
               tapIds,
-              settings: [Math.floor((clean + clips) / 2)],
-              why: { code: 'clipping begins between', clean, clips },
+              settings: [between],
+              why: { code: 'clipping begins between', clean: clean!, clips: clips! },
               needed: false,
             },
-          ],
+          ];
+    },
   );
 }
 

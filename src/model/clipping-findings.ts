@@ -60,6 +60,19 @@ export function cleanWithMusic({
   return asLoudAsPlayed?.setting ?? highestCleanRecorded;
 }
 
+/**
+ * The setting to record between the last that is clean and the first that clips: the highest that should be clean by the
+ * volume law, else the middle. Null where none lies between, or nothing above the clean one should be clean.
+ */
+export function settingBetween(of: {
+  readonly clean: number;
+  readonly clips: number;
+  readonly computed: number | null;
+}): number | null {
+  const between = Math.floor(of.computed ?? (of.clean + of.clips) / 2);
+  return between > of.clean && between < of.clips ? between : null;
+}
+
 export const recorderClippingSchema = z.object({
   ...base,
   kind: z.literal('recorder-clipping'),

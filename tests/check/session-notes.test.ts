@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { sessionNotes } from '../../src/check/session-notes.ts';
+import { balanceToSettle, sessionNotes } from '../../src/check/session-notes.ts';
 import type { Finding, FindingOf, LineOrigin } from '../../src/model/finding.ts';
-import { asWritten } from '../../src/model/reason.ts';
+import { asWritten, codeOf } from '../../src/model/reason.ts';
 import { resolveSession } from '../../src/model/resolve-session.ts';
 import type { SessionInput } from '../../src/model/session-input.ts';
 import { statementText } from '../../src/words/statement-text.ts';
@@ -54,6 +54,46 @@ describe('what is to be looked at in the car', () => {
       expect.stringMatching(/^front-left: alternator whine/),
     ]);
     expect(notes([noise({ origins: [origin('mains', false)] })])).toEqual([]);
+  });
+
+  test('a balance off centre is to be settled from 3 dB on, unless the notes say where it stood', () => {
+    const law = (tapId: string, levelDbFs: number) =>
+      ({
+        kind: 'volume-law',
+        id: `law ${tapId}`,
+        tapIds: [tapId],
+        evidence: [],
+        followsVolume: true,
+        levels: [{ setting: 10, levelDbFs }],
+      }) as unknown as Finding;
+    const session = (input: SessionInput) =>
+      resolveSession(
+        {
+          settings: [10],
+          taps: [
+            { id: 'left', side: 'left', position: 'front' },
+            { id: 'right', side: 'right', position: 'front' },
+          ],
+          ...input,
+        },
+        { folderFiles: ['10.wav'] },
+      );
+    const said = (rightDb: number, input: SessionInput = {}) => {
+      const of = {
+        session: session(input),
+        measurements: [],
+        findings: [law('left', -20), law('right', rightDb)],
+      };
+      return [...balanceToSettle(of), ...sessionNotes(of)].map(({ tapIds, reason }) => [
+        tapIds,
+        codeOf(reason),
+      ]);
+    };
+    const uncalibrated = [[], 'no calibration'];
+    expect(said(-25)).toEqual([[['left'], 'balance off centre'], uncalibrated]);
+    expect(said(-15)).toEqual([[['right'], 'balance off centre'], uncalibrated]);
+    expect(said(-22.9)).toEqual([[['left'], 'one side louder'], uncalibrated]);
+    expect(said(-25, { controls: { balance: 0 } })).toEqual([[['left'], 'one side louder'], uncalibrated]);
   });
 
   test('outputs that mute in silence', () => {

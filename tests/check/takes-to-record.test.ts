@@ -161,3 +161,26 @@ test('a loss without a reference asks for the setting that gives one before the 
     because: { code: 'no three settings agree' },
   });
 });
+
+describe('where clipping begins', () => {
+  const asked = (highestCleanComputed: number | null) => {
+    const clean: FindingOf<'clean-settings'> = {
+      kind: 'clean-settings',
+      id: 'clean',
+      tapIds: ['front-left'],
+      evidence: [],
+      settings: SETTINGS,
+      highestCleanRecorded: 30,
+      firstClippingRecorded: 40,
+      highestCleanComputed,
+      mostBoostedHz: 1000,
+    };
+    return takesToRecord({ session, measurements: [], findings: [clean], missing: [] }).flatMap(
+      ({ settings, why }) => (codeOf(why) === 'clipping begins between' ? settings : []),
+    );
+  };
+
+  test('is asked for where the volume law says so, as in the report, else in the middle', () => {
+    expect([asked(32.9), asked(null), asked(30.4)]).toEqual([[32], [35], []]);
+  });
+});

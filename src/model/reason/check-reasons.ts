@@ -54,6 +54,7 @@ export const checkReasons = {
   'nothing settled': {},
 
   'one side louder': { quietTapId: z.string(), db: z.number(), control: z.enum(['balance', 'fade']) },
+  'balance off centre': { quietTapId: z.string(), db: z.number() },
   'tone off centre': { end: z.enum(['bass', 'treble']), db: z.number(), lift: z.boolean() },
   'tones follow the engine': { lines, atVolumeZero: z.boolean() },
   'alternator whine': { lines },

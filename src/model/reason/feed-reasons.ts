@@ -18,6 +18,7 @@ export const feedReasons = {
   'a dip remains': { dipDb: db },
   'own subwoofer output': { tapIds },
   'subwoofer output loses more bass': {},
+  'subwoofer output is never clean': {},
   'no subwoofer output': {},
   'taps reach deepest': { tapIds },
   'front-to-rear fade is lost': {},

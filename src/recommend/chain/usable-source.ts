@@ -61,7 +61,8 @@ export function bassBeginsAt(context: PlanContext): number | null {
   return edges.length === 0 ? null : Math.min(...edges);
 }
 
-function hasBass(context: PlanContext, tapId: string): boolean {
+/** Whether an output plays bass next to its middle, at any setting. */
+export function hasBass(context: PlanContext, tapId: string): boolean {
   const { first, last } = indexRange(SUBWOOFER_HZ);
   return context.measurements
     .filter((measurement) => measurement.tapId === tapId)

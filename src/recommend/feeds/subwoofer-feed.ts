@@ -1,9 +1,10 @@
+import { cleanWithMusic } from '../../model/clipping-findings.ts';
 import { valueAt } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
 import { bassNeed } from '../bass/bass-need.ts';
 import { MOST_RESTORATION_DB } from '../bass/restoration-limit.ts';
 import { measuredTogether, measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
-import { bassBeginsAt } from '../chain/usable-source.ts';
+import { bassBeginsAt, hasBass } from '../chain/usable-source.ts';
 import { findingsAbout, idsOf, limitersOn, type PlanContext, type TapRole } from '../plan-context.ts';
 import { FILL } from '../seat/feed-balance.ts';
 import { anchorPolarity } from './anchor-polarity.ts';
@@ -38,10 +39,7 @@ export function subwooferPlan(
   context: PlanContext,
   { added, connected }: { readonly added: Polarities; readonly connected: Polarities },
 ): FeedPlan | null {
-  const candidates = carryingBass(
-    context,
-    context.taps.filter(({ unfit, output }) => !unfit && output !== 'centre'),
-  );
+  const candidates = bassOutputs(context);
   if (!isSubwooferWanted(context) || candidates.length === 0 || bassBeginsAt(context) !== null) return null;
   const sums = searchSums({
     candidates: candidateSpectra(context, candidates),
@@ -74,6 +72,14 @@ export function subwooferPlan(
   };
 }
 
+/** What clips at the lowest setting already, as ahead of the volume control, feeds nothing while another output of bass is clean. */
+function bassOutputs(context: PlanContext): TapRole[] {
+  const outputs = context.taps.filter(({ unfit, output }) => !unfit && output !== 'centre');
+  const clean = outputs.filter(({ tapId }) => !isNeverClean(context, tapId));
+  const carries = clean.some(({ tapId, output }) => output === 'subwoofer' || hasBass(context, tapId));
+  return carryingBass(context, carries ? clean : outputs);
+}
+
 /** A tap with this much less bass than the strongest has it filtered away: it would add noise. */
 const NO_BASS_DB = -15;
 
@@ -86,6 +92,12 @@ function carryingBass(context: PlanContext, taps: readonly TapRole[]): TapRole[]
   });
   const strongest = Math.max(...bassDb);
   return taps.filter((_, i) => bassDb[i] > strongest + NO_BASS_DB);
+}
+
+function isNeverClean(context: PlanContext, tapId: string): boolean {
+  return findingsAbout(context, 'clean-settings', [tapId]).some(
+    (one) => cleanWithMusic(one) === null && one.firstClippingRecorded === Math.min(...one.settings),
+  );
 }
 
 function candidateSpectra(context: PlanContext, candidates: readonly TapRole[]): SumCandidate[] {
@@ -158,11 +170,15 @@ function oneOfEachSet(sums: readonly ScoredSum[]): ScoredSum[] {
 function reasonsFor(context: PlanContext, chosen: readonly TapRole[]): Reason[] {
   const tapIds = tapIdsOf(chosen);
   if (chosen.every(({ output }) => output === 'subwoofer')) return [{ code: 'own subwoofer output', tapIds }];
-  const hasOutput = context.taps.some(({ output }) => output === 'subwoofer');
-  return [
-    { code: hasOutput ? 'subwoofer output loses more bass' : 'no subwoofer output' },
-    { code: 'taps reach deepest', tapIds },
-  ];
+  return [{ code: whyNotItsOutput(context) }, { code: 'taps reach deepest', tapIds }];
+}
+
+function whyNotItsOutput(context: PlanContext) {
+  const own = context.taps.filter(({ output }) => output === 'subwoofer');
+  if (own.length === 0) return 'no subwoofer output';
+  return own.some(({ tapId }) => isNeverClean(context, tapId))
+    ? 'subwoofer output is never clean'
+    : 'subwoofer output loses more bass';
 }
 
 function lostWith(chosen: readonly TapRole[], candidates: readonly TapRole[]): Reason[] {

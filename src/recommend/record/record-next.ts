@@ -1,5 +1,6 @@
 import { awaitsReference } from '../../findings/bass/awaits-reference.ts';
 import { loneLossOf } from '../../findings/bass/lone-loss.ts';
+import { settingBetween } from '../../model/clipping-findings.ts';
 import { findingsOf } from '../../model/finding.ts';
 import { isSameReason, type Reason } from '../../model/reason.ts';
 import type { AdviceOf } from '../../model/recommendation.ts';
@@ -211,13 +212,17 @@ function bracket({
   limitingTapId,
   restsOn,
 }: HighestClean): Item[] {
-  if (recorded === null || firstClippingRecorded === null || computed === null) return [];
-  const between = Math.floor(computed);
-  if (between <= recorded || between >= firstClippingRecorded) return [];
+  if (recorded === null || firstClippingRecorded === null) return [];
+  const between = settingBetween({ clean: recorded, clips: firstClippingRecorded, computed });
+  if (between === null) return [];
   return [
     {
       restsOn,
-      reasons: [{ code: 'clean by the volume law', setting: between }],
+      reasons: [
+        computed === null
+          ? { code: 'clipping begins between', clean: recorded, clips: firstClippingRecorded }
+          : { code: 'clean by the volume law', setting: between },
+      ],
       what: { code: 'record a setting to prove it', setting: between },
       tapIds: limitingTapId === null ? [] : [limitingTapId],
       settings: [between],

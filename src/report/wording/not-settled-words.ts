@@ -74,6 +74,8 @@ function openPoints(results: Results): OpenPoint[] {
   );
   for (const { reason, tapIds, setting } of settled)
     add({ reason, tapIds, settings: setting === null ? [] : [setting], evidenceIds: [] });
+  for (const { reason, tapIds } of checks?.reasons ?? [])
+    if (codeOf(reason) === 'balance off centre') add({ reason, tapIds, settings: [], evidenceIds: [] });
   for (const { id, tapIds, carries, agreesWithSession } of findingsOf(findings, 'routing'))
     if (!agreesWithSession && !points.some((point) => tapIds.every((tapId) => point.tapIds.includes(tapId))))
       add({

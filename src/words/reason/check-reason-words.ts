@@ -66,6 +66,8 @@ export const checkReasonWords: ReasonWords<keyof typeof checkReasons> = {
 
   'one side louder': ({ quietTapId, db, control }) =>
     `${db.toFixed(1)} dB louder than ${quietTapId} at every setting: ${control === 'balance' ? 'is balance at centre, and is the load the same on both?' : 'is fade at centre, or is the radio made that way?'}`,
+  'balance off centre': ({ quietTapId, db }) =>
+    `${db.toFixed(1)} dB louder than ${quietTapId} at every setting: put balance at centre and record again, or note that it was`,
   'tone off centre': ({ end, db, lift }) =>
     `every full-range output has its ${end} ${lift ? 'lifted' : 'cut'} by ${db.toFixed(1)} dB or more: is tone at centre, or is the radio made that way?`,
   'tones follow the engine': ({ lines, atVolumeZero }) =>

@@ -18,6 +18,7 @@ export const feedReasonWords: ReasonWords<keyof typeof feedReasons> = {
   'a dip remains': ({ dipDb }) => `a dip of ${Math.abs(dipDb).toFixed(1)} dB remains`,
   'own subwoofer output': ({ tapIds }) =>
     `${and(tapIds)} is the radio’s own subwoofer output, and a good one`,
+  'subwoofer output is never clean': () => 'the radio’s subwoofer output clips at every setting',
   'subwoofer output loses more bass': () => 'the radio’s subwoofer output loses more bass than these outputs',
   'no subwoofer output': () => 'the radio has no subwoofer output',
   'taps reach deepest': ({ tapIds }) =>

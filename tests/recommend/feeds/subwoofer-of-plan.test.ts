@@ -50,6 +50,36 @@ describe('the subwoofer feed', () => {
     ]);
   });
 
+  it('takes other taps where the subwoofer output clips at the lowest setting already, and its own again where all do', () => {
+    const loud = (hz: number) => {
+      const { real, imag } = way('low-pass', 120)(hz);
+      return { real: 10 * real, imag: 10 * imag };
+    };
+    // 20 dB above the rears; 6 V at setting 30 is 0.6 V at 10, so that a rail of 5 V clips the one at every setting.
+    const rears = pair('rear', { band: FULL_RANGE });
+    const used = (railVoltsPeak: number, others = rears) =>
+      feedBySide(
+        recommend(
+          planInput({
+            taps: [...others, ...pair('subwoofer', { response: loud })],
+            settings: [10, 20, 30],
+            volts: { at: 30, rms: 6 },
+            railVoltsPeak,
+          }),
+        ),
+        'subwoofer',
+        'both',
+      );
+    const tapIds = (railVoltsPeak: number) => used(railVoltsPeak).taps.map(({ tapId }) => tapId);
+    expect(tapIds(5)).toEqual(['rear left', 'rear right']);
+    expect(used(5).reasons.map(codeOf)).toContain('subwoofer output is never clean');
+    expect(tapIds(100)).toEqual(['subwoofer left', 'subwoofer right']);
+    expect(tapIds(0.1)).toEqual(['subwoofer left', 'subwoofer right']);
+    // Clean, but of treble alone.
+    const dash = pair('dash', { response: way('high-pass', 3000) });
+    expect(used(5, dash).taps.map(({ tapId }) => tapId)).toEqual(['subwoofer left', 'subwoofer right']);
+  });
+
   it('cannot promise full bass where every tap is limited, and says so', () => {
     const limiter: Finding = {
       id: 'limiter',

@@ -16,7 +16,7 @@ const CLEAN = {
   limitingTapId: 'front left',
   restsOn: ['clean'],
 } as unknown as HighestClean;
-const CLIPS = { ...CLEAN, recorded: 25, firstClippingRecorded: 35, computed: null };
+const CLIPS = { ...CLEAN, recorded: 25, firstClippingRecorded: 35, computed: 25.5 };
 const next = (
   of: { context?: Parameters<typeof contextOf>[0]; clean?: object; feeds?: readonly object[] } = {},
 ) =>
@@ -78,7 +78,11 @@ describe('what to record next', () => {
         restsOn: ['clean'],
       },
     ]);
-    expect([bracket(25.9), bracket(35), bracket(null)]).toEqual([[], [], []]);
+    expect([bracket(25.9), bracket(35)]).toEqual([[], []]);
+    // The middle of 25 and 35 where the law says nothing.
+    expect(bracket(null)).toMatchObject([
+      { settings: [30], reasons: [{ code: 'clipping begins between', clean: 25, clips: 35 }] },
+    ]);
     expect(bracket(26)).toHaveLength(1);
     expect(next({ clean: { ...CLIPS, computed: 29, limitingTapId: null } })[0].tapIds).toEqual([]);
   });
