@@ -165,11 +165,6 @@ export const responseTrack: Track = {
 };
 
 /** Value of a section at `seconds` after the track's start, full scale = 1; the same for every channel of its programme. */
-export function sectionValue(section: Section, seconds: number): number {
-  return sectionValues(section)(seconds);
-}
-
-/** The same for many times, with what they share worked out once. */
 export function sectionValues(section: Section): (seconds: number) => number {
   const inside = valuesInside(section);
   const { startSeconds, durationSeconds } = section;

@@ -47,6 +47,7 @@ bay();
 starting();
 floorParts();
 await onThePage();
+process.exit(); // and with it the browsers that tests share
 
 function againstScipy(): void {
   const jobs: Record<string, Job> = {

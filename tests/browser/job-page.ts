@@ -3,8 +3,8 @@ import { createRequire } from 'node:module';
 import { join, resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import type { Page } from 'playwright-core';
-import { launch as launchBiDi } from 'puppeteer-core';
 import { ownChromium, sharedChromium } from './shared-chromium.ts';
+import { sharedFirefox } from './shared-firefox.ts';
 
 /** The job page as `npm run build` writes it. */
 const PAGE = resolve(import.meta.dirname, '../../dist/steptone.html');
@@ -174,15 +174,11 @@ export async function jobPageOf(driver: Page): Promise<ChromiumPage> {
 
 export async function startFirefox(): Promise<Started> {
   mustBeBuilt();
-  const browser = await launchBiDi({
-    browser: 'firefox',
-    executablePath: '/usr/bin/firefox-esr',
-    headless: true,
-  });
+  const context = await (await sharedFirefox()).createBrowserContext();
   return {
-    stop: () => browser.close(),
+    stop: () => context.close(),
     async open() {
-      const page = await browser.newPage();
+      const page = await context.newPage();
       const complaints: string[] = [];
       page.on('console', (message) => complaints.push(`console ${message.type()}: ${message.text()}`));
       page.on('pageerror', (error) => complaints.push(`error: ${String(error)}`));

@@ -3,7 +3,7 @@ import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { type Browser, launch, type Page } from 'puppeteer-core';
+import type { BrowserContext, Page } from 'puppeteer-core';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { renderReport } from '../../src/report/render-report.ts';
 import { SHEETS } from '../../src/report/sheets.ts';
@@ -12,6 +12,7 @@ import { stickFiles } from '../../src/tones/stick-files.ts';
 import { describeWith } from '../outside-programs.ts';
 import { exampleResults } from '../report/example-results.ts';
 import { reportAssets } from '../report/report-assets.ts';
+import { sharedFirefox } from './shared-firefox.ts';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 const PAGES: readonly (readonly [string, string])[] = [
@@ -22,12 +23,12 @@ const PAGES: readonly (readonly [string, string])[] = [
 
 describeWith(['firefox'], 'report and sheets in Firefox', () => {
   const folder = mkdtempSync(join(tmpdir(), 'steptone-report-firefox-'));
-  let browser: Browser;
+  let context: BrowserContext;
   beforeAll(async () => {
-    browser = await launch({ browser: 'firefox', executablePath: '/usr/bin/firefox-esr', headless: true });
+    context = await (await sharedFirefox()).createBrowserContext();
   }, 120_000);
   afterAll(async () => {
-    await browser?.close();
+    await context?.close();
     rmSync(folder, { recursive: true, force: true });
   });
 
@@ -37,7 +38,7 @@ describeWith(['firefox'], 'report and sheets in Firefox', () => {
     async (name, html) => {
       const file = join(folder, 'page.html');
       writeFileSync(file, html);
-      const page = await browser.newPage();
+      const page = await context.newPage();
       const complaints: string[] = [];
       page.on('console', (message) => complaints.push(message.text()));
       page.on('pageerror', (error) => complaints.push(String(error)));

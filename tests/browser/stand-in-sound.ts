@@ -106,7 +106,9 @@ export async function playInto(
   }
   await page.evaluate(`(() => {
     const channels = standInTexts.map((text) => {
-      const bytes = Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
+      const letters = atob(text);
+      const bytes = new Uint8Array(letters.length);
+      for (let i = 0; i < bytes.length; i++) bytes[i] = letters.charCodeAt(i);
       return Float32Array.from(new Int16Array(bytes.buffer), (value) => value / 32768);
     });
     void standIn.play(channels, ${over});

@@ -5,10 +5,11 @@ import { evaluateOnGrid, type FilterFamily, prototypeSections } from '../../src/
 import { seededRandom } from '../../src/dsp/random.ts';
 import { planSweep, SECTION_LEAD_SECONDS, sweepResponse } from '../../src/dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
-import { fullTrack, sectionOf, sectionValue } from '../../src/tones/track.ts';
+import { fullTrack, sectionOf, sectionValues } from '../../src/tones/track.ts';
 
 const sampleRateHz = 48_000;
 const section = sectionOf(fullTrack, 'sweep', 'sweep left')!;
+const valueAt = sectionValues(section);
 const plan = planSweep({
   sweep: section.sweep,
   driveAmplitude: 10 ** (section.driveDbFs / 20),
@@ -29,7 +30,7 @@ function recorded(of: {
   const random = seededRandom(of.seed ?? 1);
   return Float64Array.from({ length: plan.sectionLength }, (_, n) => {
     const recorderSeconds = section.startSeconds - SECTION_LEAD_SECONDS + n / sampleRateHz;
-    const value = gain * sectionValue(section, recorderSeconds / (1 + ppm * 1e-6) - delaySeconds);
+    const value = gain * valueAt(recorderSeconds / (1 + ppm * 1e-6) - delaySeconds);
     return value + (noiseRms > 0 ? noiseRms * random.gaussian() : 0);
   });
 }

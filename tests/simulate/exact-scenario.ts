@@ -2,7 +2,7 @@ import type { SimulatedRecording } from '../../src/simulate/make-recordings.ts';
 import { resolveScenario } from '../../src/simulate/read-scenario.ts';
 import type { Scenario, ScenarioInput, TapInput } from '../../src/simulate/scenario.ts';
 import { simulate } from '../../src/simulate/simulate.ts';
-import { responseTrack, sectionOf, sectionValue } from '../../src/tones/track.ts';
+import { responseTrack, sectionOf, sectionValues } from '../../src/tones/track.ts';
 
 /** Full scale of the file is 1 V RMS, the tap gives 0.5 V for a full-scale sine, nothing disturbs. */
 export const QUIET_TAP: TapInput = {
@@ -44,6 +44,7 @@ export function distanceFromTrack(
   { ppm, delaySeconds, gain }: { ppm: number; delaySeconds: number; gain: number },
 ): number {
   const sweep = sectionOf(responseTrack, 'sweep', 'sweep left')!;
+  const valueAt = sectionValues(sweep);
   const rateHz = 48_000 * (1 + ppm * 1e-6);
   const drive = 10 ** (sweep.driveDbFs / 20);
   const distance = (fraction: number) => {
@@ -53,7 +54,7 @@ export function distanceFromTrack(
       const index = Math.round((1 - 0.05) * 48_000) + Math.round((seconds + 0.05) * rateHz);
       const trackSeconds =
         (index - Math.round((1 - 0.05) * 48_000) - fraction) / rateHz - 0.05 - delaySeconds;
-      worst = Math.max(worst, Math.abs(samples[index] - gain * sectionValue(sweep, trackSeconds)));
+      worst = Math.max(worst, Math.abs(samples[index] - gain * valueAt(trackSeconds)));
     }
     return worst / (drive * Math.abs(gain));
   };

@@ -17,15 +17,14 @@ export const TABLE_STEP = 0.02;
 /** e^9 = 8100: beyond it a skirt is straight to 1e-7. */
 export const TABLE_REACH = 9;
 
-const tables = new Map<string, EdgeTable>();
+/** By family, then by order: asked for at every step of every fit, where building a key took longer than looking up. */
+const tables = new Map<FilterFamily, EdgeTable[]>();
 
 export function edgeTable(family: FilterFamily, order: number): EdgeTable {
-  const key = `${family} ${order}`;
-  const known = tables.get(key);
-  if (known !== undefined) return known;
-  const table = computedTable(family, order);
-  tables.set(key, table);
-  return table;
+  const ofFamily = tables.get(family) ?? [];
+  tables.set(family, ofFamily);
+  ofFamily[order] ??= computedTable(family, order);
+  return ofFamily[order];
 }
 
 function computedTable(family: FilterFamily, order: number): EdgeTable {

@@ -127,13 +127,18 @@ function addEq(
     phase[i] += Math.atan2(aIm * bRe - aRe * bIm, aRe * bRe + aIm * bIm);
     if (columns === null) continue;
     // d ln(num) = num' conj(num) / |num|^2 = num' / num, likewise below the line; 1/num is (re, -im) / |num|^2.
-    const [perA, perB] = [1 / aSquare, 1 / bSquare];
-    const [upRe, upIm] = [aRe * perA, aIm * perA];
-    const [downRe, downIm] = [bRe * perB, bIm * perB];
+    const perA = 1 / aSquare;
+    const perB = 1 / bSquare;
+    const upRe = aRe * perA;
+    const upIm = aIm * perA;
+    const downRe = bRe * perB;
+    const downIm = bIm * perB;
     const aw = -2 * a2 * ww;
     const bw = -2 * b2 * ww;
-    const [aSelf, bSelf] = [aIm * upIm, bIm * downIm];
-    const [aCross, bCross] = [aIm * upRe, bIm * downRe];
+    const aSelf = aIm * upIm;
+    const bSelf = bIm * downIm;
+    const aCross = aIm * upRe;
+    const bCross = bIm * downRe;
     byFrequency[i] = -slope * (aw * upRe + aSelf - (bw * downRe + bSelf));
     byFrequency[count + i] = -slope * (aCross - aw * upIm - (bCross - bw * downIm));
     const aA = above[0] * a0 - above[2] * a2 * ww;

@@ -118,7 +118,7 @@ function fitWithHalfTurns(
 function evaluator(data: LogResponse, shape: ModelShape, halfTurns: number) {
   const count = data.frequencyHz.length;
   const axis = axisOf(data, shape.sampleRateHz);
-  const sums = emptySums(count);
+  const sums = sharedSums(count);
   const { weight, frequencyHz } = data;
   return (parameters: Float64Array, into: { residuals: Float64Array; columns: readonly Float64Array[] }) => {
     sums.lnMagnitude.fill(parameters[GAIN_PARAMETER]);
@@ -160,7 +160,9 @@ function addTerms(
 
 /** Gain, delay and half turns that suit the given terms best. */
 function startOf(data: LogResponse, shape: ModelShape, termParameters: Float64Array, halfTurns?: number) {
-  const sums = emptySums(data.frequencyHz.length);
+  const sums = sharedSums(data.frequencyHz.length);
+  sums.lnMagnitude.fill(0);
+  sums.phase.fill(0);
   const parameters = Float64Array.of(0, 0, ...termParameters);
   addTerms(shape, parameters, axisOf(data, shape.sampleRateHz), sums, null);
   let [w, wf, wff, wp, wfp, wm] = [0, 0, 0, 0, 0, 0];
@@ -204,6 +206,14 @@ function axisOf(data: LogResponse, sampleRateHz: number | null): FrequencyAxis {
   const axis = ofData.get(sampleRateHz) ?? frequencyAxis(data.frequencyHz, sampleRateHz);
   ofData.set(sampleRateHz, axis);
   return axis;
+}
+
+const memoryOfMagnitudes = reused(doubles);
+const memoryOfPhases = reused(doubles);
+
+/** For the work of one fit at a time: fresh memory costs more than the sums in it. */
+function sharedSums(length: number): LogSums {
+  return { lnMagnitude: memoryOfMagnitudes(length), phase: memoryOfPhases(length) };
 }
 
 function emptySums(length: number): LogSums {

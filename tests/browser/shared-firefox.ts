@@ -1,0 +1,12 @@
+import { type Browser, launch } from 'puppeteer-core';
+
+let shared: Promise<Browser> | undefined;
+
+/**
+ * One Firefox for all files of tests that this process runs, for it takes seconds to start: each takes a context of its own,
+ * which keeps its files apart. It ends with the process.
+ */
+export function sharedFirefox(): Promise<Browser> {
+  shared ??= launch({ browser: 'firefox', executablePath: '/usr/bin/firefox-esr', headless: true });
+  return shared;
+}
