@@ -74,6 +74,41 @@ describe('Lines of noise takes', () => {
     ).toEqual(['mains', 'alternator']);
   });
 
+  it('are told once each, at their strongest, from low to high; at volume zero where one take was there.', () => {
+    const louder = take('off', [180, 60.3, 120], 0);
+    const zero = (setting: number | null) => ({
+      ...take('off', [60, 120]),
+      setting,
+      lines: [{ frequencyHz: 60, levelDbFs: -70 }],
+    });
+    const told = (setting: number | null) => lineOrigins([louder, zero(setting)])[0];
+    expect(told(0)).toMatchObject({ origin: 'mains', moves: null, atVolumeZero: true });
+    expect(told(0).combs).toEqual([
+      {
+        engine: 'off',
+        fundamentalHz: 60,
+        perRevolution: null,
+        lines: [
+          { frequencyHz: 60, levelDbFs: -70 },
+          { frequencyHz: 120, levelDbFs: -92 },
+          { frequencyHz: 180, levelDbFs: -90 },
+        ],
+      },
+    ]);
+    expect([told(1).atVolumeZero, told(null).atVolumeZero]).toEqual([false, false]);
+    // A line at volume zero that belongs to something else says nothing of these.
+    const other = { ...take('idle', [731]), setting: 0 };
+    expect(lineOrigins([take('off', [60, 120, 180]), other])[0].atVolumeZero).toBe(false);
+  });
+
+  it('of an engine have their periods a revolution where its speed was noted.', () => {
+    const [origin] = lineOrigins([take('off', []), take('idle', lines(36, 800), 800)]);
+    expect(origin).toMatchObject({ origin: 'alternator', moves: null, atVolumeZero: false });
+    expect(origin.combs[0].perRevolution).toBeCloseTo(36, 6);
+    const [unnoted] = lineOrigins([take('off', []), take('idle', lines(36, 800))]);
+    expect(unnoted.combs[0].perRevolution).toBeNull();
+  });
+
   it('are nothing where there are none, and an engine’s lines are not looked for with the engine off.', () => {
     expect(lineOrigins([])).toEqual([]);
     expect(origins([take('off', []), take('idle', []), take('fast', [])])).toEqual([]);
