@@ -104,7 +104,13 @@ function walk(node: Node, inFunction: boolean, visit: (node: Node, inFunction: b
   }
   visit(node, inFunction);
   const inside = inFunction || /Function/.test(node.type);
-  for (const child of Object.values(node).flat()) if (isNode(child)) walk(child, inside, visit);
+  for (const child of Object.values(node).flat())
+    if (isNode(child) && !isShiftCount(node, child)) walk(child, inside, visit);
+}
+
+/** One and a half places are one. */
+function isShiftCount(node: Node, child: Node): boolean {
+  return /^(<<|>>>?)$/.test(String(node.operator)) && child === node.right && child.type === 'Literal';
 }
 
 function isNode(value: unknown): value is Node {

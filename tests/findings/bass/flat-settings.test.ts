@@ -24,6 +24,16 @@ describe('settings at which the bass is flat', () => {
     expect(bassOf({ 8: 0, 14: 0, 20: -1, 26: -2 }).bass).toMatchObject({ plateauSettings: [] });
   });
 
+  it('are looked for next in the widest gap of the lower half, where a plateau lies if there is one', () => {
+    const next = (shelfDb: Readonly<Record<number, number>>) => {
+      const { verdict, recordNext } = bassOf(shelfDb).bass;
+      return [verdict, recordNext];
+    };
+    expect(next({ 5: 8, 20: 4, 30: 0 })).toEqual(['cannot be told', 12]);
+    expect(next({ 5: 8, 10: 6, 30: 4, 36: 2, 60: 0 })).toEqual(['cannot be told', 20]);
+    expect(next({ 5: 8, 6: 6, 7: 4, 20: 2, 30: 0 })).toEqual(['cannot be told', null]);
+  });
+
   it('are held against where a contour lifts those below: one of them tells a loss at least, and the contour', () => {
     const { bass, contours } = bassOf({ 5: 8, 10: 5, 15: 2, 20: 0, 25: -4, 30: -8 });
     expect(bass).toMatchObject({

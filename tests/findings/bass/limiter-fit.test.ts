@@ -107,6 +107,12 @@ describe('a tone that stops following its drive', () => {
     expect(few([-40, -28, -10, -6, -3])).toBeNull();
   });
 
+  it('needs steps of -26 dBFS and below to follow from.', () => {
+    const from = (quietest: number) =>
+      fit({ thresholdDb: -9, part: 0.3, drives: [quietest, -20, -18, -16, -14, -12, -10, -6, -3] });
+    expect([from(-26) === null, from(-25)]).toEqual([false, null]);
+  });
+
   it('that bends more and more is read where it begins.', () => {
     // A limiter of one band: half of each decibel for the first two, less beyond.
     const bent = ladder({ thresholdDb: -14, part: 0.5 });

@@ -46,6 +46,13 @@ describe('a tone control that was moved for one take is told at that setting', (
     expect(odd(moved(filter, ...settings))).toEqual(settings);
   });
 
+  test('is looked for from 31.6 Hz to 10 kHz', () => {
+    const narrow = (cornerHz: number) =>
+      odd(moved({ sections: peakingSections({ gainDb: 6, q: 4 }), cornerHz }, 14));
+    expect([narrow(36), narrow(9000)]).toEqual([[14], [14]]);
+    expect([narrow(20), narrow(15_000)]).toEqual([[], []]);
+  });
+
   test('never by what noise makes of a subwoofer output above its band, or of a dash output below its own', () => {
     for (const filter of [pass('low-pass', 120), pass('high-pass', 5000)])
       for (const snrDb of [45, 60, 75]) expect(odd(() => [filter], { snrDb })).toEqual([]);
