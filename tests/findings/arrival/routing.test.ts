@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import { findRouting } from '../../../src/findings/arrival/routing.ts';
+import { gridFrequencyHz } from '../../../src/model/frequency-grid.ts';
 import { measurementsOf, pass, type Radio, seededRandom, tapOf } from '../synthetic.ts';
 
 function routingOf(
@@ -40,6 +41,25 @@ test('what a tap carries is held against the session: swapped channels show', ()
   // A surround channel of the left side plays left less right.
   expect(routingOf([1, -1], {}, 'left').agreesWithSession).toBe(true);
   expect(routingOf([1, -1], {}, 'both').agreesWithSession).toBe(false);
+});
+
+test('the weaker side counts once its power is five times that of its noise, less the noise', () => {
+  const N = gridFrequencyHz.length;
+  const side = (real: number, sigma: number, trustedHz: readonly [number, number] | null) => ({
+    real: new Float64Array(N).fill(real),
+    imag: new Float64Array(N),
+    sigma: new Float64Array(N).fill(sigma),
+    trustedHz,
+  });
+  const routing = (weaker: number) => {
+    const [one] = measurementsOf({ radio: { gainDb: () => 0 }, settings: [20] });
+    const sides = { left: side(1, 1e-6, [20, 20_000]), right: side(weaker, 0.1, null) };
+    return findRouting({ tap: tapOf(), measurements: [{ ...one, ...sides }] });
+  };
+  // Noise of 0.1 in each part is 0.02 of power: 0.1 is five times that.
+  const most = Math.sqrt(0.1);
+  expect([routing(most * 0.99).carries, routing(most * 1.01).carries]).toEqual(['left', 'left and right']);
+  expect(routing(0.5).rightDb).toBeCloseTo(10 * Math.log10(0.25 - 0.02), 3);
 });
 
 test('a dead tap carries nothing, and a band-limited one is read in its own band', () => {

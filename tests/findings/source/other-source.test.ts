@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { peakingSections } from '../../../src/dsp/filter-prototype.ts';
 import { findOtherSources, type OwnSource } from '../../../src/findings/source/other-source.ts';
 import type { MeasuredSource } from '../../../src/measure/other-sources.ts';
 import type { TakeFacts } from '../../../src/model/check.ts';
@@ -114,6 +115,17 @@ describe('another source held against the session’s own', () => {
     expect(lifted.differsDb).toBeGreaterThan(4);
     expect(tone(-6)!.differsDb).toBeLessThan(-4);
     expect([tone(0.9), tone(1.5) === null]).toEqual([null, false]);
+  });
+
+  it('has it told at the frequency where it is: each of nine, and none above what a codec leaves.', () => {
+    const at = [40, 63, 100, 160, 250, 4000, 6300, 10_000, 14_000];
+    const told = at.map((cornerHz) => {
+      const narrow = { sections: peakingSections({ gainDb: 4, q: 6 }), cornerHz };
+      const measurements = measured({ filters: [narrow], settings: [20] });
+      const mine = own({ measurements: measured({ settings: [20] }) });
+      return compared(mine, other(measurements)).tone?.frequencyHz;
+    });
+    expect(told).toEqual(at);
   });
 
   it('moves by itself where its level does so by 0.5 dB more than the session’s own at those settings.', () => {
