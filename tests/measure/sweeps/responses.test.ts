@@ -161,6 +161,12 @@ describe('gain that changes between opening and closing sweep', () => {
     expect(
       gainChangeDb({ opening: swept(() => 1), closing: swept((hz) => (hz < 200 ? 0.3 : 1)) })!.value,
     ).toBeCloseTo(0, 9);
+    // Also where most of the rest moves, and the middle is a little noisier than all of it.
+    const moved = (hz: number) => (hz < 290 || hz > 3100 ? 0.3 : 1);
+    const middle = (noise: number) => (hz: number) => (hz < 290 || hz > 3100 ? 0.0005 : noise);
+    const read = (noise: number) =>
+      gainChangeDb({ opening: swept(() => 1, middle(noise)), closing: swept(moved, middle(noise)) })!.value;
+    expect(read(0.03)).toBeCloseTo(0, 9);
     expect(gainChangeDb({ opening: swept(() => 1, 0.06), closing: swept(() => 1, 0.06) })).toBeNull();
     expect(gainChangeDb({ opening: swept(() => 1, 0.04), closing: swept(() => 1, 0.3) })).toBeNull();
     expect(gainChangeDb({ opening: swept(() => 1, 0.04), closing: swept(() => 1, 0.1) })).not.toBeNull();
