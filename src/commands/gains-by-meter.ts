@@ -85,7 +85,7 @@ function rangeOf(text: string, where: string): [number, number] {
   throw new SteptoneError({
     code: 'usage',
     expected: 'input volts for rated power, gain fully up and fully down, such as 0.2,4',
-    found: `'${text}'`,
+    found: text === '' ? 'nothing' : `'${text}'`,
     where,
     nextStep: 'look both up in the amplifier’s data sheet',
   });
@@ -103,7 +103,7 @@ function figure(text: string, where: string, { expected, holds }: Range): number
   throw new SteptoneError({
     code: 'usage',
     expected,
-    found: `'${text}'`,
+    found: text === '' ? 'nothing' : `'${text}'`,
     where,
     nextStep: 'write it with a point: 2.5',
   });

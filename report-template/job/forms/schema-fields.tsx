@@ -1,6 +1,7 @@
 import { ChoiceField, TextField, TicksField } from './field.tsx';
 import { labelOf } from './labels.ts';
 import { numberIn } from './number-in.ts';
+import { plainHelp } from './plain-help.ts';
 import { type Path, pathKey, valueAt, type Written } from './written.ts';
 
 /** The part of JSON Schema that the fields of a session are written in. */
@@ -41,12 +42,13 @@ export function SchemaFields({
   const field = (name: string) => (
     <SchemaField key={name} schema={schema.properties![name]} path={[...path, name]} form={form} />
   );
+  if (first.length === 0) return <div class="fields">{further.map(field)}</div>;
   return (
     <>
       <div class="fields">{first.map(field)}</div>
       {further.length > 0 && (
-        <details open={first.length === 0}>
-          <summary>{first.length === 0 ? 'Details' : 'More, where known'}</summary>
+        <details>
+          <summary>More, where known</summary>
           <div class="fields">{further.map(field)}</div>
         </details>
       )}
@@ -66,14 +68,15 @@ function SchemaField({
   const { label, unit } = labelOf(String(path.at(-1)));
   const inner = withoutNull(schema);
   const value = valueAt(form.written.value, path);
-  const help = schema.description ?? inner.description;
+  const help = plainHelp(schema.description ?? inner.description ?? '');
   const fault = form.written.faults.get(pathKey(path));
   // What was not filled in yet is needed, not wrong.
+  const isNeeded = value === undefined && fault !== undefined;
   const frame = {
     label,
     unit,
-    help,
-    fault: value === undefined && fault !== undefined ? `Needed. ${help ?? ''}` : fault,
+    help: isNeeded ? `Needed. ${help}` : help,
+    fault: isNeeded ? undefined : fault,
   };
   if (inner.properties !== undefined) return <Group schema={inner} path={path} form={form} frame={frame} />;
   if (inner.prefixItems !== undefined) return <RangeField path={path} form={form} frame={frame} />;

@@ -14,6 +14,20 @@ export interface Written {
 }
 
 export function readWritten(text: string, schema: z.ZodType): Written {
+  const known = lastRead.get(schema)?.get(text);
+  if (known !== undefined) return known;
+  const read = readAnew(text, schema);
+  // A step asks several times for each of the few files that a job has.
+  const texts = lastRead.get(schema) ?? new Map<string, Written>();
+  if (texts.size >= MOST_REMEMBERED) texts.clear();
+  lastRead.set(schema, texts.set(text, read));
+  return read;
+}
+
+const MOST_REMEMBERED = 8;
+const lastRead = new Map<z.ZodType, Map<string, Written>>();
+
+function readAnew(text: string, schema: z.ZodType): Written {
   const document = parseDocument(text, { prettyErrors: false });
   const value = document.errors.length > 0 ? null : (document.toJS() ?? {});
   if (typeof value !== 'object' || value === null || Array.isArray(value))
@@ -34,6 +48,20 @@ export function readWritten(text: string, schema: z.ZodType): Written {
     ];
   });
   return { value, notReadable: null, faults: new Map(faults as [string, string][]) };
+}
+
+/** What is wrong, without what was only not filled in yet. */
+export function wrongIn({ value, faults }: Written): [path: string, fault: string][] {
+  return [...faults].filter(([path]) => !isMissing(value, path));
+}
+
+/** Fields that are needed and not filled in, by their paths. */
+export function missingIn({ value, faults }: Written): string[] {
+  return [...faults.keys()].filter((path) => isMissing(value, path));
+}
+
+function isMissing(value: unknown, path: string): boolean {
+  return path !== '' && valueAt(value, path.split('.')) === undefined;
 }
 
 /** The text with one field changed, or taken out where undefined; comments and all other fields stay as they are. */

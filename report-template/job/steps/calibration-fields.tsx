@@ -5,9 +5,9 @@ import { sessionForm } from '../job-view.ts';
 import type { Job } from '../keep/job.ts';
 
 const CALIBRATIONS = [
-  ['none', 'not known yet: levels stay relative'],
-  ['pad', 'from the pad and the recorder'],
-  ['tone', 'from a meter tone: recorded, and read on a meter'],
+  ['none', 'nothing yet: no volts'],
+  ['pad', 'pad and recorder'],
+  ['tone', 'a meter tone'],
 ] as const;
 
 /** How full scale becomes volts. */
@@ -15,26 +15,31 @@ export function CalibrationFields({ job }: { readonly job: Job }) {
   const form = sessionForm(job);
   const written = valueAt(form.written.value, ['calibration']);
   const kind = (typeof written === 'object' ? String(valueAt(written, ['kind'])) : written) ?? 'none';
-  const field = (name: string, label: string, unit: string, help: string) => (
-    <TextField
-      key={name}
-      label={label}
-      unit={unit}
-      help={help}
-      numeric={name !== 'file'}
-      value={String(valueAt(written, [name]) ?? '')}
-      fault={form.written.faults.get(`calibration.${name}`)}
-      onInput={(text) => form.set(['calibration', name], name === 'file' ? text : numberIn(text))}
-    />
-  );
+  const field = (name: string, label: string, unit: string, help: string) => {
+    const value = valueAt(written, [name]);
+    const isMissing = value === undefined;
+    return (
+      <TextField
+        key={name}
+        label={label}
+        unit={unit}
+        help={isMissing ? `Needed. ${help}` : help}
+        numeric={name !== 'file'}
+        value={String(value ?? '')}
+        fault={isMissing ? undefined : form.written.faults.get(`calibration.${name}`)}
+        onInput={(text) => form.set(['calibration', name], name === 'file' ? text : numberIn(text))}
+      />
+    );
+  };
   return (
     <>
       <h3>Volts</h3>
       <div class="fields">
         <ChoiceField
-          label="Volts are known"
+          label="Volts come from"
           value={String(kind)}
           choices={CALIBRATIONS}
+          help="Without volts all else still works: bass, bands, polarity, timing."
           onChoose={(chosen) => form.set(['calibration'], chosen === 'none' ? 'none' : { kind: chosen })}
         />
         {kind === 'pad' && [

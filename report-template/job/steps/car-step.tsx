@@ -1,9 +1,10 @@
 import { z } from 'zod';
 import { type SessionInput, sessionInputSchema } from '../../../src/model/session-input.ts';
 import { TextField } from '../forms/field.tsx';
+import { labelOf } from '../forms/labels.ts';
 import { numberIn } from '../forms/number-in.ts';
 import { type FieldSchema, SchemaFields } from '../forms/schema-fields.tsx';
-import { pathKey } from '../forms/written.ts';
+import { pathKey, type Written, wrongIn } from '../forms/written.ts';
 import { sessionForm, useJob } from '../job-view.ts';
 import { saveFile } from '../keep/save-file.ts';
 import { Cautions } from '../parts/cautions.tsx';
@@ -29,7 +30,7 @@ export function CarStep() {
   const fault = (...path: (string | number)[]) => form.written.faults.get(pathKey(path));
   return (
     <>
-      <Faults faults={form.written.faults} />
+      <Faults written={form.written} />
       <Questions job={job} />
       <p>The first take needs no more. What follows can wait until the analysis.</p>
       <CalibrationFields job={job} />
@@ -56,13 +57,13 @@ export function CarStep() {
           unit="V"
           numeric
           value={String(session.supply?.volts ?? '')}
-          help="While recording. Not stated: the level at which it clips is not held against it."
+          help="While recording. It tells whether the radio clips at its supply or before."
           fault={fault('supply', 'volts')}
           onInput={(text) => form.set(['supply', 'volts'], numberIn(text))}
         />
       </div>
       <details>
-        <summary>Tone, fade and balance off centre</summary>
+        <summary>Tone, fade or balance not at centre</summary>
         <SchemaFields schema={SESSION_SCHEMA.properties!.controls} path={['controls']} form={form} />
       </details>
       <OutputNotes job={job} />
@@ -83,18 +84,25 @@ export function CarStep() {
 }
 
 /** Everything that is wrong in the session, also where no field stands for it. */
-function Faults({ faults }: { readonly faults: ReadonlyMap<string, string> }) {
-  if (faults.size === 0) return null;
+function Faults({ written }: { readonly written: Written }) {
+  const faults = wrongIn(written);
+  if (faults.length === 0) return null;
   return (
     <div class="trouble" role="status">
       <p>To put right in the session:</p>
       <ul>
-        {[...faults].map(([path, fault]) => (
+        {faults.map(([path, fault]) => (
           <li key={path}>
-            {path}: {fault}
+            {placeOf(path)}: {fault}
           </li>
         ))}
       </ul>
     </div>
   );
+}
+
+/** A field by its label, where it has one, and by its place in the file. */
+function placeOf(path: string): string {
+  const { label, isGiven } = labelOf(path.replace(/^.*\./, ''));
+  return isGiven ? `${label} (${path})` : path;
 }

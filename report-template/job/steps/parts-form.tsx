@@ -1,11 +1,10 @@
 import { z } from 'zod';
 import { equipmentSchema } from '../../../src/model/equipment.ts';
-import type { SessionInput } from '../../../src/model/session-input.ts';
 import { type FieldSchema, type Form, SchemaFields } from '../forms/schema-fields.tsx';
-import { readWritten, valueAt, withField } from '../forms/written.ts';
-import { sessionForm, useJob } from '../job-view.ts';
-import type { Job } from '../keep/job.ts';
+import { valueAt } from '../forms/written.ts';
+import { useJob } from '../job-view.ts';
 import { saveFile } from '../keep/save-file.ts';
+import { equipmentFileOf, equipmentForm } from './equipment-form.ts';
 
 const SCHEMA = z.toJSONSchema(equipmentSchema, { io: 'input' }) as unknown as FieldSchema;
 
@@ -45,11 +44,18 @@ export function PartsForm() {
       {PARTS.map((part) => (
         <PartFields key={part.field} part={part} form={form} />
       ))}
-      {job.files.has(fileOf(job)) && (
+      <p class="buttons">
+        {PARTS.map((part) => (
+          <AddPart key={part.field} part={part} form={form} />
+        ))}
+      </p>
+      {job.files.has(equipmentFileOf(job)) && (
         <p class="files">
           <button
             type="button"
-            onClick={() => saveFile(fileOf(job).replace(/^.*\//, ''), job.files.get(fileOf(job))!)}
+            onClick={() =>
+              saveFile(equipmentFileOf(job).replace(/^.*\//, ''), job.files.get(equipmentFileOf(job))!)
+            }
           >
             Save the equipment file
           </button>
@@ -60,9 +66,9 @@ export function PartsForm() {
 }
 
 function PartFields({ part, form }: { readonly part: Part; readonly form: Form }) {
-  const { field, one, many, begins } = part;
+  const { field, one, many } = part;
   const value = valueAt(form.written.value, [field]);
-  const count = many ? (Array.isArray(value) ? value.length : 0) : value == null ? 0 : 1;
+  const count = countOf(part, value);
   const schema = many ? SCHEMA.properties![field].items! : objectIn(SCHEMA.properties![field]);
   const path = (i: number) => (many ? [field, i] : [field]);
   const remove = (i: number) =>
@@ -81,52 +87,25 @@ function PartFields({ part, form }: { readonly part: Part; readonly form: Form }
           </button>
         </fieldset>
       ))}
-      {(many || count === 0) && (
-        <button type="button" class="add" onClick={() => form.set(path(count), begins)}>
-          Add {count === 0 ? '' : 'another '}
-          {one}
-        </button>
-      )}{' '}
     </>
   );
 }
 
-function equipmentForm(job: Job): Form {
-  const session = sessionForm(job);
-  if (valueAt(session.written.value, ['equipment']) != null)
-    return {
-      written: {
-        value: valueAt(session.written.value, ['equipment']) as Record<string, unknown>,
-        notReadable: null,
-        faults: new Map(
-          [...session.written.faults]
-            .filter(([path]) => path.startsWith('equipment.'))
-            .map(([path, fault]) => [path.slice('equipment.'.length), fault]),
-        ),
-      },
-      set: (path, value) => session.set(['equipment', ...path], value),
-    };
-  const name = fileOf(job);
-  const text = job.texts.get(name) ?? '';
-  return {
-    written: readWritten(text, equipmentSchema),
-    set(path, value) {
-      const changed = withField(text, path, value);
-      if (changed.trim() === '') {
-        void job.drop([name]);
-        session.set(['equipmentFile'], undefined);
-        return;
-      }
-      job.write(name, changed);
-      if (valueAt(session.written.value, ['equipmentFile']) === undefined)
-        session.set(['equipmentFile'], name);
-    },
-  };
+function AddPart({ part, form }: { readonly part: Part; readonly form: Form }) {
+  const { field, one, many, begins } = part;
+  const count = countOf(part, valueAt(form.written.value, [field]));
+  if (count > 0 && !many) return null;
+  return (
+    <button type="button" onClick={() => form.set(many ? [field, count] : [field], begins)}>
+      Add {count === 0 ? '' : 'another '}
+      {one}
+    </button>
+  );
 }
 
-function fileOf(job: Job): string {
-  const { equipmentFile } = sessionForm(job).written.value as SessionInput;
-  return job.equipmentFile(typeof equipmentFile === 'string' ? equipmentFile : undefined);
+function countOf({ many }: Part, value: unknown): number {
+  if (many) return Array.isArray(value) ? value.length : 0;
+  return value == null ? 0 : 1;
 }
 
 function objectIn(schema: FieldSchema): FieldSchema {
