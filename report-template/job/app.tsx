@@ -10,29 +10,14 @@ type Holding = 'opening' | 'elsewhere' | 'lost' | 'here';
 export function App() {
   const [holding, setHolding] = useState<Holding>('opening');
   const [job, setJob] = useState<Job | null>(null);
-  const [trouble, setTrouble] = useState<string | null>(null);
   const take = async (over: boolean) => {
-    try {
-      if (!(await takeJob({ over, onLost: () => setHolding('lost') }))) return setHolding('elsewhere');
-      setJob(await Job.open());
-      setHolding('here');
-      // So that the browser does not clear the job when room gets short; where it asks, the person decides.
-      void navigator.storage?.persist?.();
-    } catch (error) {
-      setTrouble(error instanceof Error ? error.message : String(error));
-    }
+    if (!(await takeJob({ over, onLost: () => setHolding('lost') }))) return setHolding('elsewhere');
+    setJob(await Job.open());
+    setHolding('here');
+    // So that the browser does not clear the job when room gets short; where it asks, the person decides.
+    void navigator.storage?.persist?.();
   };
   useEffect(() => void take(false), []);
-  if (trouble !== null)
-    return (
-      <main>
-        <h1>The job cannot be kept in this browser</h1>
-        <p>
-          It said: {trouble}. A private window or blocked site data does that. Open this page in an ordinary
-          window.
-        </p>
-      </main>
-    );
   if (holding === 'elsewhere' || holding === 'lost')
     return (
       <main>

@@ -1,7 +1,10 @@
-import type { ComponentType } from 'preact';
+import type { ComponentChildren, ComponentType } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import { useJob, writtenSession } from './job-view.ts';
 import { JobFiles } from './parts/job-files.tsx';
+import { SoundContext } from './sound/sound-view.ts';
+import { useInput } from './sound/use-input.ts';
+import { useTake } from './sound/use-take.ts';
 import { CarStep } from './steps/car-step.tsx';
 import { CheckStep } from './steps/check-step.tsx';
 import { DialInStep } from './steps/dial-in-step.tsx';
@@ -11,6 +14,7 @@ import { RecordStep } from './steps/record-step.tsx';
 import { ReportStep } from './steps/report-step.tsx';
 import { ScreenStep } from './steps/screen-step.tsx';
 import { StickStep } from './steps/stick-step.tsx';
+import { isToldElsewhere, TakeElsewhere } from './steps/take-elsewhere.tsx';
 
 const BODIES: Readonly<Record<StepId, ComponentType>> = {
   car: CarStep,
@@ -28,12 +32,13 @@ export function JobCard() {
   const job = useJob();
   const states = stepStates(job);
   const next = nextStep(states);
+  const input = useInput();
+  const recording = useTake(input);
   const [open, setOpen] = useState<StepId>(() => stepOfAddress() ?? next?.id ?? 'car');
   const show = (id: StepId) => {
     setOpen(id);
     // The browser's way back leads to the step before, not out of the job.
     if (id !== open) history.pushState(null, '', `#${id}`);
-    job.note('open-step', id);
     document.getElementById('step')?.focus();
   };
   useEffect(() => {
@@ -43,28 +48,30 @@ export function JobCard() {
   }, []);
   const Body = BODIES[open];
   const name = writtenSession(job).value.name;
+  const elsewhere = recording.of !== null && recording.of.step !== open ? recording : null;
   return (
-    <>
+    <SoundContext.Provider value={{ input, recording }}>
       <header>
         <p class="maker">Steptone job card</p>
         <h1>{typeof name === 'string' && name !== '' ? name : 'New job'}</h1>
         <JobFiles />
+        {job.notKept !== null && <NotKept why={job.notKept} />}
         {job.trouble !== null && <KeepingTrouble />}
       </header>
       <section class="next" aria-label="What to do next">
-        {next === null ? (
-          'All done: hand the car over with its sheet, and keep the results file.'
+        {elsewhere !== null && isToldElsewhere(elsewhere) ? (
+          <NextThing words={<TakeElsewhere recording={elsewhere} />} onGo={() => show(elsewhere.of!.step)} />
+        ) : next === null ? (
+          <p>All done: hand the car over with its sheet, and keep the results file.</p>
         ) : (
-          <>
-            <p>
-              Next: <strong>{next.words}</strong>.
-            </p>
-            {next.id !== open && (
-              <button type="button" onClick={() => show(next.id)}>
-                Go there
-              </button>
-            )}
-          </>
+          <NextThing
+            words={
+              <p>
+                Next: <strong>{next.words}</strong>.
+              </p>
+            }
+            onGo={next.id === open ? null : () => show(next.id)}
+          />
         )}
       </section>
       <div class="card">
@@ -99,12 +106,40 @@ export function JobCard() {
           <Body key={open} />
         </main>
       </div>
+    </SoundContext.Provider>
+  );
+}
+
+function NextThing({
+  words,
+  onGo,
+}: {
+  readonly words: ComponentChildren;
+  readonly onGo: (() => void) | null;
+}) {
+  return (
+    <>
+      {words}
+      {onGo !== null && (
+        <button type="button" onClick={onGo}>
+          Go there
+        </button>
+      )}
     </>
   );
 }
 
 function stepOfAddress(): StepId | undefined {
   return STEPS.find(([id]) => `#${id}` === location.hash)?.[0];
+}
+
+function NotKept({ why }: { readonly why: string }) {
+  return (
+    <p class="trouble" role="alert">
+      This browser keeps nothing here (it said: {why}); a private window or blocked site data does that. Save
+      the job as one file before you close the page, or open the page in an ordinary window.
+    </p>
+  );
 }
 
 function KeepingTrouble() {

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { describeWith } from '../outside-programs.ts';
 import { type JobPage, keptBytes, press, type Started, show, startChromium, waitFor } from './job-page.ts';
-import { beginJob, folder, RATE_HZ, record, taps } from './record-take.ts';
+import { beginJob, folder, openInput, RATE_HZ, record, taps } from './record-take.ts';
 import { samplesOf } from './samples-of.ts';
 import { endPlaying, playInto } from './stand-in-sound.ts';
 import { PAIR_SESSION, wavOf } from './taps-to-record.ts';
@@ -85,7 +85,7 @@ describeWith(['chromium'], 'the input of the page', () => {
     await page.giveFiles(files);
     await waitFor(page, `document.querySelector('header').innerText.includes('Taken in: 1 recording and')`);
     await show(page, 'dial-in');
-    await press(page, 'Open the input');
+    await openInput(page);
     const size = 10 ** (dbFs / 20);
     const tone = Float32Array.from(
       // Whole cycles in whole blocks, so that it goes on without a jump.
@@ -98,6 +98,7 @@ describeWith(['chromium'], 'the input of the page', () => {
     await endPlaying(page);
     // Three digits are shown.
     expect(Math.abs(Number(volts) / (size * 11 * 1.4) - 1)).toBeLessThan(0.006);
+    await press(page, 'Close it');
     await show(page, 'record');
   });
 });

@@ -24,6 +24,7 @@ import {
   waitFor,
 } from './job-page.ts';
 import { differences, digestOf, digestsIn, folder, textsIn, unzip } from './kept-files.ts';
+import { zipOf } from './zip-of.ts';
 
 const SAMPLE = resolve(import.meta.dirname, '../../sample-audio/rear-left');
 const sampleFiles = readdirSync(SAMPLE)
@@ -141,6 +142,10 @@ for (const [name, start] of [
       await waitFor(page, `document.querySelector('h1').innerText.includes('rear left')`);
       const kept = await keptTexts(page, 'steptone-out/');
       expect(kept['report.html'] === (await byCommand())['report.html']).toBe(true);
+      // What was noted beside the files comes with them: the check, and that the report is of these recordings.
+      const steps = `document.querySelector('nav').innerText`;
+      expect(await page.evaluate(steps)).toContain('✓ you may close the dash');
+      expect(await waitFor<string>(page, steps)).toContain('✓ report and sheets are there');
     });
 
     it('proves an install as the command does, byte for byte.', async () => {
@@ -157,6 +162,18 @@ for (const [name, start] of [
       const command = await provedByCommand();
       expect(Object.keys(kept).sort()).toEqual(Object.keys(command).sort());
       for (const [file, text] of Object.entries(command)) expect(kept[file] === text, file).toBe(true);
+
+      // Another recording of the same name and length: what was proved is of the one before.
+      expect(await page.evaluate(`document.querySelector('.stale')`)).toBe(null);
+      const proved = join(folder, 'after-install', 'setting-22.wav');
+      const other = join(folder, `other-${name}.wav`);
+      const bytes = readFileSync(proved);
+      bytes[bytes.length - 2] ^= 3;
+      writeFileSync(other, bytes);
+      await page.giveFiles([zipOf({ 'after-install/setting-22.wav': other })]);
+      await waitFor(page, `document.querySelector('.stale')?.innerText.includes('compare again')`);
+      await page.giveFiles([zipOf({ 'after-install/setting-22.wav': proved })]);
+      await waitFor(page, `document.querySelector('.stale') === null`);
     });
 
     it('plans again for other parts, and saves curves and clips, as the commands do, byte for byte.', async () => {

@@ -78,6 +78,10 @@ describeWith(['chromium'], 'a take that something happens to', () => {
     expect(verdict).toContain('in sweep left');
     expect(verdict).toContain('Next: record this one again');
     expect(await tonesHeard(page)).toEqual(AGAIN);
+    // It is no take that is done, though a file is there.
+    const option = `[...document.querySelectorAll('option')].find(({ value }) => value === '${TAKE}')`;
+    expect(await page.evaluate(`${option}.text`)).not.toContain('✓');
+    expect(await page.evaluate(`${option}.parentElement.value`)).toBe(TAKE);
   });
 
   it('such as a gain that drifts is to be made again.', async () => {
@@ -86,11 +90,20 @@ describeWith(['chromium'], 'a take that something happens to', () => {
     expect(verdict).toMatch(/the gain changed|the closing s/);
   });
 
-  it('such as a knock is to be made again, and where it was is said.', async () => {
+  it('such as a knock is to be made again, and where it was is said, while another step is shown and its work stopped.', async () => {
     const struck = taps.map((samples) => samples.slice());
     for (const samples of struck)
       knock(samples, { sampleRateHz: RATE_HZ, atSeconds: IN_SWEEP_SECONDS, peak: 0.3, ringsHz: 2500 });
-    const verdict = await record(page, TAKE, struck);
+    const verdict = await record(page, TAKE, struck, async () => {
+      await show(page, 'stick');
+      await press(page, 'Or save');
+      await press(page, 'Stop');
+      await waitFor(
+        page,
+        `document.querySelector('.next').innerText.includes('${TAKE} has to be recorded again')`,
+      );
+      await press(page, 'Go there');
+    });
     expect(verdict).toMatch(/^Again: pair-b-10.wav/);
     expect(verdict).toMatch(/knock.* at \d/);
   });
@@ -111,6 +124,15 @@ describeWith(['chromium'], 'a take that something happens to', () => {
       `document.querySelector('main [role=alert]')?.innerText.includes('The input went away')`,
     );
     expect(Buffer.compare((await keptBytes(page, TAKE)) ?? NONE, before ?? NONE)).toBe(0);
+    await press(page, 'Open the input');
+    await waitFor(page, `!!document.querySelector('.levels')`);
+    // A laptop that slept gives no more blocks, and tells nobody.
+    await page.evaluate('void (standIn.asleep = true)');
+    await waitFor(
+      page,
+      `document.querySelector('main [role=alert]')?.innerText.includes('No more sound comes')`,
+    );
+    await page.evaluate('void (standIn.asleep = false)');
     await press(page, 'Open the input');
     // Nothing of the lost take is left.
     await waitFor(

@@ -34,11 +34,13 @@ export async function record(
   page: JobPage,
   file: string,
   channels: readonly Float32Array[],
+  meanwhile: () => Promise<void> = async () => {},
 ): Promise<string> {
   await openInput(page);
   await choose(page, file);
   await press(page, /shorted/.test(file) ? 'Record 30 seconds' : 'Listen for the track');
   await playInto(page, channels);
+  await meanwhile();
   const verdict = await waitFor<string>(
     page,
     `[document.querySelector('.verdict')?.innerText].find((text) => text?.includes(${JSON.stringify(file)}))`,

@@ -7,6 +7,13 @@ import type { JobPage } from './job-page.ts';
 const STAND_IN = `(() => {
   const blockFrames = 2048;
   const blocksAtOnce = 16;
+  // No interface is as quiet as nothing.
+  let random = 1;
+  const quiet = () =>
+    Float32Array.from({ length: blockFrames }, () => {
+      random = (16807 * random) % 2147483647;
+      return 4e-5 * (random / 2147483647 - 0.5);
+    });
   class Part extends EventTarget {
     connect(to) { return to; }
     disconnect() {}
@@ -26,17 +33,18 @@ const STAND_IN = `(() => {
     tones: [],
     port: null,
     running: 0,
+    playing: null,
+    isOpen: false,
+    asleep: false,
     /** Hands over samples, then quiet, or the same over and over, until the page has what it waits for. */
     async play(channels, over) {
-      const run = ++standIn.running;
+      const run = (standIn.playing = ++standIn.running);
       const { length } = channels[0];
       for (let at = 0; standIn.running === run; at += blockFrames) {
         const block = channels.map((samples) => {
           const piece = new Float32Array(blockFrames);
           piece.set(samples.subarray(Math.min(at, length), at + blockFrames));
-          // No interface is as quiet as nothing.
-          if (at >= length) for (let i = 0; i < blockFrames; i++) piece[i] = 3e-6 * ((i * 7919) % 13 - 6);
-          return piece;
+          return at >= length ? quiet() : piece;
         });
         standIn.port.onmessage({ data: block });
         if (over && at + blockFrames >= length) at = -blockFrames;
@@ -48,6 +56,11 @@ const STAND_IN = `(() => {
       }
     },
   });
+  // An interface that is open gives something all the time.
+  setInterval(() => {
+    if (standIn.isOpen && !standIn.asleep && standIn.playing !== standIn.running)
+      standIn.port?.onmessage({ data: Array.from({ length: standIn.settings.channelCount }, quiet) });
+  }, 40);
   window.AudioContext = Context;
   window.GainNode = Part;
   window.OscillatorNode = class extends Part {
@@ -73,9 +86,9 @@ const STAND_IN = `(() => {
       const track = Object.assign(new EventTarget(), {
         label: 'Stand-in interface',
         getSettings: () => standIn.settings,
-        stop() { standIn.running++; },
+        stop() { Object.assign(standIn, { running: standIn.running + 1, isOpen: false }); },
       });
-      standIn.track = track;
+      Object.assign(standIn, { track, isOpen: true });
       return { getAudioTracks: () => [track] };
     },
     enumerateDevices: async () => [{ kind: 'audioinput', deviceId: 'one', label: 'Stand-in interface' }],
@@ -127,5 +140,7 @@ export function tonesHeard(page: JobPage): Promise<number[]> {
 
 /** The cable is pulled. */
 export function pullCable(page: JobPage): Promise<void> {
-  return page.evaluate(`(standIn.running++, void standIn.track.dispatchEvent(new Event('ended')))`);
+  return page.evaluate(
+    `(standIn.running++, standIn.isOpen = false, void standIn.track.dispatchEvent(new Event('ended')))`,
+  );
 }

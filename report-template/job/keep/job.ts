@@ -2,18 +2,17 @@ import { newSessionText, SESSION_FILE } from '../../../src/commands/new-job.ts';
 import { looksLikeSession } from '../../../src/model/session-file.ts';
 import type { SessionInput } from '../../../src/model/session-input.ts';
 import { REPORT_FILE } from '../../../src/report/page-files.ts';
+import { OUT } from './folders.ts';
 import { type JobStore, openJobStore } from './job-store.ts';
+import { memoryStore } from './memory-store.ts';
+import { printOf } from './print-of.ts';
 import * as typed from './typed-last.ts';
 
-/** Where a command puts what it makes, as on the command line. */
-export const OUT = 'steptone-out';
-/** The folders of recordings that are a session of their own. */
-export const AFTER_INSTALL = 'after-install';
-export const SCREENING = 'screening';
-export const CONFIRM = 'confirm';
 const EQUIPMENT_FILE = 'equipment.yaml';
+const SOUND = /\.(wav|wave|bwf|rf64)$/i;
 const USUAL_SESSIONS = ['session.yaml', 'session.yml', 'session.json'];
-const MOST_TEXT_BYTES = 1 << 20;
+/** A session of thousands of recordings is below it. */
+const MOST_TEXT_BYTES = 4 << 20;
 
 /**
  * The job that the page works on: a folder of files as the command line would have it, kept in the browser, and what was
@@ -29,17 +28,29 @@ export class Job {
   private last: Promise<unknown> = Promise.resolve();
   /** What went wrong while keeping, for the person. */
   trouble: Error | null = null;
+  /** Why the browser keeps nothing; null where it does. */
+  readonly notKept: string | null;
 
-  private constructor(store: JobStore, files: Map<string, Blob>, notes: Map<string, unknown>) {
+  private constructor(
+    store: JobStore,
+    of: { files: Map<string, Blob>; notes: Map<string, unknown>; notKept: string | null },
+  ) {
     this.store = store;
-    this.files = files;
-    this.notes = notes;
+    this.notKept = of.notKept;
+    this.files = of.files;
+    this.notes = of.notes;
   }
 
   static async open(): Promise<Job> {
-    const store = await openJobStore();
+    const { store, notKept } = await openJobStore().then(
+      (store) => ({ store, notKept: null }),
+      (error: unknown) => ({
+        store: memoryStore(),
+        notKept: error instanceof Error ? error.message : String(error),
+      }),
+    );
     const { files, notes } = await store.load();
-    const job = new Job(store, files, notes);
+    const job = new Job(store, { files, notes, notKept });
     await job.readTexts([...files.keys()]);
     for (const [name, text] of typed.all()) job.write(name, text);
     return job;
@@ -54,6 +65,8 @@ export class Job {
   put(files: ReadonlyMap<string, Blob>): Promise<boolean> {
     return this.inTurn(async () => {
       if (!(await this.keep(files))) return false;
+      await this.notePrints(files);
+      this.noteAgain([...files.keys()], false);
       for (const [name, blob] of files) {
         this.files.set(name, blob);
         typed.forget(name); // what comes later counts, also where the typed one could not be kept
@@ -125,6 +138,22 @@ export class Job {
     });
   }
 
+  /** Whether a take is there, and good as far as anybody looked. */
+  hasTake(name: string): boolean {
+    return this.files.has(name) && !this.toRecordAgain().includes(name);
+  }
+
+  /** Notes of takes whether they have to be recorded again. */
+  noteAgain(names: readonly string[], again: boolean): void {
+    const others = this.toRecordAgain().filter((name) => !names.includes(name));
+    const now = again ? [...others, ...names] : others;
+    if (now.length !== this.toRecordAgain().length) this.note('to record again', now);
+  }
+
+  private toRecordAgain(): readonly string[] {
+    return this.noted<string[]>('to record again') ?? [];
+  }
+
   /** The session file of a folder of the job; null where there is none yet. */
   sessionFile(inside = ''): string | null {
     const names = [...this.texts.keys()].filter((name) => folderOf(name) === inside);
@@ -148,14 +177,19 @@ export class Job {
   /** Recordings of a folder, in order. */
   recordings(inside = ''): string[] {
     return [...this.files.keys()]
-      .filter((name) => folderOf(name) === inside && /\.(wav|wave|bwf|rf64)$/i.test(name))
+      .filter((name) => folderOf(name) === inside && SOUND.test(name))
       .sort((a, b) => a.localeCompare(b, 'en', { numeric: true }));
   }
 
   /** Changes whenever something does that check and analysis depend on. */
   stamp(inside = ''): string {
     const texts = [...this.texts].filter(([name]) => folderOf(name) === inside).sort();
-    const sounds = this.recordings(inside).map((name) => [name, this.files.get(name)!.size]);
+    const prints = this.noted<Record<string, string>>('prints');
+    // What was kept by an older page has no print.
+    const sounds = this.recordings(inside).map((name) => [
+      name,
+      prints?.[name] ?? this.files.get(name)!.size,
+    ]);
     return JSON.stringify([texts, sounds]);
   }
 
@@ -172,6 +206,15 @@ export class Job {
 
   private keep(files: ReadonlyMap<string, Blob>): Promise<boolean> {
     return this.kept(() => this.store.keepFiles(files));
+  }
+
+  private async notePrints(files: ReadonlyMap<string, Blob>): Promise<void> {
+    const sounds = [...files].filter(([name]) => SOUND.test(name));
+    if (sounds.length === 0) return;
+    const prints: Record<string, string> = { ...this.noted<Record<string, string>>('prints') };
+    for (const [name, blob] of files)
+      if (SOUND.test(name)) prints[name] = await printOf(blob).catch(() => '');
+    this.note('prints', prints);
   }
 
   /** Answers whether a change is kept; what went wrong is shown. */

@@ -1,3 +1,4 @@
+import { withoutFolders } from './inner-folder.ts';
 import { unzipped } from './zip.ts';
 
 /** A job that was saved, packed again by a mailer, and put into a folder that is packed: no more is likely (chosen here). */
@@ -14,17 +15,10 @@ export async function withZipsOpened(
     else {
       const content = await unzipped(blob).catch(() => null);
       if (content === null) return { noZip: name };
-      const inner = await withZipsOpened(withoutOuterFolder(content), depth + 1);
+      const inner = await withZipsOpened(withoutFolders(content), depth + 1);
       if ('noZip' in inner) return inner;
       for (const [innerName, one] of inner.files) files.set(innerName, one);
     }
   }
   return { files };
-}
-
-/** A zip of a folder holds the folder; a job saved here holds its files. */
-function withoutOuterFolder(files: Map<string, Blob>): Map<string, Blob> {
-  const outer = /^[^/]+\//.exec([...files.keys()][0])?.[0];
-  const isOne = outer !== undefined && [...files.keys()].every((name) => name.startsWith(outer));
-  return isOne ? new Map([...files].map(([name, blob]) => [name.slice(outer.length), blob])) : files;
 }

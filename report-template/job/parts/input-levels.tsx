@@ -1,5 +1,9 @@
 import { levelWords } from '../sound/levels.ts';
 import type { Input } from '../sound/use-input.ts';
+import { useEvery } from './use-every.ts';
+
+/** Quick enough to turn a pad by, slow enough to read. */
+const WRITTEN_EVERY_MS = 200;
 
 /** Level and headroom of each channel in figures and words. */
 export function InputLevels({
@@ -9,7 +13,8 @@ export function InputLevels({
   readonly input: Input;
   readonly names: readonly (string | null)[];
 }) {
-  const shown = names.length === 0 ? input.levels : input.levels.slice(0, names.length);
+  const levels = useEvery(WRITTEN_EVERY_MS, input.levels);
+  const shown = names.length === 0 ? levels : levels.slice(0, names.length);
   return (
     <>
       <div class="scroll">

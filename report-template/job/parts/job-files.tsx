@@ -1,10 +1,14 @@
 import { useEffect, useState } from 'preact/hooks';
+import { REPORT_FILE } from '../../../src/report/page-files.ts';
 import { counted } from '../../../src/words/figures.ts';
 import { useJob, writtenSession } from '../job-view.ts';
 import { composed } from '../keep/composed.ts';
 import { chosenFiles, droppedFiles } from '../keep/dropped-files.ts';
 import { filesOfJob } from '../keep/files-of-job.ts';
+import { OUT } from '../keep/folders.ts';
+import { foreignFolders, withoutFolders } from '../keep/inner-folder.ts';
 import type { Job } from '../keep/job.ts';
+import { notesIn, notesText, PAGE_NOTES_FILE } from '../keep/page-notes.ts';
 import { saveFile } from '../keep/save-file.ts';
 import { zipOf } from '../keep/zip.ts';
 import { withZipsOpened } from '../keep/zips-opened.ts';
@@ -56,7 +60,7 @@ export function JobFiles() {
       <button
         type="button"
         disabled={job.files.size === 0}
-        onClick={async () => saveFile(`${fileName(name)}.zip`, await zipOf(job.files))}
+        onClick={async () => saveFile(`${fileName(name)}.zip`, await zipOf(savedFiles(job)))}
       >
         Save the job as one file
       </button>
@@ -81,7 +85,7 @@ export function JobFiles() {
           New job
         </button>
       )}
-      <p class="about" role="status">
+      <p class={sure || told !== null ? 'about' : 'about hint'} role="status">
         {sure
           ? 'This clears the job from the browser. Was it saved as one file?'
           : (told ??
@@ -101,15 +105,30 @@ async function takeIn(job: Job, given: ReadonlyMap<string, Blob>): Promise<strin
     return 'These are too many files for a job. Drop the folder of its recordings, or the recordings alone.';
   const left = leftOut(found.others);
   if (found.files.size === 0) return `Nothing in it belongs to a job.${left}`;
-  const files = await composed(found.files);
+  const inner = withoutFolders(found.files);
+  const pageNotes = inner.get(PAGE_NOTES_FILE);
+  inner.delete(PAGE_NOTES_FILE);
+  const files = await composed(inner);
   const names = [...files.keys()];
   const known = names.filter((name) => job.files.has(name)).length;
   // The answers that were typed belong to the session before.
   if (names.some((name) => /^[^/]*\.(ya?ml|json)$/i.test(name))) job.note('answers', undefined);
   if (!(await job.put(files))) return 'Nothing was taken in.';
+  for (const [name, value] of notesIn((await pageNotes?.text()) ?? '')) job.note(name, value);
+  // A report without notes is of the files that came with it.
+  if (pageNotes === undefined && files.has(`${OUT}/${REPORT_FILE}`))
+    job.note('analysis', { stamp: job.stamp(), text: '' });
   const sounds = names.filter((name) => /\.(wav|wave|bwf|rf64)$/i.test(name)).length;
   const replaced = known > 0 ? `, ${known} in place of those of the same name` : '';
-  return `Taken in: ${counted(sounds, 'recording')} and ${counted(files.size - sounds, 'other file')}${replaced}.${left}`;
+  const others = files.size > sounds ? ` and ${counted(files.size - sounds, 'other file')}` : '';
+  return `Taken in: ${counted(sounds, 'recording')}${others}${replaced}.${notRead(names)}${left}`;
+}
+
+function notRead(names: readonly string[]): string {
+  const folders = foreignFolders(names);
+  return folders.length === 0
+    ? ''
+    : ` Not read: recordings in the ${folders.length === 1 ? 'folder' : 'folders'} ${folders.join(', ')}. Drop the files without ${folders.length === 1 ? 'it' : 'them'}.`;
 }
 
 function leftOut(others: readonly string[]): string {
@@ -117,6 +136,10 @@ function leftOut(others: readonly string[]): string {
   const sounds = others.some((name) => /\.(mp3|m4a|aac|flac|ogg|opus|wma|aiff?)$/i.test(name));
   const why = sounds ? ' Recordings have to be WAV: the others lose what is to be measured.' : '';
   return ` Left out: ${counted(others.length, 'file')} of another kind, such as ${others[0]}.${why}`;
+}
+
+function savedFiles(job: Job): Map<string, Blob> {
+  return new Map([...job.files, [PAGE_NOTES_FILE, new Blob([notesText(job.notes)])]]);
 }
 
 function fileName(name: string): string {

@@ -40,17 +40,25 @@ export function RunButton({
   running,
   work,
   disabled = false,
+  main = false,
   children,
 }: {
   readonly running: Running;
   readonly work: (onProgress: (progress: Progress) => void) => Promise<void>;
   readonly disabled?: boolean;
+  /** The one thing to do next on its step. */
+  readonly main?: boolean;
   readonly children: ComponentChildren;
 }) {
   const { busy, progress, trouble, run } = running;
   return (
     <div class="run">
-      <button type="button" class="main" disabled={disabled || busy} onClick={() => run(work)}>
+      <button
+        type="button"
+        class={main ? 'main' : undefined}
+        disabled={disabled || busy}
+        onClick={() => run(work)}
+      >
         {children}
       </button>
       {busy && (

@@ -2,7 +2,8 @@ import { useEffect, useState } from 'preact/hooks';
 import { RESULTS_FILE } from '../../../src/commands/result-files.ts';
 import { recommendationsOf } from '../../../src/model/recommendation.ts';
 import type { Results } from '../../../src/model/results.ts';
-import { type Job, OUT } from '../keep/job.ts';
+import { OUT } from '../keep/folders.ts';
+import type { Job } from '../keep/job.ts';
 
 export const PLAN = `${OUT}/${RESULTS_FILE}`;
 

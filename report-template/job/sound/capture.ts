@@ -1,4 +1,6 @@
-import { capturePeriodFrames, captureProcessor } from './capture-processor.ts';
+import { ArrivalLag } from './arrival-lag.ts';
+import type { Block } from './block.ts';
+import { captureProcessor } from './capture-processor.ts';
 
 /** What comes in from a sound interface. */
 export interface Capture {
@@ -8,19 +10,13 @@ export interface Capture {
   readonly device: string;
   /** What the browser or the system does to the sound on its way, in plain words; none where it is left alone. */
   readonly processing: readonly string[];
-  /** Samples that came late or not at all since the start, seconds. */
-  lostSeconds(): number;
+  /** How far the sound stays behind the clock: what it grows by was lost on the way. */
+  lagSeconds(): number;
   close(): void;
 }
 
-/** One array a channel. */
-export type Block = readonly Float32Array[];
-
 /** Browsers give two channels of one device and no more, whatever the device has. */
 export const MOST_CHANNELS = 2;
-
-/** A block may be on its way while the clock is read, and two clocks part by a tenth of a thousandth. */
-const CLOCK_SLACK_SECONDS = 0.15;
 
 /**
  * Opens an input with everything off that would change the sound.
@@ -59,12 +55,14 @@ export async function openCapture({
     channelCountMode: 'explicit',
     channelInterpretation: 'discrete',
   });
-  let frames = 0;
-  let startedAt: number | null = null;
+  const lag = new ArrivalLag(context.sampleRate);
   node.port.onmessage = ({ data }: MessageEvent<Block>) => {
-    startedAt ??= performance.now() - (1000 * capturePeriodFrames) / context.sampleRate;
-    frames += data[0].length;
+    lag.add({ atSeconds: performance.now() / 1000, frames: data[0].length });
     onBlock(data);
+  };
+  // Systems hold it for a call or after sleep, and only some let it go again.
+  context.onstatechange = () => {
+    if (context.state !== 'closed' && context.state !== 'running') void context.resume();
   };
   const source = context.createMediaStreamSource(stream);
   source.connect(node);
@@ -74,12 +72,9 @@ export async function openCapture({
     channelCount,
     device: track.label,
     processing: processingOf(settings, context.sampleRate),
-    lostSeconds() {
-      if (startedAt === null) return 0;
-      const missing = (performance.now() - startedAt) / 1000 - frames / context.sampleRate;
-      return missing > CLOCK_SLACK_SECONDS ? missing : 0;
-    },
+    lagSeconds: () => lag.seconds,
     close() {
+      context.onstatechange = null;
       track.removeEventListener('ended', onEnd);
       track.stop();
       source.disconnect();

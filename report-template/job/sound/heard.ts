@@ -1,4 +1,4 @@
-import type { Block } from './capture.ts';
+import type { Block } from './block.ts';
 
 /** Samples as they come in, with what has to be forgotten forgotten. */
 export class Heard {

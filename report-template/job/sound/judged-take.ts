@@ -2,7 +2,9 @@ import type { Check } from '../../../src/model/check.ts';
 import { reasonText } from '../../../src/words/reason-text.ts';
 import { type Job, pathIn } from '../keep/job.ts';
 import { saveFile } from '../keep/save-file.ts';
+import type { StepId } from '../steps/progress-of-job.ts';
 import { ask } from '../work/ask.ts';
+import type { EndedTake } from './running-take.ts';
 import { signal } from './signals.ts';
 import type { Input } from './use-input.ts';
 
@@ -16,6 +18,8 @@ export interface TakeAnswer {
 }
 
 export interface TakeToJudge {
+  /** Of the job card, where it is recorded. */
+  readonly step: StepId;
   readonly job: Job;
   readonly inside: string;
   readonly file: string;
@@ -28,6 +32,8 @@ export interface TakeToJudge {
 }
 
 const NOT_KEPT = 'The browser has no room for it: it was saved as a download';
+const NOT_WHOLE = 'No whole track was heard before it was stopped';
+const SHORT = 'That was the response-only track: this take wants the full one';
 const AGAIN = 'record this one again';
 /** Of a capture that went away while the take ended. */
 const USUAL_RATE_HZ = 48_000;
@@ -35,12 +41,11 @@ const USUAL_RATE_HZ = 48_000;
 /** Keeps a take as a file of the job, checks it, and says good or again, also by a tone. */
 export async function judgedTake(
   of: TakeToJudge,
-  { channels, whole }: { readonly channels: readonly Float32Array[]; readonly whole: boolean },
+  { channels, whole, short, lostSeconds }: EndedTake,
   onStage: (stage: 'keeping' | 'checking') => void,
 ): Promise<TakeAnswer> {
   const { job, inside, file, play, input, onGood } = of;
   try {
-    const lostSeconds = input.capture?.lostSeconds() ?? 0;
     onStage('keeping');
     if (!(await keep(of, channels)))
       return {
@@ -56,10 +61,11 @@ export async function judgedTake(
     const said = [
       ...(input.capture?.processing ?? []).map((what) => `The sound is changed on its way: ${what}`),
       ...(lostSeconds > 0 ? [`The browser lost about ${(1000 * lostSeconds).toFixed(0)} ms of sound`] : []),
-      ...(isWhole ? [] : ['No whole track was heard before it was stopped']),
+      ...(isWhole ? [] : [short ? SHORT : NOT_WHOLE]),
       ...judged.said,
     ];
     const good = judged.good && lostSeconds === 0 && isWhole;
+    job.noteAgain([pathIn(inside, file)], !good);
     const next = good ? onGood() : AGAIN;
     signal(good);
     return { ...judged, good, said, next };

@@ -1,4 +1,4 @@
-import type { Block } from './capture.ts';
+import type { Block } from './block.ts';
 
 /** Of one channel, decibels against a sine that just reaches full scale (AES17). */
 export interface Level {
@@ -11,6 +11,8 @@ export interface Level {
 const HEADROOM_DB = 1;
 /** As `check` judges a take: a loudest step below this leaves the quiet ones in the recorder's noise. */
 const LOW_PEAK_DB_FS = -50;
+/** Half a step of 24 bits lies at -144: no cable that is in is as quiet (chosen here). */
+const NOTHING_DB_FS = -120;
 const FLOOR = 1e-9;
 
 /** Levels of all channels, block after block. */
@@ -46,11 +48,10 @@ export class Levels {
 }
 
 /** What to do about a level, in plain words. */
-export function levelWords({
-  heldPeakDbFs,
-}: Level): 'too hot: turn the pad or the gain down' | 'too low' | 'good' {
+export function levelWords({ heldPeakDbFs }: Level): string {
   if (heldPeakDbFs > -HEADROOM_DB) return 'too hot: turn the pad or the gain down';
-  return heldPeakDbFs < LOW_PEAK_DB_FS ? 'too low' : 'good';
+  if (heldPeakDbFs < NOTHING_DB_FS) return 'nothing comes in: look at cable, gain and input';
+  return heldPeakDbFs < LOW_PEAK_DB_FS ? 'too low, if the track plays' : 'good';
 }
 
 function decibels(size: number): number {

@@ -1,6 +1,7 @@
 import { ask } from '../work/ask.ts';
+import type { Capture } from './capture.ts';
 import { Heard } from './heard.ts';
-import { TakeRecorder } from './take-recorder.ts';
+import { type HeardOfTake, TakeRecorder } from './take-recorder.ts';
 import type { Input } from './use-input.ts';
 
 /** A take that is being recorded. */
@@ -14,7 +15,15 @@ export interface RunningTake {
 /** For takes in which nothing is played: the recorder's or the radio's own noise. */
 const NOTHING_SECONDS = 30;
 
-type OnEnd = (channels: Float32Array[], whole: boolean) => void;
+/** What came in, and the seconds of it that were lost on the way. */
+export interface EndedTake extends HeardOfTake {
+  readonly lostSeconds: number;
+}
+
+type OnEnd = (take: EndedTake) => void;
+
+/** Two clocks part by a tenth of a thousandth (measurement practice), and browsers fill their buffers unevenly (chosen here). */
+const LAG_SLACK_SECONDS = 0.15;
 
 /** Records what is played, until it was heard as a whole or is stopped; where nothing is played, for half a minute. */
 export function recordTake(input: Input, play: string, onEnd: OnEnd): RunningTake {
@@ -22,16 +31,22 @@ export function recordTake(input: Input, play: string, onEnd: OnEnd): RunningTak
 }
 
 function recordTrack(input: Input, play: string, onEnd: OnEnd): RunningTake {
-  const { sampleRateHz } = input.capture!;
+  const capture = input.capture!;
+  const { sampleRateHz } = capture;
+  let lagBefore = capture.lagSeconds();
   const recorder = new TakeRecorder(sampleRateHz, {
     track: play === 'full track' ? 'full' : 'response only',
     search: (channels) => ask('heardTake', { channels, sampleRateHz }),
-    onEnd({ channels, whole }) {
+    onEnd(heard) {
       letGo();
-      onEnd(channels, whole);
+      onEnd({ ...heard, lostSeconds: lostSince(lagBefore, capture) });
     },
   });
-  const letGo = input.listen((block) => recorder.add(block));
+  const letGo = input.listen((block) => {
+    // What is lost before the track is no loss.
+    if (recorder.stage === 'waiting') lagBefore = capture.lagSeconds();
+    recorder.add(block);
+  });
   return {
     stop: () => recorder.stop(),
     giveUp: letGo,
@@ -41,14 +56,22 @@ function recordTrack(input: Input, play: string, onEnd: OnEnd): RunningTake {
 }
 
 function recordSilence(input: Input, onEnd: OnEnd): RunningTake {
-  const heard = new Heard(input.capture!.sampleRateHz);
+  const capture = input.capture!;
+  const lagBefore = capture.lagSeconds();
+  const heard = new Heard(capture.sampleRateHz);
   const end = () => {
     letGo();
-    onEnd(heard.section(), true);
+    const lostSeconds = lostSince(lagBefore, capture);
+    onEnd({ channels: heard.section(), whole: true, short: false, lostSeconds });
   };
   const letGo = input.listen((block) => {
     heard.add(block);
     if (heard.seconds >= NOTHING_SECONDS) end();
   });
   return { stop: end, giveUp: letGo, stage: () => 'hearing', seconds: () => heard.seconds };
+}
+
+function lostSince(lagBefore: number, capture: Capture): number {
+  const lost = capture.lagSeconds() - lagBefore;
+  return lost > LAG_SLACK_SECONDS ? lost : 0;
 }

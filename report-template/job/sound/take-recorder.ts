@@ -1,4 +1,4 @@
-import type { Block } from './capture.ts';
+import type { Block } from './block.ts';
 import { Heard } from './heard.ts';
 
 /** Where a track that is played stands in what was heard. */
@@ -6,6 +6,15 @@ export interface Found {
   readonly startSeconds: number;
   readonly endSeconds: number;
   readonly track: string;
+}
+
+/** What was heard of a take. */
+export interface HeardOfTake {
+  readonly channels: Float32Array[];
+  /** Whether the track was heard from its start to its end. */
+  readonly whole: boolean;
+  /** Whether the response-only track was heard where the full one is wanted. */
+  readonly short: boolean;
 }
 
 export type Stage = 'waiting' | 'hearing' | 'ended';
@@ -22,13 +31,15 @@ const SHORTEST_SECONDS = 19.5;
 const SEARCH_EVERY_SECONDS = 2.5;
 /** A track that is not found by then is another file, or was broken off. */
 const LONGEST_SECONDS = 75;
+/** Longer than any output is quiet within a track: a subwoofer's on the left side, from the last left sweep to the end, 11.4 s. */
+const QUIET_AGAIN_SECONDS = 15;
 
 /**
  * One take: waits for something to be heard, looks for the track in it now and then, and ends when the track has ended.
  *
  * @param track the one that the list asks for
  * @param search looks for a whole track; any time it likes to take
- * @param onEnd the samples of the take, or null where no whole track was heard
+ * @param onEnd what was heard of it, once
  */
 export class TakeRecorder {
   stage: Stage = 'waiting';
@@ -36,10 +47,11 @@ export class TakeRecorder {
   private readonly of: {
     track: string;
     search: (channels: Float32Array[]) => Promise<Found | null>;
-    onEnd: (take: { channels: Float32Array[]; whole: boolean }) => void;
+    onEnd: (take: HeardOfTake) => void;
   };
   private quietest = Number.POSITIVE_INFINITY;
   private onsetSeconds = 0;
+  private loudSeconds = 0;
   private searchedAt = 0;
   private searching = false;
 
@@ -56,35 +68,62 @@ export class TakeRecorder {
   add(block: Block): void {
     if (this.stage === 'ended') return;
     this.heard.add(block);
-    if (this.stage === 'waiting') this.listen(block);
+    if (this.isLoud(block)) this.loudSeconds = this.heard.seconds;
+    if (this.stage === 'waiting') this.listen();
     else this.lookForTrack();
   }
 
   /** Ends it by hand with what was heard. */
   stop(): void {
-    this.end({ channels: this.heard.section(), whole: false });
+    this.endWithout(false);
   }
 
-  private listen(block: Block): void {
+  private isLoud(block: Block): boolean {
     const power = Math.max(...block.map(meanSquare));
-    if (power > 0 && power < this.quietest) this.quietest = power;
-    if (power > this.quietest * 10 ** (ONSET_DB / 10)) {
+    if (this.stage === 'waiting' && power > 0 && power < this.quietest) this.quietest = power;
+    return power > this.quietest * 10 ** (ONSET_DB / 10);
+  }
+
+  private listen(): void {
+    if (this.loudSeconds === this.heard.seconds) {
       this.stage = 'hearing';
       this.onsetSeconds = this.heard.seconds;
       this.searchedAt = this.onsetSeconds + SHORTEST_SECONDS - SEARCH_EVERY_SECONDS;
-    } else this.heard.keepLast(KEPT_BEFORE_SECONDS);
+    } else this.forgetAllBut(KEPT_BEFORE_SECONDS);
   }
 
   private lookForTrack(): void {
     if (this.searching || this.heard.seconds < this.searchedAt + SEARCH_EVERY_SECONDS) return;
     this.searchedAt = this.heard.seconds;
     this.searching = true;
+    const quietSeconds = this.heard.seconds - this.loudSeconds;
     void this.of.search(this.heard.section()).then((found) => {
       this.searching = false;
       if (this.stage === 'ended') return;
-      if (found !== null && found.track === this.of.track) this.endAfter(found);
+      if (found !== null && this.isWanted(found)) this.endAfter(found);
+      else if (quietSeconds > QUIET_AGAIN_SECONDS) this.afterOtherSound(found);
       else if (this.seconds > LONGEST_SECONDS) this.stop();
     });
+  }
+
+  /** The full track holds what the response-only one does. */
+  private isWanted({ track }: Found): boolean {
+    return track === this.of.track || track === 'full';
+  }
+
+  /** A door, a voice, a knock: it goes on waiting. */
+  private afterOtherSound(found: Found | null): void {
+    if (found !== null) this.endWithout(true);
+    else {
+      this.stage = 'waiting';
+      this.forgetAllBut(KEPT_BEFORE_SECONDS);
+    }
+  }
+
+  private forgetAllBut(seconds: number): void {
+    const before = this.heard.seconds;
+    this.heard.keepLast(seconds);
+    this.loudSeconds -= before - this.heard.seconds;
   }
 
   private endAfter({ startSeconds, endSeconds }: Found): void {
@@ -95,10 +134,15 @@ export class TakeRecorder {
         toSeconds: endSeconds + ROUND_SECONDS,
       }),
       whole: true,
+      short: false,
     });
   }
 
-  private end(take: { channels: Float32Array[]; whole: boolean }): void {
+  private endWithout(short: boolean): void {
+    this.end({ channels: this.heard.section(), whole: false, short });
+  }
+
+  private end(take: HeardOfTake): void {
     if (this.stage === 'ended') return;
     this.stage = 'ended';
     this.of.onEnd(take);

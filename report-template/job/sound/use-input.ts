@@ -1,5 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { type Block, type Capture, openCapture, soundInputs } from './capture.ts';
+import type { Block } from './block.ts';
+import { type Capture, openCapture, soundInputs } from './capture.ts';
 import { type Level, Levels } from './levels.ts';
 
 /** A sound interface that is open or can be opened. */
@@ -7,58 +8,86 @@ export interface Input {
   readonly devices: readonly { readonly id: string; readonly label: string }[];
   readonly deviceId: string;
   readonly capture: Capture | null;
-  readonly levels: readonly Level[];
+  /** The browser is asked for it. */
+  readonly opening: boolean;
   /** Why it could not be opened, or that it went away. */
   readonly trouble: string | null;
   readonly choose: (deviceId: string) => void;
   readonly open: () => void;
   readonly close: () => void;
+  /** Of every channel, as they are now. */
+  readonly levels: () => readonly Level[];
   readonly resetLevels: () => void;
   /** Hears every block until the answer is called. */
   readonly listen: (listener: (block: Block) => void) => () => void;
 }
 
-/** Levels are written anew this often: quick enough to turn a pad by, slow enough to read. */
-const LEVELS_EVERY_MS = 200;
+/** An interface gives a block every twentieth of a second: without one for so long it gives none any more (chosen here). */
+const SILENT_MS = 3000;
+const LOOK_EVERY_MS = 1000;
+
+const WENT_AWAY = 'The input went away: is its cable in? What was recorded before is kept. Open it again.';
+const STOPPED =
+  'No more sound comes from the input: did the laptop sleep, or does another program use it? What was recorded before is kept. Open it again.';
 
 export function useInput(): Input {
   const [devices, setDevices] = useState<Input['devices']>([]);
   const [deviceId, setDeviceId] = useState('');
   const [capture, setCapture] = useState<Capture | null>(null);
+  const [opening, setOpening] = useState(false);
   const [trouble, setTrouble] = useState<string | null>(null);
-  const [levels, setLevels] = useState<readonly Level[]>([]);
-  const hold = useRef({ levels: new Levels(), listeners: new Set<(block: Block) => void>() }).current;
+  const hold = useRef({
+    levels: new Levels(),
+    listeners: new Set<(block: Block) => void>(),
+    heardAt: 0,
+  }).current;
+
+  const end = (why: string) => {
+    setCapture(null);
+    setTrouble(why);
+  };
 
   const open = async (device: string) => {
     capture?.close();
     setCapture(null);
     setTrouble(null);
+    setOpening(true);
     hold.levels.reset();
     try {
       const opened = await openCapture({
         deviceId: device,
         onBlock(block) {
+          hold.heardAt = performance.now();
           hold.levels.add(block);
           for (const listener of hold.listeners) listener(block);
         },
-        onEnd() {
-          setCapture(null);
-          setTrouble(
-            'The input went away: is its cable in? What was recorded before is kept. Open it again.',
-          );
-        },
+        onEnd: () => end(WENT_AWAY),
       });
+      hold.heardAt = performance.now();
       setCapture(opened);
       setDevices(await soundInputs());
     } catch (error) {
       setTrouble(refusal(error));
+      // Plugged in anew, an interface may go by another name.
+      const there = await soundInputs().catch(() => []);
+      setDevices(there);
+      if (!there.some(({ id }) => id === device)) setDeviceId('');
+    } finally {
+      setOpening(false);
     }
   };
 
   useEffect(() => {
     if (capture === null) return;
     const awake = keepAwake();
-    const timer = setInterval(() => setLevels(hold.levels.levels()), LEVELS_EVERY_MS);
+    let lookedAt = performance.now();
+    const timer = setInterval(() => {
+      const now = performance.now();
+      // A page that was held up itself hears what came in meanwhile a moment later.
+      const wasHeldUp = now - lookedAt > 2 * LOOK_EVERY_MS;
+      lookedAt = now;
+      if (!wasHeldUp && now - hold.heardAt > SILENT_MS) end(STOPPED);
+    }, LOOK_EVERY_MS);
     return () => {
       clearInterval(timer);
       void awake.then((lock) => lock?.release());
@@ -70,7 +99,7 @@ export function useInput(): Input {
     devices,
     deviceId,
     capture,
-    levels,
+    opening,
     trouble,
     choose(device) {
       setDeviceId(device);
@@ -78,6 +107,7 @@ export function useInput(): Input {
     },
     open: () => void open(deviceId),
     close: () => setCapture(null),
+    levels: () => hold.levels.levels(),
     resetLevels: () => hold.levels.reset(),
     listen(listener) {
       hold.listeners.add(listener);

@@ -16,7 +16,7 @@ export function AnswerOfTake({ answer }: { readonly answer: TakeAnswer }) {
         </ul>
       )}
       {answer.error !== null && <Trouble error={answer.error} />}
-      <p>Next: {answer.next}.</p>
+      {answer.error === null && <p>Next: {answer.next}.</p>}
     </div>
   );
 }

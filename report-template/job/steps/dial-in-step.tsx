@@ -3,14 +3,15 @@ import { steadyToneLevel } from '../../../src/measure/recorder/calibration.ts';
 import { SteptoneError } from '../../../src/model/errors.ts';
 import type { Take } from '../../../src/tones/bench-sheet/take-list.ts';
 import { useJob } from '../job-view.ts';
-import { OUT } from '../keep/job.ts';
+import { OUT } from '../keep/folders.ts';
 import { Cautions } from '../parts/cautions.tsx';
 import { FileLinks } from '../parts/file-links.tsx';
 import { InputLevels } from '../parts/input-levels.tsx';
 import { Heard } from '../sound/heard.ts';
-import { useInput } from '../sound/use-input.ts';
+import { useSound } from '../sound/sound-view.ts';
 import { ask } from '../work/ask.ts';
 import { GainsByMeter } from './gains-by-meter.tsx';
+import { InputChoice } from './input-choice.tsx';
 import { RecordTakes } from './record-takes.tsx';
 
 /** Gains set by meter down the sheet; the calibrated input can be the meter. */
@@ -61,7 +62,11 @@ function AtTheSeat() {
         stay as they are between them. Then analyse again: polarity, trim and phase where the two meet stand
         in the report.
       </p>
-      <RecordTakes list={SEAT_TAKES} />
+      <RecordTakes
+        step="dial-in"
+        list={SEAT_TAKES}
+        caution="Step up from quiet, protect your ears, and stop at any distress."
+      />
     </details>
   );
 }
@@ -73,11 +78,12 @@ const READ_EVERY_MS = 400;
 /** Reads the volts of a steady tone from the input that the recordings were made with. */
 function ToneMeter() {
   const job = useJob();
-  const input = useInput();
+  const { input } = useSound();
   const [volts, setVolts] = useState<number | null>(null);
   const [readings, setReadings] = useState<readonly (number | null)[]>([]);
   const { capture } = input;
   useEffect(() => {
+    setReadings([]);
     if (capture === null) return;
     ask('voltsPerFullScale', {}, { files: job.files }).then(setVolts, () => setVolts(null));
     const heard = new Heard(capture.sampleRateHz);
@@ -101,15 +107,9 @@ function ToneMeter() {
         The input reads a steady tone as a meter does, through the pad that was entered under Car and parts,
         with the recorder’s gain as it was.
       </p>
-      {capture === null ? (
-        <button type="button" class="main" onClick={input.open}>
-          Open the input
-        </button>
-      ) : (
+      <InputChoice input={input} />
+      {capture !== null && (
         <>
-          <button type="button" onClick={input.close}>
-            Close the input
-          </button>
           {readings.map((level, channel) => (
             <p key={channel} class="reading">
               Channel {channel + 1}: <strong>{readingWords(level, volts)}</strong>
@@ -117,11 +117,6 @@ function ToneMeter() {
           ))}
           <InputLevels input={input} names={[]} />
         </>
-      )}
-      {input.trouble !== null && (
-        <p class="trouble" role="alert">
-          {input.trouble}
-        </p>
       )}
     </>
   );

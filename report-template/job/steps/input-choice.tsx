@@ -2,25 +2,42 @@ import { ChoiceField } from '../forms/field.tsx';
 import type { Input } from '../sound/use-input.ts';
 
 /** Which sound interface records, and whether anything changes its sound on the way. */
-export function InputChoice({ input }: { readonly input: Input }) {
+export function InputChoice({
+  input,
+  main = false,
+}: {
+  readonly input: Input;
+  /** Whether opening it is the one thing to do next. */
+  readonly main?: boolean;
+}) {
   return (
     <>
-      <div class="fields">
-        <ChoiceField
-          label="Sound interface"
-          value={input.deviceId}
-          choices={[
-            ['', 'the system’s choice'],
-            ...input.devices.map(({ id, label }) => [id, label] as const),
-          ]}
-          help={input.devices.length === 0 ? 'The names appear once an input has been opened.' : undefined}
-          onChoose={input.choose}
-        />
-      </div>
+      {input.capture === null && (
+        <div class="fields">
+          <ChoiceField
+            label="Sound interface"
+            value={input.deviceId}
+            choices={[
+              ['', 'the system’s choice'],
+              ...input.devices.map(({ id, label }) => [id, label] as const),
+            ]}
+            help={input.devices.length === 0 ? 'The names appear once an input has been opened.' : undefined}
+            onChoose={input.choose}
+          />
+        </div>
+      )}
       {input.capture === null ? (
-        <button type="button" class="main" onClick={input.open}>
-          Open the input
-        </button>
+        <p class="run">
+          <button
+            type="button"
+            class={main ? 'main' : undefined}
+            disabled={input.opening}
+            onClick={input.open}
+          >
+            Open the input
+          </button>
+          {input.opening && <span role="status"> Allow the microphone where the browser asks.</span>}
+        </p>
       ) : (
         <p>
           {input.capture.device || 'The input'} is open: {input.capture.sampleRateHz} Hz,{' '}

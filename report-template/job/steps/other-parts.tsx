@@ -2,7 +2,8 @@ import { REPORT_FILE, SHEET_FILES } from '../../../src/report/page-files.ts';
 import type { Take } from '../../../src/tones/bench-sheet/take-list.ts';
 import { ChoiceField } from '../forms/field.tsx';
 import { useJob } from '../job-view.ts';
-import { CONFIRM, type Job, OUT, pathIn } from '../keep/job.ts';
+import { CONFIRM, OUT } from '../keep/folders.ts';
+import { type Job, pathIn } from '../keep/job.ts';
 import { FileLinks } from '../parts/file-links.tsx';
 import { Lines } from '../parts/lines.tsx';
 import { RunButton, useRunning } from '../parts/running.tsx';
@@ -27,6 +28,7 @@ export function OtherParts() {
       <h3>Other parts, same radio</h3>
       <p>After a change of parts Steptone plans again from the saved results, without the recordings.</p>
       {plan !== null && plan.confirm !== null && <SameRadio job={job} plan={plan} />}
+      {!job.files.has(equipment) && <p>Enter the new parts under Car and parts, or drop their file here.</p>}
       <RunButton
         running={running}
         disabled={!job.files.has(equipment)}
@@ -130,7 +132,7 @@ function SameRadio({ job, plan }: { readonly job: Job; readonly plan: Plan }) {
           Record it
         </button>
       ) : (
-        <RecordTakes inside={CONFIRM} list={[take]} />
+        <RecordTakes step="report" inside={CONFIRM} list={[take]} />
       )}
     </details>
   );

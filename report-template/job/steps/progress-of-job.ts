@@ -5,8 +5,12 @@ import type { SessionInput } from '../../../src/model/session-input.ts';
 import { settingsInOrder } from '../../../src/model/setting-range.ts';
 import { benchGroups, OPEN_SETTING } from '../../../src/tones/bench-sheet/bench-groups.ts';
 import { type Take, takeList } from '../../../src/tones/bench-sheet/take-list.ts';
+import { labelOf } from '../forms/labels.ts';
+import { missingIn, wrongIn } from '../forms/written.ts';
 import { writtenSession } from '../job-view.ts';
-import { AFTER_INSTALL, type Job, OUT, pathIn } from '../keep/job.ts';
+import { AFTER_INSTALL, OUT } from '../keep/folders.ts';
+import { type Job, pathIn } from '../keep/job.ts';
+import { equipmentForm } from './equipment-form.ts';
 
 export const STEPS = [
   ['car', 'Car and parts'],
@@ -36,17 +40,27 @@ export interface Kept {
 
 /** Where every step of the job stands. */
 export function stepStates(job: Job): Readonly<Record<StepId, StepState>> {
-  const { value, faults, notReadable } = writtenSession(job);
+  const written = writtenSession(job);
+  const parts = equipmentForm(job).written;
+  const { value, notReadable } = written;
   const session = value as SessionInput;
   const toFill = [
     ...(session.settings === undefined ? ['volume settings'] : []),
     ...(session.taps === undefined && session.channels === undefined ? ['outputs'] : []),
+    ...missingIn(written)
+      .filter((path) => path.includes('.') && !path.startsWith('equipment.'))
+      .map((path) => labelOf(path.replace(/^.*\./, '')).label.toLowerCase()),
+    ...(missingIn(parts).length > 0 ? ['what the parts need'] : []),
   ];
-  const wrong = faults.size + (notReadable === null ? 0 : 1);
+  const isOwnFile = session.equipment == null;
+  const wrong =
+    wrongIn(written).length +
+    (isOwnFile ? wrongIn(parts).length : 0) +
+    [notReadable, isOwnFile ? parts.notReadable : null].filter((one) => one !== null).length;
   const takes = takesOf(job);
   const first = takes.filter(({ file, play }) => play === 'full track' && recordingKindOf(file) === 'takes');
   const openFirst = first.filter(
-    ({ file }) => file !== '' && !file.includes(OPEN_SETTING) && !job.files.has(file),
+    ({ file }) => file !== '' && !file.includes(OPEN_SETTING) && !job.hasTake(file),
   );
   const count = job.recordings().length;
   const checked = job.noted<Kept & { check: Check }>('check');
@@ -75,7 +89,7 @@ export function stepStates(job: Job): Readonly<Record<StepId, StepState>> {
       count === 0
         ? state(false, 'no recordings yet', 'Record the first take, or drop recordings')
         : openFirst.length > 0 && !(isChecked && checked.check.mayCloseDash)
-          ? state(false, `${count} there`, `Record ${openFirst[0].file}, volume at ${openFirst[0].setting}`)
+          ? state(false, `${count} there`, nextTake(openFirst[0], job.files.has(openFirst[0].file)))
           : state(true, `${count} recordings`, null),
     check:
       count === 0
@@ -105,8 +119,14 @@ export function stepStates(job: Job): Readonly<Record<StepId, StepState>> {
       job.hasReport() ? 'Set the gains down the dial-in sheet' : null,
     ),
     prove: state(
-      isProven && proof?.passes === true,
-      isProven ? (proof?.passes === true ? 'as planned' : 'not as planned') : 'not proved yet',
+      isProven && proof?.passes !== false,
+      !isProven
+        ? 'not proved yet'
+        : proof === undefined
+          ? 'a proof is there'
+          : proof.passes
+            ? 'as planned'
+            : 'not as planned',
       job.hasReport() ? 'Record once more behind the amplifier, and prove it' : null,
     ),
   };
@@ -138,6 +158,10 @@ export function namedTakes(takes: readonly Take[]): Take[] {
   return takes.filter(({ file }, i) => file !== '' && takes.findIndex((other) => other.file === file) === i);
 }
 
+function nextTake({ file, setting }: Take, isThere: boolean): string {
+  return `Record ${file}${isThere ? ' again' : ''}, volume at ${setting}`;
+}
+
 /** The next take down the list that is not there yet; one before it where none is left. */
 export function takeAfter(
   { job, inside, file }: { job: Job; inside: string; file: string },
@@ -146,7 +170,7 @@ export function takeAfter(
   const at = takes.findIndex((take) => take.file === file) + 1;
   const inOrder = [...takes.slice(at), ...takes.slice(0, at)];
   return (
-    inOrder.find((take) => !take.file.includes(OPEN_SETTING) && !job.files.has(pathIn(inside, take.file))) ??
+    inOrder.find((take) => !take.file.includes(OPEN_SETTING) && !job.hasTake(pathIn(inside, take.file))) ??
     null
   );
 }

@@ -1,14 +1,16 @@
 import { RESULTS_FILE } from '../../../src/commands/result-files.ts';
 import { NEW_SESSION_DEFAULTS, newSession } from '../../../src/model/new-session.ts';
 import { TextField } from '../forms/field.tsx';
+import { numberIn } from '../forms/number-in.ts';
 import { sessionForm, useJob } from '../job-view.ts';
-import { AFTER_INSTALL, type Job, OUT } from '../keep/job.ts';
+import { AFTER_INSTALL, OUT } from '../keep/folders.ts';
+import { type Job, pathIn } from '../keep/job.ts';
 import { FileLinks } from '../parts/file-links.tsx';
 import { Lines } from '../parts/lines.tsx';
 import { RunButton, useRunning } from '../parts/running.tsx';
 import { PLAN, type Plan, usePlan } from '../parts/use-plan.ts';
 import { ask } from '../work/ask.ts';
-import type { Kept } from './progress-of-job.ts';
+import { type Kept, namedTakes, takesOf } from './progress-of-job.ts';
 import { RecordTakes } from './record-takes.tsx';
 
 /** Recordings behind the converter or the amplifier, held against the plan. */
@@ -21,6 +23,9 @@ export function ProveStep() {
   const session = job.sessionFile(AFTER_INSTALL);
   const kept = job.noted<Kept>('proof');
   const names = job.recordings(AFTER_INSTALL);
+  const isCurrent = kept?.stamp === job.stamp(AFTER_INSTALL);
+  const takes = namedTakes(takesOf(job, AFTER_INSTALL)).filter(({ setting }) => typeof setting === 'number');
+  const allThere = takes.every(({ file }) => job.files.has(pathIn(AFTER_INSTALL, file)));
   return (
     <>
       <p>
@@ -39,24 +44,29 @@ export function ProveStep() {
       ) : (
         <>
           <PadOfProof job={job} />
-          <RecordTakes inside={AFTER_INSTALL} />
-          <RunButton
-            running={running}
-            disabled={names.length === 0}
-            work={async (onProgress) => {
-              const stamp = job.stamp(AFTER_INSTALL);
-              const { files, text, passes } = await ask(
-                'verify',
-                { plan: PLAN },
-                { files: job.files, inside: AFTER_INSTALL, onProgress },
-              );
-              if (await job.putOut(`${AFTER_INSTALL}/${OUT}`, files))
-                job.note('proof', { stamp, text, passes });
-            }}
-          >
-            Compare {names.length === 1 ? 'the recording' : `${names.length} recordings`} with the plan
-          </RunButton>
+          <RecordTakes step="prove" inside={AFTER_INSTALL} />
+          {names.length > 0 && (
+            <RunButton
+              running={running}
+              main={allThere && !isCurrent}
+              work={async (onProgress) => {
+                const stamp = job.stamp(AFTER_INSTALL);
+                const { files, text, passes } = await ask(
+                  'verify',
+                  { plan: PLAN },
+                  { files: job.files, inside: AFTER_INSTALL, onProgress },
+                );
+                if (await job.putOut(`${AFTER_INSTALL}/${OUT}`, files))
+                  job.note('proof', { stamp, text, passes });
+              }}
+            >
+              Compare {names.length === 1 ? 'the recording' : `${names.length} recordings`} with the plan
+            </RunButton>
+          )}
         </>
+      )}
+      {kept !== undefined && !isCurrent && (
+        <p class="stale">Takes or settings of the proof changed since: compare again.</p>
       )}
       <FileLinks
         job={job}
@@ -75,17 +85,18 @@ function PadOfProof({ job }: { readonly job: Job }) {
   const form = sessionForm(job, AFTER_INSTALL);
   const { value, faults } = form.written;
   const calibration = (value.calibration ?? {}) as Record<string, unknown>;
-  const number = (name: 'padRatio' | 'fullScaleVoltsRms', label: string, unit?: string) => (
+  const number = (name: 'padRatio' | 'fullScaleVoltsRms', label: string, help: string, unit?: string) => (
     <TextField
       label={label}
       unit={unit}
+      help={help}
       numeric
       value={String(calibration[name] ?? '')}
       fault={faults.get(`calibration.${name}`)}
       onInput={(text) =>
         form.set(['calibration'], {
           ...(typeof value.calibration === 'object' ? calibration : { kind: 'pad' }),
-          [name]: Number.isFinite(Number(text)) && text !== '' ? Number(text) : text,
+          [name]: numberIn(text),
         })
       }
     />
@@ -99,8 +110,17 @@ function PadOfProof({ job }: { readonly job: Job }) {
         fault={faults.get('settings')}
         onInput={(text) => form.set(['settings'], text)}
       />
-      {number('padRatio', 'Pad ratio')}
-      {number('fullScaleVoltsRms', 'Full scale of the recorder', 'V RMS')}
+      {number(
+        'padRatio',
+        'Pad ratio',
+        'Of the pad at the amplifier: volts there over volts at the recorder.',
+      )}
+      {number(
+        'fullScaleVoltsRms',
+        'Full scale of the recorder',
+        'Of a sine that just reaches full scale, with the gain as it stands.',
+        'V RMS',
+      )}
     </div>
   );
 }

@@ -9,7 +9,7 @@ export function RecordStep() {
         Record here from a sound interface, or with a recorder: drop its files anywhere on this page. Tone,
         balance and fade at centre, the gain set once at the highest setting and left alone.
       </p>
-      <RecordTakes />
+      <RecordTakes step="record" />
       <Cautions moment={1} />
     </>
   );

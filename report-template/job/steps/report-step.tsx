@@ -1,11 +1,12 @@
 import { RESULTS_FILE } from '../../../src/commands/result-files.ts';
 import { REPORT_FILE, SHEET_FILES } from '../../../src/report/page-files.ts';
 import { useJob } from '../job-view.ts';
-import { OUT } from '../keep/job.ts';
+import { OUT } from '../keep/folders.ts';
 import { FileLinks } from '../parts/file-links.tsx';
 import { Lines } from '../parts/lines.tsx';
 import { RunButton, useRunning } from '../parts/running.tsx';
 import { ask } from '../work/ask.ts';
+import { NoRecordings } from './no-recordings.tsx';
 import { OtherParts } from './other-parts.tsx';
 import type { Kept } from './progress-of-job.ts';
 import { SHEET_WORDS } from './sheet-words.ts';
@@ -16,21 +17,26 @@ export function ReportStep() {
   const job = useJob();
   const running = useRunning();
   const kept = job.noted<Kept>('analysis');
+  const isCurrent = job.hasReport() && kept?.stamp === job.stamp();
   return (
     <>
       <p>Measures the recordings, finds what the radio does, and plans outputs, gains, filters and limits.</p>
-      <RunButton
-        running={running}
-        disabled={job.recordings().length === 0}
-        work={async (onProgress) => {
-          const stamp = job.stamp();
-          const { files, text } = await ask('analyse', {}, { files: job.files, onProgress });
-          if (await job.putOut(OUT, files)) job.note('analysis', { stamp, text });
-        }}
-      >
-        Analyse
-      </RunButton>
-      {kept !== undefined && kept.stamp !== job.stamp() && job.hasReport() && (
+      {job.recordings().length === 0 ? (
+        <NoRecordings />
+      ) : (
+        <RunButton
+          running={running}
+          main={!isCurrent}
+          work={async (onProgress) => {
+            const stamp = job.stamp();
+            const { files, text } = await ask('analyse', {}, { files: job.files, onProgress });
+            if (await job.putOut(OUT, files)) job.note('analysis', { stamp, text });
+          }}
+        >
+          {isCurrent ? 'Analyse again' : 'Analyse'}
+        </RunButton>
+      )}
+      {kept !== undefined && !isCurrent && job.hasReport() && (
         <p class="stale">Recordings, session or parts changed since: analyse again.</p>
       )}
       <FileLinks

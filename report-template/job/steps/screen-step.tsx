@@ -1,7 +1,8 @@
 import type { Take } from '../../../src/tones/bench-sheet/take-list.ts';
 import { TextField } from '../forms/field.tsx';
 import { sessionForm, useJob } from '../job-view.ts';
-import { type Job, SCREENING } from '../keep/job.ts';
+import { SCREENING } from '../keep/folders.ts';
+import type { Job } from '../keep/job.ts';
 import { Lines } from '../parts/lines.tsx';
 import { RunButton, useRunning } from '../parts/running.tsx';
 import { ask } from '../work/ask.ts';
@@ -29,29 +30,32 @@ export function ScreenStep() {
       <p class="caution">
         Step up from quiet, leave the car or protect your ears at the high one, and stop at any distress.
       </p>
-      <TextField
-        label="Three volume settings"
-        value={begun ? String(form.written.value.settings ?? '') : ''}
-        help="Low, middle and high, such as 10, 22, 34."
-        fault={form.written.faults.get('settings')}
-        onInput={(text) =>
-          begun
-            ? form.set(['settings'], text)
-            : job.beginSession(
-                {
-                  name: 'Screening by phone',
-                  settings: text,
-                  taps: [{ id: 'microphone', position: 'microphone' }],
-                  channels: ['microphone'],
-                },
-                SCREENING,
-              )
-        }
-      />
-      {begun && <RecordTakes inside={SCREENING} list={screeningTakes(job)} />}
+      <div class="fields">
+        <TextField
+          label="Three volume settings"
+          value={begun ? String(form.written.value.settings ?? '') : ''}
+          help="Low, middle and high, such as 10, 22, 34."
+          fault={form.written.faults.get('settings')}
+          onInput={(text) =>
+            begun
+              ? form.set(['settings'], text)
+              : job.beginSession(
+                  {
+                    name: 'Screening by phone',
+                    settings: text,
+                    taps: [{ id: 'microphone', position: 'microphone' }],
+                    channels: ['microphone'],
+                  },
+                  SCREENING,
+                )
+          }
+        />
+      </div>
+      {begun && <RecordTakes step="screen" inside={SCREENING} list={screeningTakes(job)} caution={null} />}
       {names.length > 1 && (
         <RunButton
           running={running}
+          main={kept?.stamp !== job.stamp(SCREENING) && names.length >= screeningTakes(job).length}
           work={async (onProgress) => {
             const stamp = job.stamp(SCREENING);
             const text = await ask('screen', {}, { files: job.files, inside: SCREENING, onProgress });
@@ -60,6 +64,9 @@ export function ScreenStep() {
         >
           Read these {names.length} takes
         </RunButton>
+      )}
+      {kept !== undefined && kept.stamp !== job.stamp(SCREENING) && (
+        <p class="stale">Takes or settings changed since: read them again.</p>
       )}
       {kept !== undefined && <Lines text={kept.text} />}
     </>

@@ -24,8 +24,10 @@ declare global {
 export function StickStep() {
   const job = useJob();
   const [rate, setRate] = useState('48000');
-  const running = useRunning();
+  const writing = useRunning();
+  const saving = useRunning();
   const files = (rate === 'both' ? [...TRACK_RATES_HZ] : [Number(rate)]).flatMap(stickFiles);
+  const isWritten = job.noted<boolean>('stick-written') === true;
   const canChoose = window.showDirectoryPicker !== undefined;
   const write = async (
     into: FileSystemDirectoryHandle | null,
@@ -45,31 +47,40 @@ export function StickStep() {
     <>
       <p>
         The full track (44 s), the response-only track (19.5 s) and steady meter tones. Put them on the stick,
-        and the stick into the radio.
+        and the stick into the radio.{canChoose && ' The browser asks which folder is the stick.'}
       </p>
-      <ChoiceField
-        label="Sample rate"
-        value={rate}
-        choices={[
-          ['48000', '48 kHz'],
-          ['44100', '44.1 kHz'],
-          ['both', 'both'],
-        ]}
-        help="Older radios may take 44.1 kHz only."
-        onChoose={setRate}
-      />
+      <div class="fields">
+        <ChoiceField
+          label="Sample rate"
+          value={rate}
+          choices={[
+            ['48000', '48 kHz'],
+            ['44100', '44.1 kHz'],
+            ['both', 'both'],
+          ]}
+          help="Older radios may take 44.1 kHz only."
+          onChoose={setRate}
+        />
+      </div>
       {canChoose && (
         <RunButton
-          running={running}
+          running={writing}
+          main={!isWritten}
+          disabled={saving.busy}
           work={async (onProgress) => {
             const into = await chosenFolder();
             if (into !== null) await write(into, onProgress);
           }}
         >
-          Choose the stick, and write {files.length} files to it
+          Write {files.length} files to the stick
         </RunButton>
       )}
-      <RunButton running={running} work={(onProgress) => write(null, onProgress)}>
+      <RunButton
+        running={saving}
+        main={!isWritten && !canChoose}
+        disabled={writing.busy}
+        work={(onProgress) => write(null, onProgress)}
+      >
         {canChoose ? `Or save ${files.length} files as downloads` : `Save ${files.length} files`}
       </RunButton>
       <h3>Sheets to print</h3>
@@ -148,12 +159,14 @@ function PlayHere() {
         and connect it to the radio. Write in <em>Car and parts</em> what it is played from: a wireless link
         changes the sound, and a clean setting found with it holds for it only.
       </p>
-      <ChoiceField
-        label="File"
-        value={name}
-        choices={files.map((file) => [file.name, file.name])}
-        onChoose={setName}
-      />
+      <div class="fields">
+        <ChoiceField
+          label="File"
+          value={name}
+          choices={files.map((file) => [file.name, file.name])}
+          onChoose={setName}
+        />
+      </div>
       <label class="tick">
         <input
           type="checkbox"
@@ -177,7 +190,7 @@ function PlayHere() {
         </RunButton>
       ) : (
         <>
-          <button type="button" class="main" onClick={playing.stop}>
+          <button type="button" onClick={playing.stop}>
             Stop playing
           </button>
           <p role="status">

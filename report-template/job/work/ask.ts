@@ -30,12 +30,21 @@ export type Answer = { readonly id: number } & (
 export class Stopped extends Error {}
 
 const MAKES_REPORT: ReadonlySet<string> = new Set(['analyse', 'replan']);
+/** A take that is being recorded waits for no analysis, and nobody stops it with one. */
+const OF_A_TAKE: ReadonlySet<string> = new Set(['heardTake', 'wav', 'checkTake']);
 const NO_FILES: ReadonlyMap<string, Blob> = new Map();
-let worker: Worker | null = null;
 let script: Blob | null = null;
 let lastId = 0;
-/** Who waits for the running worker. */
-const waiting = new Map<number, { answer: (one: Answer) => void; stop: (why: Error) => void }>();
+
+/** A worker, started when it is first needed. */
+interface Bench {
+  worker: Worker | null;
+  /** Who waits for it. */
+  readonly waiting: Map<number, { answer: (one: Answer) => void; stop: (why: Error) => void }>;
+}
+
+const takes: Bench = { worker: null, waiting: new Map() };
+const commands: Bench = { worker: null, waiting: new Map() };
 
 /**
  * Has a worker do a task, so that the page never stands still.
@@ -52,43 +61,49 @@ export function ask<Name extends keyof Tasks>(
   }: { files?: ReadonlyMap<string, Blob>; inside?: string; onProgress?: (progress: Progress) => void } = {},
 ): Promise<Awaited<ReturnType<Tasks[Name]>>> {
   const id = ++lastId;
+  const bench = OF_A_TAKE.has(task) ? takes : commands;
   return new Promise((done, fail) => {
-    waiting.set(id, {
+    bench.waiting.set(id, {
       stop: fail,
       answer(one) {
         if ('progress' in one) return onProgress?.(one.progress);
-        waiting.delete(id);
+        bench.waiting.delete(id);
         if ('done' in one) return done(one.done as Awaited<ReturnType<Tasks[Name]>>);
         fail('fault' in one.failed ? new Error(one.failed.fault) : new SteptoneError(one.failed));
       },
     });
     const assets: Asked['assets'] = MAKES_REPORT.has(task) ? embedded('report-assets') : null;
-    const worker = running();
+    const worker = running(bench);
     const asked: Asked = { id, task, input, files, inside, assets, script: script! };
     worker.postMessage(asked);
   });
 }
 
-/** Ends whatever the worker does; the next task gets a new one. */
+/** Ends whatever a command does; the next one gets a new worker. */
 export function stopWork(): void {
-  endWorker(new Stopped('stopped'));
+  endWorker(commands, new Stopped('stopped'));
 }
 
-function running(): Worker {
-  if (worker !== null) return worker;
+/** Starts what a command needs before somebody asks for it. */
+export function warmUp(): void {
+  running(commands);
+}
+
+function running(bench: Bench): Worker {
+  if (bench.worker !== null) return bench.worker;
   script ??= new Blob([embedded('worker')], { type: 'text/javascript' });
-  const address = URL.createObjectURL(script);
-  worker = new Worker(address);
-  worker.onmessage = ({ data }: MessageEvent<Answer>) => waiting.get(data.id)?.answer(data);
-  worker.onerror = ({ message }) => endWorker(new Error(message || 'the worker ended'));
+  const worker = new Worker(URL.createObjectURL(script));
+  worker.onmessage = ({ data }: MessageEvent<Answer>) => bench.waiting.get(data.id)?.answer(data);
+  worker.onerror = ({ message }) => endWorker(bench, new Error(message || 'the worker ended'));
+  bench.worker = worker;
   return worker;
 }
 
-function endWorker(why: Error): void {
-  worker?.terminate();
-  worker = null;
-  const left = [...waiting.values()];
-  waiting.clear();
+function endWorker(bench: Bench, why: Error): void {
+  bench.worker?.terminate();
+  bench.worker = null;
+  const left = [...bench.waiting.values()];
+  bench.waiting.clear();
   for (const { stop } of left) stop(why);
 }
 

@@ -1,0 +1,16 @@
+import { createContext } from 'preact';
+import { useContext } from 'preact/hooks';
+import type { Input } from './use-input.ts';
+import type { TakeControl } from './use-take.ts';
+
+/** The input and the take of this page: one of each, whatever step is shown. */
+export interface SoundView {
+  readonly input: Input;
+  readonly recording: TakeControl;
+}
+
+export const SoundContext = createContext<SoundView | null>(null);
+
+export function useSound(): SoundView {
+  return useContext(SoundContext)!;
+}
