@@ -53,7 +53,9 @@ export function JobCard() {
     <SoundContext.Provider value={{ input, recording }}>
       <header>
         <p class="maker">Steptone job card</p>
-        <h1>{typeof name === 'string' && name !== '' ? name : 'New job'}</h1>
+        <h1>
+          <bdi>{typeof name === 'string' && name !== '' ? name : 'New job'}</bdi>
+        </h1>
         <JobFiles />
         {job.notKept !== null && <NotKept why={job.notKept} />}
         {job.trouble !== null && <KeepingTrouble />}

@@ -88,7 +88,7 @@ export function stepStates(job: Job): Readonly<Record<StepId, StepState>> {
     record:
       count === 0
         ? state(false, 'no recordings yet', 'Record the first take, or drop recordings')
-        : openFirst.length > 0 && !(isChecked && checked.check.mayCloseDash)
+        : openFirst.length > 0 && !hasOwnNames(job, takes) && !(isChecked && checked.check.mayCloseDash)
           ? state(false, `${count} there`, nextTake(openFirst[0], job.files.has(openFirst[0].file)))
           : state(true, `${count} recordings`, null),
     check:
@@ -156,6 +156,16 @@ export function takesOf(job: Job, inside = ''): readonly Take[] {
 /** Takes of a list that have a name, each file once. */
 export function namedTakes(takes: readonly Take[]): Take[] {
   return takes.filter(({ file }, i) => file !== '' && takes.findIndex((other) => other.file === file) === i);
+}
+
+/** Whether there are takes under names of the recorder's own: the check then says which are missing. */
+function hasOwnNames(job: Job, takes: readonly Take[]): boolean {
+  const isListed = (name: string) =>
+    takes.some(({ file }) => {
+      const [start, end] = file.split(OPEN_SETTING);
+      return end === undefined ? file === name : name.startsWith(start) && name.endsWith(end);
+    });
+  return job.recordings().some((name) => recordingKindOf(name) === 'takes' && !isListed(name));
 }
 
 function nextTake({ file, setting }: Take, isThere: boolean): string {
