@@ -28,6 +28,7 @@ export const feedReasons = {
   'part of the band is missing': {},
   'less even': { byDb: db },
   'more taps for nothing': {},
+  'sides would differ': {},
   'no better and more to set': {},
   'record taps together': { tapIds, setting: z.number() },
   'subwoofer output keeps with the others': {},

@@ -6,10 +6,11 @@ import type { PlanContext, TapRole } from '../plan-context.ts';
 import { anchorPolarity } from './anchor-polarity.ts';
 import { type FeedPlan, judgedSettingFor, soundOfSum, wantedBand } from './feed.ts';
 import type { RangeHz } from './flatness.ts';
+import { likeSides, type SideSums } from './like-sides.ts';
 import { addedPolaritiesOf, type Polarities } from './polarities.ts';
 import { magnitudes, programmeSpectrum } from './predict-sum.ts';
 import { runnersUp, sumReasons } from './runners-up.ts';
-import { searchSums } from './search-sums.ts';
+import { type SumSearch, searchSums } from './search-sums.ts';
 import { isSubwooferWanted } from './subwoofer-wanted.ts';
 import type { ScoredSum, SumCandidate } from './sum-cost.ts';
 
@@ -35,11 +36,19 @@ const TO_BE_ORDERED = {
 export function mainsPlans(context: PlanContext): FeedPlan[] {
   const plans: FeedPlan[] = [];
   for (const output of outputsWanted(context))
-    for (const side of ['left', 'right'] as const) {
-      const plan = planFor(context, { output, side, known: addedPolaritiesOf(plans) });
-      if (plan !== null) plans.push(plan);
-    }
+    plans.push(...stereoPlans(context, output, addedPolaritiesOf(plans)));
   return [...plans, ...centrePlan(context)];
+}
+
+/** @param known how outputs of the feeds before it are connected */
+function stereoPlans(context: PlanContext, output: Output, known: Polarities): FeedPlan[] {
+  const [left, right] = (['left', 'right'] as const).map((side) => sideOf(context, { output, side, known }));
+  if (left?.kind !== 'sum' || right?.kind !== 'sum')
+    return [left, right].flatMap((one) =>
+      one === null ? [] : [one.kind === 'sum' ? summed(context, one) : one.plan],
+    );
+  const [leftSums, rightSums] = likeSides(left, right);
+  return [summed(context, { ...left, sums: leftSums }), summed(context, { ...right, sums: rightSums })];
 }
 
 /** The centre's own tap alone: what the radio derives for it is in no other tap, and is in no stereo feed. */
@@ -65,21 +74,34 @@ interface FeedToPlan {
   readonly known: Polarities;
 }
 
-function planFor(context: PlanContext, toPlan: FeedToPlan): FeedPlan | null {
+interface SideOfFeed extends FeedToPlan, SideSums {
+  readonly kind: 'sum';
+  readonly own: readonly TapRole[];
+}
+
+function sideOf(
+  context: PlanContext,
+  toPlan: FeedToPlan,
+): SideOfFeed | { readonly kind: 'alone'; readonly plan: FeedPlan } | null {
   const { output, side } = toPlan;
   const fit = context.taps.filter((tap) => tap.side === side && !tap.unfit && tap.output !== 'subwoofer');
   const own = fit.filter((tap) => tap.output === output);
   if (own.length === 0) return null;
   const fullRange = own.find(({ band }) => band?.verdict === 'full range');
   if (fullRange !== undefined)
-    return leftAlone(context, { ...toPlan, tap: fullRange, passedOver: own.length - 1 });
-  const sums = search(context, { ...toPlan, own, others: [] });
-  const alone = sums[0];
-  if (own.length === fit.length || reaches(context, alone, { output, side }))
-    return summed(context, { ...toPlan, sums, own });
+    return {
+      kind: 'alone',
+      plan: leftAlone(context, { ...toPlan, tap: fullRange, passedOver: own.length - 1 }),
+    };
+  const byItself = {
+    kind: 'sum',
+    ...toPlan,
+    own,
+    ...search(context, { ...toPlan, own, others: [] }),
+  } as const;
+  if (own.length === fit.length || reaches(context, byItself.sums[0], { output, side })) return byItself;
   const others = fit.filter((tap) => !own.includes(tap) && tap.output !== 'centre');
-  const withOthers = search(context, { ...toPlan, own, others });
-  return summed(context, { ...toPlan, sums: withOthers, own });
+  return { ...byItself, ...search(context, { ...toPlan, own, others }) };
 }
 
 function leftAlone(
@@ -101,16 +123,7 @@ function leftAlone(
   return { output, side, taps, reasonsFor, lost: [], runnersUp: [] };
 }
 
-function summed(
-  context: PlanContext,
-  {
-    output,
-    side,
-    known,
-    sums,
-    own,
-  }: FeedToPlan & { readonly sums: ScoredSum[]; readonly own: readonly TapRole[] },
-): FeedPlan {
+function summed(context: PlanContext, { output, side, known, sums, own }: SideOfFeed): FeedPlan {
   const [best] = sums;
   const taps = anchorPolarity(context, best.taps, known);
   const mixesPlaces = best.taps.some(({ tapId }) => !own.some((tap) => tap.tapId === tapId));
@@ -147,8 +160,9 @@ function search(
     side,
     known,
   }: FeedToPlan & { readonly own: readonly TapRole[]; readonly others: readonly TapRole[] },
-): ScoredSum[] {
-  const tapIds = [...own, ...others].map(({ tapId }) => tapId);
+): SideSums {
+  const taps = [...own, ...others];
+  const tapIds = taps.map(({ tapId }) => tapId);
   const { measurements, timed } = candidateMeasurements(context, tapIds);
   const candidates = measurements.map((measurement): SumCandidate => {
     const spectrum = programmeSpectrum(measurement, side);
@@ -162,7 +176,7 @@ function search(
     };
   });
   const { maximumDelaySeconds, delayStepSeconds, trimsDb } = abilities(context.equipment?.converter ?? null);
-  return searchSums({
+  const search: SumSearch = {
     candidates,
     wantedHz: wantedBand(output),
     mostTaps: Math.min(MOST_TAPS, context.equipment?.converter?.inputs ?? MOST_TAPS),
@@ -175,7 +189,8 @@ function search(
       own.some(({ tapId }) => set.includes(tapId)) ||
       (set.length === 1 &&
         others.some(({ tapId, band }) => tapId === set[0] && band?.verdict === 'full range')),
-  });
+  };
+  return { search, sums: searchSums(search), taps };
 }
 
 /** All of them from one setting if they were recorded at one, else those that were recorded with the first. */

@@ -51,5 +51,6 @@ function lostBecause(sum: ScoredSum, best: ScoredSum): Reason {
   }
   if (sum.rippleDb > best.rippleDb + ALIKE_DB)
     return { code: 'less even', byDb: sum.rippleDb - best.rippleDb };
+  if (sum.costDb < best.costDb) return { code: 'sides would differ' };
   return { code: sum.taps.length > best.taps.length ? 'more taps for nothing' : 'no better and more to set' };
 }

@@ -41,10 +41,7 @@ export interface SumSearch {
  * The first tap of a set stays as wired: turning all of them over changes nothing in the sum.
  */
 export function searchSums(search: SumSearch): ScoredSum[] {
-  const levelsDb = search.candidates.map(({ spectrum }) => decibels(magnitudes(spectrum)));
-  const judgedHz = carriedBand(levelsDb, search.wantedHz);
-  const frequencyHz = frequenciesOf(judgedHz);
-  const columns = search.candidates.map((candidate) => columnOf(candidate, judgedHz, frequencyHz));
+  const columns = columnsOf(search);
   const found: ScoredSum[] = [];
   let lowestCostDb = Number.POSITIVE_INFINITY;
   const keep = (sum: ScoredSum) => {
@@ -63,6 +60,25 @@ export function searchSums(search: SumSearch): ScoredSum[] {
     }
   }
   return bestFirst(found);
+}
+
+/** One sum of the search's taps, judged as the search judges it; null where the search would not look at it. */
+export function scoreOf(search: SumSearch, taps: readonly FeedTap[]): ScoredSum | null {
+  const columns = columnsOf(search);
+  const settings = taps.map((tap): SumSetting => {
+    return { tap, column: columns.find(({ tapId }) => tapId === tap.tapId)! };
+  });
+  const allowed = search.allowed?.(taps.map(({ tapId }) => tapId)) ?? true;
+  return allowed && agrees(settings, search.known) ? score(settings) : null;
+}
+
+function columnsOf({ candidates, wantedHz }: SumSearch): Column[] {
+  const judgedHz = carriedBand(
+    candidates.map(({ spectrum }) => decibels(magnitudes(spectrum))),
+    wantedHz,
+  );
+  const frequencyHz = frequenciesOf(judgedHz);
+  return candidates.map((candidate) => columnOf(candidate, judgedHz, frequencyHz));
 }
 
 /** Sums whose ripple differs by less sound alike; every further tap has to be worth as much again (common practice). */

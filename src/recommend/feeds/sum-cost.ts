@@ -31,6 +31,12 @@ export const PER_DELAY_DB = 0.5;
 export const PER_TRIM_DB = 0.2;
 /** A deep narrow null is heard less than its depth, but it shows that the taps fight each other. */
 const DIP_WEIGHT = 0.5;
+/**
+ * Level that cancels without a hole costs headroom and noise only: where bands overlap far, it is what keeps the sum even. A hole
+ * lies this far under the middle of the sum, or under the strongest of its taps (common practice: heard from here on).
+ */
+const CANCELLED_WEIGHT = 0.1;
+const HOLE_DB = 3;
 /** Deviations beyond this count the same: the band is missing. */
 const MOST_DEVIATION_DB = 30;
 
@@ -91,29 +97,36 @@ export interface Total {
   readonly imag: Float64Array;
   /** The magnitudes added: the sum if nothing cancelled. */
   readonly aligned: Float64Array;
+  /** The magnitude of the strongest. */
+  readonly loudest: Float64Array;
   /** Room for the levels while the sum is judged: the search judges thousands. */
   readonly levelDb: Float64Array;
 }
 
-/** Cheap, and never above what `judge` answers: dips and what there is to set cost this much in an even sum too. */
+/** Cheap, and never above what `judge` answers: what cancels and what there is to set cost this much in an even sum too. */
 export function leastCost(settings: readonly SumSetting[], total: Total): number {
-  return simplicityCost(settings) - DIP_WEIGHT * dipOf(total);
+  return simplicityCost(settings) - CANCELLED_WEIGHT * mostCancelledDb(total);
 }
 
 /** The same in amplitude. */
 const NOTHING_TO_CANCEL = 10 ** (NOTHING_TO_CANCEL_DB / 20);
 
-function dipOf({ real, imag, aligned }: Total): number {
+/** The most that cancels anywhere; or in a hole, where the middle of the sum is given, as a power. */
+function mostCancelledDb({ real, imag, aligned, loudest }: Total, middlePower?: number): number {
   let strongest = 0;
   for (let i = 0; i < aligned.length; i++) strongest = Math.max(strongest, aligned[i]);
-  let deepest = 1;
+  let most = 1;
   for (let i = 0; i < real.length; i++) {
     if (aligned[i] < strongest * NOTHING_TO_CANCEL) continue;
     const power = real[i] * real[i] + imag[i] * imag[i] + 1e-20;
-    deepest = Math.min(deepest, power / (aligned[i] * aligned[i] + 1e-20));
+    const isHole = middlePower === undefined || power < HOLE * Math.max(middlePower, loudest[i] * loudest[i]);
+    if (isHole) most = Math.min(most, power / (aligned[i] * aligned[i] + 1e-20));
   }
-  return Math.max(FULL_NULL_DB, 10 * Math.log10(deepest));
+  return Math.max(FULL_NULL_DB, 10 * Math.log10(most));
 }
+
+/** The same in power. */
+const HOLE = 10 ** (-HOLE_DB / 10);
 
 function simplicityCost(settings: readonly SumSetting[]): number {
   let costDb = costWithoutDeviations(settings.map(({ column }) => column));
@@ -142,8 +155,10 @@ export function judge(settings: readonly SumSetting[], total: Total): ScoredSum 
     squares += deviation * deviation;
   }
   const rmsDb = Math.sqrt(squares / levelDb.length);
-  const dipDb = dipOf(total);
-  const costDb = rmsDb - DIP_WEIGHT * dipDb + simplicityCost(settings);
+  const dipDb = mostCancelledDb(total);
+  const holeDb = mostCancelledDb(total, 10 ** (middleDb / 10));
+  const fightingDb = DIP_WEIGHT * holeDb + CANCELLED_WEIGHT * (dipDb - holeDb);
+  const costDb = rmsDb - fightingDb + simplicityCost(settings);
   const rippleDb = Math.min(highestDb - lowestDb, -FULL_NULL_DB);
   const penaltyDb = worstPenaltyDb(settings.map(({ column }) => column));
   return { taps: settings.map(({ tap }) => tap), rmsDb, rippleDb, dipDb, penaltyDb, costDb };
@@ -176,6 +191,7 @@ export function noTotal({ real }: Column): Total {
     real: new Float64Array(length),
     imag: new Float64Array(length),
     aligned: new Float64Array(length),
+    loudest: new Float64Array(length),
     levelDb: new Float64Array(length),
   };
 }
@@ -191,6 +207,7 @@ export function addTo(total: Total, { column, tap }: SumSetting, into: Total): T
     into.real[i] = total.real[i] + re * cos[i] - im * sin[i];
     into.imag[i] = total.imag[i] + re * sin[i] + im * cos[i];
     into.aligned[i] = total.aligned[i] + gain * column.magnitude[i];
+    into.loudest[i] = Math.max(total.loudest[i], gain * column.magnitude[i]);
   }
   return into;
 }

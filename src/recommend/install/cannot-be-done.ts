@@ -16,6 +16,8 @@ export type Limit = Pick<CannotBeDone, 'wanted' | 'bindingLimit' | 'nearest' | '
 
 /** A sum that dips deeper than this is no full-range feed (common practice). */
 const WORST_DIP_DB = -6;
+/** Where bands overlap far, what cancels may be what keeps the sum even: so even is no dip (common practice). */
+const EVEN_DB = 3;
 
 /** What the car or the parts do not allow: which limit binds, the nearest that can be had, what else would do it. */
 export function cannotBeDone(
@@ -127,7 +129,7 @@ const WANTED_OF: Partial<Record<string, 'full bass at high settings' | 'the ampl
 function cancelling(feeds: readonly Feed[]): Limit[] {
   return feeds.flatMap(({ programmes, side, output, restsOn }): Limit[] => {
     const sound = programmes?.[side];
-    if (sound === undefined || sound.worstDipDb > WORST_DIP_DB) return [];
+    if (sound === undefined || sound.worstDipDb > WORST_DIP_DB || sound.rippleDb < EVEN_DB) return [];
     return [
       {
         wanted: { code: 'an even feed for', output, side },

@@ -31,6 +31,7 @@ export const feedReasonWords: ReasonWords<keyof typeof feedReasons> = {
   'the taps cancel': ({ dipDb }) => `the outputs cancel: a dip of ${Math.abs(dipDb).toFixed(1)} dB`,
   'part of the band is missing': () => 'part of the band is missing',
   'less even': ({ byDb }) => `less even by ${byDb.toFixed(1)} dB`,
+  'sides would differ': () => 'left and right would not be fed alike',
   'more taps for nothing': () => 'it takes more outputs and gives nothing',
   'no better and more to set': () => 'no better, and more to set',
   'record taps together': ({ tapIds, setting }) =>

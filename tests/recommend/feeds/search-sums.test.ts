@@ -73,7 +73,7 @@ function bruteForceCost(search: SumSearch): number {
     // The first tap stays as wired, and some tap starts at once: everything else is the same sum again.
     if (used.length === 0 || used[0].sign < 0 || Math.min(...used.map(({ delay }) => delay)) > 0) return;
     const levels = points.map((point, i) => {
-      let [x, y, all] = [0, 0, 0];
+      let [x, y, all, most] = [0, 0, 0, 0];
       for (const { sign, delay, trim, tap } of used) {
         const size = polar[tap][i].size * 10 ** (trim / 20);
         const angle =
@@ -81,10 +81,12 @@ function bruteForceCost(search: SumSearch): number {
         x += size * Math.cos(angle);
         y += size * Math.sin(angle);
         all += size;
+        most = Math.max(most, size);
       }
       return {
         db: 20 * Math.log10(Math.hypot(x, y) + 1e-10),
         lossDb: 20 * Math.log10((Math.hypot(x, y) + 1e-10) / (all + 1e-10)),
+        loudestDb: 20 * Math.log10(most + 1e-10),
       };
     });
     const top = Math.max(...levels.map(({ db }) => db));
@@ -96,11 +98,14 @@ function bruteForceCost(search: SumSearch): number {
     const loudest = Math.max(...levels.map(({ db, lossDb }) => db - lossDb));
     const heard = levels.filter(({ db, lossDb }) => db - lossDb >= loudest - 12);
     const dip = Math.max(-60, Math.min(...heard.map(({ lossDb }) => lossDb)));
+    const holes = heard.filter(({ db, loudestDb }) => db < Math.max(middle, loudestDb) - 3);
+    const hole = Math.max(-60, Math.min(0, ...holes.map(({ lossDb }) => lossDb)));
     const count = (test: (part: (typeof used)[number]) => boolean) => used.filter(test).length;
     const penalty = Math.max(...used.map(({ tap }) => candidates[tap].penaltyDb));
     const cost =
       rms -
-      0.5 * dip +
+      0.5 * hole -
+      0.1 * (dip - hole) +
       penalty +
       0.1 * (used.length - 1) +
       0.05 * count(({ sign }) => sign < 0) +
