@@ -104,13 +104,7 @@ function walk(node: Node, inFunction: boolean, visit: (node: Node, inFunction: b
   }
   visit(node, inFunction);
   const inside = inFunction || /Function/.test(node.type);
-  for (const child of Object.values(node).flat())
-    if (isNode(child) && !isShiftCount(node, child)) walk(child, inside, visit);
-}
-
-/** One and a half places are one. */
-function isShiftCount(node: Node, child: Node): boolean {
-  return /^(<<|>>>?)$/.test(String(node.operator)) && child === node.right && child.type === 'Literal';
+  for (const child of Object.values(node).flat()) if (isNode(child)) walk(child, inside, visit);
 }
 
 function isNode(value: unknown): value is Node {
@@ -131,7 +125,7 @@ function faultsAt(node: Node, text: string): Fault[] {
     case 'Literal':
       if (typeof node.value === 'boolean') return [replaced('boolean', node, String(!node.value))];
       if (typeof node.value !== 'number' || isGuard(node)) return [];
-      return [replaced('constant', node, node.value === 0 ? '1' : String(node.value * CONSTANT_FACTOR))];
+      return [replaced('constant', node, String(otherValue(node.value)))];
     case 'ConditionalExpression':
       return [replaced('boolean', node.test as Node, `!(${textOf(node.test as Node, text)})`)];
     case 'ReturnStatement':
@@ -139,6 +133,11 @@ function faultsAt(node: Node, text: string): Fault[] {
     default:
       return [];
   }
+}
+
+/** Of 0 and 1 the next: one and a half places of a list are one. */
+function otherValue(value: number): number {
+  return value === 0 || value === 1 ? value + 1 : value * CONSTANT_FACTOR;
 }
 
 function operatorFaults(node: Node, text: string): Fault[] {

@@ -55,6 +55,27 @@ describe('the equaliser', () => {
     expect(recommendationsOf(plan(slope, [], factory), 'equalizer')).toEqual([]);
   });
 
+  it('undoes humps of 3 dB and more, the largest first, and dips as wide as Q 3', () => {
+    const flat = () => ({ real: 1, imag: 0 });
+    const bands = (...fixedEq: [frequencyHz: number, gainDb: number, q: number][]) =>
+      (
+        recommendationsOf(
+          plan(
+            flat,
+            fixedEq.map(([frequencyHz, gainDb, q]) => ({ frequencyHz, gainDb, q })),
+          ),
+          'equalizer',
+        )[0]?.bands ?? []
+      ).map(({ frequencyHz, gainDb }) => [frequencyHz, gainDb]);
+    expect([bands([900, 2.9, 1]), bands([900, 3.1, 1])]).toEqual([[], [[900, -3.1]]]);
+    expect([bands([900, -4, 2.9]), bands([900, -4, 3.1])]).toEqual([[[900, 4]], []]);
+    expect(bands([900, 4, 9], [300, -5, 1], [2000, 8, 1]).slice(0, 3)).toEqual([
+      [2000, -8],
+      [900, -4],
+      [300, 5],
+    ]);
+  });
+
   it('fills a wide dip by 6 dB at most', () => {
     const flat = () => ({ real: 1, imag: 0 });
     const [item] = recommendationsOf(plan(flat, [{ frequencyHz: 1000, gainDb: -9, q: 1 }]), 'equalizer');

@@ -1,8 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import type { EquipmentInput } from '../../../src/model/equipment.ts';
 import { codeOf } from '../../../src/model/reason.ts';
+import { makePlan } from '../../../src/recommend/plan.ts';
 import { phaseDegrees, seatAdvice } from '../../../src/recommend/seat/seat-takes.ts';
 import { contextOf } from '../chain/context.ts';
+import { FULL_RANGE, pair, planInput } from '../synthetic.ts';
 
 const HZ = [50, 63, 80, 100, 125];
 const dB = (ratio: number) => 20 * Math.log10(ratio);
@@ -84,6 +86,30 @@ describe('the polarity of the subwoofer', () => {
     expect(advice({ degrees: 40, hz: [20, 30, 90, 300] }).handOverHz).toBe(90);
     expect(advice({ degrees: 40, hz: [20, 30, 300] }).handOverHz).toBe(20);
     expect(advice({ degrees: 40, hz: [20, 30, 131] }).handOverHz).toBe(20);
+  });
+});
+
+describe('a subwoofer that the seat wants turned', () => {
+  it('starts inverted in the chain, whatever the filters say; as wired where the seat says so.', () => {
+    const startWith = (degrees: number) => {
+      const seat = {
+        frequencyHz: HZ,
+        subwooferDb: HZ.map(() => 0),
+        mainsDb: HZ.map(() => 0),
+        bothDb: HZ.map(() => sumDb(0, 0, degrees)),
+      };
+      const equipment = {
+        seat,
+        amplifiers: [{ name: 'all', feeds: ['front', 'subwoofer'], ratedWatts: 75 }],
+      } as unknown as EquipmentInput;
+      const taps = pair('front', { band: FULL_RANGE });
+      const { chain } = makePlan(
+        planInput({ taps, settings: [20, 30], volts: { at: 30, rms: 6 }, equipment }),
+      );
+      return chain.feeds.find(({ output }) => output === 'subwoofer')?.startWith;
+    };
+    // 150 degrees apart 6.5 dB are lost as wired; turned round they are 30 degrees apart.
+    expect([startWith(150), startWith(30)]).toEqual(['inverted', 'as wired']);
   });
 });
 
