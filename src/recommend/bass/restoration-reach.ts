@@ -1,7 +1,6 @@
 import { gridFrequencyHz, valueAt } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { AdviceOf } from '../../model/recommendation.ts';
-import { indexRange } from '../feeds/flatness.ts';
 import type { BassNeed, BassNeeds } from './bass-need.ts';
 
 type Loss = NonNullable<AdviceOf<'restoration'>['loss']>;
@@ -13,8 +12,10 @@ export const ENOUGH_WITHIN_DB = 0.5;
 
 /** The most bass that is missing anywhere from 40 Hz up. */
 export function mostNeededDb({ neededDb }: BassNeed): number {
-  const { first } = indexRange([LOWEST_RESTORED_HZ, LOWEST_RESTORED_HZ * 2]);
-  return neededDb.subarray(first).reduce((most, db) => Math.max(most, db), 0);
+  return neededDb.reduce(
+    (most, db, i) => (gridFrequencyHz[i] < LOWEST_RESTORED_HZ ? most : Math.max(most, db)),
+    0,
+  );
 }
 
 /** The highest setting up to which a boost is enough; undefined where it is not even at the lowest. */

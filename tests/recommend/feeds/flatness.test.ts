@@ -294,6 +294,12 @@ describe('a subwoofer output beside the mains', () => {
     expect(last.againstMainsDb - first.againstMainsDb).toBeCloseTo(-4, 9);
   });
 
+  it('is held against the mains as it stands to them in the middle of the settings that are judged.', () => {
+    expect(judge([-31, -25, -22, -19]).perSetting).toEqual(
+      [-1, 0, -2, -4].map((db, i) => ({ setting: 20 + 5 * i, againstMainsDb: expect.closeTo(db, 9) })),
+    );
+  });
+
   it('is not behind by what restoration brings back.', () => {
     expect(judge([-30, -25, -20, -19], [0, 0, 0, 4]).verdict).toBe('keeps with the mains');
   });

@@ -147,6 +147,14 @@ describe('turn-on', () => {
     });
   });
 
+  it('is by what comes out, however little that is: 0.7 V are 0.07 V of quiet music for a threshold of 0.04 V.', () => {
+    expect(turnOn(0.7, { ...senses, senseThresholdVolts: 0.04 }).use).toBe('switched line');
+    expect(turnOn(0.7, { ...senses, senseThresholdVolts: 0.03 })).toMatchObject({
+      use: 'signal sense',
+      quietestVoltsRms: { value: expect.closeTo(0.07, 6) },
+    });
+  });
+
   it('is by a switched line where the part has nothing else, or the volts are not known.', () => {
     expect(turnOn(5, { turnOn: ['switched line'] })).toMatchObject({
       use: 'switched line',

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { supplyWireSchema } from '../../../src/model/equipment.ts';
+import { type SupplyWire, supplyWireSchema } from '../../../src/model/equipment.ts';
 import { thinnestWires } from '../../../src/recommend/install/supply-check.ts';
 
 describe('the thinnest supply wire', () => {
@@ -13,6 +13,18 @@ describe('the thinnest supply wire', () => {
   it('is twice as thick where the current also comes back through a wire: 25 mm2 and 35 mm2 for 50 A over 10 m.', () => {
     expect(of('chassis').copperMm2).toBe(25);
     expect(of('wire').copperMm2).toBe(35);
+  });
+
+  // Sizes of IEC 60228; A = rho l I / U, turned round for the length at which each is just enough.
+  it('is the next metric size, whole square millimetres beyond the largest.', () => {
+    const sizes = [2.5, 4, 6, 10, 16, 25, 35, 50, 70, 95];
+    const bought = (mm2: number) =>
+      thinnestWires(
+        { lengthMetres: mm2 * 58 * 0.035 * 14.4, return: 'chassis', metal: 'copper' } as SupplyWire,
+        { currentAmps: 1, supplyVolts: 14.4 },
+      ).copperMm2;
+    expect(sizes.map((mm2) => bought(0.99 * mm2))).toEqual(sizes);
+    expect(sizes.map((mm2) => bought(1.01 * mm2))).toEqual([...sizes.slice(1), 96]);
   });
 
   // ASTM B258: 4 AWG is 21.15 mm2, 2 AWG 33.6 mm2, 1/0 53.5 mm2; 34.2 mm2 are more than 2 AWG has.

@@ -4,6 +4,9 @@ import type { Finding } from '../../../src/model/finding.ts';
 import { measured, notMeasurable } from '../../../src/model/measured.ts';
 import { asWritten } from '../../../src/model/reason.ts';
 import { recommendationsOf } from '../../../src/model/recommendation.ts';
+import type { Feed } from '../../../src/recommend/feeds/feed.ts';
+import { type Delay, lagOf } from '../../../src/recommend/seat/feed-delays.ts';
+import { contextOf } from '../chain/context.ts';
 import { recommend } from '../recommend.ts';
 import { FULL_RANGE, pair, planInput } from '../synthetic.ts';
 
@@ -38,6 +41,29 @@ function delayOf(late: Readonly<Record<string, number | null>>, equipment: Equip
 
 const mains: EquipmentInput = { amplifiers: [{ feeds: ['front', 'rear'], ratedWatts: 75 }] };
 const IN_TIME = { 'rear left': 0, 'rear right': 0 };
+
+// Sound at 20 degrees goes 343 m a second: 1.2 m take 3.5 ms.
+it('what is counted in on the way to the ear is the wait of the plan, and the distance where distances are counted', () => {
+  const seatDistances = [
+    { feeds: 'front', side: 'left', metres: 1.2 },
+    { feeds: 'rear', side: 'both', metres: 0.7 },
+  ];
+  const context = contextOf({ equipment: { ...mains, seatDistances } as unknown as EquipmentInput });
+  const delay = (distancesCounted: boolean, by = 'converter') =>
+    ({
+      by,
+      distancesCounted,
+      feeds: [{ output: 'front', side: 'left', delaySeconds: 0.002 }],
+    }) as unknown as Delay;
+  const lag = (of: Delay | null, output: string, side: string) =>
+    lagOf(context, of, { output, side } as Feed);
+  expect(lag(delay(true), 'front', 'left')).toBeCloseTo(0.002 + 1.2 / 343, 5);
+  expect(lag(delay(true), 'rear', 'left')).toBeCloseTo(0.7 / 343, 5);
+  expect(lag(delay(true), 'front', 'right')).toBe(0);
+  expect(lag(delay(false), 'front', 'left')).toBe(0.002);
+  expect(lag(delay(false, 'nothing'), 'front', 'left')).toBe(0);
+  expect(lag(null, 'front', 'left')).toBe(0);
+});
 
 describe('what is late stays, everything earlier waits for it', () => {
   it('front right 0.9 ms late: all others wait 0.9 ms, in the part that can', () => {

@@ -89,6 +89,10 @@ describe('the polarity of the subwoofer', () => {
   });
 });
 
+it('two alike in phase leave a full null where one is turned: 60 dB under both powers, and 6 dB gained as wired', () => {
+  expect(advice({ degrees: 0 }).gainFromInvertingDb).toBeCloseTo(-60 + 10 * Math.log10(2) - 6.0206, 2);
+});
+
 describe('a subwoofer that the seat wants turned', () => {
   it('starts inverted in the chain, whatever the filters say; as wired where the seat says so.', () => {
     const startWith = (degrees: number) => {
