@@ -168,6 +168,10 @@ describe('the cost of a sum', () => {
     const fought = score([one([1, 1, 1]), one([0.5, 0.5, 0.5], { polarity: 'inverted' })]);
     expect(fought.dipDb).toBeCloseTo(-9.542, 3);
     expect(fought.costDb).toBeCloseTo(0.5 * 9.542 + 0.15, 3);
+    // What is 12 dB under the rest cannot cancel anything that is heard: a quarter of it, and a little.
+    const cancels = (at10kHz: number) => score([one([1, 1, at10kHz]), one([1, 1, -at10kHz])]).dipDb;
+    expect(cancels(0.248)).toBeCloseTo(0, 6);
+    expect(cancels(0.255)).toBe(-60);
     const trimmed = score([one([1, 1, 1]), one([1, 1, 1], { trimDb: -6.0206, polarity: 'inverted' })]);
     expect(trimmed.dipDb).toBeCloseTo(-9.542, 3);
     // 0.5 ms turn 1 kHz by half: what was inverted adds there, and 10 kHz, ten half turns, stays inverted.
