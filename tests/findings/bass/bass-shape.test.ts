@@ -1,25 +1,8 @@
 import { expect, test } from 'vitest';
 import { evaluateOnGrid, lowShelfSections, prototypeSections } from '../../../src/dsp/filter-prototype.ts';
-import { findBassChanges } from '../../../src/findings/bass/bass-change.ts';
 import { highPassDb, shelfOfCorners } from '../../../src/findings/bass/bass-fit.ts';
-import { tapSeries } from '../../../src/findings/tap-series.ts';
-import { findingsOf } from '../../../src/model/finding.ts';
-import { type Filter, measurementsOf, pass, seededRandom, sessionOf, shelf, tapOf } from '../synthetic.ts';
-
-const SETTINGS = [10, 14, 18, 22, 26, 30];
-
-function shapeOf(filters: (setting: number) => Filter[], { snrDb = 60, seed = 1 } = {}) {
-  const radio = { gainDb: (setting: number) => setting - 40, filters, snrDb };
-  const measurements = measurementsOf({ radio, settings: SETTINGS, random: seededRandom(seed) });
-  const findings = findBassChanges(tapSeries({ session: sessionOf([tapOf()]), measurements }));
-  return findingsOf(findings, 'bass-change')[0].shape;
-}
-
-const climbing =
-  (order: number, family: 'butterworth' | 'linkwitz-riley', fromHz: number | null) => (setting: number) => {
-    const cornerHz = setting <= 18 ? fromHz : { 22: 55, 26: 75, 30: 95 }[setting]!;
-    return cornerHz === null ? [] : [pass('high-pass', cornerHz, { order, family })];
-  };
+import { pass, shelf } from '../synthetic.ts';
+import { climbing, shapeOf } from './shape-of.ts';
 
 test('a growing shelf on a flat radio is a shelf, with its frequency and depth', () => {
   for (const snrDb of [70, 60, 50, 40]) {
@@ -77,56 +60,6 @@ test('an order-4 high-pass is told from a shelf also where its base corner is th
   expect(shapeOf(climbing(4, 'butterworth', 30))?.model).toBe('high-pass');
 });
 
-test('noise never turns one shape into the other: 60 radios at 30 to 60 dB', () => {
-  for (let seed = 1; seed <= 30; seed++) {
-    const random = seededRandom(seed);
-    const snrDb = 30 + 30 * random();
-    const frequencyHz = 50 + 60 * random();
-    const asShelf = shapeOf((setting) => [shelf(frequencyHz, -Math.max(0, setting - 18))], { snrDb, seed });
-    expect(asShelf?.model ?? 'shelf').not.toBe('high-pass');
-    const asHighPass = shapeOf(climbing(4, 'butterworth', null), { snrDb, seed });
-    expect(asHighPass?.model ?? 'high-pass').not.toBe('shelf');
-  }
-});
-
-test('no shelf is called a high-pass: 40 radios with any Q, with EQ or a high-pass of their own, half of them with a small loss', () => {
-  const models = Array.from({ length: 40 }, (_, seed) => {
-    const random = seededRandom(500 + seed);
-    const between = (low: number, high: number) => low + (high - low) * random();
-    const snrDb = between(50, 60);
-    const own = ownFilters(random);
-    const q = between(0.5, 1);
-    const cornerHz = between(60, 140);
-    const deepestDb = seed % 2 === 0 ? between(-3, -1.5) : between(-14, -3);
-    const lossOf = (setting: number) =>
-      lowShelfSections({ gainDb: (deepestDb * Math.max(0, setting - 18)) / 12, q });
-    return shapeOf((setting) => [...own, { sections: lossOf(setting), cornerHz }], { snrDb, seed })?.model;
-  });
-  expect(models).not.toContain('high-pass');
-  expect(models).not.toContain(undefined);
-  expect(models.filter((model) => model === 'shelf').length).toBeGreaterThan(30);
-});
-
-test('no high-pass is called a shelf: 40 radios of order 1 to 4, a third of them climbing a little only', () => {
-  const models = Array.from({ length: 40 }, (_, seed) => {
-    const random = seededRandom(700 + seed);
-    const between = (low: number, high: number) => low + (high - low) * random();
-    const snrDb = between(50, 60);
-    const own = ownFilters(random);
-    const order = 1 + (seed % 4);
-    const baseHz = random() < 0.5 ? null : between(20, 35);
-    const toHz = seed % 3 === 0 ? (baseHz ?? 20) * between(1.2, 1.6) : between(55, 120);
-    const climb = (setting: number) => {
-      const part = Math.max(0, setting - 18) / 12;
-      const cornerHz = part === 0 ? baseHz : (baseHz ?? 15) * (1 - part) + toHz * part;
-      return cornerHz === null ? [] : [pass('high-pass', cornerHz, { order, family: 'butterworth' })];
-    };
-    return shapeOf((setting) => [...own, ...climb(setting)], { snrDb, seed })?.model;
-  });
-  expect(models).not.toContain('shelf');
-  expect(models.filter((model) => model === 'high-pass').length).toBeGreaterThan(15);
-});
-
 test('a small loss of a tap whose own high-pass leaves room for either is left open', () => {
   const own = pass('high-pass', 150, { order: 3, family: 'butterworth' });
   for (let seed = 1; seed <= 5; seed++) {
@@ -150,10 +83,3 @@ test('the closed form of the high-passes agrees with their prototypes', () => {
     });
   }
 });
-
-/** None, a tone control, or a crossover from below: as a radio has them at every setting. */
-function ownFilters(random: () => number): Filter[] {
-  const tone = random() < 0.5 ? [shelf(100, 10 * random() - 4)] : [];
-  const crossover = { order: 1 + Math.floor(4 * random()), family: 'butterworth' } as const;
-  return random() < 0.4 ? [...tone, pass('high-pass', 40 + 70 * random(), crossover)] : tone;
-}
