@@ -1,37 +1,11 @@
 import { expect, test } from 'vitest';
 import { findTiming } from '../../../src/findings/arrival/timing.ts';
-import { type FittedTap, fitTap, isFitted } from '../../../src/findings/band/fitted-tap.ts';
 import type { Measured } from '../../../src/model/measured.ts';
-import { reasonText } from '../../../src/words/reason-text.ts';
-import { type ExactTap, exactMeasurement, seeded } from '../exact-responses.ts';
+import { fitted } from './fitted-taps.ts';
 
 const HIGH_PASS = { side: 'high-pass', family: 'butterworth', order: 2, cornerHz: 3000 } as const;
 const LOW_PASS = { side: 'low-pass', family: 'linkwitz-riley', order: 4, cornerHz: 3000 } as const;
 const SUB = { side: 'low-pass', family: 'linkwitz-riley', order: 4, cornerHz: 80 } as const;
-
-/** Taps in one take a setting, each take with a time zero of its own. */
-function fitted(
-  taps: Record<string, ExactTap>,
-  of: { snrDb: number; seed: number; origin?: (tapId: string, setting: number) => string },
-) {
-  const random = seeded(of.seed);
-  return Object.entries(taps).map(([tapId, left]): FittedTap => {
-    const measurements = [14, 20, 26].map((setting) => {
-      const start = 0.001 * (setting - 14);
-      return exactMeasurement({
-        tapId,
-        setting,
-        timeOrigin: of.origin?.(tapId, setting) ?? `take ${setting}`,
-        left: { ...left, delaySeconds: (left.delaySeconds ?? 0) + start },
-        snrDb: of.snrDb,
-        random,
-      });
-    });
-    const tap = fitTap({ tapId, carries: 'left', measurements, ceilingHz: null });
-    if (!isFitted(tap)) throw new Error(reasonText(tap.reason));
-    return tap;
-  });
-}
 
 function microseconds(finding: { delaySeconds: object }): Measured {
   const { value, plusMinus } = finding.delaySeconds as Measured;
@@ -137,42 +111,4 @@ test('a delay that is moved moves the finding by as much and nothing else; a swa
   expect(b.polarity).toBe(a.polarity);
   const swapped = findTiming({ taps: late, referenceTapId: 'tap' })[0];
   expect(microseconds(swapped).value).toBeCloseTo(-microseconds(b).value, 6);
-});
-
-test('polarity is never wrong where it is not called ambiguous, and delays lie within what is stated, over 40 band-split taps at 20 to 60 dB', () => {
-  const random = seeded(77);
-  const pick = <Value>(values: readonly Value[]) => values[Math.floor(random() * values.length)];
-  let told = 0;
-  let covered = 0;
-  let stated = 0;
-  for (let i = 0; i < 40; i++) {
-    const cornerHz = 60 * 60 ** random();
-    const shape = pick([
-      { family: 'butterworth', order: 2 },
-      { family: 'butterworth', order: 3 },
-      { family: 'linkwitz-riley', order: 4 },
-      { family: 'bessel', order: 2 },
-    ] as const);
-    const inverted = random() < 0.5;
-    const side = pick(['low-pass', 'high-pass'] as const);
-    const delaySeconds = 0.002 * random();
-    const taps = fitted(
-      { ref: {}, tap: { edges: [{ side, ...shape, cornerHz }], inverted, delaySeconds } },
-      { snrDb: pick([20, 30, 40, 60]), seed: 1000 + i },
-    );
-    const [timing] = findTiming({ taps, referenceTapId: 'ref' });
-    const { polarity } = timing;
-    if ('value' in timing.delaySeconds) {
-      stated++;
-      const { value, plusMinus } = timing.delaySeconds;
-      if (Math.abs(value - delaySeconds) <= plusMinus) covered++;
-    }
-    if (polarity === 'ambiguous') continue;
-    told++;
-    expect(polarity, `case ${i}`).toBe(inverted ? 'inverted' : 'same');
-  }
-  expect(told).toBeGreaterThan(36);
-  expect(stated).toBeGreaterThan(36);
-  // Stated for 95 of 100; in 40 draws fewer than 35 of them are one chance in a hundred (binomial distribution).
-  expect(covered / stated).toBeGreaterThan(0.87);
 });
