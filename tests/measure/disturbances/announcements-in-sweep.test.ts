@@ -164,6 +164,18 @@ describe('a sound in steady noise', () => {
     expect([creeping(-73.9), creeping(-74.1)].map(({ length }) => length)).toEqual([0, 1]);
   });
 
+  it('is looked for beside steady tones, which are taken out first.', () => {
+    const knocked = wave(4 * RATE, [chime({ fromSeconds: 1, seconds: 0.05, db: -40 })], NOISE);
+    const samples = Float32Array.from(
+      knocked,
+      (value, n) => value + 0.05 * Math.sin((2 * Math.PI * 97 * n) / RATE),
+    );
+    const at = (tonesHz: readonly number[]) =>
+      undisturbedStretch(samples, { sampleRateHz: RATE, tonesHz }).knocksAt;
+    expect(at([97])).toEqual([1000]);
+    expect(at([])).toEqual([]);
+  });
+
   it('leaves the longest stretch before, between or after; knocks are told by their place.', () => {
     const stretch = (sounds: readonly Sound[]) => {
       const samples = Float32Array.from(wave(4 * RATE, sounds, NOISE));

@@ -172,6 +172,18 @@ describe('gain that changes between opening and closing sweep', () => {
     expect(gainChangeDb({ opening: swept(() => 1, 0.04), closing: swept(() => 1, 0.1) })).not.toBeNull();
   });
 
+  it('is read from eight points on that stand clear.', () => {
+    const few = (count: number) => {
+      const carried = swept((hz) => (hz >= 1000 && hz < 1000 * 10 ** ((count - 0.5) / 160) ? 1 : 1e-6));
+      return gainChangeDb({
+        opening: carried,
+        closing: { ...carried, real: carried.real.map((re) => 2 * re) },
+      });
+    };
+    expect(few(7)).toBeNull();
+    expect(few(8)?.value).toBeCloseTo(6.0206, 4);
+  });
+
   it('makes the response no surer than half of it, once it stands 4.5 standard deviations clear.', () => {
     const response = swept(() => 1, 1e-6);
     const sigma = (value: number) => withUnsteadyGain(response, { value, plusMinus: 0.1 }).sigma[100];
@@ -318,6 +330,9 @@ describe('two channels', () => {
     expect(isSameSignal(floats(a), floats(a.map((v, n) => v + b[n])))).toBe(false);
     expect(isSameSignal(floats(a), floats(a.map((v, n) => v + 0.2 * b[n])))).toBe(true);
     expect(isSameSignal(new Float32Array(4000), new Float32Array(4000))).toBe(false);
+    // What is left of it in digital silence is none.
+    const traces = floats(a.map((value) => 1e-8 * value));
+    expect([isSameSignal(floats(a), traces), isSameSignal(traces, floats(a))]).toEqual([false, false]);
   });
 
   it('of two takes are one where they read alike to the last digit, for want of hiss.', () => {

@@ -21,4 +21,8 @@ it('a tap plays a difference where its sides are opposed in its pass band, howev
   // What lies 10 dB and more below the pass band does not count.
   const highs = (below: number) => (hz: number) => ({ real: hz < 3000 ? below : 1, imag: 0 });
   expect(isDifference(sides({ at: highs(0.1) }, { at: highs(-0.1) }))).toBe(false);
+  // However much of it there is: 11 dB under the top third of an octave, everywhere else.
+  const top = (below: number) => (hz: number) => ({ real: hz < 15_000 ? below : 1, imag: 0 });
+  expect(isDifference(sides({ at: top(0.28) }, { at: top(-0.28) }))).toBe(false);
+  expect(isDifference(sides({ at: top(0.35) }, { at: top(-0.35) }))).toBe(true);
 });
