@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { againstOrder } from '../../../src/measure/remarks/against-order.ts';
 import type { ChannelFacts, TakeFacts } from '../../../src/model/check.ts';
+import { codeOf } from '../../../src/model/reason.ts';
 
 const take = (setting: number, levelDbFs: number): TakeFacts => ({
   file: `${setting}.wav`,
@@ -28,6 +29,24 @@ describe('levels that rise with the setting', () => {
       [10, reason],
       [30, reason],
     ]);
+  });
+
+  test('two exchanged were so on all of their outputs that are heard: where one alone shows it, something else was moved', () => {
+    const EXCHANGED = [-20, -30, -40, -10];
+    const both = (other: readonly (number | null)[]) => {
+      const takes = EXCHANGED.map((levelDb, i) => {
+        const one = take(10 * (i + 1), levelDb);
+        return { ...one, channels: [...one.channels, { tapId: 'b', levelDbFs: other[i] } as ChannelFacts] };
+      });
+      return [...againstOrder(takes)].map(([{ setting }, remarks]) => [
+        setting,
+        remarks.map(({ tapIds, reason }) => [tapIds.join(' '), codeOf(reason)]),
+      ]);
+    };
+    const at = (...remarks: [string, string][]) => [10, 30].map((setting) => [setting, remarks]);
+    expect(both(EXCHANGED)).toEqual(at(['a b', 'settings exchanged']));
+    expect(both([null, null, null, null])).toEqual(at(['a', 'settings exchanged']));
+    expect(both([-40, -30, -20, -10])).toEqual(at(['a', 'level fits no neighbour']));
   });
 
   test('one that no exchange explains is named alone', () => {
