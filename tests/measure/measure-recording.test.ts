@@ -150,6 +150,15 @@ describe('the takes of one file', () => {
         : [];
     expect(measured(takes, { settings, known }).facts.map(({ setting }) => setting)).toEqual([20, 28]);
     expect(thrown(() => measured(takes, { settings })).code).toBe('settings');
+    // A level that moved by itself, by more than half a decibel and its error, tells no setting.
+    const moving = (part: Partial<ChannelFacts>) =>
+      takes.map(({ of: [first, second] }) => ({ of: [first, { ...second, ...part }] }));
+    const told = (part: Partial<ChannelFacts>) => () => measured(moving(part), { settings, known });
+    const change = (value: number) => ({ gainChangeDb: { value, plusMinus: 0.1 } });
+    for (const part of [change(0.59), change(-0.59), { gainChangeDb: null }, { ladderSpreadDb: 0.49 }])
+      expect(told(part)().facts.map(({ setting }) => setting)).toEqual([20, 28]);
+    for (const part of [change(0.61), change(-0.61), { ladderSpreadDb: 0.51 }])
+      expect(thrown(told(part)).code).toBe('settings');
   });
 });
 

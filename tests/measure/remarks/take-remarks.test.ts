@@ -86,6 +86,42 @@ describe('one channel of one take', () => {
     expect(ofChannel({ leadInExcessDb: -9 }, {}, seat)).toEqual([]);
   });
 
+  it('is told with its figures as they are worded: whole ones, and tenths of a gain.', () => {
+    const reasonOf = (channel: Partial<ChannelFacts>) =>
+      takeRemarks({ all: [takeFacts({ channels: [channelFacts(channel)] })], session: SESSION })[0][0].reason;
+    expect(reasonOf({ peakDbFs: -0.46 })).toEqual({ code: 'little headroom', headroomDb: 0.5 });
+    expect(reasonOf({ peakDbFs: -53.4 })).toEqual({ code: 'low level', peakDbFs: -53 });
+    expect(reasonOf({ levelDbFs: -20, noiseDbFs: -53.4 })).toEqual({
+      code: 'little above the noise',
+      snrDb: 33,
+    });
+    expect(reasonOf({ dcOffset: 0.0342 })).toEqual({ code: 'offset at the recorder', percent: 3 });
+    expect(reasonOf({ gainChangeDb: { value: -1.26, plusMinus: 0.1 } })).toEqual({
+      code: 'gain changed within the take',
+      changeDb: -1.3,
+    });
+    expect(reasonOf({ ladderSpreadDb: 0.77 })).toEqual({
+      code: 'gain differs along the ladder',
+      spreadDb: 0.8,
+    });
+    expect(reasonOf({ tonesAgainstSweep: [{ toneHz: 997, differsDb: 3.14 }] })).toEqual({
+      code: 'tone does not follow the sweeps',
+      toneHz: 997,
+      differsDb: 3.1,
+    });
+    expect(reasonOf({ mutedUpToHz: 88.6 })).toEqual({ code: 'muted at the start', upToHz: 89 });
+    expect(reasonOf({ mutedUpToHz: 21.4 })).toEqual({ code: 'fading in under the sweep', upToHz: 21 });
+    expect(reasonOf({ leadInExcessDb: -2.34 })).toEqual({
+      code: 'fading in under the lead-in',
+      lacksDb: 2.3,
+    });
+    expect(reasonOf({ clippedRuns: 3, sweepsClipped: 2 })).toEqual({
+      code: 'recorder clipped in a sweep',
+      times: 2,
+    });
+    expect(reasonOf({ clippedRuns: 3 })).toEqual({ code: 'recorder clipped in a sweep', times: 3 });
+  });
+
   it('is struck: between 30 Hz and 10 kHz it counts, above it is noted, below it is nothing.', () => {
     const knock = (spoiltHz: [number, number] | null) =>
       ofChannel({ knocks: [{ section: 'sweep left', atSeconds: 3, spoiltHz }] });
