@@ -15,7 +15,10 @@ const LATE_SECONDS = 0.012;
 const VOICE = { fromSeconds: 4.5, seconds: 0.6 };
 const STOPPED_SECONDS = 34.9;
 
-/** Left at half, late by 12 ms, spoken into; right at a quarter. */
+/** So long the third output was muted in the left sweep: up to 10 x 2000^(0.7 / 6) = 24 Hz. */
+const MUTED_SECONDS = 0.7;
+
+/** Left at half, late by 12 ms, spoken into; right at a quarter; both sides, muted at the start. */
 function recorded(): Float32Array[] {
   const common = { track: fullTrack, sampleRateHz: RATE, leadSeconds: START, noiseRms: 2e-5 };
   const left = playedTrack({ ...common, left: 0.5, right: 0, delaySeconds: LATE_SECONDS, seed: 1 });
@@ -23,16 +26,18 @@ function recorded(): Float32Array[] {
   const random = seededRandom(3);
   const from = Math.round((START + VOICE.fromSeconds) * RATE);
   for (let n = from; n < from + VOICE.seconds * RATE; n++) left[n] += 0.02 * random.gaussian();
+  const both = playedTrack({ ...common, left: 0.2, right: 0.2, seed: 4 });
+  both.fill(0, 0, Math.round((START + 1.5 + MUTED_SECONDS) * RATE));
   const length = Math.round((START + STOPPED_SECONDS) * RATE);
-  return [left, right].map((samples) => samples.slice(0, length));
+  return [left, right, both].map((samples) => samples.slice(0, length));
 }
 
 let read: TakeMeasurement;
 beforeAll(() => {
   const sound = memorySound({ sampleRateHz: RATE, channels: recorded() });
   const take = { track: fullTrack, startSeconds: START, score: 3, missing: ['quiet tone', 'silence'] };
-  read = measureTake(takeReader({ sound, take, channels: [0, 1] } as Parameters<typeof takeReader>[0]), {
-    recorderFloorDbFs: [null, null],
+  read = measureTake(takeReader({ sound, take, channels: [0, 1, 2] } as Parameters<typeof takeReader>[0]), {
+    recorderFloorDbFs: [null, null, null],
   });
 });
 const at = ({ real, imag, sigma }: FrequencyResponse, hz: number) => {
@@ -72,10 +77,21 @@ describe('a take that was spoken into and stopped early', () => {
     );
   });
 
+  it('marks what was muted in the left sweep, and leaves the right one as it is.', () => {
+    const { left, right } = read.channels[2];
+    const mutedHz = 10 * 2000 ** (MUTED_SECONDS / 6);
+    expect(read.faults.map(({ mutedUpToHz }) => mutedUpToHz !== null)).toEqual([false, false, true]);
+    expect(Math.abs(Math.log2(read.faults[2].mutedUpToHz! / mutedHz))).toBeLessThan(0.5);
+    expect(at(left, 14).sigma).toBeGreaterThanOrEqual(at(left, 14).size);
+    expect(at(right, 14).sigma).toBeLessThan(0.1 * at(right, 14).size);
+    expect(at(left, 60).size).toBeCloseTo(0.2, 2);
+    expect(at(right, 60).size).toBeCloseTo(0.2, 2);
+  });
+
   it('has the clock from the side whose closing sweep was heard, and no noise.', () => {
     expect(Math.abs(read.clock!.ppm)).toBeLessThan(0.1);
     expect(at(read.channels[1].right, 1000).size).toBeCloseTo(0.25, 3);
-    expect(read.channels.map(({ noise }) => noise)).toEqual([null, null]);
+    expect(read.channels.map(({ noise }) => noise)).toEqual([null, null, null]);
     expect(read.continuity.slip).toBeNull();
     // 12 ms turn 100 Hz by 1.2 turns.
     const { real, imag } = read.channels[0].left;
