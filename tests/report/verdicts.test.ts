@@ -6,6 +6,7 @@ import { recommendationsOf } from '../../src/model/recommendation.ts';
 import type { Results } from '../../src/model/results.ts';
 import { plainText } from '../../src/report/sentence.ts';
 import { summaryLines, verdicts } from '../../src/report/verdicts.ts';
+import { verdictLines } from '../../src/report/wording/verdict/verdict-lines.ts';
 import { exampleNotKnown, exampleResults } from './example-results.ts';
 
 const results = exampleResults();
@@ -36,6 +37,22 @@ describe('the verdicts', () => {
     }));
     const findings = [first, { ...second, changes: twice }, ...others];
     expect(answersTo({ ...results, findings }, 0)[0]).toMatch(/it takes up to .*, on door right\.$/);
+  });
+
+  it('say on the first screen of which outputs the bass is not known beside those where it stays', () => {
+    const [first, ...others] = findingsOf(results.findings, 'bass-change').filter(
+      ({ verdict }) => verdict === 'falls with volume',
+    );
+    const steady = others.map((one) => ({ ...one, verdict: 'steady' as const, onset: null }));
+    const open = { ...first, verdict: 'cannot be told' as const, reason: asWritten('noise hides it') };
+    const lineOf = (findings: Results['findings']) => {
+      const [{ name, sentence, known }] = verdictLines({ ...results, findings }, (id) => id);
+      return [name, plainText(sentence), known];
+    };
+    expect(lineOf(steady)).toEqual(['Bass', 'The radio does not cut it.', true]);
+    const [, said, known] = lineOf([open, ...steady]);
+    expect(said).toMatch(/^The radio does not cut it on .*rear\. Not known on door-l: noise hides it\.$/);
+    expect(known).toBe(false);
   });
 
   it('say how far the volume may go and what each gain is set to', () => {

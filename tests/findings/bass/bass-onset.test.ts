@@ -124,5 +124,10 @@ describe('bass that is not simply steady', () => {
     expect(why([at(20, { value: 0, sigma: 1.01 })])).toEqual(hidden);
     expect(why([at(20, { value: 0, sigma: 0.99 })])).toBeNull();
     expect(why([at(20, 0)], [at(10, { value: 0, sigma: 1.01 })])).toEqual(hidden);
+    // Hum beside one frequency, 60 Hz beside 63: what is taken there is taken at 40 Hz first.
+    const beside = { value: 1.6, sigma: 1.9 };
+    expect(why([at(20, [0, beside, 0, 0]), at(30, 0)])).toBeNull();
+    expect(why([at(20, [beside, 0, 0, 0]), at(30, 0)])).toEqual(hidden);
+    expect(why([at(20, [null, beside, 0, 0]), at(30, 0)])).toEqual(hidden);
   });
 });

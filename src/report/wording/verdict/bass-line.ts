@@ -4,6 +4,7 @@ import { recommendationsOf } from '../../../model/recommendation.ts';
 import type { Results } from '../../../model/results.ts';
 import { formatSetting, plainHz, roundDb, significant } from '../../format.ts';
 import { say } from '../../sentence.ts';
+import { carriesNoBass } from '../bass-words.ts';
 import { outputNames } from '../output-names.ts';
 import { asClause, capitalised, type TapLabel } from '../statement.ts';
 import { because, idsOf, type VerdictLine } from './verdict-line.ts';
@@ -38,7 +39,16 @@ export function bassLine(results: Results, label: TapLabel): VerdictLine {
       ...steady,
     ]);
   }
-  if (steady.length > 0) return line('The radio does not cut it.', true, steady);
+  const unclear = changes.filter((one) => one.verdict === 'cannot be told' && !carriesNoBass(one));
+  if (steady.length > 0 && unclear.length === 0) return line('The radio does not cut it.', true, steady);
+  if (steady.length > 0) {
+    const [known, open] = [steady, unclear].map((some) => outputNames(results, ids(some), label));
+    const why = unclear[0].reason === null ? NO_TAKE : asClause(unclear[0].reason);
+    return line(`The radio does not cut it on ${known}. Not known on ${open}: ${why}.`, false, [
+      ...steady,
+      ...unclear,
+    ]);
+  }
   const reason = changes.find((one) => one.reason !== null)?.reason ?? null;
   return line(
     `Not known whether the radio cuts it: ${reason === null ? NO_TAKE : asClause(reason)}.`,
