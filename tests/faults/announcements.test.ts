@@ -10,13 +10,17 @@ import { analysedSpoilt } from './spoilt.ts';
 
 /** A seat-belt chime of 1 s and a voice of 2 s, as loud as the sweeps at this setting are, in one take of three. */
 const KINDS = { chime: 1, voice: 2 } as const;
+/** Both fronts of the example are alike: the voice is asked of a pair, the chime of one. */
+const CHIMES_ON = { taps: [{ id: 'front-left', side: 'left', position: 'front' }] } as const;
 const TAKE_STARTS_SECONDS = 1;
 const SPOILT_SETTING = 20;
 type Kind = keyof typeof KINDS;
 
 function analysed(announcements: TapInput['announcements'], everyTap: TapInput = {}): Results {
+  const hasChime = announcements?.some(({ kind }) => kind === 'chime');
   return analysedSpoilt({
     scenario: exampleScenario('flat full range', {
+      ...(hasChime ? CHIMES_ON : {}),
       settings: [16, SPOILT_SETTING, 26],
       recorder: { startSeconds: [TAKE_STARTS_SECONDS, TAKE_STARTS_SECONDS] },
       everyTap: { ...everyTap, announcements },

@@ -19,10 +19,13 @@ export const lose =
 
 export const gain =
   (db: number, { from = 0, to = 1e6 }: { from?: number; to?: number } = {}): Spoiling =>
-  (recording) =>
-    eachSample((value, seconds) => (seconds < from || seconds > to ? value : value * 10 ** (db / 20)))(
-      recording,
-    );
+  ({ channels, sampleRateHz }) => {
+    const factor = 10 ** (db / 20);
+    for (const channel of channels) {
+      const end = Math.min(channel.length, Math.floor(to * sampleRateHz) + 1);
+      for (let n = Math.ceil(from * sampleRateHz); n < end; n++) channel[n] *= factor;
+    }
+  };
 
 export const eachSample =
   (change: (value: number, seconds: number) => number): Spoiling =>
@@ -35,12 +38,14 @@ export const eachSample =
 export const stretch =
   (factor: number): Spoiling =>
   (recording) => {
-    recording.channels = recording.channels.map((channel) =>
-      Float32Array.from({ length: Math.floor(channel.length / factor) - 1 }, (_, n) => {
+    recording.channels = recording.channels.map((channel) => {
+      const stretched = new Float32Array(Math.floor(channel.length / factor) - 1);
+      for (let n = 0; n < stretched.length; n++) {
         const i = Math.floor(n * factor);
-        return channel[i] + (n * factor - i) * (channel[i + 1] - channel[i]);
-      }),
-    );
+        stretched[n] = channel[i] + (n * factor - i) * (channel[i + 1] - channel[i]);
+      }
+      return stretched;
+    });
   };
 
 export const labelled =
@@ -83,7 +88,8 @@ export const struck =
 export const secondBy =
   (db: number): Spoiling =>
   ({ channels: [, second] }) => {
-    for (let n = 0; n < second.length; n++) second[n] *= 10 ** (db / 20);
+    const factor = 10 ** (db / 20);
+    for (let n = 0; n < second.length; n++) second[n] *= factor;
   };
 
 export const swapped: Spoiling = (recording) => {

@@ -32,10 +32,12 @@ function longFile(parts: readonly Part[]): Float32Array[] {
         .map((channel) =>
           part.seconds === undefined ? channel : channel.slice(0, part.seconds * sampleRateHz),
         );
-    const speech = talk(part.noiseSeconds);
-    return [0, 1].map(() =>
-      Float32Array.from(speech, (value) => 1e-5 * random.gaussian() + (part.kind === 'talk' ? value : 0)),
-    );
+    const heard = part.kind === 'talk' ? talk(part.noiseSeconds) : null;
+    return [0, 1].map(() => {
+      const samples = heard?.slice() ?? new Float64Array(Math.round(part.noiseSeconds * sampleRateHz));
+      random.addGaussian(samples, { sigma: 1e-5 });
+      return Float32Array.from(samples);
+    });
   });
   return [0, 1].map((channel) => {
     const joined = new Float32Array(pieces.reduce((sum, piece) => sum + piece[channel].length, 0));
@@ -49,14 +51,18 @@ function longFile(parts: readonly Part[]): Float32Array[] {
 }
 
 /** Bursts of a gliding, vowel-like sound of four a second. */
-function talk(seconds: number): Float32Array {
+function talk(seconds: number): Float64Array {
   let phase = 0;
-  return Float32Array.from({ length: Math.round(seconds * sampleRateHz) }, (_, n) => {
+  const samples = new Float64Array(Math.round(seconds * sampleRateHz));
+  for (let n = 0; n < samples.length; n++) {
     const t = n / sampleRateHz;
     phase += (2 * Math.PI * (140 + 40 * Math.sin(2 * Math.PI * 0.7 * t))) / sampleRateHz;
     const syllable = Math.max(0, Math.sin(2 * Math.PI * 4 * t)) ** 2;
-    return 0.1 * syllable * (Math.sin(phase) + 0.6 * Math.sin(4 * phase) + 0.4 * Math.sin(17 * phase));
-  });
+    if (syllable > 0)
+      samples[n] =
+        0.1 * syllable * (Math.sin(phase) + 0.6 * Math.sin(4 * phase) + 0.4 * Math.sin(17 * phase));
+  }
+  return samples;
 }
 
 function measured(

@@ -57,18 +57,24 @@ export function analysedThrough(codec: Codec, of: { track: Track; folder: string
     { taps: ['front-left', 'front-right'], settings: LOSSY_SETTINGS },
     { folderFiles: LOSSY_SETTINGS.map((setting) => `setting-${setting}.wav`) },
   );
+  const recordings = new Map(
+    session.recordings.map(({ file }) => [file, recorded(track, Number(/\d+/.exec(file)![0]))]),
+  );
   return analyse({
     session,
-    open: (name) => {
-      const setting = Number(/\d+/.exec(name)![0]);
-      const gain = 10 ** ((setting - 30) / 20);
-      const random = seededRandom(setting);
-      const channels = track.map((channel) =>
-        channel.map((value) => gain * (value + NOISE_RMS * random.gaussian())),
-      );
-      return memorySound({ name, sampleRateHz: SAMPLE_RATE_HZ, channels });
-    },
+    open: (name) => memorySound({ name, sampleRateHz: SAMPLE_RATE_HZ, channels: recordings.get(name)! }),
     toolVersion: 'test',
     inputs: [],
+  });
+}
+
+function recorded(track: readonly Float32Array[], setting: number): Float32Array[] {
+  const gain = 10 ** ((setting - 30) / 20);
+  const random = seededRandom(setting);
+  return track.map((channel) => {
+    const samples = Float64Array.from(channel);
+    random.addGaussian(samples, { sigma: NOISE_RMS });
+    for (let n = 0; n < samples.length; n++) samples[n] *= gain;
+    return Float32Array.from(samples);
   });
 }
