@@ -27,6 +27,8 @@ export interface JobPage {
   close(): Promise<void>;
 }
 
+const LOOK_EVERY_MS = 25;
+
 /** Waits until a script answers something; says what the page shows where it never does. */
 export async function waitFor<Answer>(page: JobPage, script: string, seconds = 100): Promise<Answer> {
   const end = Date.now() + 1000 * seconds;
@@ -35,7 +37,7 @@ export async function waitFor<Answer>(page: JobPage, script: string, seconds = 1
     if (answer) return answer;
     if (Date.now() > end)
       throw new Error(`never: ${script}\n${await page.evaluate('document.body.innerText')}`);
-    await new Promise((done) => setTimeout(done, 100));
+    await new Promise((done) => setTimeout(done, LOOK_EVERY_MS));
   }
 }
 
