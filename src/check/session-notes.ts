@@ -30,7 +30,7 @@ export function sessionNotes(of: {
       (side) => !balanceToSettle(of).some(({ tapIds }) => tapIds[0] === side.tapIds[0]),
     ),
     ...unlikeEnds(outputs, findings),
-    ...tone(outputs, { measurements, findings }),
+    ...(controlsNoted(session) ? [] : tone(outputs, { measurements, findings })),
     ...railQuestions(findings),
     ...commonHum(outputs, findings),
     ...engineSounds(findings),
@@ -52,7 +52,7 @@ export function balanceToSettle({
   session: Session;
   findings: readonly Finding[];
 }): Statement[] {
-  if (session.notes.some((note) => CONTROLS_NOTED.has(codeOf(note) ?? ''))) return [];
+  if (controlsNoted(session)) return [];
   const outputs = session.taps.filter((tap) => !isMicrophone(tap));
   return unlikeSides(outputs, findings)
     .flatMap(({ tapIds, reason }) =>
@@ -63,6 +63,11 @@ export function balanceToSettle({
     .sort((one, other) => other.db - one.db)
     .slice(0, 1)
     .map(({ tapIds, quietTapId, db }) => about(tapIds, { code: 'balance off centre', quietTapId, db }));
+}
+
+/** Whether somebody looked where tone, fade and balance stood: at centre, or off it, which the report says by itself. */
+function controlsNoted({ notes }: Session): boolean {
+  return notes.some((note) => CONTROLS_NOTED.has(codeOf(note) ?? ''));
 }
 
 const CONTROLS_NOTED: ReadonlySet<string> = new Set(['controls at centre', 'controls off centre']);

@@ -5,6 +5,7 @@ import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import { isNotMeasurable } from '../../src/model/measured.ts';
 import { codeOf, type ReasonCode } from '../../src/model/reason.ts';
 import type { Results } from '../../src/model/results.ts';
+import type { SessionInput } from '../../src/model/session-input.ts';
 import { exampleScenario } from '../../src/simulate/examples.ts';
 import type { TapInput } from '../../src/simulate/scenario.ts';
 import { statementText } from '../../src/words/statement-text.ts';
@@ -95,10 +96,11 @@ describe('tone, fade and balance off centre', () => {
     { id: 'rear-left', side: 'left', position: 'rear', volume: volume(6.85) },
     { id: 'rear-right', side: 'right', position: 'rear', volume: volume(6.85) },
   ] satisfies TapInput[];
-  const notes = (taps: readonly TapInput[], everyTap: TapInput = {}) =>
-    analysedSpoilt({ scenario: quick({ settings: [16, 20], taps, everyTap }) }).checks!.notes.map((note) =>
-      statementText(note),
-    );
+  const notes = (taps: readonly TapInput[], everyTap: TapInput = {}, controls?: SessionInput['controls']) =>
+    analysedSpoilt({
+      scenario: quick({ settings: [16, 20], taps, everyTap }),
+      session: (input) => ({ ...input, ...(controls === undefined ? {} : { controls }) }),
+    }).checks!.notes.map((note) => statementText(note));
 
   test('at centre nothing is said', () => {
     expect(notes(FOUR)).toEqual([]);
@@ -148,6 +150,8 @@ describe('tone, fade and balance off centre', () => {
         /^every full-range output has its bass lifted by \d\.\d dB or more: is tone at centre/,
       ),
     ]);
+    // Somebody looked: then the radio is made that way.
+    expect(notes(FOUR, { fixedEq: [...fixedEq] }, { bass: 0 })).toEqual([]);
   });
 });
 

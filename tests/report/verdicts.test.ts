@@ -10,6 +10,16 @@ import { verdictLines } from '../../src/report/wording/verdict/verdict-lines.ts'
 import { exampleNotKnown, exampleResults } from './example-results.ts';
 
 const results = exampleResults();
+const NO_CHECKS = {
+  takes: [],
+  files: [],
+  missing: [],
+  recordNext: [],
+  notes: [],
+  mayCloseDash: true,
+  reasons: [],
+  soFar: [],
+};
 
 describe('the verdicts', () => {
   it("answer the installer's three questions in order, and then what stands in the way", () => {
@@ -53,6 +63,22 @@ describe('the verdicts', () => {
     const [, said, known] = lineOf([open, ...steady]);
     expect(said).toMatch(/^The radio does not cut it on .*rear\. Not known on door-l: noise hides it\.$/);
     expect(known).toBe(false);
+  });
+
+  it('ask for the tone control before a take that only narrows something down, not before one that gains wait for', () => {
+    const [item] = recommendationsOf(results.recommendations, 'record-next');
+    const note = {
+      tapIds: [],
+      settings: [],
+      reason: { code: 'tone off centre', end: 'bass', db: 6.1, lift: true },
+    };
+    const firstOf = (blocks: boolean) => {
+      const checks = { ...NO_CHECKS, notes: [note] } as unknown as Results['checks'];
+      const lines = verdictLines({ ...results, recommendations: [{ ...item, blocks }], checks }, (id) => id);
+      return plainText(lines.at(-1)!.sentence);
+    };
+    expect(firstOf(false)).toMatch(/^Every full-range output has its bass lifted by 6\.1 dB/);
+    expect(firstOf(true)).toMatch(/^Record/);
   });
 
   it('say how far the volume may go and what each gain is set to', () => {
