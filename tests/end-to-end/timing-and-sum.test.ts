@@ -14,6 +14,7 @@ describe('delay and polarity at 60 dB SNR', () => {
       const { results } = analysedScenario(
         exampleScenario('delay and inversion', {
           settings: [16, 20, 26],
+          track: 'response only',
           files: { kind, referenceTapId: 'front-left' },
           recorder: { clockPpm: -112 },
         }),

@@ -10,6 +10,10 @@ import { analysedSpoilt } from './spoilt.ts';
 function analysed(name: ExampleName, changes: Partial<ScenarioInput>): Results {
   return analysedSpoilt({ scenario: exampleScenario(name, changes) });
 }
+/** Both fronts of the example are alike: one serves. */
+const ONE_TAP = {
+  taps: [{ id: 'front-left', side: 'left', position: 'front' }],
+} satisfies Partial<ScenarioInput>;
 const atSnr = (snrDb: number): Partial<ScenarioInput> => ({ everyTap: { noise: { snrDb } } });
 
 /** Worst error of the bass change against the truth, over what was measured, and how much was. */
@@ -58,8 +62,12 @@ const value = (answer: MeasuredOrReason) => (isNotMeasurable(answer) ? Number.Na
 
 describe('at 40 dB SNR', () => {
   test('bass change is within 0.2 dB at every setting and frequency that is claimed', () => {
-    const { worstDb, count } = bassErrors('shelf loss', { ...atSnr(40), settings: [12, 16, 20, 26] });
-    expect(count).toBeGreaterThanOrEqual(16);
+    const { worstDb, count } = bassErrors('shelf loss', {
+      ...ONE_TAP,
+      ...atSnr(40),
+      settings: [12, 16, 20, 26],
+    });
+    expect(count).toBeGreaterThanOrEqual(8);
     expect(worstDb).toBeLessThan(0.2);
   });
 
@@ -79,8 +87,12 @@ describe('at 40 dB SNR', () => {
 
 describe('at 20 dB SNR', () => {
   test('bass change is within 1.5 dB at every setting and frequency', () => {
-    const { worstDb, count } = bassErrors('shelf loss', { ...atSnr(20), settings: [12, 16, 20, 26] });
-    expect(count).toBeGreaterThanOrEqual(16);
+    const { worstDb, count } = bassErrors('shelf loss', {
+      ...ONE_TAP,
+      ...atSnr(20),
+      settings: [12, 16, 20, 26],
+    });
+    expect(count).toBeGreaterThanOrEqual(8);
     expect(worstDb).toBeLessThan(1.5);
   });
 
