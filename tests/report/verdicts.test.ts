@@ -65,6 +65,16 @@ describe('the verdicts', () => {
     expect(known).toBe(false);
   });
 
+  it('name the outputs of a take once', () => {
+    const [item] = recommendationsOf(results.recommendations, 'record-next');
+    const together = { code: 'record taps together' as const, tapIds: ['rear-l', 'rear-r'], setting: 16 };
+    const next = { ...item, what: together, tapIds: ['rear-l', 'rear-r'], blocks: true };
+    const lines = verdictLines({ ...results, recommendations: [next] }, (id) => id);
+    expect(plainText(lines.at(-1)!.sentence)).toBe(
+      'Record rear-l and rear-r together in one file, at setting 16.',
+    );
+  });
+
   it('ask for the tone control before a take that only narrows something down, not before one that gains wait for', () => {
     const [item] = recommendationsOf(results.recommendations, 'record-next');
     const note = {

@@ -101,7 +101,8 @@ export function recordText({ what, settings }: RecommendationOf<'record-next'>, 
   if (what.code === 'record the loop take') return `Record ${asClause(what)}.`;
   const says = 'setting' in what || 'settings' in what;
   const at = says || settings.length === 0 ? '' : ` at ${settingsText(settings)}`;
-  return `Record ${asClause(what)}${taps}${at}.`;
+  const on = 'tapIds' in what ? '' : taps;
+  return `Record ${asClause(what)}${on}${at}.`;
 }
 
 export function cannotBeDoneWords(item: RecommendationOf<'cannot-be-done'>): RecommendationWords {
