@@ -51,14 +51,20 @@ test('the weaker side counts once its power is five times that of its noise, les
     sigma: new Float64Array(N).fill(sigma),
     trustedHz,
   });
-  const routing = (weaker: number) => {
+  const routing = (weaker: number, isLeft = false) => {
     const [one] = measurementsOf({ radio: { gainDb: () => 0 }, settings: [20] });
-    const sides = { left: side(1, 1e-6, [20, 20_000]), right: side(weaker, 0.1, null) };
+    const [strong, weak] = [side(1, 1e-6, [20, 20_000]), side(weaker, 0.1, null)];
+    const sides = isLeft ? { left: weak, right: strong } : { left: strong, right: weak };
     return findRouting({ tap: tapOf(), measurements: [{ ...one, ...sides }] });
   };
   // Noise of 0.1 in each part is 0.02 of power: 0.1 is five times that.
   const most = Math.sqrt(0.1);
   expect([routing(most * 0.99).carries, routing(most * 1.01).carries]).toEqual(['left', 'left and right']);
+  expect([routing(most * 0.99, true).carries, routing(most * 1.01, true).carries]).toEqual([
+    'right',
+    'left and right',
+  ]);
+  expect(routing(0.5, true).leftDb).toBeCloseTo(10 * Math.log10(0.25 - 0.02), 3);
   expect(routing(0.5).rightDb).toBeCloseTo(10 * Math.log10(0.25 - 0.02), 3);
 });
 
