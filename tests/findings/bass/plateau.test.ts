@@ -29,7 +29,12 @@ describe('a plateau', () => {
     // The mean over all frequencies has less noise: 0.3 over the root of their number.
     const most = 3 * Math.SQRT2 * (0.3 / Math.sqrt(COUNT));
     expect(settingsOf(findPlateau(noisy(Math.max(0.5, most) - 0.02)))).toEqual([10, 14, 18]);
+    expect(settingsOf(findPlateau(noisy(Math.max(0.5, most) + 0.02)))).toBe('no three settings agree');
     expect(settingsOf(findPlateau(noisy(1.3)))).toBe('no three settings agree');
+    // A setting that is not known at all frequencies has no mean: its frequencies count alone.
+    const [, ...rest] = Array.from({ length: COUNT }, () => most + 0.02);
+    const partly = [level(10, 0, 0.3), level(14, 0, 0.3), level(18, [null, ...rest], 0.3)];
+    expect(settingsOf(findPlateau(partly))).toEqual([10, 14, 18]);
   });
 
   it('is the flatter of two that stand apart by 2 dB, and none where they do not.', () => {
