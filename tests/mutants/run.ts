@@ -121,7 +121,7 @@ async function noticedBy(fault: Fault): Promise<{ test: string | null; reached: 
   const text = mutated(fault.text, fault);
   let reached = false;
   for (const test of nearestFirst(fault.file)) {
-    if (timesBefore[test] > longest * 1000) continue;
+    if (timesBefore[timed(test)] > longest * 1000) continue;
     const pass = await passAsItIs(test);
     if (pass.milliseconds > longest * 1000) continue;
     if (fault.computed !== null && !pass.reached.has(fault)) continue;
@@ -162,6 +162,11 @@ function nearestFirst(file: string): string[] {
   return found;
 }
 
+/** A test that was changed is timed again. */
+function timed(test: string): string {
+  return `${test} of ${statSync(join(root, test)).size} bytes`;
+}
+
 /** Were a test red as it is, every fault would seem to be noticed. */
 async function passAsItIs(test: string): Promise<Pass> {
   const known = passOf.get(test);
@@ -172,7 +177,7 @@ async function passAsItIs(test: string): Promise<Pass> {
   const milliseconds = Math.round(answer.milliseconds);
   const pass = { milliseconds, reached: new Set(answer.reached.map((place) => byFile[place])) };
   passOf.set(test, pass);
-  timesBefore[test] = milliseconds;
+  timesBefore[timed(test)] = milliseconds;
   mkdirSync(dirname(timesFile), { recursive: true });
   writeFileSync(timesFile, JSON.stringify(timesBefore, null, 1));
   return pass;

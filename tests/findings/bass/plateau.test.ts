@@ -44,6 +44,10 @@ describe('a plateau', () => {
       'two ranges hold at different bass',
     );
     expect(settingsOf(findPlateau(levels(0, 0, 0, -2.1, -2.1, -2.1)))).toEqual([10, 14, 18]);
+    // Neighbours that drift on into a third range do not make it another one: they overlap the longer.
+    expect(settingsOf(findPlateau(levels(0, 0.1, 0.2, 0.45, 0.7, -6, -6, -6, -6, -6)))).toEqual([
+      10, 14, 18, 22,
+    ]);
     // The longer is no better than the flatter.
     expect(settingsOf(findPlateau(levels(0, 0, 0, -6, -6, -6, -6)))).toEqual([10, 14, 18]);
   });

@@ -101,6 +101,19 @@ describe('Lines of noise takes', () => {
     expect(lineOrigins([take('off', [60, 120, 180]), other])[0].atVolumeZero).toBe(false);
   });
 
+  it('are placed by the speed that was noted, at idle or above it', () => {
+    const [idle, fast] = [lines(13, 780), lines(13, 2940)];
+    const of = (idleRpm: number | null, fastRpm: number | null) =>
+      origins([take('idle', idle, idleRpm), take('fast', fast, fastRpm)]);
+    expect([of(780, null), of(null, 2940), of(780, 2940)]).toEqual([
+      ['alternator'],
+      ['alternator'],
+      ['alternator'],
+    ]);
+    const [sound, faster] = [lines(3, 780), lines(3, 2940)];
+    expect(origins([take('idle', sound), take('fast', faster, 2940)])).toEqual(['engine sound']);
+  });
+
   it('of an engine have their periods a revolution where its speed was noted.', () => {
     const [origin] = lineOrigins([take('off', []), take('idle', lines(36, 800), 800)]);
     expect(origin).toMatchObject({ origin: 'alternator', moves: null, atVolumeZero: false });

@@ -7,7 +7,7 @@ import type { Doubt } from '../../../src/model/doubt.ts';
 import type { Finding } from '../../../src/model/finding.ts';
 import type { TapMeasurement } from '../../../src/model/measurement.ts';
 import { channelFacts, takeFacts } from '../../measure/facts.ts';
-import { type Filter, measurementsOf, type Radio, sessionOf, shelf, tapOf } from '../synthetic.ts';
+import { type Filter, measurementsOf, pass, type Radio, sessionOf, shelf, tapOf } from '../synthetic.ts';
 
 const TAPS = [tapOf({ id: 'front-left' }), tapOf({ id: 'rear-left', position: 'rear' })];
 const RADIO: Radio = { gainDb: (setting) => setting - 40, snrDb: 80 };
@@ -115,6 +115,14 @@ describe('another source held against the session’s own', () => {
     expect(lifted.differsDb).toBeGreaterThan(4);
     expect(tone(-6)!.differsDb).toBeLessThan(-4);
     expect([tone(0.9), tone(1.5) === null]).toEqual([null, false]);
+    // The level is that of the middle, whatever the bass does; of a subwoofer output that of its band.
+    const level = (filters: readonly Filter[], theirs: readonly Filter[] = filters) =>
+      compared(
+        own({ measurements: measured({ filters }) }),
+        other(measured({ gainDb: quieter(5), filters: theirs })),
+      ).levelDb as unknown as { value: number };
+    expect(level([], [shelf(150, 5)]).value).toBeCloseTo(-5, 1);
+    expect(level([pass('low-pass', 80)]).value).toBeCloseTo(-5, 1);
   });
 
   it('has it told at the frequency where it is: each of nine, and none above what a codec leaves.', () => {

@@ -46,6 +46,25 @@ describe('a tone control that was moved for one take is told at that setting', (
     expect(odd(moved(filter, ...settings))).toEqual(settings);
   });
 
+  test('with where it differs most and by how much, and whether all from there up may differ', () => {
+    const told = (filters: (setting: number) => readonly Filter[]) =>
+      oddSettingDoubts({ session, measurements: of(filters) }).find(
+        ({ reason }) => codeOf(reason) === 'tone differs from its neighbours',
+      )?.reason;
+    expect(told(moved(peak(100, 6), 14))).toMatchObject({
+      settings: [14],
+      atHz: expect.closeTo(100, -1),
+      offDb: expect.closeTo(6, 0),
+      fromThereUp: false,
+    });
+    expect(told((setting) => (setting === 38 ? [treble(-4)] : []))).toMatchObject({
+      settings: [38],
+      offDb: expect.closeTo(-4, 0),
+      fromThereUp: false,
+    });
+    expect(told(moved(shelf(100, 6), 26))).toMatchObject({ settings: [26], fromThereUp: true });
+  });
+
   test('is looked for from 31.6 Hz to 10 kHz', () => {
     const narrow = (cornerHz: number) =>
       odd(moved({ sections: peakingSections({ gainDb: 6, q: 4 }), cornerHz }, 14));
