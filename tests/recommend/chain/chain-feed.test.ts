@@ -67,6 +67,7 @@ describe('one feed of the chain', () => {
     expect(feedOf({ solvedFeed: { ...solved, knob: null } })).toMatchObject(none);
     expect(feedOf({ solvedFeed: null })).toMatchObject({
       ...none,
+      noise: { converterVolts: 0, amplifierVolts: 0 },
       amplifier: null,
       load: null,
       clipsFirst: null,

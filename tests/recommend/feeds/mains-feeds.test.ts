@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import type { EquipmentInput } from '../../../src/model/equipment.ts';
+import { measured } from '../../../src/model/measured.ts';
 import { codeOf } from '../../../src/model/reason.ts';
 import { mainsPlans } from '../../../src/recommend/feeds/mains-feeds.ts';
-import { contextOf } from '../chain/context.ts';
+import { contextOf, finding } from '../chain/context.ts';
 import { way } from '../split-feeds.ts';
 import { FULL_RANGE, gainDb, pair, type SyntheticTap } from '../synthetic.ts';
 
@@ -86,6 +87,27 @@ describe('what feeds front and rear', () => {
         }),
       ]).find(({ feed }) => feed === 'rear left')?.taps.length;
     expect([rear(240, 4200), rear(260, 4200), rear(240, 3800)]).toEqual([1, 2, 2]);
+  });
+
+  it('turns an output of its own feed back where the radio turns it, and says so of that one alone.', () => {
+    const turned = finding({
+      kind: 'timing',
+      tapIds: ['front left', 'x'],
+      tapId: 'front left',
+      referenceTapId: 'x',
+      delaySeconds: measured({ value: 0, plusMinus: 0 }),
+      polarity: 'inverted',
+    });
+    const taps = pair('front', { response: between(150, 14_000) });
+    const plans = mainsPlans(contextOf({ taps, findings: [turned] }));
+    const told = plans.map(({ taps: used, reasonsFor }) => [
+      used[0].polarity,
+      reasonsFor(used).map(codeOf).includes('the radio turns this tap'),
+    ]);
+    expect(told).toEqual([
+      ['inverted', true],
+      ['as wired', false],
+    ]);
   });
 
   it('of a centre is its own output, where an amplifier is to feed it.', () => {
