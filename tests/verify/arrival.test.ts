@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
 import { lowArrival, wideArrival } from '../../src/verify/arrival.ts';
 import type { PlannedFeed } from '../../src/verify/planned-feed.ts';
-import type { ExactTap } from '../findings/exact-responses.ts';
+import { type ExactTap, exactResponse } from '../findings/exact-responses.ts';
 import { type ExactRecording, fitOf, plannedFeed, recordedFeed, recording } from './exact-recordings.ts';
 
 // A pure delay turns the phase by -2 pi f t and nothing else (closed form).
@@ -48,6 +48,14 @@ describe('a wide feed', () => {
     const found = wideArrival(recordedFeed({ planned, measurements: [recording({ left })] }), fit);
     expect(found?.delaySeconds).toBeCloseTo(0.001, 7);
     expect(found?.polarity).toBe('same');
+    // Also behind a plan that is late itself.
+    const late = plannedFeed({
+      filters: [highPass] as unknown as PlannedFeed['filters'],
+      spectrum: () => ({ ...exactResponse({ delaySeconds: 0.0007 }), timeOrigin: 'plan' }),
+    });
+    const behind = wideArrival(recordedFeed({ planned: late, measurements: [recording({ left })] }), fit);
+    expect(behind?.delaySeconds).toBeCloseTo(0.0003, 7);
+    expect(behind?.polarity).toBe('same');
     // A converter's output lies before that filter.
     const atConverter = recordedFeed({
       planned,

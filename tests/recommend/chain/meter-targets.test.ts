@@ -116,7 +116,7 @@ describe('another source', () => {
 
   it('stays below the setting at which it clips by itself, and is not told where it moves or nothing is known.', () => {
     expect(players({ clip: { setting: 30 } })?.cleanSetting).toBe(25);
-    expect(players({ movesDb: 3 })?.cleanSetting).toBeNull();
+    expect(players({ movesDb: 3 })).toMatchObject({ movesDb: 3, cleanSetting: null });
     expect(players({ levelDb: { notMeasurable: { code: 'volts not known' } } })).toMatchObject({
       levelDb: null,
       cleanSetting: null,

@@ -72,6 +72,7 @@ describe('what feeds front and rear', () => {
     ];
     const used = (...of: Parameters<typeof plansOf>) => left(...of)?.taps.length;
     expect([used(taps(150)), used(taps(170))]).toEqual([1, 2]);
+    expect(left(taps(150))?.lost).toEqual([]);
     expect([used(taps(150, 12_500)), used(taps(150, 11_500))]).toEqual([1, 2]);
     const withoutSubwoofer = fed('front', 'rear');
     expect([used(taps(75), withoutSubwoofer), used(taps(85), withoutSubwoofer)]).toEqual([1, 2]);

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { evaluateSections, prototypeSections } from '../../../src/dsp/filter-prototype.ts';
 import type { EquipmentInput } from '../../../src/model/equipment.ts';
 import { measured, notMeasurable } from '../../../src/model/measured.ts';
-import { asWritten } from '../../../src/model/reason.ts';
+import { asWritten, codeOf } from '../../../src/model/reason.ts';
 import { recommendationsOf } from '../../../src/model/recommendation.ts';
 import { plainText } from '../../../src/report/sentence.ts';
 import { recommendationWords } from '../../../src/report/wording/recommendation-words.ts';
@@ -84,6 +84,19 @@ describe('a tweeter behind the radio’s split', () => {
     [{ factory: true }, 'ask'],
   ] as const)('%j: %s', (speaker, answer) => {
     expect(protectionOf(2500, speaker)[0].answer).toBe(answer);
+  });
+
+  it('has its own capacitor’s corner told: 6.8 microfarads at 4 ohm begin at 5.85 kHz', () => {
+    const cornerOf = (tweeter: object) => {
+      const [item] = protectionOf(2500, { tweeter: { crossover: 'capacitor', ohms: 4, ...tweeter } });
+      return item.reasons.find((reason) => codeOf(reason) === 'capacitor is a last protection');
+    };
+    // f = 1 / (2 pi R C).
+    expect(cornerOf({ microfarads: 6.8 })).toMatchObject({
+      microfarads: 6.8,
+      cornerHz: expect.closeTo(1 / (2 * Math.PI * 4 * 6.8e-6), 3),
+    });
+    expect(cornerOf({})).toMatchObject({ cornerHz: expect.closeTo(2500, 0) });
   });
 
   it('counts door and tweeter in parallel, and never sets a high-pass below the radio’s', () => {

@@ -16,6 +16,13 @@ it('every example class is valid equipment', () => {
   for (const one of Object.values(exampleWoofers)) expect(() => wooferSchema.parse(one)).not.toThrow();
 });
 
+it('an example amplifier has the channels that it is called for', () => {
+  const channels = Object.fromEntries(
+    Object.entries(exampleAmplifiers).map(([name, one]) => [name, amplifierSchema.parse(one).channels]),
+  );
+  expect(channels).toEqual({ 'two channels': 2, 'four channels': 4, 'five channels': 5, mono: 1 });
+});
+
 // Small, JAES 1972: Q in the box is Qts sqrt(1 + Vas / Vb); sealed boxes are built for 0.7 to 1 (common practice).
 it('an example woofer in its box is neither dead nor booming', () => {
   for (const { qts, vasLitres, boxLitres } of Object.values(exampleWoofers)) {
