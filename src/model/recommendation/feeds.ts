@@ -148,6 +148,8 @@ export const restorationSchema = z.object({
   holdsUpToSetting: setting.nullable().optional(),
   /** Lowest frequency that the boost still brings back in full at the highest clean setting; absent where it brings back all. */
   reachesDownToHz: z.number().optional(),
+  /** True where the converter gives one boost at every setting: half of what the loudest needs. */
+  sameAtEverySetting: z.boolean().optional(),
   /** The shelf that comes nearest, where the data fit one. */
   shelf: z.object({ frequencyHz: z.number(), gainDb: z.number() }).nullable(),
   limitedBy: z.enum(['nothing', 'the converter', '12 dB', 'headroom', 'cone travel']),

@@ -24,6 +24,8 @@ export interface BoostToSet {
   readonly mostDb: number;
   readonly isWorthIt: boolean;
   readonly limitedBy: AdviceOf<'restoration'>['limitedBy'];
+  /** One boost at every setting, half of what the loudest needs: no such part brings the bass back. */
+  readonly isFixed: boolean;
   /** Decibels on the frequency grid at a setting. */
   readonly boostDb: (setting: number) => Float64Array;
 }
@@ -42,6 +44,7 @@ export function boostToSet(of: {
   const wantedDb = mostNeededDb(top);
   const mostDb = Math.min(MOST_RESTORATION_DB, mostOf(converter));
   const isWorthIt = wantedDb >= WORTH_RESTORING_DB;
+  const isFixed = converter?.restoration?.kind === 'fixed';
   const limitedBy = isWorthIt ? limitOf({ wantedDb, mostDb, converter }) : 'nothing';
   const holds = holdsUpTo(usable, mostDb);
   const isBeyond =
@@ -51,9 +54,9 @@ export function boostToSet(of: {
     needs: perSetting,
     top: set,
     mostDb,
-    fixed: converter?.restoration?.kind === 'fixed',
+    fixed: isFixed,
   });
-  return { usable, top, holds, set, mostDb, isWorthIt, limitedBy, boostDb };
+  return { usable, top, holds, set, mostDb, isWorthIt, limitedBy, isFixed, boostDb };
 }
 
 function mostOf(converter: Converter | null): number {
@@ -67,6 +70,7 @@ function limitOf(of: {
   readonly converter: Converter | null;
 }): BoostToSet['limitedBy'] {
   const { wantedDb, mostDb, converter } = of;
+  if (converter?.restoration?.kind === 'fixed') return 'the converter';
   if (wantedDb <= mostDb + ROUNDING_DB) return 'nothing';
   return converter !== null && mostOf(converter) < MOST_RESTORATION_DB ? 'the converter' : '12 dB';
 }

@@ -42,7 +42,7 @@ export function restorationPlan(context: PlanContext, feed: Feed, clean: Highest
   }
   const converter = context.equipment?.converter ?? null;
   const boost = boostToSet({ need, clean, converter, centreHz: base.atHz });
-  const { top, holds, mostDb, isWorthIt, limitedBy } = boost;
+  const { top, holds, mostDb, isWorthIt, limitedBy, isFixed } = boost;
   const boostDb = isWorthIt ? boost.boostDb : () => NO_BOOST;
   const loss = lossOf(need);
   return {
@@ -54,18 +54,20 @@ export function restorationPlan(context: PlanContext, feed: Feed, clean: Highest
         ...(isWorthIt ? reasonsFor(context) : [{ code: 'loss too small to hear' as const }]),
         ...(limitedBy === '12 dB' ? beyondReasons({ top, holds, mostDb }) : []),
       ],
-      amountDb: isWorthIt ? Math.min(valueAt(boost.set.neededDb, base.atHz), mostDb) : 0,
+      amountDb: valueAt(boostDb(boost.set.setting), base.atHz),
+      ...(isFixed && isWorthIt ? { sameAtEverySetting: true } : {}),
       fromSetting: lastIntact(falls) ?? null,
       toSetting: boost.set.setting,
       settings: boost.usable.map((one) => leftMissing(one, boostDb)),
-      shelf: isWorthIt
-        ? shelfWithin((limitedBy === 'nothing' ? top : (holds ?? top)).neededDb, mostDb)
-        : null,
+      shelf:
+        isWorthIt && !isFixed
+          ? shelfWithin((limitedBy === 'nothing' ? top : (holds ?? top)).neededDb, mostDb)
+          : null,
       limitedBy,
       loss,
       // A part that restores too little is exchanged: the volume is not kept down for it.
       holdsUpToSetting: isWorthIt && limitedBy !== 'the converter' ? (holds?.setting ?? null) : null,
-      ...(limitedBy === 'nothing' ? {} : { reachesDownToHz: reachHz(top, mostDb) }),
+      ...(limitedBy === 'nothing' || isFixed ? {} : { reachesDownToHz: reachHz(top, mostDb) }),
       ...(isWorthIt ? { predicted: predictedBass(boost.usable, boostDb) } : {}),
     },
     boostDb,

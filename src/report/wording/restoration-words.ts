@@ -38,7 +38,9 @@ export function restorationWords(item: Restoration): RecommendationWords {
       const amount =
         item.amountDb < LEAST_RESTORED_DB
           ? say`The converter given restores none of the bass that is lost.`
-          : say`Restore bass for the subwoofer only${from}. At ${plainHz(item.atHz)}${to} that is ${atLeast}${plainDb(item.amountDb)}.`;
+          : item.sameAtEverySetting === true
+            ? say`Set the subwoofer's restoration to ${plainDb(item.amountDb)} at ${plainHz(item.atHz)}, the same at every setting: that is ${plainDb(item.amountDb)} too much where the radio cuts nothing.`
+            : say`Restore bass for the subwoofer only${from}. At ${plainHz(item.atHz)}${to} that is ${atLeast}${plainDb(item.amountDb)}.`;
       return {
         title,
         statements: [

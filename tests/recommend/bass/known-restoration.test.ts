@@ -63,6 +63,20 @@ describe('bass that falls by 0, 2, 5 and 8 dB at 20, 24, 28 and 32', () => {
     expect(front.targets.every(({ restoration: state }) => state === 'none')).toBe(true);
   });
 
+  it('sets a fixed boost to half of the 8 dB, 4 too much when quiet and 4 too little at the top, and says so', () => {
+    const radio = losing({});
+    const { converter, ...others } = radio.equipment!;
+    const fixed = { ...converter!, restoration: { kind: 'fixed' as const, maximumDb: 12 } };
+    const plan = recommend(planInput({ ...radio, equipment: { ...others, converter: fixed } }));
+    const [restoration] = recommendationsOf(plan, 'restoration');
+    expect(restoration).toMatchObject({ sameAtEverySetting: true, limitedBy: 'the converter', shelf: null });
+    expect(restoration.amountDb).toBeCloseTo(4, 6);
+    const residuals = restoration.settings.map(({ residualDb }) => residualDb[2]);
+    expect([residuals[0], residuals.at(-1)]).toEqual([expect.closeTo(4, 6), expect.closeTo(-4, 6)]);
+    const limits = recommendationsOf(plan, 'cannot-be-done').map(({ wanted }) => codeOf(wanted));
+    expect(limits).toContain('bass restored in full');
+  });
+
   it('asks for setting 22 to be recorded next', () => {
     const items = recommendationsOf(recommend(planInput(losing({}))), 'record-next');
     expect(items.flatMap(({ settings }) => settings)).toContain(22);

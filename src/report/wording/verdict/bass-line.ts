@@ -128,6 +128,8 @@ function restoreClause({ recommendations }: Results): string {
     case 'restore': {
       if (item.waits === true) return '; how much to restore is not known yet';
       if (item.amountDb < LEAST_RESTORED_DB) return '; your converter restores none of it';
+      if (item.sameAtEverySetting === true)
+        return `; your converter gives one boost at every setting: ${roundDb(item.amountDb)}, half of it`;
       const at = item.toSetting === null ? '' : ` at ${formatSetting(item.toSetting)}`;
       const most = item.limitedBy === 'the converter' ? ', the most that your converter gives' : '';
       return `; restore ${roundDb(item.amountDb)}${at}${most}`;
