@@ -24,7 +24,7 @@ it('Every number that decides something is explained beside it, or above those t
 /** `const LEAST_DB = 3;`, `const BAND_HZ = [20, 20_000] as const;` */
 function isThreshold(line: string): boolean {
   const value = /^(?:export )?const [A-Z][A-Z0-9_]+(?::[^=]+)? = (.*)$/.exec(line)?.[1] ?? '';
-  return /^[-\d[]/.test(value) && /\d/.test(value);
+  return /^(?:[-\d[]|(?:r|powerR)atioOf\()/.test(value) && /\d/.test(value);
 }
 
 /** Behind it, or above the run of constants in which it stands. */

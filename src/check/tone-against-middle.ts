@@ -1,3 +1,5 @@
+import { decibels } from '../dsp/decibels.ts';
+import { mean } from '../dsp/statistics.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import { type MagnitudeCurve, magnitudeAt, magnitudeCurve } from '../model/response.ts';
 
@@ -31,9 +33,7 @@ export function strongerCurve({ left, right }: TapMeasurement): MagnitudeCurve {
 export function meanDb(curve: MagnitudeCurve, frequenciesHz: readonly number[]): number | null {
   const levels = frequenciesHz.flatMap((hz) => {
     const magnitude = magnitudeAt(curve, hz);
-    return magnitude === null ? [] : [20 * Math.log10(magnitude)];
+    return magnitude === null ? [] : [decibels(magnitude)];
   });
-  return levels.length < frequenciesHz.length
-    ? null
-    : levels.reduce((sum, db) => sum + db, 0) / levels.length;
+  return levels.length < frequenciesHz.length ? null : mean(levels);
 }

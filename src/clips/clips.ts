@@ -1,5 +1,7 @@
 import { filterInPlace, toBiquads } from '../dsp/biquad.ts';
+import { decibels, ratioOf } from '../dsp/decibels.ts';
 import { prototypeSections } from '../dsp/filter-prototype.ts';
+import { meanSquare } from '../dsp/statistics.ts';
 import { SteptoneError } from '../model/errors.ts';
 import { gridFrequencyHz, valueAt } from '../model/frequency-grid.ts';
 import { fromRecord } from '../model/measurement-record.ts';
@@ -67,7 +69,7 @@ export function beforeAndAfterClips({
     equipment: session.equipment,
   });
   const levelDb = (feed: Feed, setting: number) =>
-    feedLevel(context, feed.taps, setting)?.level.map((value) => 20 * Math.log10(value + 1e-10)) ?? null;
+    feedLevel(context, feed.taps, setting)?.level.map((value) => decibels(value + 1e-10)) ?? null;
   const feed = chosenFeed(recommendationsOf(recommendations, 'feed'), feedId, (one) => {
     const level = levelDb(one, one.setting);
     return level !== null && valueAt(level, 1000) > Math.max(...level) - NO_MID_BAND_DB;
@@ -153,14 +155,14 @@ function midBandPower(samples: Float64Array, sampleRateHz: number): number {
     const sections = prototypeSections({ family: 'butterworth', order: 8, side });
     filterInPlace(inBand, toBiquads(sections, { cornerHz, sampleRateHz }));
   }
-  return inBand.reduce((sum, value) => sum + value * value, 0) / inBand.length;
+  return meanSquare(inBand);
 }
 
 function onOneScale(clips: readonly Clip[]): Clip[] {
   const peak = clips
     .flatMap(({ left, right }) => [left, right])
     .reduce((most, side) => side.reduce((top, value) => Math.max(top, Math.abs(value)), most), 0);
-  const gain = peak > 0 ? 10 ** (PEAK_DBFS / 20) / peak : 1;
+  const gain = peak > 0 ? ratioOf(PEAK_DBFS) / peak : 1;
   return clips.map((clip) => ({
     ...clip,
     left: clip.left.map((value) => value * gain),

@@ -1,3 +1,4 @@
+import { ratioOf } from '../dsp/decibels.ts';
 import { findingsOf } from '../model/finding.ts';
 import { isNotMeasurable } from '../model/measured.ts';
 import type { MeasurementRecord, ResponseRecord, Results } from '../model/results.ts';
@@ -60,7 +61,7 @@ function responseRows(
     of.programme,
     hz,
     magnitudeDb[i],
-    voltsPerFullScale === null ? null : significant(voltsPerFullScale.volts * 10 ** (magnitudeDb[i] / 20)),
+    voltsPerFullScale === null ? null : significant(voltsPerFullScale.volts * ratioOf(magnitudeDb[i])),
     phaseDegrees[i],
     trustedHz !== null && hz >= trustedHz[0] && hz <= trustedHz[1] ? 'yes' : 'no',
   ]);
@@ -87,7 +88,7 @@ function ladders({ measurements }: Results): Iterable<string> {
           toneHz,
           driveDbFs,
           levelDbFs,
-          voltsPerFullScale === null ? null : significant(voltsPerFullScale.volts * 10 ** (levelDbFs / 20)),
+          voltsPerFullScale === null ? null : significant(voltsPerFullScale.volts * ratioOf(levelDbFs)),
           significant(100 * thd),
           thdBeforeFilters === null ? null : significant(100 * thdBeforeFilters),
           highestHarmonic,

@@ -1,3 +1,5 @@
+import { decibels } from './decibels.ts';
+
 /**
  * Harmonics of a unit sine cut off at plus and minus `ratio` (0 to 1; 1 leaves it whole), in closed form: with
  * t = asin(ratio), b1 = (2/pi) (t + r sqrt(1 - r^2)) and, for odd k, bk = (4/pi) (sin((k-1)t) / (2(k-1)) -
@@ -39,7 +41,7 @@ export function clippedSineThd({
 
 /** Level of the clipped sine's fundamental against the unclipped sine's, dB, 0 or less. */
 export function clippedSineLevelDb(ratio: number): number {
-  return 20 * Math.log10(clippedSineHarmonic({ ratio, harmonic: 1 }));
+  return decibels(clippedSineHarmonic({ ratio, harmonic: 1 }));
 }
 
 /** The `ratio` at which the clipped sine has this distortion, by bisection; `thd` up to 0.4 (distortion rises all the way). */

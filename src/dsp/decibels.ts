@@ -10,3 +10,13 @@ export function decibels(ratio: number): number {
 export function ratioOf(db: number): number {
   return 10 ** (db / 20);
 }
+
+/** Of a ratio of powers; minus infinity of 0. */
+export function decibelsOfPower(ratio: number): number {
+  return 10 * Math.log10(ratio);
+}
+
+/** The ratio of powers that so many decibels are. */
+export function powerRatioOf(db: number): number {
+  return 10 ** (db / 10);
+}

@@ -1,3 +1,5 @@
+import { decibels } from './decibels.ts';
+
 /** A resistor in series, one across the output, and what is connected. */
 export interface Divider {
   readonly sourceOhms: number;
@@ -29,7 +31,7 @@ export function dividerAt(
   const outputVolts = current * loaded;
   return {
     outputVolts,
-    lossDb: 20 * Math.log10(outputVolts / sourceVolts),
+    lossDb: decibels(outputVolts / sourceVolts),
     inputOhms: seriesOhms + loaded,
     outputOhms: 1 / (1 / shuntOhms + 1 / (sourceOhms + seriesOhms)),
     seriesWatts: current ** 2 * seriesOhms,

@@ -10,3 +10,18 @@ export function mean(values: ArrayLike<number>): number {
   for (let i = 0; i < values.length; i++) sum += values[i];
   return sum / values.length;
 }
+
+/** Power of samples; NaN of none. */
+export function meanSquare(values: ArrayLike<number>): number {
+  let squares = 0;
+  for (let i = 0; i < values.length; i++) squares += values[i] * values[i];
+  return squares / values.length;
+}
+
+/** Root mean square about the mean; NaN of none. */
+export function standardDeviation(values: ArrayLike<number>): number {
+  const middle = mean(values);
+  let squares = 0;
+  for (let i = 0; i < values.length; i++) squares += (values[i] - middle) ** 2;
+  return Math.sqrt(squares / values.length);
+}

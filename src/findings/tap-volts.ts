@@ -1,4 +1,4 @@
-import { DB_PER_NEPER } from '../dsp/decibels.ts';
+import { DB_PER_NEPER, ratioOf } from '../dsp/decibels.ts';
 import { type MeasuredOrReason, measured, notMeasurable } from '../model/measured.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 
@@ -10,7 +10,7 @@ export function tapVoltsRms(
   if (voltsPerFullScale === null) {
     return notMeasurable({ code: 'recording not calibrated' }, { code: 'record a calibration tone' });
   }
-  const value = voltsPerFullScale.volts * 10 ** (levelDbFs / 20);
+  const value = voltsPerFullScale.volts * ratioOf(levelDbFs);
   return measured({
     value,
     plusMinus: value * Math.hypot(voltsPerFullScale.relativeUncertainty, plusMinusDb / DB_PER_NEPER),

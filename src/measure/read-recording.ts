@@ -1,5 +1,6 @@
 import type { Sound } from '../audio/sound.ts';
 import { isWild, wildSamples, withoutWildSamples } from '../audio/without-wild-samples.ts';
+import { ratioOf } from '../dsp/decibels.ts';
 import type { TakeFacts } from '../model/check.ts';
 import { SteptoneError } from '../model/errors.ts';
 import type { Reason } from '../model/reason.ts';
@@ -51,7 +52,7 @@ export function readRecording(of: {
 }
 
 function isBeyondRecorders({ channels }: TakeFacts): boolean {
-  return channels.some(({ peakDbFs }) => isWild(10 ** (peakDbFs / 20)));
+  return channels.some(({ peakDbFs }) => isWild(ratioOf(peakDbFs)));
 }
 
 function readSound(of: {

@@ -1,4 +1,5 @@
 import type { Sound } from '../audio/sound.ts';
+import { decibels } from '../dsp/decibels.ts';
 import { modulus } from '../dsp/modulus.ts';
 import type { SeatTakes } from '../model/equipment.ts';
 import { SteptoneError } from '../model/errors.ts';
@@ -67,7 +68,7 @@ function levelOf(sound: Sound, channel: number): (number | null)[] | null {
   return Array.from(gridFrequencyHz, (_, i) => {
     const magnitude = modulus(left.real[i] + right.real[i], left.imag[i] + right.imag[i]);
     const noise = modulus(left.sigma[i], right.sigma[i]);
-    return magnitude > TRUSTED_RATIO * noise ? 20 * Math.log10(magnitude) : null;
+    return magnitude > TRUSTED_RATIO * noise ? decibels(magnitude) : null;
   });
 }
 

@@ -1,3 +1,4 @@
+import { decibels } from '../dsp/decibels.ts';
 import { modulus } from '../dsp/modulus.ts';
 import type { ChannelFacts, TakeFacts } from '../model/check.ts';
 import type { LadderMeasurement } from '../model/measurement.ts';
@@ -191,7 +192,7 @@ function clearDb({ left, right }: ChannelMeasurement): number | null {
     trustedHz === null ? [] : Array.from(sigma, (noise, k) => modulus(real[k], imag[k]) / noise),
   );
   const most = ratios.reduce((highest, ratio) => Math.max(highest, ratio), 0);
-  return most > 0 && Number.isFinite(most) ? 20 * Math.log10(most) : null;
+  return most > 0 && Number.isFinite(most) ? decibels(most) : null;
 }
 
 function clippedFromDriveDbFs({ ladders, recorder }: ChannelMeasurement): number | null {

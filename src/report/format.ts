@@ -1,4 +1,4 @@
-import { DB_PER_NEPER } from '../dsp/decibels.ts';
+import { DB_PER_NEPER, decibels } from '../dsp/decibels.ts';
 import type { Measured } from '../model/measured.ts';
 
 /**
@@ -64,7 +64,7 @@ export function formatVolts({ value, plusMinus }: Measured): string {
 }
 
 export function voltsToDbu(volts: number): number {
-  return 20 * Math.log10(volts / DBU_REFERENCE_VOLTS);
+  return decibels(volts / DBU_REFERENCE_VOLTS);
 }
 
 /** The same voltage in dBu; the uncertainty by the slope of the logarithm. */

@@ -1,3 +1,4 @@
+import { meanSquare } from '../dsp/statistics.ts';
 import type { SimulatedTap } from './simulated-tap.ts';
 
 type Announcement = SimulatedTap['announcements'][number];
@@ -38,7 +39,7 @@ export function addAnnouncements(
     const start = Math.round(one.atSeconds * sampleRateHz);
     const count = Math.min(volts.length - start, Math.round(one.durationSeconds * sampleRateHz));
     const sound = one.kind === 'chime' ? chime(count, one, sampleRateHz) : voice(count, one, sampleRateHz);
-    const gain = one.voltsRms / rms(sound);
+    const gain = one.voltsRms / Math.sqrt(meanSquare(sound));
     for (let n = 0; n < count; n++) volts[start + n] += gain * sound[n];
   }
 }
@@ -74,8 +75,4 @@ function voice(count: number, { durationSeconds }: Announcement, sampleRateHz: n
 
 function voweled(hz: number, resonancesHz: readonly number[]): number {
   return resonancesHz.reduce((sum, centre) => sum + 1 / (1 + ((hz - centre) / VOWEL_WIDTH_HZ) ** 2), 0.05);
-}
-
-function rms(samples: Float64Array): number {
-  return Math.sqrt(samples.reduce((sum, value) => sum + value * value, 0) / samples.length);
 }

@@ -1,3 +1,4 @@
+import { ratioOf } from '../dsp/decibels.ts';
 import type { Scenario } from './scenario.ts';
 import { legShare } from './tap-levels.ts';
 import { trueResponse } from './true-response.ts';
@@ -14,5 +15,5 @@ export function calibrationVoltsRms(scenario: Scenario): number {
     programme: 'both',
   });
   const { real, imag } = response(CALIBRATION_TONE.frequencyHz);
-  return Math.hypot(real, imag) * 10 ** (CALIBRATION_TONE.driveDbFs / 20) * legShare(tap);
+  return Math.hypot(real, imag) * ratioOf(CALIBRATION_TONE.driveDbFs) * legShare(tap);
 }

@@ -1,3 +1,4 @@
+import { ratioOf } from '../dsp/decibels.ts';
 import type { SimulatedTap } from './simulated-tap.ts';
 
 type GainDrift = NonNullable<SimulatedTap['gainDrift']>;
@@ -16,5 +17,5 @@ export function applyGainDrift(
   const from = trackStart + fromSeconds * sampleRateHz;
   const over = Math.max(1, (toSeconds - fromSeconds) * sampleRateHz);
   for (let n = Math.max(0, Math.ceil(from)); n < signal.length; n++)
-    signal[n] *= 10 ** ((gainDb * Math.min(1, (n - from) / over)) / 20);
+    signal[n] *= ratioOf(gainDb * Math.min(1, (n - from) / over));
 }

@@ -1,3 +1,4 @@
+import { ratioOf } from '../dsp/decibels.ts';
 import type { Track } from '../tones/track.ts';
 
 /** No click (chosen here; only simulated). */
@@ -14,7 +15,7 @@ export function muteGain(
 ): number {
   const silence = track.sections.find(({ kind }) => kind === 'silence');
   const silentFrom = silence?.startSeconds ?? track.durationSeconds;
-  const closed = 10 ** (-attenuationDb / 20);
+  const closed = ratioOf(-attenuationDb);
   if (seconds < 0) return closed;
   const closing = Math.min(1, Math.max(0, (seconds - silentFrom - afterSeconds) / FALL_SECONDS));
   return 1 + closing * (closed - 1);

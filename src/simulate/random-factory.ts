@@ -1,3 +1,4 @@
+import { ratioOf } from '../dsp/decibels.ts';
 import { type Random, seededRandom } from '../dsp/random.ts';
 import { chance, logarithmic, pick } from './draw.ts';
 import { randomTapInputs } from './random-taps.ts';
@@ -109,7 +110,7 @@ function volumeControl(
   settings: readonly number[],
   { railVoltsPeak, overRailDb }: { railVoltsPeak: number; overRailDb: number },
 ): Power {
-  const topVoltsRms = (railVoltsPeak / Math.SQRT2) * 10 ** (overRailDb / 20);
+  const topVoltsRms = (railVoltsPeak / Math.SQRT2) * ratioOf(overRailDb);
   const volume = {
     atSetting: settings[settings.length - 1],
     voltsRms: topVoltsRms,

@@ -1,3 +1,4 @@
+import { ratioOf } from '../dsp/decibels.ts';
 import { ORDERS_OF_FAMILY } from '../dsp/filter-prototype.ts';
 import type { Random } from '../dsp/random.ts';
 import { chance, logarithmic, pick } from './draw.ts';
@@ -172,7 +173,6 @@ function limiter(
   const belowHz = random.between([80, 200]);
   const driveDb = random.between([-24, -8]);
   if (kind < part / 2) return { limiterBefore: { belowHz, thresholdDbFs: driveDb } };
-  if (kind < part)
-    return { limiterAfter: { belowHz, thresholdVoltsRms: topVoltsRms * 10 ** (driveDb / 20) } };
+  if (kind < part) return { limiterAfter: { belowHz, thresholdVoltsRms: topVoltsRms * ratioOf(driveDb) } };
   return {};
 }

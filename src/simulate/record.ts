@@ -1,4 +1,5 @@
 import { filterInPlace, toBiquads } from '../dsp/biquad.ts';
+import { ratioOf } from '../dsp/decibels.ts';
 import { prototypeSections } from '../dsp/filter-prototype.ts';
 import type { Random } from '../dsp/random.ts';
 import { hardClipInPlace } from './hard-clip.ts';
@@ -28,8 +29,8 @@ export function record(
     );
   }
   const scale = 1 / (padRatio * fullScaleVoltsRms * Math.SQRT2);
-  if (inputClipDbFs !== null) hardClipInPlace(volts, 10 ** (inputClipDbFs / 20) / scale);
-  const noise = (10 ** (noiseDbFs / 20) / Math.SQRT2) * sampledNoiseFactor(sampleRateHz);
+  if (inputClipDbFs !== null) hardClipInPlace(volts, ratioOf(inputClipDbFs) / scale);
+  const noise = (ratioOf(noiseDbFs) / Math.SQRT2) * sampledNoiseFactor(sampleRateHz);
   for (let n = 0; n < volts.length; n++) volts[n] = volts[n] * scale + dcOffset;
   random.addGaussian(volts, { sigma: noise });
   for (const knock of knocks) {

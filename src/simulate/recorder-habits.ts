@@ -1,3 +1,4 @@
+import { ratioOf } from '../dsp/decibels.ts';
 import type { Scenario } from './scenario.ts';
 
 type AutomaticGain = NonNullable<Scenario['recorder']['automaticGain']>;
@@ -14,8 +15,8 @@ export function applyAutomaticGain(
   { targetDbFs, mostGainDb, attackSeconds, releaseSeconds }: AutomaticGain,
   sampleRateHz: number,
 ): void {
-  const target = 10 ** (targetDbFs / 20);
-  const mostGain = 10 ** (mostGainDb / 20);
+  const target = ratioOf(targetDbFs);
+  const mostGain = ratioOf(mostGainDb);
   const stepLength = Math.round(STEP_SECONDS * sampleRateHz);
   let gain = mostGain;
   for (let start = 0; start < samples.length; start += stepLength) {
@@ -44,6 +45,6 @@ export function addKnock(
   for (let n = start; n < end; n++) {
     const seconds = (n - start) / sampleRateHz;
     const decay = Math.exp(-seconds / KNOCK_DECAY_SECONDS);
-    samples[n] += 10 ** (peakDbFs / 20) * decay * Math.sin(2 * Math.PI * KNOCK_HZ * seconds);
+    samples[n] += ratioOf(peakDbFs) * decay * Math.sin(2 * Math.PI * KNOCK_HZ * seconds);
   }
 }

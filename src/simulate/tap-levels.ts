@@ -1,10 +1,11 @@
+import { ratioOf } from '../dsp/decibels.ts';
 import type { SimulatedTap } from './simulated-tap.ts';
 import { valueAtSetting } from './tap-filters.ts';
 
 /** RMS volts across the pair for a full-scale sine of the track at a setting: no EQ, no filters, no clipping. */
 export function pairVoltsRms({ volume }: SimulatedTap, setting: number): number {
   if (!('atSetting' in volume)) return decibelsBetween(volume.voltsRms, setting);
-  return volume.voltsRms * 10 ** ((volume.dbPerStep * (setting - volume.atSetting)) / 20);
+  return volume.voltsRms * ratioOf(volume.dbPerStep * (setting - volume.atSetting));
 }
 
 /** One leg of a bridged pair carries half of its volts. */
@@ -29,7 +30,7 @@ export function routingOf({ routing, side }: SimulatedTap): { left: number; righ
 export function noiseVoltsRms(tap: SimulatedTap, setting: number): number {
   return 'voltsRms' in tap.noise
     ? tap.noise.voltsRms
-    : pairVoltsRms(tap, setting) * 10 ** (-tap.noise.snrDb / 20);
+    : pairVoltsRms(tap, setting) * ratioOf(-tap.noise.snrDb);
 }
 
 /** As the SNR of a scenario is defined. */

@@ -1,7 +1,8 @@
+import { decibelsOfPower } from '../dsp/decibels.ts';
 import type { Scenario } from './scenario.ts';
 import type { SimulatedTap } from './simulated-tap.ts';
 import { fixedFilters } from './tap-filters.ts';
-import { decibels, filterResponse, tapOf } from './true-response.ts';
+import { filterResponse, levelDbOf, tapOf } from './true-response.ts';
 
 export interface TrueBandEdge {
   /** Where the crossover filters alone are 3 and 6 dB below the highest level that they let through. */
@@ -31,7 +32,7 @@ export function trueBand(scenario: Scenario, tapId: string): TrueBand {
   if (tap.crossover.length === 0) return { lowEdge: null, highEdge: null };
   const filters = fixedFilters({ ...tap, fixedEq: [], allPass: [] });
   const response = filterResponse(scenario, filters);
-  const levelDb = (frequencyHz: number) => decibels(response(frequencyHz));
+  const levelDb = (frequencyHz: number) => levelDbOf(response(frequencyHz));
   const highestHz = 0.49 * scenario.recorder.sampleRateHz;
   const grid: number[] = [];
   for (let frequencyHz = LOWEST_HZ; frequencyHz < highestHz; frequencyHz *= STEP) grid.push(frequencyHz);
@@ -59,7 +60,7 @@ export function trueBand(scenario: Scenario, tapId: string): TrueBand {
 }
 
 /** Half the power, and half the voltage at twice that. */
-const THREE_DB = 10 * Math.log10(2);
+const THREE_DB = decibelsOfPower(2);
 
 function crossingHz({
   levelDb,

@@ -1,6 +1,6 @@
 import type { Scenario } from './scenario.ts';
 import { volumeDependentFilters } from './tap-filters.ts';
-import { decibels, filterResponse, type TapAtSetting, tapOf } from './true-response.ts';
+import { filterResponse, levelDbOf, type TapAtSetting, tapOf } from './true-response.ts';
 
 /** Settings of one plateau agree this well at PLATEAU_HZ. */
 const PLATEAU_TOLERANCE_DB = 0.05;
@@ -52,7 +52,7 @@ function volumeDependentDb(
   scenario: Scenario,
   { tapId, setting, frequencyHz }: TapAtSetting & { frequencyHz: number },
 ): number {
-  return decibels(
+  return levelDbOf(
     filterResponse(scenario, volumeDependentFilters(tapOf(scenario, tapId), setting))(frequencyHz),
   );
 }

@@ -1,4 +1,5 @@
 import { clippedSineHarmonic, clipRatioForThd } from '../dsp/clip-distortion.ts';
+import { decibels, ratioOf } from '../dsp/decibels.ts';
 import { limiterResponse } from './bass-limiter.ts';
 import type { Scenario } from './scenario.ts';
 import { fixedFilters, volumeDependentFilters } from './tap-filters.ts';
@@ -46,9 +47,9 @@ export function peakVoltsAtRail(
   const tap = tapOf(scenario, tapId);
   const sampleRateHz = samplesPerTrackSecond(scenario);
   const { left, right } = routingOf(tap);
-  let level = Math.abs(left + right) * 10 ** (driveDbFs / 20);
+  let level = Math.abs(left + right) * ratioOf(driveDbFs);
   if (tap.limiterBefore !== null) {
-    const limiter = { ...tap.limiterBefore, threshold: 10 ** (tap.limiterBefore.thresholdDbFs / 20) };
+    const limiter = { ...tap.limiterBefore, threshold: ratioOf(tap.limiterBefore.thresholdDbFs) };
     level *= magnitude(limiterResponse(limiter, { frequencyHz: toneHz, level, sampleRateHz }));
   }
   const filters = filterResponse(scenario, [...fixedFilters(tap), ...volumeDependentFilters(tap, setting)]);
@@ -94,8 +95,8 @@ function onsetBefore(scenario: Scenario, { tapId, setting, toneHz, highestHarmon
   const gainOf = (harmonic: number) => magnitude(filters(harmonic * toneHz));
   const ratio = filteredClipRatio({ highestHarmonic, gainOf });
   if (ratio === null) return null;
-  const driveDbFs = tap.clipBeforeDbFs - 20 * Math.log10(ratio * Math.abs(left + right));
-  const fundamental = (clippedSineHarmonic({ harmonic: 1, ratio }) / ratio) * 10 ** (tap.clipBeforeDbFs / 20);
+  const driveDbFs = tap.clipBeforeDbFs - decibels(ratio * Math.abs(left + right));
+  const fundamental = (clippedSineHarmonic({ harmonic: 1, ratio }) / ratio) * ratioOf(tap.clipBeforeDbFs);
   return { driveDbFs, voltsRms: fundamental * pairVoltsRms(tap, setting) * gainOf(1) };
 }
 

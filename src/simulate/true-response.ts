@@ -1,3 +1,4 @@
+import { decibels } from '../dsp/decibels.ts';
 import { evaluateSections } from '../dsp/filter-prototype.ts';
 import type { Programme } from '../tones/track.ts';
 import type { Scenario } from './scenario.ts';
@@ -95,8 +96,8 @@ export function filterResponse(scenario: Scenario, filters: readonly PlacedFilte
       .reduce(product, { real: 1, imag: 0 });
 }
 
-export function decibels({ real, imag }: Complex): number {
-  return 20 * Math.log10(Math.hypot(real, imag));
+export function levelDbOf({ real, imag }: Complex): number {
+  return decibels(Math.hypot(real, imag));
 }
 
 function product(one: Complex, other: Complex): Complex {

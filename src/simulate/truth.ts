@@ -1,3 +1,4 @@
+import { ratioOf } from '../dsp/decibels.ts';
 import { BASS_FREQUENCIES_HZ } from '../model/finding.ts';
 import { BASS_TONE_HZ, MIDDLE_TONE_HZ, TREBLE_TONE_HZ } from '../tones/track.ts';
 import { type PlannedFile, planFiles } from './file-plan.ts';
@@ -8,7 +9,7 @@ import { noiseVoltsRms, pairVoltsRms, routingOf } from './tap-levels.ts';
 import { type TrueBand, trueBand } from './true-band.ts';
 import { distinctSettings, trueBassChangeDb, trueOnset, truePlateau } from './true-bass.ts';
 import { onsetRatio, peakVoltsAtRail, type TrueClipOnset, trueClipOnset } from './true-clipping.ts';
-import { decibels, filterResponse } from './true-response.ts';
+import { filterResponse, levelDbOf } from './true-response.ts';
 
 /** What the scenario makes true, as numbers; `true-response.ts` gives responses and sums at any frequency. */
 export interface Truth {
@@ -84,7 +85,7 @@ function settingTruth(scenario: Scenario, tap: SimulatedTap, setting: number): S
   const railPeak = peakVoltsAtRail(scenario, { ...at, toneHz: mostBoostedHz, driveDbFs: 0 });
   const { left, right } = routingOf(tap);
   const drivePeak = Math.abs(left + right);
-  const clipBefore = tap.clipBeforeDbFs === null ? Infinity : 10 ** (tap.clipBeforeDbFs / 20);
+  const clipBefore = tap.clipBeforeDbFs === null ? Infinity : ratioOf(tap.clipBeforeDbFs);
   const ratio = onsetRatio(10);
   return {
     setting,
@@ -105,7 +106,7 @@ function mostBoosted(scenario: Scenario, tap: SimulatedTap, setting: number): nu
   let best = 1000; // flat taps are judged where levels are stated
   for (let n = 0; n <= 120; n++) {
     const frequencyHz = 20 * 2 ** (n / 12);
-    if (decibels(response(frequencyHz)) > decibels(response(best)) + 0.01) best = frequencyHz;
+    if (levelDbOf(response(frequencyHz)) > levelDbOf(response(best)) + 0.01) best = frequencyHz;
   }
   return best;
 }

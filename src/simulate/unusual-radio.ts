@@ -1,3 +1,4 @@
+import { ratioOf } from '../dsp/decibels.ts';
 import type { Random } from '../dsp/random.ts';
 import { chance, logarithmic, pick } from './draw.ts';
 import type { ScenarioInput, TapInput } from './scenario.ts';
@@ -53,7 +54,7 @@ export function madeUnusual(
         limiterBefore: null,
         limiterAfter: {
           belowHz: logarithmic(random, [200, 500]),
-          thresholdVoltsRms: topVoltsRms * 10 ** (random.between([-24, -8]) / 20),
+          thresholdVoltsRms: topVoltsRms * ratioOf(random.between([-24, -8])),
           releaseSeconds: logarithmic(random, [0.1, 0.6]),
         },
       });
@@ -62,7 +63,7 @@ export function madeUnusual(
         limiterBefore: null,
         limiterAfter: {
           belowHz: WHOLE_BAND_HZ,
-          thresholdVoltsRms: topVoltsRms * 10 ** (random.between([-24, -4]) / 20),
+          thresholdVoltsRms: topVoltsRms * ratioOf(random.between([-24, -4])),
           attackSeconds: logarithmic(random, [0.001, 0.02]),
           releaseSeconds: logarithmic(random, [0.1, 0.6]),
         },
@@ -72,11 +73,11 @@ export function madeUnusual(
         limiterBefore: null,
         limiterAfter: null,
         // Full at 20 Hz for a drive of -12 dB and less: 55 Hz is clean up to there, 25 Hz is not.
-        transformerVoltsAt20Hz: topVoltsRms * 10 ** (random.between([-14, -4]) / 20),
+        transformerVoltsAt20Hz: topVoltsRms * ratioOf(random.between([-14, -4])),
       });
     case 'hum': {
       const frequencyHz = chance(random, 0.5) ? 50 : 60;
-      const voltsRms = topVoltsRms * 10 ** (random.between([-80, -62]) / 20);
+      const voltsRms = topVoltsRms * ratioOf(random.between([-80, -62]));
       return everyTap({ lines: [{ frequencyHz, voltsRms, harmonics: 8 }] });
     }
     case 'corner of the recorder, with loop take':

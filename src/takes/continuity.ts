@@ -1,3 +1,4 @@
+import { ratioOf } from '../dsp/decibels.ts';
 import { modulus } from '../dsp/modulus.ts';
 import { type PhasePoint, phaseSlope } from '../dsp/phase-slope.ts';
 import { mean } from '../dsp/statistics.ts';
@@ -53,7 +54,7 @@ const MOST_LEFT = 25;
 /** A clock that swings by 8 ppm looks like a sample lost, but leaves 7 to 15; one that was lost leaves 0.01. */
 const MOST_LEFT_OF_FEW = 5;
 /** Where the drive changes the level by more, the phase may move with it. */
-const LEAST_ALIKE = 10 ** (-3 / 20);
+const LEAST_ALIKE = ratioOf(-3);
 const TORN_RADIANS = 0.6;
 const TORN_PART = 0.12;
 

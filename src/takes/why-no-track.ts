@@ -1,5 +1,6 @@
 import type { Sound } from '../audio/sound.ts';
 import { powerSpectrum, TONE_HALF_WIDTH_BINS } from '../dsp/power-spectrum.ts';
+import { meanSquare } from '../dsp/statistics.ts';
 import { findTracks } from './find-takes.ts';
 import type { AbortedTrack } from './take.ts';
 import { isStretched, trackStretch } from './track-stretch.ts';
@@ -86,10 +87,6 @@ function middleOf(sound: Sound, channels: readonly number[]): Float32Array[] {
   const count = Math.min(sound.length, Math.round(LOOK_SECONDS * sound.sampleRateHz));
   const section = sound.readSection({ start: Math.floor((sound.length - count) / 2), count });
   return channels.map((channel) => section[channel]);
-}
-
-function meanSquare(samples: Float32Array): number {
-  return samples.reduce((sum, value) => sum + value * value, 0) / Math.max(1, samples.length);
 }
 
 function steadyToneHz(samples: Float32Array, sampleRateHz: number): number | null {

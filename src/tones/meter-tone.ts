@@ -1,4 +1,5 @@
 import { triangularDither } from '../audio/dither.ts';
+import { ratioOf } from '../dsp/decibels.ts';
 import { sixteenBitSample } from './sixteen-bits.ts';
 import { BASS_TONE_HZ, MIDDLE_TONE_HZ } from './track.ts';
 
@@ -33,7 +34,7 @@ const DITHER_SEED = 20_003;
 
 /** Samples for left and right alike, dithered to 16 bits (multiples of 2^-15). */
 export function renderMeterTone({ toneHz, driveDbFs }: MeterTone, sampleRateHz: number): Float32Array {
-  const amplitude = 10 ** (driveDbFs / 20);
+  const amplitude = ratioOf(driveDbFs);
   const dither = triangularDither(DITHER_SEED);
   const samples = new Float32Array(METER_TONE_SECONDS * sampleRateHz);
   for (let i = 0; i < samples.length; i++) {

@@ -1,9 +1,11 @@
+import { decibelsOfPower } from '../dsp/decibels.ts';
 import {
   evaluateOnGrid,
   type FilterFamily,
   ORDERS_OF_FAMILY,
   prototypeSections,
 } from '../dsp/filter-prototype.ts';
+import { mean, standardDeviation } from '../dsp/statistics.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { RecommendationOf } from '../model/recommendation.ts';
 
@@ -50,7 +52,7 @@ export function fitChain(data: readonly ChainData[], filters: readonly PlannedFi
   const points = data.flatMap((one) => [...one.points]);
   const difference = data.flatMap((one) => [...one.differenceDb]);
   const boost = data.flatMap((one) => [...one.boostDb]);
-  const tellsBoost = spread(boost) >= LEAST_BOOST_SPREAD_DB;
+  const tellsBoost = standardDeviation(boost) >= LEAST_BOOST_SPREAD_DB;
   let best: ChainFit | null = null;
   for (const combination of combinations(filters.map(candidatesFor))) {
     const left = difference.map((db, j) =>
@@ -106,7 +108,7 @@ function candidatesFor(planned: PlannedFilter): Candidate[] {
     ...families.flatMap((family) =>
       corners.map((cornerHz) => {
         const { real, imag } = responseOf({ family, cornerHz, side, order });
-        const lossDb = real.map((re, i) => 10 * Math.log10(re * re + imag[i] * imag[i] + 1e-30));
+        const lossDb = real.map((re, i) => decibelsOfPower(re * re + imag[i] * imag[i] + 1e-30));
         return { family, cornerHz, lossDb };
       }),
     ),
@@ -146,13 +148,4 @@ function line(y: readonly number[], x: readonly number[]): { gainDb: number; sha
   const cross = mean(x.map((value, j) => (value - meanX) * (y[j] - meanY)));
   const share = cross / mean(x.map((value) => (value - meanX) ** 2));
   return { gainDb: meanY - share * meanX, share };
-}
-
-function spread(values: readonly number[]): number {
-  const middle = mean(values);
-  return Math.sqrt(mean(values.map((value) => (value - middle) ** 2)));
-}
-
-function mean(values: readonly number[]): number {
-  return values.reduce((sum, value) => sum + value, 0) / Math.max(1, values.length);
 }

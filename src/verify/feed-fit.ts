@@ -1,3 +1,4 @@
+import { decibels } from '../dsp/decibels.ts';
 import { modulus } from '../dsp/modulus.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { FeedTap } from '../model/recommendation.ts';
@@ -69,7 +70,7 @@ export function filterLossDb(
   planned: Parameters<typeof filterResponse>[1],
 ): Float64Array {
   const { real, imag } = filterResponse(fitted, planned);
-  return real.map((re, i) => 20 * Math.log10(modulus(re, imag[i]) + 1e-15));
+  return real.map((re, i) => decibels(modulus(re, imag[i]) + 1e-15));
 }
 
 type Row = Omit<FitRow, 'remainsDb'>;
@@ -88,7 +89,7 @@ function dataOf(recorded: RecordedFeed, otherTaps: readonly FeedTap[] | null): R
     const change = otherTaps === null ? null : changeDb(planned, otherTaps, setting);
     if (volts === null || (otherTaps !== null && change === null)) return [];
     const boost = planned.boostDb(setting);
-    const plannedDb = volts.map((value, i) => decibels(value * gain) + (change?.[i] ?? 0));
+    const plannedDb = volts.map((value, i) => flooredDb(value * gain) + (change?.[i] ?? 0));
     const atNode = plannedDb.map((db, i) => db + nominal[i]);
     const level = recordedLevel(measurement);
     const within = trustedIn(measurement, JUDGED_HZ);
@@ -96,7 +97,7 @@ function dataOf(recorded: RecordedFeed, otherTaps: readonly FeedTap[] | null): R
     const points = within.filter((i) => i % POINT_STEP === 0 && atNode[i] > strongest - STOP_BAND_DB);
     if (points.length === 0) return [];
     const boostDb = points.map((i) => (restoration === 'on' ? boost[i] : 0));
-    const differenceDb = points.map((i, j) => decibels(level[i]) - plannedDb[i] - boostDb[j]);
+    const differenceDb = points.map((i, j) => flooredDb(level[i]) - plannedDb[i] - boostDb[j]);
     return [{ setting, points, differenceDb, boostDb }];
   });
 }
@@ -106,7 +107,7 @@ function changeDb(planned: PlannedFeed, taps: readonly FeedTap[], setting: numbe
   const [right, other] = [planned.spectrum(setting, 'both'), planned.spectrum(setting, 'both', taps)];
   if (right === null || other === null) return null;
   return right.real.map(
-    (re, i) => decibels(modulus(other.real[i], other.imag[i])) - decibels(modulus(re, right.imag[i])),
+    (re, i) => flooredDb(modulus(other.real[i], other.imag[i])) - flooredDb(modulus(re, right.imag[i])),
   );
 }
 
@@ -134,8 +135,8 @@ function otherConnections(
   ]);
 }
 
-function decibels(value: number): number {
-  return 20 * Math.log10(value + 1e-12);
+function flooredDb(value: number): number {
+  return decibels(value + 1e-12);
 }
 
 /** Frequency of a point of the grid. */

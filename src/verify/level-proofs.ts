@@ -1,3 +1,5 @@
+import { decibels } from '../dsp/decibels.ts';
+import { mean } from '../dsp/statistics.ts';
 import { BASS_FREQUENCIES_HZ } from '../model/finding.ts';
 import { isNotMeasurable } from '../model/measured.ts';
 import type { Reason } from '../model/reason.ts';
@@ -68,7 +70,7 @@ function levelProof(
     ...series.measurements.map(({ voltsPerFullScale }) => voltsPerFullScale?.relativeUncertainty ?? 0),
   );
   const relative = planned.tolerancePercent / 100 + planned.relativePlusMinus + uncertain;
-  const tolerance = 20 * Math.log10(1 + relative);
+  const tolerance = decibels(1 + relative);
   // What the converter gives too much is not the amplifier's fault.
   const own = gainDb - (node === 'amplifier output' ? (converterGainDb ?? 0) : 0);
   const passes = Math.abs(gainDb) <= tolerance;
@@ -204,5 +206,5 @@ function flatnessProof(row: FitRow, knob: Knob): Proof[] {
 function smoothedAt({ points, remainsDb }: FitRow, hz: number): { hz: number; db: number } | null {
   const half = 2 ** (SMOOTHED_OCTAVES / 2);
   const near = points.flatMap((i, j) => (hzAt(i) >= hz / half && hzAt(i) <= hz * half ? [remainsDb[j]] : []));
-  return near.length < 2 ? null : { hz, db: near.reduce((sum, db) => sum + db, 0) / near.length };
+  return near.length < 2 ? null : { hz, db: mean(near) };
 }

@@ -1,3 +1,4 @@
+import { decibels } from '../dsp/decibels.ts';
 import { findNoise } from '../findings/noise/noise.ts';
 import { isNotMeasurable } from '../model/measured.ts';
 import type { Proof } from '../model/verification.ts';
@@ -27,7 +28,7 @@ export function noiseProof(recorded: RecordedFeed): Proof {
   const linesHz = noise.lines.map(({ frequencyHz }) => frequencyHz).slice(0, MOST_LINES_NAMED);
   const heard = { voltsRms: found, node, setting: first.setting };
   const full = node === 'amplifier output' ? (planned.amplifier?.fullOutputVoltsRms ?? null) : null;
-  const belowFullDb = full === null ? null : 20 * Math.log10(full / found);
+  const belowFullDb = full === null ? null : decibels(full / found);
   const isLoud = belowFullDb !== null && belowFullDb < HEARD_BELOW_FULL_DB;
   if (expected === null && !isLoud) {
     return proof({
@@ -38,7 +39,7 @@ export function noiseProof(recorded: RecordedFeed): Proof {
       text: { code: 'noise without a plan', ...heard },
     });
   }
-  const overDb = expected === null ? null : 20 * Math.log10(found / expected);
+  const overDb = expected === null ? null : decibels(found / expected);
   const passes = overDb !== null && overDb <= NOISE_TOLERANCE_DB;
   return proof({
     ...base,

@@ -1,3 +1,4 @@
+import { decibels } from '../dsp/decibels.ts';
 import { median } from '../dsp/statistics.ts';
 import type { VerifiedFeed } from '../model/verification.ts';
 import { type FeedFit, filterLossDb } from './feed-fit.ts';
@@ -29,7 +30,7 @@ export function provenCurves(
     const volts = planned.volts(setting);
     const row = rows.find((one) => one.setting === setting);
     if (volts === null || row === undefined) return [];
-    const before = volts.map((value) => 20 * Math.log10(value * gain + 1e-12));
+    const before = volts.map((value) => decibels(value * gain + 1e-12));
     const boost = planned.boostDb(setting);
     const plannedDb = before.map((db, i) => db + asPlanned[i] + (restoration === 'none' ? 0 : boost[i]));
     const zero = median(row.points.map((i) => plannedDb[i]));
@@ -37,7 +38,7 @@ export function provenCurves(
     // Without volts the level is not proven: the curve is laid over the plan's.
     const shift = inVolts ? 0 : fit.gainDb;
     const after = Array.from(recordedLevel(measurement), (value, i) =>
-      trusted.has(i) ? hundredth(20 * Math.log10(value + 1e-12) - shift - zero) : null,
+      trusted.has(i) ? hundredth(decibels(value + 1e-12) - shift - zero) : null,
     );
     return [
       {

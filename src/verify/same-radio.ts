@@ -1,3 +1,4 @@
+import { decibels } from '../dsp/decibels.ts';
 import { mean, median } from '../dsp/statistics.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
@@ -37,7 +38,7 @@ export function sameRadio({
   const points = trustedIn(now, COMPARED_HZ).filter((i) => known.has(i));
   if (points.length <= 2 * HALF_THIRD_OCTAVE_POINTS) return null;
   const [then, today] = [recordedLevel(before), recordedLevel(now)];
-  const differenceDb = points.map((i) => 20 * Math.log10(today[i] / then[i]));
+  const differenceDb = points.map((i) => decibels(today[i] / then[i]));
   const smooth = differenceDb
     .slice(HALF_THIRD_OCTAVE_POINTS, -HALF_THIRD_OCTAVE_POINTS)
     .map((_, j) => mean(differenceDb.slice(j, j + 2 * HALF_THIRD_OCTAVE_POINTS + 1)));

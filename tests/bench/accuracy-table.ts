@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { gridFrequencyHz, POINTS_PER_DECADE } from '../../src/model/frequency-grid.ts';
 import { resolveScenario } from '../../src/simulate/read-scenario.ts';
 import type { Scenario } from '../../src/simulate/scenario.ts';
-import { decibels, trueRecordedResponse } from '../../src/simulate/true-response.ts';
+import { levelDbOf, trueRecordedResponse } from '../../src/simulate/true-response.ts';
 
 /** Levels of the side that a tap carries, decibels, one for each of some frequencies. */
 export type Levels = readonly {
@@ -51,7 +51,7 @@ function trueLevels(
   const programme = side === 'right' ? 'right' : 'left';
   const setting = Number(/\d+/.exec(file)![0]);
   const response = trueRecordedResponse(scenario, { tapId: id, setting, programme });
-  return hz.map((one) => decibels(response(one)));
+  return hz.map((one) => levelDbOf(response(one)));
 }
 
 /** Those that `steptone analyse` wrote, of the stronger side. */

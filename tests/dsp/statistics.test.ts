@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { DB_PER_NEPER, decibels, ratioOf } from '../../src/dsp/decibels.ts';
-import { mean, median } from '../../src/dsp/statistics.ts';
+import { DB_PER_NEPER, decibels, decibelsOfPower, powerRatioOf, ratioOf } from '../../src/dsp/decibels.ts';
+import { mean, median, standardDeviation } from '../../src/dsp/statistics.ts';
 
 describe('statistics', () => {
   it('The median is the middle value by size, not by text, and the upper of two.', () => {
@@ -20,6 +20,12 @@ describe('statistics', () => {
     expect(mean(Float32Array.from({ length: 101 }, (_, i) => i - 20))).toBe(30);
     expect(mean([])).toBeNaN();
   });
+
+  it('The standard deviation is taken about the mean: 1, 3, 5 and 7 lie 2.236 from 4.', () => {
+    expect(standardDeviation(Float32Array.of(1, 3, 5, 7))).toBeCloseTo(Math.sqrt(5), 9);
+    expect(standardDeviation(Float32Array.of(0.25, 0.25))).toBe(0);
+    expect(standardDeviation([])).toBeNaN();
+  });
 });
 
 describe('decibels', () => {
@@ -30,7 +36,16 @@ describe('decibels', () => {
     expect(decibels(0)).toBe(Number.NEGATIVE_INFINITY);
   });
 
+  it('Ten times the power is 10 dB.', () => {
+    expect(decibelsOfPower(10)).toBeCloseTo(10, 12);
+    expect(powerRatioOf(-20)).toBeCloseTo(0.01, 12);
+  });
+
   it('The ratio undoes the decibels.', () => {
-    for (const db of [-120, -3, 0, 0.1, 40]) expect(decibels(ratioOf(db))).toBeCloseTo(db, 10);
+    for (const db of [-120, -3, 0, 0.1, 40]) {
+      expect(decibels(ratioOf(db))).toBeCloseTo(db, 10);
+      expect(decibelsOfPower(powerRatioOf(db))).toBeCloseTo(db, 10);
+      expect(decibelsOfPower(ratioOf(db) ** 2)).toBeCloseTo(db, 10);
+    }
   });
 });

@@ -1,3 +1,4 @@
+import { decibels } from '../../../src/dsp/decibels.ts';
 import type { Block } from './block.ts';
 
 /** Of one channel, decibels against a sine that just reaches full scale (AES17). */
@@ -41,8 +42,8 @@ export class Levels {
 
   levels(): Level[] {
     return this.now.map((rms, channel) => ({
-      nowDbFs: decibels(rms),
-      heldPeakDbFs: decibels(this.held[channel] ?? 0),
+      nowDbFs: levelDbFs(rms),
+      heldPeakDbFs: levelDbFs(this.held[channel] ?? 0),
     }));
   }
 }
@@ -54,6 +55,6 @@ export function levelWords({ heldPeakDbFs }: Level): string {
   return heldPeakDbFs < LOW_PEAK_DB_FS ? 'too low, if the track plays' : 'good';
 }
 
-function decibels(size: number): number {
-  return 20 * Math.log10(Math.max(FLOOR, size));
+function levelDbFs(size: number): number {
+  return decibels(Math.max(FLOOR, size));
 }

@@ -1,3 +1,5 @@
+import { decibels } from '../../../src/dsp/decibels.ts';
+
 /** A file being played from this page, untouched: no gain, no conversion where the output takes its rate. */
 export interface Playing {
   readonly outputRateHz: number;
@@ -24,7 +26,7 @@ export async function play(wav: Uint8Array<ArrayBuffer>, onEnd: () => void): Pro
   return {
     outputRateHz: context.sampleRate,
     fileRateHz,
-    peakDbFs: 20 * Math.log10(peak),
+    peakDbFs: decibels(peak),
     stop: () => source.stop(),
   };
 }

@@ -1,3 +1,5 @@
+import { powerRatioOf } from '../../../src/dsp/decibels.ts';
+import { meanSquare } from '../../../src/dsp/statistics.ts';
 import type { Block } from './block.ts';
 import { Heard } from './heard.ts';
 
@@ -81,7 +83,7 @@ export class TakeRecorder {
   private isLoud(block: Block): boolean {
     const power = Math.max(...block.map(meanSquare));
     if (this.stage === 'waiting' && power > 0 && power < this.quietest) this.quietest = power;
-    return power > this.quietest * 10 ** (ONSET_DB / 10);
+    return power > this.quietest * powerRatioOf(ONSET_DB);
   }
 
   private listen(): void {
@@ -147,10 +149,4 @@ export class TakeRecorder {
     this.stage = 'ended';
     this.of.onEnd(take);
   }
-}
-
-function meanSquare(samples: Float32Array): number {
-  let sum = 0;
-  for (let i = 0; i < samples.length; i++) sum += samples[i] * samples[i];
-  return sum / samples.length;
 }

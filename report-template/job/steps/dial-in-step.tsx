@@ -1,4 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
+import { decibels } from '../../../src/dsp/decibels.ts';
 import { steadyToneLevel } from '../../../src/measure/recorder/calibration.ts';
 import { SteptoneError } from '../../../src/model/errors.ts';
 import type { Take } from '../../../src/tones/bench-sheet/take-list.ts';
@@ -134,7 +135,7 @@ function toneLevel(samples: Float32Array, sampleRateHz: number): number | null {
 
 function readingWords(level: number | null, voltsPerFullScale: number | null): string {
   if (level === null) return 'no steady tone';
-  const dbFs = `${(20 * Math.log10(level)).toFixed(1).replace('-', '−')} dBFS`;
+  const dbFs = `${decibels(level).toFixed(1).replace('-', '−')} dBFS`;
   return voltsPerFullScale === null
     ? `${dbFs} (no volts: fill in the pad, or record a meter tone)`
     : `${(level * voltsPerFullScale).toPrecision(3)} V RMS (${dbFs})`;

@@ -1,5 +1,6 @@
 import { modulus } from '../modulus.ts';
 import { windowSigmaSeconds } from '../smoothing-kernel.ts';
+import { mean } from '../statistics.ts';
 
 /** A measured response as fits want it: logarithms, thinned to points whose noise is independent, with weights. */
 export interface LogResponse {
@@ -107,8 +108,7 @@ export function reducedChiSquare(
   data: LogResponse,
   fit: { chiSquare: number; parameters: ArrayLike<number> },
 ): number {
-  const share =
-    data.weight.reduce((sum, weight, i) => sum + weight ** 2 * data.variance[i], 0) / data.weight.length;
+  const share = mean(data.weight.map((weight, i) => weight ** 2 * data.variance[i]));
   return fit.chiSquare / (share * Math.max(1, 2 * data.frequencyHz.length - fit.parameters.length));
 }
 

@@ -7,6 +7,7 @@ import {
   SECONDS_PER_DELAY_UNIT,
 } from '../../dsp/fit/response-fit.ts';
 import { modulus } from '../../dsp/modulus.ts';
+import { mean } from '../../dsp/statistics.ts';
 import { delayBetween } from '../../measure/sweeps/delay-between.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
@@ -73,20 +74,22 @@ function sharedTakes(
     averaged.length > 0 ? averaged : differencesOf(placedTakes(tap), placedTakes(reference));
   if (differences.length === 0) return null;
   const count = differences.length;
-  const mean = differences.reduce((sum, { seconds }) => sum + seconds, 0) / count;
+  const shiftSeconds = mean(differences.map(({ seconds }) => seconds));
   // A shift holds the noise of its own take and of the reference take.
-  const variance = differences.reduce((sum, { sigma }) => sum + sigma ** 2, 0) / count / 2;
+  const variance = mean(differences.map(({ sigma }) => sigma ** 2)) / 2;
   const takes = Math.max(tap.average.takes.length, reference.average.takes.length);
   const scatter = Math.sqrt(
-    differences.reduce((sum, { seconds }) => sum + (seconds - mean) ** 2, 0) / Math.max(1, count - 1) / count,
+    differences.reduce((sum, { seconds }) => sum + (seconds - shiftSeconds) ** 2, 0) /
+      Math.max(1, count - 1) /
+      count,
   );
   if (averaged.length === 0)
     return {
-      shiftSeconds: mean,
+      shiftSeconds,
       shiftSigmaSeconds: Math.hypot(scatter, Math.sqrt(variance / count), OTHER_SHAPE_SECONDS),
     };
   return {
-    shiftSeconds: mean,
+    shiftSeconds,
     shiftSigmaSeconds:
       scatter > MORE_THAN_NOISE * Math.sqrt(variance / count)
         ? scatter
@@ -211,8 +214,7 @@ function phaseMisfit({
   reducedChiSquare,
 }: Pick<FittedTap, 'best' | 'data' | 'reducedChiSquare'>): number {
   if (reducedChiSquare < 2) return 0;
-  const mean = data.weight.reduce((sum, weight) => sum + weight, 0) / data.weight.length;
-  return Math.sqrt(best.fit.chiSquare / (2 * data.frequencyHz.length)) / mean;
+  return Math.sqrt(best.fit.chiSquare / (2 * data.frequencyHz.length)) / mean(data.weight);
 }
 
 function isOdd(halfTurns: number): boolean {

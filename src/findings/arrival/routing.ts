@@ -1,3 +1,4 @@
+import { decibelsOfPower, powerRatioOf } from '../../dsp/decibels.ts';
 import { isDifference, PASS_BAND_DB } from '../../measure/sweeps/side-coherence.ts';
 import type { FindingOf } from '../../model/finding.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
@@ -24,7 +25,7 @@ export function findRouting({
   const best = clearest(measurements);
   const weights = best === null ? null : channelWeights(best);
   const strongest = weights === null ? 0 : Math.max(weights.leftPower, weights.rightPower);
-  const relativeDb = (power: number) => (power > 0 ? 10 * Math.log10(power / strongest) : null);
+  const relativeDb = (power: number) => (power > 0 ? decibelsOfPower(power / strongest) : null);
   const carries = best === null || weights === null ? 'nothing' : carriedBy(weights, best);
   return {
     kind: 'routing',
@@ -61,7 +62,7 @@ function clearest(measurements: readonly TapMeasurement[]): TapMeasurement | nul
 function channelWeights({ left, right }: TapMeasurement): ChannelWeights {
   const main = peakPower(left) >= peakPower(right) ? left : right;
   const { first, last } = gridSpan(main.trustedHz ?? [0, 0]);
-  const floor = peakPower(main) * 10 ** (PASS_BAND_DB / 10);
+  const floor = peakPower(main) * powerRatioOf(PASS_BAND_DB);
   let [leftPower, rightPower, leftNoise, rightNoise] = [0, 0, 0, 0];
   for (let i = first; i <= last; i++) {
     if (power(main, i) < floor) continue;
@@ -78,7 +79,7 @@ function channelWeights({ left, right }: TapMeasurement): ChannelWeights {
 }
 
 function carriedBy({ leftPower, rightPower }: ChannelWeights, sides: TapMeasurement): Carries {
-  const crosstalk = 10 ** (CROSSTALK_DB / 10);
+  const crosstalk = powerRatioOf(CROSSTALK_DB);
   if (leftPower === 0 && rightPower === 0) return 'nothing';
   if (rightPower < crosstalk * leftPower) return 'left';
   if (leftPower < crosstalk * rightPower) return 'right';

@@ -1,3 +1,4 @@
+import { decibels } from '../../dsp/decibels.ts';
 import type { Candidate } from '../../dsp/fit/candidate.ts';
 import { MOST_EQ_GAIN_DB } from '../../dsp/fit/eq-atoms.ts';
 import type { EdgeShape } from '../../dsp/fit/filter-terms.ts';
@@ -237,7 +238,7 @@ function clearanceDb({ average, data }: FittedTap): number {
   const { real, imag, sigma } = average.response;
   const ratios = real.map((re, i) => modulus(re, imag[i]) / sigma[i]).sort();
   const inBand = ratios.slice(-data.frequencyHz.length);
-  return 20 * Math.log10(inBand[Math.floor(inBand.length / 2)]);
+  return decibels(inBand[Math.floor(inBand.length / 2)]);
 }
 
 function cornerOf(tap: FittedTap, side: BandEnd, { cornerHz, parameter }: FittedEdge): Measured {

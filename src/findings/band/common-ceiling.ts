@@ -1,3 +1,4 @@
+import { decibels } from '../../dsp/decibels.ts';
 import { modulus } from '../../dsp/modulus.ts';
 import { median } from '../../dsp/statistics.ts';
 import type { FindingOf } from '../../model/finding.ts';
@@ -61,9 +62,9 @@ function clearestResponse({ measurements, carries }: TapToCompare): FrequencyRes
 
 /** Where a tap's treble breaks off; null for a tap without treble. */
 function trebleEnd({ real, imag, sigma }: FrequencyResponse): number | 'goes on' | null {
-  const level = real.map((re, i) => 20 * Math.log10(modulus(re, imag[i]) + 1e-15));
+  const level = real.map((re, i) => decibels(modulus(re, imag[i]) + 1e-15));
   const strongest = Math.max(...level);
-  const noiseDb = sigma.map((value) => 20 * Math.log10(value * Math.SQRT2 + 1e-15));
+  const noiseDb = sigma.map((value) => decibels(value * Math.SQRT2 + 1e-15));
   const treble = level.filter(
     (_, i) => gridFrequencyHz[i] >= LOWEST_CEILING_HZ / 2 && gridFrequencyHz[i] < LOWEST_CEILING_HZ,
   );

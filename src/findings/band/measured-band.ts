@@ -1,3 +1,4 @@
+import { mean } from '../../dsp/statistics.ts';
 import type { BandEdge } from '../../model/finding.ts';
 import { gridFrequencyHz, gridPosition } from '../../model/frequency-grid.ts';
 import { type MeasuredOrReason, measured, notMeasurable } from '../../model/measured.ts';
@@ -53,7 +54,7 @@ function smoothedLevels({ average: { response } }: FittedTap): Float64Array {
   const { levelDb } = levelProfile(response);
   return levelDb.map((_, i) => {
     const [from, to] = [Math.max(0, i - SMOOTHED_POINTS), Math.min(levelDb.length - 1, i + SMOOTHED_POINTS)];
-    return levelDb.subarray(from, to + 1).reduce((sum, value) => sum + value, 0) / (to - from + 1);
+    return mean(levelDb.subarray(from, to + 1));
   });
 }
 

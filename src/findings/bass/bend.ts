@@ -1,3 +1,4 @@
+import { mean } from '../../dsp/statistics.ts';
 import { gridFrequencyHz, gridPosition } from '../../model/frequency-grid.ts';
 import type { BassLevel } from './bass-levels.ts';
 
@@ -15,8 +16,7 @@ export function bendDb(of: { level: BassLevel; plateau: readonly BassLevel[]; fr
   const middle = Math.round(gridPosition(frequencyHz));
   const changeAt = (i: number) => {
     const at = Math.max(0, Math.min(gridFrequencyHz.length - 1, i));
-    const reference =
-      plateau.reduce((sum, { levels }) => sum + levels.profile.levelDb[at], 0) / plateau.length;
+    const reference = mean(plateau.map(({ levels }) => levels.profile.levelDb[at]));
     return level.levels.profile.levelDb[at] - reference;
   };
   return (

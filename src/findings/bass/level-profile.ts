@@ -1,4 +1,4 @@
-import { DB_PER_NEPER } from '../../dsp/decibels.ts';
+import { DB_PER_NEPER, decibels, ratioOf } from '../../dsp/decibels.ts';
 import { modulus } from '../../dsp/modulus.ts';
 import { windowSigmaSeconds } from '../../dsp/smoothing-kernel.ts';
 import { gridFrequencyHz, gridPosition } from '../../model/frequency-grid.ts';
@@ -26,7 +26,7 @@ const POINTS_PER_INDEPENDENT_VALUE = 4.7;
 export function levelProfile(response: FrequencyResponse): LevelProfile {
   const magnitude = response.real.map((real, i) => modulus(real, response.imag[i]));
   return {
-    levelDb: magnitude.map((value) => 20 * Math.log10(value + 1e-15)),
+    levelDb: magnitude.map((value) => decibels(value + 1e-15)),
     sigmaDb: magnitude.map((value, i) => (DB_PER_NEPER * response.sigma[i]) / (value + 1e-15)),
     trustedHz: response.trustedHz,
   };
@@ -66,10 +66,10 @@ export function highestLevelDb(
   ]);
   let highest = 0;
   for (let i = first; i <= last; i++) {
-    const magnitude = 10 ** (levelDb[i] / 20);
+    const magnitude = ratioOf(levelDb[i]);
     highest = Math.max(highest, magnitude * (1 + (sigmas * sigmaDb[i]) / DB_PER_NEPER));
   }
-  return 20 * Math.log10(highest + 1e-15);
+  return decibels(highest + 1e-15);
 }
 
 /** Plain mean over grid points, every one alike, so that a fixed shape cancels between settings. */

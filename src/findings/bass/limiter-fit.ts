@@ -1,5 +1,5 @@
 import { ratioOf } from '../../dsp/decibels.ts';
-import { median } from '../../dsp/statistics.ts';
+import { mean, median } from '../../dsp/statistics.ts';
 import type { LadderMeasurement, LadderStep, TapMeasurement } from '../../model/measurement.ts';
 import { hardClipThd } from '../clipping/clip-between-steps.ts';
 import { levelVariance, quietGain, recordedSteps } from '../clipping/ladder.ts';
@@ -93,7 +93,7 @@ export function lossAt(
   const gain = quietGain(steps);
   const near = steps.filter((step) => Math.abs(step.driveDbFs - driveDbFs) <= 1);
   if (gain === null || near.length === 0) return null;
-  return near.reduce((sum, step) => sum + gain.value - (step.levelDbFs - step.driveDbFs), 0) / near.length;
+  return mean(near.map(({ driveDbFs: ownDb, levelDbFs }) => gain.value - (levelDbFs - ownDb)));
 }
 
 /** The bent line that fits best, over its threshold. */
@@ -118,7 +118,7 @@ function beginning(steps: readonly LadderStep[]): readonly LadderStep[] {
   if (gain === null) return steps;
   const lossOf = ({ driveDbFs, levelDbFs }: LadderStep) => gain.value - (levelDbFs - driveDbFs);
   const last = steps.slice(-STEPS_THAT_LOSE);
-  const finalLossDb = last.reduce((sum, step) => sum + lossOf(step), 0) / last.length;
+  const finalLossDb = mean(last.map(lossOf));
   const first = steps.findIndex(
     (step) => lossOf(step) > VISIBLE_LOSS_DB + SIGNIFICANT * Math.hypot(step.levelSigmaDb, gain.sigma),
   );

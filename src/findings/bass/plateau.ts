@@ -1,3 +1,4 @@
+import { mean } from '../../dsp/statistics.ts';
 import { type NotMeasurable, notMeasurable } from '../../model/measured.ts';
 import type { BassLevel } from './bass-levels.ts';
 import type { Estimate } from './level-profile.ts';
@@ -67,11 +68,11 @@ export function plateauMean(plateau: readonly BassLevel[], at: number): Estimate
   const values = plateau.flatMap((level) => knownAt(level, at) ?? []);
   if (values.length < Math.min(FEWEST_KNOWN, plateau.length)) return null;
   const count = values.length;
-  const mean = values.reduce((sum, { value }) => sum + value, 0) / count;
+  const middle = mean(values.map(({ value }) => value));
   const noise = values.reduce((sum, { sigma }) => sum + sigma ** 2, 0);
-  const scatter = values.reduce((sum, { value }) => sum + (value - mean) ** 2, 0) / Math.max(1, count - 1);
+  const scatter = values.reduce((sum, { value }) => sum + (value - middle) ** 2, 0) / Math.max(1, count - 1);
   const beyondNoise = Math.max(0, scatter - noise / count) / count;
-  return { value: mean, sigma: Math.sqrt(noise / count ** 2 + beyondNoise) };
+  return { value: middle, sigma: Math.sqrt(noise / count ** 2 + beyondNoise) };
 }
 
 /** The level at one of the bass frequencies where it is known well enough; null otherwise. */
@@ -113,7 +114,7 @@ export function isSteady(run: readonly BassLevel[]): boolean {
     return known.length === level.relative.length ? [known] : [];
   });
   const means = everywhere.map((known) => ({
-    value: known.reduce((sum, { value }) => sum + value, 0) / known.length,
+    value: mean(known.map(({ value }) => value)),
     sigma: Math.hypot(...known.map(({ sigma }) => sigma)) / known.length,
   }));
   return [...perFrequency, means].every((levels) => {

@@ -1,3 +1,4 @@
+import { decibels } from '../../dsp/decibels.ts';
 import type { FindingOf } from '../../model/finding.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
@@ -167,7 +168,7 @@ function wasTried({ tones }: TapTake, { levelDb }: HeardRow): boolean {
 /** Whether bass below the tone would come above what a transformer takes there: no tone was played so low. */
 function exceeds(profile: LevelProfile, { toneHz, levelDbFs }: BassLimit): boolean {
   return trustedPoints(profile, [LOWEST_BASS_HZ, toneHz]).some(
-    (i) => profile.levelDb[i] > levelDbFs + 20 * Math.log10(gridFrequencyHz[i] / toneHz),
+    (i) => profile.levelDb[i] > levelDbFs + decibels(gridFrequencyHz[i] / toneHz),
   );
 }
 

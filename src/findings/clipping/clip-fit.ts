@@ -1,4 +1,5 @@
 import { clippedSineHarmonic, clippedSineLevelDb } from '../../dsp/clip-distortion.ts';
+import { ratioOf } from '../../dsp/decibels.ts';
 import type { LadderStep } from '../../model/measurement.ts';
 import { levelVariance } from './ladder.ts';
 
@@ -151,7 +152,7 @@ function misfitAt(of: {
 }
 
 function clipRatio({ driveDbFs }: LadderStep, clipPointDb: number): number {
-  return Math.min(1, 10 ** ((clipPointDb - driveDbFs) / 20));
+  return Math.min(1, ratioOf(clipPointDb - driveDbFs));
 }
 
 function harmonicSquares(of: {

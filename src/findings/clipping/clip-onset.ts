@@ -1,4 +1,5 @@
 import { clippedSineLevelDb, clipRatioForThd } from '../../dsp/clip-distortion.ts';
+import { decibels, ratioOf } from '../../dsp/decibels.ts';
 import { gridFrequencyHz, gridPosition } from '../../model/frequency-grid.ts';
 import { type NotMeasurable, notMeasurable } from '../../model/measured.ts';
 import type { LadderMeasurement, LadderStep, TapMeasurement } from '../../model/measurement.ts';
@@ -69,7 +70,7 @@ function onsetOf(of: ToneAtTap): ClipOnset | NotMeasurable | ToneLimit {
   // A harmonic that the tap passes below its noise shows nothing of a clip before its filters.
   const behind = harmonics.map((harmonic) =>
     isTrusted(profile, harmonic * ladder.toneHz)
-      ? 10 ** ((levelNear(profile, harmonic * ladder.toneHz) - toneDb) / 20)
+      ? ratioOf(levelNear(profile, harmonic * ladder.toneHz) - toneDb)
       : 0,
   );
   const none = () => noneSeen({ steps, ladder, quietGain: gain, thirdGain: behind[1] ?? 0 });
@@ -106,7 +107,7 @@ function onCurve(of: {
 }): ClipOnset {
   const { fit, distortion, ladder } = of;
   const ratio = clipRatioForThd({ thd: ONSET_THD, highestHarmonic: ladder.highestHarmonic });
-  const driveDbFs = fit.clipPointDb - 20 * Math.log10(ratio);
+  const driveDbFs = fit.clipPointDb - decibels(ratio);
   return {
     driveDbFs,
     driveSigmaDb: fit.sigmaDb,

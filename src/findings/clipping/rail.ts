@@ -1,4 +1,4 @@
-import { DB_PER_NEPER } from '../../dsp/decibels.ts';
+import { DB_PER_NEPER, ratioOf } from '../../dsp/decibels.ts';
 import { median } from '../../dsp/statistics.ts';
 import type { Finding, FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable, measured } from '../../model/measured.ts';
@@ -32,7 +32,7 @@ export function findRail({ series, session }: { series: TapSeries; session: Sess
   const points = clipping.perSetting.flatMap(({ take, tone: { onset } }) => {
     const { voltsPerFullScale } = take.measurement;
     if (isNotMeasurable(onset) || onset.clipPointLevelDbFs === null || voltsPerFullScale === null) return [];
-    const volts = Math.SQRT2 * voltsPerFullScale.volts * 10 ** (onset.clipPointLevelDbFs / 20);
+    const volts = Math.SQRT2 * voltsPerFullScale.volts * ratioOf(onset.clipPointLevelDbFs);
     const relative = Math.hypot(
       voltsPerFullScale.relativeUncertainty,
       COVERAGE * (onset.driveSigmaDb / DB_PER_NEPER),

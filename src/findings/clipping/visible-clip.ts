@@ -1,4 +1,5 @@
 import { clippedSineHarmonic, clippedSineLevelDb, clipRatioForThd } from '../../dsp/clip-distortion.ts';
+import { decibels, ratioOf } from '../../dsp/decibels.ts';
 import type { LadderStep } from '../../model/measurement.ts';
 import type { Estimate } from '../bass/level-profile.ts';
 import { ONSET_THD } from './clip-between-steps.ts';
@@ -39,7 +40,7 @@ export function clipSeenUpToDbFs(of: {
   const { loudest, quietGain, highestHarmonic } = of;
   const lossDb = VISIBLE_LOSS_DB + SURE_SIGMAS * lossSigmaDb(loudest, quietGain);
   const third = harmonicFloor(loudest) / Math.min(1, of.thirdGain);
-  const onsetDb = -20 * Math.log10(clipRatioForThd({ thd: ONSET_THD, highestHarmonic }));
+  const onsetDb = -decibels(clipRatioForThd({ thd: ONSET_THD, highestHarmonic }));
   let overdriveDb = onsetDb;
   while (overdriveDb < MOST_OVERDRIVE_DB && !isSeen(overdriveDb, { lossDb, third }))
     overdriveDb += OVERDRIVE_STEP_DB;
@@ -47,7 +48,7 @@ export function clipSeenUpToDbFs(of: {
 }
 
 function isSeen(overdriveDb: number, floors: { lossDb: number; third: number }): boolean {
-  const ratio = 10 ** (-overdriveDb / 20);
+  const ratio = ratioOf(-overdriveDb);
   const third =
     Math.abs(clippedSineHarmonic({ ratio, harmonic: 3 })) / clippedSineHarmonic({ ratio, harmonic: 1 });
   return -clippedSineLevelDb(ratio) > floors.lossDb || third > floors.third;

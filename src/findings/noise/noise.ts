@@ -1,3 +1,4 @@
+import { decibelsOfPower, powerRatioOf } from '../../dsp/decibels.ts';
 import type { FindingOf } from '../../model/finding.ts';
 import { type MeasuredOrReason, notMeasurable } from '../../model/measured.ts';
 import type { NoiseMeasurement, TapMeasurement } from '../../model/measurement.ts';
@@ -58,7 +59,7 @@ function noiseVolts(measurement: TapMeasurement, noise: NoiseMeasurement): Measu
 
 /** Power of one level less that of another, dB; at least a tenth of it is left. */
 function subtracted(levelDb: number, otherDb: number): number {
-  return levelDb + 10 * Math.log10(Math.max(0.1, 1 - 10 ** ((otherDb - levelDb) / 10)));
+  return levelDb + decibelsOfPower(Math.max(0.1, 1 - powerRatioOf(otherDb - levelDb)));
 }
 
 /** Each line once, at its strongest. */

@@ -1,3 +1,4 @@
+import { mean } from '../../dsp/statistics.ts';
 import type { MeasuredSource } from '../../measure/other-sources.ts';
 import type { TakeFacts } from '../../model/check.ts';
 import { type Doubt, touches } from '../../model/doubt.ts';
@@ -156,7 +157,7 @@ function toneOf(
       return one === null || other === null ? [] : [other.value - one.value - levelDb];
     });
     if (differences.length === 0) return [];
-    return [{ frequencyHz, differsDb: differences.reduce((sum, one) => sum + one, 0) / differences.length }];
+    return [{ frequencyHz, differsDb: mean(differences) }];
   });
   const most = each.sort((a, b) => Math.abs(b.differsDb) - Math.abs(a.differsDb))[0];
   return most !== undefined && Math.abs(most.differsDb) > TONE_DB ? most : null;

@@ -1,3 +1,4 @@
+import { decibels } from '../../dsp/decibels.ts';
 import { median } from '../../dsp/statistics.ts';
 import { delayBetween, movedEarlier } from '../../measure/sweeps/delay-between.ts';
 import { type Doubt, touches } from '../../model/doubt.ts';
@@ -98,7 +99,7 @@ function unlikeTheRest({ tap, takes }: OneTap): Doubt[] {
 
 /** Whether a band that reached out to there would have been seen: noise alone ends none. */
 function isClear(response: FrequencyResponse, octave: number): boolean {
-  const noiseDb = 20 * Math.log10(response.sigma[Math.round(gridPosition(2 ** octave))] * Math.SQRT2);
+  const noiseDb = decibels(response.sigma[Math.round(gridPosition(2 ** octave))] * Math.SQRT2);
   return noiseDb < strongestLevelDb(levelProfile(response)) - BAND_DB - TRUSTED_SNR_DB;
 }
 

@@ -1,3 +1,4 @@
+import { powerRatioOf } from '../../dsp/decibels.ts';
 import { sweepTimeOf } from '../../dsp/sweep.ts';
 import type { SweepPlan } from '../../dsp/sweep-plan.ts';
 import { SECTION_LEAD_SECONDS } from '../../dsp/sweep-response.ts';
@@ -10,15 +11,15 @@ export const SHORTEST_ANNOUNCEMENT_SECONDS = 0.3;
 /** A voice pauses between words this long. */
 export const PAUSE_SECONDS = 0.3;
 /** Noise in frames of 10 ms stays within 3 dB of its usual energy (chi-square). */
-const ABOVE_NOISE = 10 ** (12 / 10);
+const ABOVE_NOISE = powerRatioOf(12);
 /** A gain that creeps during a sweep leaves less than this of it; a sound this weak moves no response by 0.3 dB. */
-const LEAST_OF_ALL = 10 ** (-25 / 10);
+const LEAST_OF_ALL = powerRatioOf(-25);
 /** Fainter than that and down to this it is not named, but counts as uncertainty: it would move a −3 dB point by a part in 500. */
-const FAINTEST_OF_ALL = 10 ** (-50 / 10);
+const FAINTEST_OF_ALL = powerRatioOf(-50);
 /** Below, a sweep rises from its fade, and a gain that creeps leaves more of it; nothing is read there that is used. */
 const LOWEST_HZ = 25;
 /** Harmonics of a radio that distorts come again in the other sweep of the same drive: what is no stronger than this is theirs. */
-const ABOVE_OTHER_SWEEP = 10 ** (10 / 10);
+const ABOVE_OTHER_SWEEP = powerRatioOf(10);
 /** The other sweep passes a frequency within this many frames of where it should. */
 const OTHER_REACH_FRAMES = 3;
 /** What is usual is this part of the frames, in order of energy: a voice may cover most of a short sweep. */
@@ -150,7 +151,7 @@ function frameOf({ sweep }: SweepPlan, hz: number): number {
 }
 
 /** A knock rings out, and what is taken from a sweep with it leaves traces around: both lie far below its peak. */
-const OF_PEAK = 10 ** (-25 / 10);
+const OF_PEAK = powerRatioOf(-25);
 /** Part of an announcement that is near its peak, pauses and soft sounds left out. */
 const LOUD_PART = 0.4;
 

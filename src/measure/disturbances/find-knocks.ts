@@ -1,3 +1,4 @@
+import { powerRatioOf } from '../../dsp/decibels.ts';
 import { FRAME_SECONDS, frameEnergy } from './frame-energy.ts';
 
 /** A short burst that is no part of the track: a knock on the bench, a plug that moved, a click of a switch. */
@@ -10,8 +11,8 @@ export interface Burst {
 /** What is usual is the median of this many frames either way: bursts up to a quarter of a second stand out of it. */
 const REACH_FRAMES = 30;
 /** Noise in frames of 10 ms stays within 3 dB of its median (chi-square); 12 dB is no chance in an hour. */
-const BURST_ABOVE = 10 ** (12 / 10);
-const OVER_BELOW = 10 ** (4 / 10);
+const BURST_ABOVE = powerRatioOf(12);
+const OVER_BELOW = powerRatioOf(4);
 /** Bursts nearer than this are one: a knock rings. */
 const JOIN_SECONDS = 0.06;
 const LONGEST_SECONDS = 0.3;

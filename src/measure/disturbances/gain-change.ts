@@ -1,6 +1,6 @@
 import { DB_PER_NEPER } from '../../dsp/decibels.ts';
 import { modulus } from '../../dsp/modulus.ts';
-import { median } from '../../dsp/statistics.ts';
+import { mean, median } from '../../dsp/statistics.ts';
 import type { SweepResponse } from '../../dsp/sweep-response.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { Measured } from '../../model/measured.ts';
@@ -37,8 +37,7 @@ export function gainChangeDb({
     return null;
   const middle = clear.filter((i) => isWithin(MIDDLE_HZ, gridFrequencyHz[i]));
   const noiseOf = (points: readonly number[]) => {
-    const variance =
-      points.reduce((sum, i) => sum + snr(opening, i) ** -2 + snr(closing, i) ** -2, 0) / points.length;
+    const variance = mean(points.map((i) => snr(opening, i) ** -2 + snr(closing, i) ** -2));
     return DB_PER_NEPER * Math.sqrt(variance / Math.max(1, points.length / POINTS_PER_INDEPENDENT_VALUE));
   };
   const points =

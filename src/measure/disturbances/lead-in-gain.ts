@@ -1,3 +1,4 @@
+import { decibels, ratioOf } from '../../dsp/decibels.ts';
 import { doubles, kept, reused } from '../../dsp/kernels/kernel-arrays.ts';
 import { kernels } from '../../dsp/kernels/kernels.ts';
 import { toneSums } from '../../dsp/steady-tone.ts';
@@ -32,7 +33,7 @@ interface OfChannel {
  */
 export function leadInExcessDb(reader: TakeReader, of: OfChannel): number | null {
   const excesses = tonesOf(reader, of).flatMap(({ level, expected, beside }) =>
-    level <= CLEAR * beside ? [] : [20 * Math.log10(level / expected)],
+    level <= CLEAR * beside ? [] : [decibels(level / expected)],
   );
   return excesses.length === 0 ? null : Math.min(...excesses);
 }
@@ -42,7 +43,7 @@ export function lacksLeadIn(reader: TakeReader, of: OfChannel): boolean {
   const audible = tonesOf(reader, of).filter(({ expected, beside }) => expected > CLEAR * beside);
   return (
     audible.length > 0 &&
-    audible.every(({ level, expected }) => 20 * Math.log10(level / expected + 1e-15) < LEAD_IN_LACKS_DB)
+    audible.every(({ level, expected }) => decibels(level / expected + 1e-15) < LEAD_IN_LACKS_DB)
   );
 }
 
@@ -58,7 +59,7 @@ function tonesOf(
       count: Math.round(SECONDS * sampleRateHz),
     }),
   );
-  const drive = 10 ** (leadIn.driveDbFs / 20);
+  const drive = ratioOf(leadIn.driveDbFs);
   return TONES_HZ.flatMap((toneHz) => {
     const gain = magnitudeAt(curve, toneHz);
     if (gain === null) return [];

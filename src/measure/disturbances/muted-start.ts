@@ -1,4 +1,4 @@
-import { DB_PER_NEPER } from '../../dsp/decibels.ts';
+import { DB_PER_NEPER, decibels } from '../../dsp/decibels.ts';
 import type { SweepResponse } from '../../dsp/sweep-response.ts';
 import { gridFrequencyHz, POINTS_PER_DECADE } from '../../model/frequency-grid.ts';
 import { size, snr } from './gain-change.ts';
@@ -38,7 +38,7 @@ export function mutedUpToHz({
   lacksLeadIn?: () => boolean;
 }): number | null {
   const lacks = Array.from(gridFrequencyHz, (_, i) =>
-    snr(closing, i) > LEAST_SNR ? 20 * Math.log10(size(closing, i) / (size(opening, i) + 1e-15)) : null,
+    snr(closing, i) > LEAST_SNR ? decibels(size(closing, i) / (size(opening, i) + 1e-15)) : null,
   );
   const first = lacks.findIndex((lack) => lack !== null);
   if (first < 0) return null;

@@ -1,4 +1,5 @@
 import type { Sound } from '../../audio/sound.ts';
+import { ratioOf } from '../../dsp/decibels.ts';
 import { SteptoneError } from '../../model/errors.ts';
 import type { NoiseTake } from '../../model/finding.ts';
 import { measured, notMeasurable } from '../../model/measured.ts';
@@ -129,6 +130,6 @@ function voltsOf(of: {
     toneLevel: of.toneLevel,
   });
   if (scale === null) return notMeasurable({ code: 'recording not calibrated' });
-  const value = scale.volts * 10 ** (of.levelDbFs / 20);
+  const value = scale.volts * ratioOf(of.levelDbFs);
   return measured({ value, plusMinus: value * Math.hypot(FLOOR_PLUS_MINUS, scale.relativeUncertainty) });
 }

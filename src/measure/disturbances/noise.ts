@@ -1,4 +1,5 @@
 import { aWeightingOfPower } from '../../dsp/a-weighting.ts';
+import { decibelsOfPower, powerRatioOf } from '../../dsp/decibels.ts';
 import { doubles, kept, reused } from '../../dsp/kernels/kernel-arrays.ts';
 import { kernels } from '../../dsp/kernels/kernels.ts';
 import { type PowerSpectrum, powerSpectrum, TONE_HALF_WIDTH_BINS } from '../../dsp/power-spectrum.ts';
@@ -10,12 +11,12 @@ import type { FrequencyResponse } from '../../model/response.ts';
 /** What is heard (common practice). */
 const BAND_HZ = [20, 20_000] as const;
 /** A line stands this far above the median of its block: noise gets there about once in 10^9 bins (exponential distribution). */
-const LINE_ABOVE_FLOOR = 10 ** (15 / 10);
+const LINE_ABOVE_FLOOR = powerRatioOf(15);
 const BLOCK_BINS = 64;
 const MOST_LINES = 40;
 /** What lies this near to a line and this far below it is the window's skirt and its side lobes (92 dB down), or the line's own wander. */
 const SKIRT_BINS = 4 * TONE_HALF_WIDTH_BINS;
-const SKIRT_BELOW_LINE = 10 ** (-50 / 10);
+const SKIRT_BELOW_LINE = powerRatioOf(-50);
 /** Mean square of a sine that just reaches full scale. */
 const FULL_SCALE_SINE_POWER = 0.5;
 /** TPDF dither and rounding to 16 bits: LSB^2 / 4 (Lipshitz, Wannamaker and Vanderkooy, JAES 40(5), 1992). */
@@ -161,7 +162,7 @@ function bandOf(binHz: number, binCount: number): BandWeights {
 }
 
 function levelDbFs(power: number): number {
-  return 10 * Math.log10(Math.max(power, 1e-18) / FULL_SCALE_SINE_POWER);
+  return decibelsOfPower(Math.max(power, 1e-18) / FULL_SCALE_SINE_POWER);
 }
 
 function linesOf({ binHz, power }: PowerSpectrum): { frequencyHz: number; levelDbFs: number }[] {
@@ -179,7 +180,7 @@ function linesOf({ binHz, power }: PowerSpectrum): { frequencyHz: number; levelD
       const lobe = power.subarray(k - TONE_HALF_WIDTH_BINS, k + TONE_HALF_WIDTH_BINS + 1);
       const total = lobe.reduce((sum, value) => sum + value, 0);
       const centre = lobe.reduce((sum, value, j) => sum + (k - TONE_HALF_WIDTH_BINS + j) * value, 0) / total;
-      lines.push({ frequencyHz: centre * binHz, levelDbFs: 10 * Math.log10(total / FULL_SCALE_SINE_POWER) });
+      lines.push({ frequencyHz: centre * binHz, levelDbFs: decibelsOfPower(total / FULL_SCALE_SINE_POWER) });
     }
   }
   return lines

@@ -1,3 +1,4 @@
+import { ratioOf } from '../../dsp/decibels.ts';
 import { median } from '../../dsp/statistics.ts';
 import type { LadderMeasurement, LadderStep } from '../../model/measurement.ts';
 import { PAUSE_SECONDS, SHORTEST_ANNOUNCEMENT_SECONDS } from '../disturbances/find-announcements.ts';
@@ -46,7 +47,7 @@ export function withoutKnockedSteps(
 }
 
 function noiseAmplitude({ thdNoise, levelDbFs }: LadderStep): number {
-  return thdNoise * 10 ** (levelDbFs / 20);
+  return thdNoise * ratioOf(levelDbFs);
 }
 
 /** Neither the first nor the last step can be told from what lies beyond it. */

@@ -1,4 +1,4 @@
-import { DB_PER_NEPER } from '../../dsp/decibels.ts';
+import { DB_PER_NEPER, decibels } from '../../dsp/decibels.ts';
 import { type HarmonicFitter, harmonicFitter } from '../../dsp/harmonic-fit.ts';
 import { doubles, kept, reused } from '../../dsp/kernels/kernel-arrays.ts';
 import { kernels } from '../../dsp/kernels/kernels.ts';
@@ -64,15 +64,14 @@ export function measureLadder(of: {
     );
     return {
       driveDbFs,
-      levelDbFs: 20 * Math.log10(fundamental + 1e-15),
+      levelDbFs: decibels(fundamental + 1e-15),
       levelSigmaDb: (DB_PER_NEPER * Math.sqrt(fit.amplitudeNoisePower / 2)) / (fundamental + 1e-15),
       harmonics,
       thd: Math.hypot(...harmonics),
       thdBeforeFilters:
         relativeGains === null ? null : Math.hypot(...harmonics.map((h, k) => h / relativeGains[k])),
       thdNoise: Math.sqrt(fit.amplitudeNoisePower * harmonics.length) / (fundamental + 1e-15),
-      peakDbFs:
-        20 * Math.log10(peakOf(samples.subarray(Math.max(0, start), Math.max(0, start + length))) + 1e-15),
+      peakDbFs: decibels(peakOf(samples.subarray(Math.max(0, start), Math.max(0, start + length))) + 1e-15),
     };
   });
   return { toneHz: ladder.toneHz, highestHarmonic, steps: steps.filter(isHeard) };
@@ -93,7 +92,7 @@ function harmonicGains(of: {
 }): number[] | null {
   const { curve, toneHz } = of;
   const tone = magnitudeAt(curve, toneHz);
-  if (tone === null || 20 * Math.log10(curve.strongest / tone) >= TONE_TOO_FAR_DOWN_DB) return null;
+  if (tone === null || decibels(curve.strongest / tone) >= TONE_TOO_FAR_DOWN_DB) return null;
   const gains: number[] = [];
   for (let k = 2; k <= of.highestHarmonic; k++) {
     const gain = magnitudeAt(curve, k * toneHz);

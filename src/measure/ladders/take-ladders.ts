@@ -1,9 +1,9 @@
+import { standardDeviation } from '../../dsp/statistics.ts';
 import type { LadderMeasurement } from '../../model/measurement.ts';
 import { type FrequencyResponse, type MagnitudeCurve, magnitudeCurve } from '../../model/response.ts';
 import { type LadderSection, ladderStepStartSeconds, sectionOf } from '../../tones/track.ts';
 import { eachAround, MARGIN_SECONDS } from '../around-section.ts';
 import type { Disturbances } from '../disturbances/disturbance.ts';
-import { standardDeviation } from '../standard-deviation.ts';
 import type { ChannelResponses } from '../sweeps/take-responses.ts';
 import { toneArrivalSeconds } from '../sweeps/tone-arrival.ts';
 import type { TakeReader } from '../take-reader.ts';

@@ -1,3 +1,4 @@
+import { decibels } from '../../dsp/decibels.ts';
 import type { LadderMeasurement } from '../../model/measurement.ts';
 import { type FrequencyResponse, magnitudeAt, magnitudeCurve } from '../../model/response.ts';
 
@@ -39,7 +40,7 @@ export function tonesAgainstSweep(of: {
         ({ driveDbFs, levelDbFs }) =>
           driveDbFs <= HIGHEST_DRIVE_DB_FS && levelDbFs > noiseDbFs + ABOVE_NOISE_DB,
       )
-      .map(({ driveDbFs, levelDbFs }) => levelDbFs - driveDbFs - 20 * Math.log10(gain))
+      .map(({ driveDbFs, levelDbFs }) => levelDbFs - driveDbFs - decibels(gain))
       .sort((a, b) => a - b);
     const [least, most] = [differences[0], differences[differences.length - 1]];
     if (differences.length < LEAST_STEPS || most - least > STEADY_DB) return [];

@@ -1,3 +1,4 @@
+import { decibels } from '../../dsp/decibels.ts';
 import type { LadderMeasurement, LadderStep } from '../../model/measurement.ts';
 import type { FrequencyResponse } from '../../model/response.ts';
 import { magnitudeAt, magnitudeCurve } from '../../model/response.ts';
@@ -31,7 +32,7 @@ export function ladderWithoutRecorder(
       const harmonics = step.harmonics.map((part, j) => part / harmonicGains[j]);
       return {
         ...step,
-        levelDbFs: step.levelDbFs - 20 * Math.log10(toneGain),
+        levelDbFs: step.levelDbFs - decibels(toneGain),
         harmonics,
         thd: Math.hypot(...harmonics),
         thdNoise: step.thdNoise / noiseGain,

@@ -1,3 +1,4 @@
+import { decibels } from '../../dsp/decibels.ts';
 import { doubles, reused } from '../../dsp/kernels/kernel-arrays.ts';
 import { kernels } from '../../dsp/kernels/kernels.ts';
 import type { RecorderState } from '../../model/measurement.ts';
@@ -25,7 +26,7 @@ export function recorderWatch(fullScaleStep: number): {
       count += samples.length;
     },
     state: (clockPpm) => ({
-      peakDbFs: 20 * Math.log10(peak + 1e-15),
+      peakDbFs: decibels(peak + 1e-15),
       clippedRuns,
       dcOffset: count > 0 ? sum / count : 0,
       clockPpm,

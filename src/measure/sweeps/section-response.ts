@@ -1,4 +1,4 @@
-import { DB_PER_NEPER } from '../../dsp/decibels.ts';
+import { DB_PER_NEPER, ratioOf } from '../../dsp/decibels.ts';
 import { realSpectrum, transformSizeFor } from '../../dsp/fft.ts';
 import { doubles, kept, reused, whenReleased } from '../../dsp/kernels/kernel-arrays.ts';
 import { kernels } from '../../dsp/kernels/kernels.ts';
@@ -218,7 +218,7 @@ function planFor({ sweep, driveDbFs }: SweepSection, sampleRateHz: number): Swee
   return plans(`${sampleRateHz} ${driveDbFs} ${sweep.durationSeconds}`, () =>
     planSweep({
       sweep,
-      driveAmplitude: 10 ** (driveDbFs / 20),
+      driveAmplitude: ratioOf(driveDbFs),
       sampleRateHz,
       frequencyHz: gridFrequencyHz,
     }),

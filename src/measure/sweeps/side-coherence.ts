@@ -1,3 +1,4 @@
+import { powerRatioOf } from '../../dsp/decibels.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import { type FrequencyResponse, isWithin } from '../../model/response.ts';
 
@@ -18,7 +19,7 @@ function sideCoherence({ left, right }: { left: FrequencyResponse; right: Freque
       ? Math.max(power(left, i), power(right, i))
       : 0,
   );
-  const floor = Math.max(...powers) * 10 ** (PASS_BAND_DB / 10);
+  const floor = Math.max(...powers) * powerRatioOf(PASS_BAND_DB);
   let [leftPower, rightPower, cross] = [0, 0, 0];
   powers.forEach((strongest, i) => {
     if (strongest === 0 || strongest < floor) return;

@@ -1,3 +1,4 @@
+import { ratioOf } from '../../dsp/decibels.ts';
 import { type FrequencyResponse, isWithin, magnitudeAt, magnitudeCurve } from '../../model/response.ts';
 import { groupDelaySeconds } from './group-delay.ts';
 
@@ -19,7 +20,7 @@ export function toneArrivalSeconds(responses: readonly FrequencyResponse[], tone
   const carriedAt = (hz: number) =>
     responses.filter(({ trustedHz }) => trustedHz !== null && isWithin(trustedHz, hz));
   const curve = magnitudeCurve(responses);
-  const least = (magnitudeAt(curve, toneHz) ?? 0) * 10 ** (EARLY_BAND_DB / 20);
+  const least = (magnitudeAt(curve, toneHz) ?? 0) * ratioOf(EARLY_BAND_DB);
   const above = Array.from(
     { length: Math.floor(EARLY_OCTAVES * POINTS_PER_OCTAVE) },
     (_, i) => toneHz * 2 ** ((i + 1) / POINTS_PER_OCTAVE),

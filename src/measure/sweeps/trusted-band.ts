@@ -1,3 +1,4 @@
+import { ratioOf } from '../../dsp/decibels.ts';
 import { modulus } from '../../dsp/modulus.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import { type FrequencyResponse, TRUSTED_SNR_DB } from '../../model/response.ts';
@@ -26,7 +27,7 @@ export function frequencyResponse(parts: Omit<FrequencyResponse, 'trustedHz'>): 
 }
 
 function trustedBand({ real, imag, sigma }: Omit<FrequencyResponse, 'trustedHz'>): [number, number] | null {
-  const least = 10 ** (TRUSTED_SNR_DB / 20) * Math.SQRT2;
+  const least = ratioOf(TRUSTED_SNR_DB) * Math.SQRT2;
   let best: [number, number] | null = null;
   let start = -1;
   let last = -1;

@@ -1,3 +1,4 @@
+import { decibelsOfPower } from '../../dsp/decibels.ts';
 import type { Woofer } from '../../model/equipment.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { AdviceOf } from '../../model/recommendation.ts';
@@ -157,7 +158,7 @@ function powerLimitedDb({
   if (box === null || resonanceHz === undefined || qts === undefined || vasLitres === undefined) return null;
   // Alike and close together they add in pressure: each further one counts as much again.
   const acousticWatts = watts * count * referenceEfficiency({ resonanceHz, qts, vasLitres });
-  return ONE_ACOUSTIC_WATT_DB + 10 * Math.log10(acousticWatts) + closedBoxDb(box, frequencyHz);
+  return ONE_ACOUSTIC_WATT_DB + decibelsOfPower(acousticWatts) + closedBoxDb(box, frequencyHz);
 }
 
 function boxOf({ box, resonanceHz, qts, vasLitres, boxLitres }: Woofer): ClosedBox | null {

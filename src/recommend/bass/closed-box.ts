@@ -1,3 +1,5 @@
+import { decibels, decibelsOfPower } from '../../dsp/decibels.ts';
+
 /** A woofer's small-signal figures and its box (Small, "Closed-Box Loudspeaker Systems", JAES 1972). */
 export interface ClosedBoxParts {
   readonly resonanceHz: number;
@@ -26,7 +28,7 @@ export function closedBox({ resonanceHz, qts, vasLitres, boxLitres }: ClosedBoxP
     resonanceHz: fc,
     q,
     minus3Hz: fc * Math.sqrt((a + Math.sqrt(a ** 2 + 4)) / 2),
-    peakDb: peaks ? 20 * Math.log10(q ** 2 / Math.sqrt(q ** 2 - 0.25)) : 0,
+    peakDb: peaks ? decibels(q ** 2 / Math.sqrt(q ** 2 - 0.25)) : 0,
     peakHz: peaks ? fc / Math.sqrt(1 - 1 / (2 * q ** 2)) : null,
   };
 }
@@ -34,7 +36,7 @@ export function closedBox({ resonanceHz, qts, vasLitres, boxLitres }: ClosedBoxP
 /** Level of the closed box against its pass band, decibels. */
 export function closedBoxDb({ resonanceHz, q }: ClosedBox, frequencyHz: number): number {
   const ratio = frequencyHz / resonanceHz;
-  return 10 * Math.log10(ratio ** 4 / ((1 - ratio ** 2) ** 2 + (ratio / q) ** 2));
+  return decibelsOfPower(ratio ** 4 / ((1 - ratio ** 2) ** 2 + (ratio / q) ** 2));
 }
 
 /** Sound pressure of one acoustic watt at 1 m on a half space (density 1.18 kg/m3, c 345 m/s). */

@@ -1,3 +1,5 @@
+import { decibels } from '../../dsp/decibels.ts';
+
 /** Air at 20 degrees Celsius. */
 const AIR_DENSITY_KG_PER_M3 = 1.2041;
 const REFERENCE_PASCAL = 20e-6;
@@ -30,7 +32,7 @@ export function travelLimitedDb({
     (AIR_DENSITY_KG_PER_M3 * (2 * Math.PI * frequencyHz) ** 2 * (volumeCm3 * 1e-6)) /
     (2 * Math.PI) /
     Math.SQRT2;
-  return 20 * Math.log10(pascalRms / REFERENCE_PASCAL);
+  return decibels(pascalRms / REFERENCE_PASCAL);
 }
 
 /** Lowest frequency at which the same volume still gives a level; 12 dB an octave. */

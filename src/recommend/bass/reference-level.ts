@@ -1,3 +1,4 @@
+import { mean } from '../../dsp/statistics.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
 import { MID_BAND_HZ, tapLevelDb } from '../chain/tap-level.ts';
 import { indexRange } from '../feeds/flatness.ts';
@@ -34,5 +35,5 @@ function hasMidBand({ band, output, unfit }: TapRole): boolean {
 function midLevelDb(measurement: TapMeasurement): number {
   const { first, last } = indexRange(MID_BAND_HZ);
   const levels = tapLevelDb(measurement).subarray(first, last + 1);
-  return levels.reduce((total, db) => total + db, 0) / levels.length;
+  return mean(levels);
 }

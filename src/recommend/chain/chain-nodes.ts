@@ -1,3 +1,4 @@
+import { decibels, ratioOf } from '../../dsp/decibels.ts';
 import type { ChainFeed, ChainNode } from '../../model/chain.ts';
 import { valueAt } from '../../model/frequency-grid.ts';
 import { isNotMeasurable, type MeasuredOrReason, measured, notMeasurable } from '../../model/measured.ts';
@@ -13,8 +14,8 @@ export function chainNodes(
   const { converter, levels, direct, worstHz, tapLevel, boostDb, equalizerDb, lineLimitVolts } = solved;
   const atOutput = voltsOf(solved, valueAt(tapLevel, worstHz));
   const padDb = levels.padDb + solved.inputPadDb;
-  const padded = scaled(atOutput, 10 ** (-padDb / 20));
-  const treated = 10 ** ((valueAt(boostDb, worstHz) + valueAt(equalizerDb, worstHz)) / 20);
+  const padded = scaled(atOutput, ratioOf(-padDb));
+  const treated = ratioOf(valueAt(boostDb, worstHz) + valueAt(equalizerDb, worstHz));
   return [
     nodeOf('output', atOutput, limitAbove(atOutput, radioHeadroomDb), radioHeadroomDb),
     ...(solved.feeds.some(({ summed }) => summed) ? [nodeOf('sum', atOutput, null)] : []),
@@ -30,7 +31,7 @@ export function chainNodes(
               kind: 'converter level' as const,
               unit: 'dB' as const,
               range: converter === null ? null : ([...converter.gainRangeDb] as [number, number]),
-              setTo: 20 * Math.log10(levels.converterGain) + padDb,
+              setTo: decibels(levels.converterGain) + padDb,
               reading: readingOf(solved, knob, levels.converterGain),
             },
           },
@@ -43,7 +44,7 @@ function amplifierNodes(solved: SolvedFeed, knob: KnobTone): ChainNode[] {
   const { amplifier, levels, load, direct, worstHz, tapLevel, boostDb, equalizerDb } = solved;
   if (amplifier === null || levels.amplifierGain === null || levels.outputVolts === null) return [];
   const ratedVolts = Math.sqrt(amplifier.ratedWatts * amplifier.ratedOhms);
-  const treated = 10 ** ((valueAt(boostDb, worstHz) + valueAt(equalizerDb, worstHz)) / 20);
+  const treated = ratioOf(valueAt(boostDb, worstHz) + valueAt(equalizerDb, worstHz));
   const line = direct ? valueAt(tapLevel, worstHz) * treated * levels.converterGain : levels.lineVolts;
   const range = amplifier.sensitivityRangeVoltsRms;
   return [
@@ -67,7 +68,7 @@ function readingOf(
   { toneHz, driveDbFs, setting, tapLevel }: KnobTone,
   gain: number,
 ): NonNullable<ChainNode['knob']>['reading'] {
-  const value = valueAt(tapLevel, toneHz) * gain * 10 ** ((driveDbFs + valueAt(equalizerDb, toneHz)) / 20);
+  const value = valueAt(tapLevel, toneHz) * gain * ratioOf(driveDbFs + valueAt(equalizerDb, toneHz));
   return {
     toneHz,
     driveDbFs,
@@ -100,13 +101,13 @@ function nodeOf(
     kind,
     voltsRms,
     limitVoltsRms: limitVoltsRms !== null && Number.isFinite(limitVoltsRms) ? limitVoltsRms : null,
-    headroomDb: headroomDb ?? (known ? 20 * Math.log10(limitVoltsRms / voltsRms.value) : null),
+    headroomDb: headroomDb ?? (known ? decibels(limitVoltsRms / voltsRms.value) : null),
     knob: null,
   };
 }
 
 function limitAbove(voltsRms: MeasuredOrReason, headroomDb: number | null): number | null {
-  return isNotMeasurable(voltsRms) || headroomDb === null ? null : voltsRms.value * 10 ** (headroomDb / 20);
+  return isNotMeasurable(voltsRms) || headroomDb === null ? null : voltsRms.value * ratioOf(headroomDb);
 }
 
 function voltsOf({ inVolts, relativePlusMinus }: SolvedFeed, value: number): MeasuredOrReason {

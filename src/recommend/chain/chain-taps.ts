@@ -1,3 +1,4 @@
+import { ratioOf } from '../../dsp/decibels.ts';
 import { ONSET_THD } from '../../findings/clipping/clip-between-steps.ts';
 import type { NotedWire } from '../../model/bay-notes.ts';
 import type { ChainTap } from '../../model/chain.ts';
@@ -105,9 +106,7 @@ function clippedVolts({ measurements }: PlanContext, tapId: string, setting: num
         : ladders
             .flatMap(({ steps }) => steps.slice(-1))
             .filter(({ thd }) => thd > ONSET_THD)
-            .map(
-              ({ levelDbFs, thd }) => voltsPerFullScale.volts * 10 ** (levelDbFs / 20) * Math.hypot(1, thd),
-            ),
+            .map(({ levelDbFs, thd }) => voltsPerFullScale.volts * ratioOf(levelDbFs) * Math.hypot(1, thd)),
     );
   return volts.length === 0 ? null : Math.max(...volts);
 }

@@ -1,3 +1,4 @@
+import { decibels } from '../../dsp/decibels.ts';
 import type { Chain } from '../../model/chain.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
 import { codeOf, type Reason } from '../../model/reason.ts';
@@ -88,7 +89,7 @@ function isALimit(condition: Reason): boolean {
 function loudNoise({ taps }: Solved): Reason[] {
   return taps.flatMap(({ tapId, inUse, noiseVoltsRms, voltsRms }): Reason[] => {
     if (!inUse || noiseVoltsRms === null || noiseVoltsRms <= 0 || isNotMeasurable(voltsRms)) return [];
-    const belowFullOutputDb = 20 * Math.log10(voltsRms.value / noiseVoltsRms);
+    const belowFullOutputDb = decibels(voltsRms.value / noiseVoltsRms);
     return belowFullOutputDb < LEAST_NOISE_DISTANCE_DB
       ? [{ code: 'noise is high', tapId, belowFullOutputDb }]
       : [];

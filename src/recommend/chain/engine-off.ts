@@ -1,3 +1,4 @@
+import { decibels } from '../../dsp/decibels.ts';
 import type { Chain } from '../../model/chain.ts';
 import { findingsOf } from '../../model/finding.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
@@ -15,7 +16,7 @@ export function engineOff(context: PlanContext, clean: HighestClean): Chain['vol
   const headroomDb = railHeadroomDb(context, clean);
   const { engineOffVolts, engineRunsVolts } = supplySystem(supply);
   if (supply === null || supply < engineRunsVolts || law === null || headroomDb === null) return null;
-  const lostDb = 20 * Math.log10(supply / engineOffVolts);
+  const lostDb = decibels(supply / engineOffVolts);
   const down = Math.max(0, Math.ceil((lostDb - headroomDb) / law - 1e-6));
   return { supplyVolts: engineOffVolts, setting: clean.recorded! - down };
 }
@@ -30,5 +31,5 @@ export function railHeadroomDb(context: PlanContext, clean: HighestClean): numbe
   const tapIds = clean.limitingTapId === null ? [] : [clean.limitingTapId];
   const rail = findingsAbout(context, 'rail', tapIds)[0] ?? findingsOf(context.findings, 'rail')[0];
   if (rail === undefined || context.voltsWithheld !== null || isNotMeasurable(clean.voltsRms)) return null;
-  return 20 * Math.log10(rail.clipVoltsPeak.value / Math.SQRT2 / clean.voltsRms.value);
+  return decibels(rail.clipVoltsPeak.value / Math.SQRT2 / clean.voltsRms.value);
 }

@@ -1,3 +1,4 @@
+import { decibels, ratioOf } from '../../dsp/decibels.ts';
 import { valueAt } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
 import { limitersOn, type PlanContext } from '../plan-context.ts';
@@ -35,7 +36,7 @@ export function againstGains({
             code: 'too loud for the first stage' as const,
             stage: direct ? ('amplifier' as const) : ('converter' as const),
             volts: valueAt(tapLevel, worstHz),
-            atMostVolts: valueAt(tapLevel, worstHz) * 10 ** (-levels.padDb / 20),
+            atMostVolts: valueAt(tapLevel, worstHz) * ratioOf(-levels.padDb),
             padDb: levels.padDb,
           },
         ]
@@ -78,7 +79,7 @@ export function conditionsOf(context: PlanContext, solved: SolvedFeed): Reason[]
       ? {
           code: 'amplifier not filled',
           amplifier: amplifier.name,
-          shortDb: 20 * Math.log10(wantedVolts / levels.outputVolts!),
+          shortDb: decibels(wantedVolts / levels.outputVolts!),
           outputVolts: levels.outputVolts!,
         }
       : null,
@@ -150,5 +151,5 @@ function settingReaching(
 ): number | null {
   const perStep = lawDifferenceDb(context, tapId, { from: setting - 1, to: setting });
   if (perStep === null || perStep <= 0) return null;
-  return setting - (20 * Math.log10(volts / thresholdVolts)) / perStep;
+  return setting - decibels(volts / thresholdVolts) / perStep;
 }

@@ -1,3 +1,4 @@
+import { decibels, ratioOf } from '../../dsp/decibels.ts';
 import type { ChainFeed } from '../../model/chain.ts';
 import { measured, notMeasurable } from '../../model/measured.ts';
 import type { Reason } from '../../model/reason.ts';
@@ -16,7 +17,7 @@ export function converterLevel(
 ): AdviceOf<'converter-level'> | null {
   const { levels, inVolts, knob } = solved;
   if (feed.direct || feed.noGains.length > 0 || knob === null) return null;
-  const gainDb = 20 * Math.log10(levels.converterGain) + levels.padDb + solved.inputPadDb;
+  const gainDb = decibels(levels.converterGain) + levels.padDb + solved.inputPadDb;
   return {
     kind: 'converter-level',
     id: `converter-level-${solved.output}`,
@@ -29,7 +30,7 @@ export function converterLevel(
     ],
     output: solved.output,
     gainDb: inVolts
-      ? measured({ value: gainDb, plusMinus: 20 * Math.log10(1 + solved.relativePlusMinus) })
+      ? measured({ value: gainDb, plusMinus: decibels(1 + solved.relativePlusMinus) })
       : notMeasurable(withheldReason(context)),
     outputVoltsRms: levels.lineVolts,
     outputLimitVoltsRms: solved.lineLimitVolts,
@@ -92,13 +93,12 @@ function targetsAt(
   knob: KnobTone,
   { gain, limitVoltsRms, loadOhms }: { gain: number; limitVoltsRms: number; loadOhms: number | null },
 ) {
-  const voltsOff = knob.tapLevel.map((value, i) => value * gain * 10 ** (equalizerDb[i] / 20));
+  const voltsOff = knob.tapLevel.map((value, i) => value * gain * ratioOf(equalizerDb[i]));
   const isOwnSetting = knob.setting === setting;
   return meterTargets({
     setting: knob.setting,
     voltsOff,
-    voltsOn:
-      hasRestoration && isOwnSetting ? voltsOff.map((value, i) => value * 10 ** (boostDb[i] / 20)) : null,
+    voltsOn: hasRestoration && isOwnSetting ? voltsOff.map((value, i) => value * ratioOf(boostDb[i])) : null,
     offIs: hasRestoration ? 'off' : 'none',
     limitVoltsRms,
     loadOhms,

@@ -1,3 +1,4 @@
+import { decibels, ratioOf } from '../../dsp/decibels.ts';
 import type { ChainFeed, ChainNode } from '../../model/chain.ts';
 import type { AdviceOf } from '../../model/recommendation.ts';
 import { findingsAbout, idsOf, type PlanContext } from '../plan-context.ts';
@@ -45,7 +46,7 @@ export function gainStructure(
     clipsFirst: feed.clipsFirst === null ? 'not told' : CLIPPING_STAGE[feed.clipsFirst],
     spreadDb: spread(feed.nodes, levels.gainOverlapDb),
     radioFirstLineVoltsRms:
-      radioDb === null || solved.direct ? undefined : levels.lineVolts * 10 ** (-Math.max(0, radioDb) / 20),
+      radioDb === null || solved.direct ? undefined : levels.lineVolts * ratioOf(-Math.max(0, radioDb)),
     noise: noiseAtSpeaker(context, solved),
   };
 }
@@ -118,6 +119,6 @@ function noiseAtSpeaker(
     gainTapToSpeaker: levels.converterGain * levels.amplifierGain,
     amplifierGain: levels.amplifierGain,
   });
-  const belowFullOutputDb = 20 * Math.log10(levels.outputVolts / noise.atSpeakerVolts);
+  const belowFullOutputDb = decibels(levels.outputVolts / noise.atSpeakerVolts);
   return Number.isFinite(belowFullOutputDb) ? { ...noise, belowFullOutputDb } : null;
 }

@@ -1,3 +1,4 @@
+import { decibels, ratioOf } from '../../dsp/decibels.ts';
 import type { Output } from '../../model/equipment.ts';
 import { valueAt } from '../../model/frequency-grid.ts';
 import {
@@ -72,7 +73,7 @@ export function knobTone(context: PlanContext, solved: SolvedFeed): KnobTone | n
 /** Behind the filters: what they take away is not inside the band, and would be too loud while they are out. */
 function insideBand({ tapLevel, equalizerDb, filters }: SolvedFeed, tones: readonly number[]): number {
   const level = (hz: number) =>
-    20 * Math.log10(filters.reduce((volts, filter) => volts * passedBy(filter, hz), valueAt(tapLevel, hz))) +
+    decibels(filters.reduce((volts, filter) => volts * passedBy(filter, hz), valueAt(tapLevel, hz))) +
     valueAt(equalizerDb, hz);
   const strongest = Math.max(...[...METER_TONES_HZ, ...TREBLE_TONES_HZ].map(level));
   return tones.find((hz) => level(hz) >= strongest - INSIDE_DB) ?? loudestOf(tones, level);
@@ -86,14 +87,14 @@ function safeDrive(
   { tapLevel, equalizerDb, levels, lineLimitVolts, direct }: SolvedFeed,
   toneHz: number,
 ): number {
-  const line = valueAt(tapLevel, toneHz) * levels.converterGain * 10 ** (valueAt(equalizerDb, toneHz) / 20);
+  const line = valueAt(tapLevel, toneHz) * levels.converterGain * ratioOf(valueAt(equalizerDb, toneHz));
   const overLine = direct ? 0 : line / lineLimitVolts;
   const overOutput = levels.amplifierGain === null ? 0 : (line * levels.amplifierGain) / levels.outputVolts!;
   if (isTreble(toneHz)) return TREBLE_DRIVE_DB_FS;
   const usual = driveForOverlap(levels.gainOverlapDb);
   const over = Math.max(overLine, overOutput) / AT_LIMIT_RATIO;
   return (
-    METER_DRIVES_DB_FS.find((drive) => drive <= usual && over * 10 ** (drive / 20) <= 1) ??
+    METER_DRIVES_DB_FS.find((drive) => drive <= usual && over * ratioOf(drive) <= 1) ??
     Math.min(...METER_DRIVES_DB_FS)
   );
 }
@@ -133,7 +134,7 @@ function limiterDrive(
   }: { readonly setting: number; readonly tapLevel: Float64Array; readonly toneHz: number },
 ): number | null {
   const held = heldVolts(context, solved);
-  if (held !== null) return 20 * Math.log10(held / valueAt(tapLevel, toneHz));
+  if (held !== null) return decibels(held / valueAt(tapLevel, toneHz));
   const drives = limitersOn(context, solved.tapIds).flatMap(({ perSetting }) => {
     const here = perSetting.find((one) => one.setting >= setting && 'value' in one.thresholdDriveDbFs);
     return here !== undefined && 'value' in here.thresholdDriveDbFs ? [here.thresholdDriveDbFs.value] : [];

@@ -1,3 +1,4 @@
+import { ratioOf } from '../../dsp/decibels.ts';
 import { valueAt } from '../../model/frequency-grid.ts';
 import { measured, notMeasurable } from '../../model/measured.ts';
 import type { Target } from '../../model/recommendation.ts';
@@ -44,7 +45,7 @@ export function meterTargets({
   const isUsual = METER_TONES_HZ.some((hz) => hz === setBy.toneHz);
   return [...(isUsual ? [] : [setBy]), ...USUAL_TONES].flatMap(({ toneHz, driveDbFs }) =>
     states.map(({ restoration, volts }): Target => {
-      const value = valueAt(volts, toneHz) * 10 ** (driveDbFs / 20);
+      const value = valueAt(volts, toneHz) * ratioOf(driveDbFs);
       return {
         toneHz,
         driveDbFs,

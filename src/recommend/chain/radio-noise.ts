@@ -1,3 +1,4 @@
+import { ratioOf } from '../../dsp/decibels.ts';
 import type { FeedTap } from '../../model/recommendation.ts';
 import type { PlanContext } from '../plan-context.ts';
 import { noiseVolts } from './chain-taps.ts';
@@ -16,7 +17,7 @@ export function radioNoiseVolts(
 ): number | null {
   const each = taps.map(({ tapId, trimDb }) => {
     const volts = noiseVolts(context, tapId, setting);
-    return volts === null ? null : volts * 10 ** (trimDb / 20);
+    return volts === null ? null : volts * ratioOf(trimDb);
   });
   const known = each.filter((volts) => volts !== null);
   if (known.length < taps.length || known.length === 0) return null;

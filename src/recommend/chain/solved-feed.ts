@@ -1,3 +1,4 @@
+import { decibels, ratioOf } from '../../dsp/decibels.ts';
 import type { Amplifier, Converter, Equipment, Output } from '../../model/equipment.ts';
 import { gridFrequencyHz, valueAt } from '../../model/frequency-grid.ts';
 import type { Feed } from '../feeds/feed.ts';
@@ -69,7 +70,7 @@ export function solvedFeed(context: PlanContext, wanted: FeedToSolve): SolvedFee
   const equipment = context.equipment;
   const amplifier = equipment?.amplifiers.find(({ feeds: fed }) => fed.includes(output)) ?? null;
   const converter = direct === null ? (equipment?.converter ?? null) : null;
-  const treated = tap.level.map((value, i) => value * 10 ** ((boostDb[i] + equalizerDb[i]) / 20));
+  const treated = tap.level.map((value, i) => value * ratioOf(boostDb[i] + equalizerDb[i]));
   const worst = highestIn(treated, WHOLE_BAND_HZ);
   const load = chainLoad(equipment ?? NOTHING, { output, amplifier });
   return {
@@ -106,10 +107,10 @@ const NOTHING: Pick<Equipment, 'woofer' | 'speakers'> = { woofer: null, speakers
 
 /** Volts at the line for a full-scale tone, restoration off and on; the equaliser is on in both. */
 export function lineVolts({ tapLevel, levels, boostDb, equalizerDb, hasRestoration }: SolvedFeed) {
-  const voltsOff = tapLevel.map((value, i) => value * levels.converterGain * 10 ** (equalizerDb[i] / 20));
+  const voltsOff = tapLevel.map((value, i) => value * levels.converterGain * ratioOf(equalizerDb[i]));
   return {
     voltsOff,
-    voltsOn: hasRestoration ? voltsOff.map((value, i) => value * 10 ** (boostDb[i] / 20)) : null,
+    voltsOn: hasRestoration ? voltsOff.map((value, i) => value * ratioOf(boostDb[i])) : null,
   };
 }
 
@@ -176,7 +177,7 @@ function highestIn(level: Float64Array, band: RangeHz): { frequencyHz: number; l
   let at = first;
   for (let i = first; i <= last; i++) if (level[i] > level[at]) at = i;
   const usualHz = USUAL_HZ.find((hz) => {
-    const apart = 20 * Math.log10(level[at] / valueAt(level, hz));
+    const apart = decibels(level[at] / valueAt(level, hz));
     return hz >= band[0] && hz <= band[1] && apart <= RIPPLE_DB;
   });
   return { frequencyHz: usualHz ?? gridFrequencyHz[at], level: level[at] };

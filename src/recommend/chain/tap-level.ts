@@ -1,8 +1,9 @@
+import { ratioOf } from '../../dsp/decibels.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
 import type { FeedTap } from '../../model/recommendation.ts';
 import { indexRange, middleLevelDb, type RangeHz } from '../feeds/flatness.ts';
 import {
-  decibels,
+  flooredDb,
   magnitudes,
   predictSum,
   programmeSpectrum,
@@ -36,7 +37,7 @@ export function measuredTogether(
 
 /** Level of a tap for programme on both sides alike, decibels on the grid, full-scale units. */
 export function tapLevelDb(measurement: TapMeasurement): Float64Array {
-  const known = levelsOf.get(measurement) ?? decibels(magnitudes(programmeSpectrum(measurement, 'both')));
+  const known = levelsOf.get(measurement) ?? flooredDb(magnitudes(programmeSpectrum(measurement, 'both')));
   levelsOf.set(measurement, known);
   return known;
 }
@@ -91,7 +92,7 @@ export function feedLevel(context: PlanContext, taps: readonly FeedTap[], settin
   const scale =
     nearest === setting
       ? 1
-      : 10 ** ((lawDifferenceDb(context, tapIds[0], { from: nearest, to: setting }) ?? 0) / 20);
+      : ratioOf(lawDifferenceDb(context, tapIds[0], { from: nearest, to: setting }) ?? 0);
   const parts = measurements.map((measurement, i) => ({ measurement, tap: taps[i] }));
   const bothSides = bothSidesJoined(context, tapIds) ? 0.5 : 1;
   const sum = timed

@@ -1,3 +1,4 @@
+import { ratioOf } from '../../dsp/decibels.ts';
 import type { Output } from '../../model/equipment.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
@@ -9,7 +10,7 @@ import { measuredTogether, nearestRecorded } from '../chain/tap-level.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
 import { connectionsOf } from './connections.ts';
 import { FULL_RANGE_HZ, flatnessOf, type RangeHz, SUBWOOFER_RANGE_HZ } from './flatness.ts';
-import { decibels, magnitudes, programmeSpectrum } from './predict-sum.ts';
+import { flooredDb, magnitudes, programmeSpectrum } from './predict-sum.ts';
 import { type SumOfTaps, sumOfTaps } from './sum-of-taps.ts';
 import { unknownTiming } from './unknown-timing.ts';
 
@@ -145,12 +146,12 @@ function soundOf({ output, side, taps }: FeedPlan, sum: SumOfTaps): FeedSound {
 
   function levels(programme: 'left' | 'right' | 'both') {
     const each = measurements.map((measurement, i) => {
-      const gain = 10 ** (taps[i].trimDb / 20) * (inVolts ? measurement.voltsPerFullScale!.volts : 1);
+      const gain = ratioOf(taps[i].trimDb) * (inVolts ? measurement.voltsPerFullScale!.volts : 1);
       return clearOfNoise(measurement, programme).map((value) => value * gain);
     });
     return {
       sumDb: sum.levelDb(programme),
-      withoutCancellationDb: decibels(each[0].map((_, i) => each.reduce((total, one) => total + one[i], 0))),
+      withoutCancellationDb: flooredDb(each[0].map((_, i) => each.reduce((total, one) => total + one[i], 0))),
     };
   }
 }

@@ -1,3 +1,4 @@
+import { decibels, ratioOf } from '../../dsp/decibels.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
 import type { FeedTap } from '../../model/recommendation.ts';
@@ -33,7 +34,7 @@ export function predictSum({
   for (const { measurement, tap } of parts) {
     const response = programmeSpectrum(measurement, programme);
     const scale = inVolts ? measurement.voltsPerFullScale!.volts : 1;
-    const gain = scale * 10 ** (tap.trimDb / 20) * (tap.polarity === 'inverted' ? -1 : 1);
+    const gain = scale * ratioOf(tap.trimDb) * (tap.polarity === 'inverted' ? -1 : 1);
     if (tap.delaySeconds === 0) {
       for (let i = 0; i < real.length; i++) {
         real[i] += response.real[i] * gain;
@@ -85,6 +86,6 @@ export function magnitudes({ real, imag }: Spectrum): Float64Array {
 }
 
 /** Floor of -200 dB, so that nothing is minus infinity. */
-export function decibels(magnitude: Float64Array): Float64Array {
-  return magnitude.map((value) => 20 * Math.log10(Math.max(value, 1e-10)));
+export function flooredDb(magnitude: Float64Array): Float64Array {
+  return magnitude.map((value) => decibels(Math.max(value, 1e-10)));
 }

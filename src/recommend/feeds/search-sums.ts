@@ -2,7 +2,7 @@ import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { FeedTap } from '../../model/recommendation.ts';
 import { carriedBand } from './carried-band.ts';
 import { indexRange, type RangeHz } from './flatness.ts';
-import { decibels, magnitudes } from './predict-sum.ts';
+import { flooredDb, magnitudes } from './predict-sum.ts';
 import {
   addTo,
   addUp,
@@ -74,7 +74,7 @@ export function scoreOf(search: SumSearch, taps: readonly FeedTap[]): ScoredSum 
 
 function columnsOf({ candidates, wantedHz }: SumSearch): Column[] {
   const judgedHz = carriedBand(
-    candidates.map(({ spectrum }) => decibels(magnitudes(spectrum))),
+    candidates.map(({ spectrum }) => flooredDb(magnitudes(spectrum))),
     wantedHz,
   );
   const frequencyHz = frequenciesOf(judgedHz);

@@ -1,4 +1,5 @@
 import { cleanWithMusic } from '../../model/clipping-findings.ts';
+import { mean } from '../../dsp/statistics.ts';
 import { valueAt } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
 import { bassNeed } from '../bass/bass-need.ts';
@@ -88,7 +89,7 @@ function carryingBass(context: PlanContext, taps: readonly TapRole[]): TapRole[]
   const bassDb = taps.map(({ tapId }) => {
     const setting = judgedSettingFor(context, [tapId]);
     const level = tapLevelDb(measurementsOf(context, tapId, setting!)[0]).subarray(first, last + 1);
-    return level.reduce((total, db) => total + db, 0) / level.length;
+    return mean(level);
   });
   const strongest = Math.max(...bassDb);
   return taps.filter((_, i) => bassDb[i] > strongest + NO_BASS_DB);

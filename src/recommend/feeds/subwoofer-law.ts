@@ -1,3 +1,4 @@
+import { mean } from '../../dsp/statistics.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { AdviceOf } from '../../model/recommendation.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
@@ -60,7 +61,7 @@ const REASONS: Readonly<Record<SubwooferLaw['verdict'], Reason>> = {
 function meanBoostDb(boostDb: Float64Array | null): number {
   if (boostDb === null) return 0;
   const { first, last } = indexRange(SUBWOOFER_RANGE_HZ);
-  return boostDb.subarray(first, last + 1).reduce((total, db) => total + db, 0) / (last - first + 1);
+  return mean(boostDb.subarray(first, last + 1));
 }
 
 function verdictFor(perSetting: SubwooferLaw['perSetting']): SubwooferLaw['verdict'] {

@@ -1,4 +1,4 @@
-import { DB_PER_NEPER } from '../../dsp/decibels.ts';
+import { DB_PER_NEPER, decibelsOfPower, powerRatioOf, ratioOf } from '../../dsp/decibels.ts';
 import { modulus } from '../../dsp/modulus.ts';
 import type { FeedTap } from '../../model/recommendation.ts';
 import { FULL_NULL_DB, indexRange, NOTHING_TO_CANCEL_DB, type RangeHz } from './flatness.ts';
@@ -109,7 +109,7 @@ export function leastCost(settings: readonly SumSetting[], total: Total): number
 }
 
 /** The same in amplitude. */
-const NOTHING_TO_CANCEL = 10 ** (NOTHING_TO_CANCEL_DB / 20);
+const NOTHING_TO_CANCEL = ratioOf(NOTHING_TO_CANCEL_DB);
 
 /** The most that cancels anywhere; or in a hole, where the middle of the sum is given, as a power. */
 function mostCancelledDb({ real, imag, aligned, loudest }: Total, middlePower?: number): number {
@@ -122,11 +122,11 @@ function mostCancelledDb({ real, imag, aligned, loudest }: Total, middlePower?: 
     const isHole = middlePower === undefined || power < HOLE * Math.max(middlePower, loudest[i] * loudest[i]);
     if (isHole) most = Math.min(most, power / (aligned[i] * aligned[i] + 1e-20));
   }
-  return Math.max(FULL_NULL_DB, 10 * Math.log10(most));
+  return Math.max(FULL_NULL_DB, decibelsOfPower(most));
 }
 
 /** The same in power. */
-const HOLE = 10 ** (-HOLE_DB / 10);
+const HOLE = powerRatioOf(-HOLE_DB);
 
 function simplicityCost(settings: readonly SumSetting[]): number {
   let costDb = costWithoutDeviations(settings.map(({ column }) => column));
@@ -198,7 +198,7 @@ export function noTotal({ real }: Column): Total {
 
 /** Adds one more tap to a total; the answer is written into `into`, which may be the same. */
 export function addTo(total: Total, { column, tap }: SumSetting, into: Total): Total {
-  const gain = 10 ** (tap.trimDb / 20);
+  const gain = ratioOf(tap.trimDb);
   const signed = tap.polarity === 'inverted' ? -gain : gain;
   const { cos, sin } = turnsOf(tap.delaySeconds, column.frequencyHz);
   for (let i = 0; i < into.real.length; i++) {

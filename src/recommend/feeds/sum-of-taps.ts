@@ -3,7 +3,7 @@ import type { FeedTap } from '../../model/recommendation.ts';
 import type { Programme } from '../../tones/track.ts';
 import { measuredTogether } from '../chain/tap-level.ts';
 import type { PlanContext } from '../plan-context.ts';
-import { decibels, magnitudes, predictSum, type Spectrum } from './predict-sum.ts';
+import { flooredDb, magnitudes, predictSum, type Spectrum } from './predict-sum.ts';
 
 /** What taps give together at one setting, on one time origin. */
 export interface SumOfTaps {
@@ -31,6 +31,6 @@ export function sumOfTaps(
     measurements,
     timeOrigin: measurements[0].timeOrigin,
     spectrum,
-    levelDb: (programme) => decibels(magnitudes(spectrum(programme))),
+    levelDb: (programme) => flooredDb(magnitudes(spectrum(programme))),
   };
 }

@@ -1,3 +1,4 @@
+import { decibels } from '../../dsp/decibels.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { AdviceOf } from '../../model/recommendation.ts';
 import { measuredTogether } from '../chain/tap-level.ts';
@@ -26,7 +27,7 @@ export function unknownTiming(
   for (let i = first; i <= last; i++) {
     const total = each.reduce((sum, one) => sum + one[i], 0);
     const left = Math.max(0, 2 * Math.max(...each.map((one) => one[i])) - total);
-    const db = Math.max(FULL_NULL_DB, 20 * Math.log10(Math.max(left / total, 1e-10)));
+    const db = Math.max(FULL_NULL_DB, decibels(Math.max(left / total, 1e-10)));
     if (db < worst.db) worst = { db, hz: gridFrequencyHz[i] };
   }
   return {

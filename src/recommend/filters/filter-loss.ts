@@ -1,3 +1,5 @@
+import { decibels, decibelsOfPower, ratioOf } from '../../dsp/decibels.ts';
+
 /**
  * What a high-pass or low-pass takes from a tone, decibels: least and most of the usual kinds, Butterworth and
  * Linkwitz-Riley (two Butterworth filters of half the order), by their closed forms.
@@ -15,8 +17,8 @@ export function filterLossDb({
 }): { leastDb: number; mostDb: number } {
   const order = Math.max(1, Math.round(slopeDbPerOctave / DB_PER_OCTAVE_AN_ORDER));
   const ratio = type === 'high-pass' ? cornerHz / toneHz : toneHz / cornerHz;
-  const butterworth = 10 * Math.log10(1 + ratio ** (2 * order));
-  const linkwitzRiley = order % 2 === 0 ? 20 * Math.log10(1 + ratio ** order) : butterworth;
+  const butterworth = decibelsOfPower(1 + ratio ** (2 * order));
+  const linkwitzRiley = order % 2 === 0 ? decibels(1 + ratio ** order) : butterworth;
   return { leastDb: Math.min(butterworth, linkwitzRiley), mostDb: Math.max(butterworth, linkwitzRiley) };
 }
 
@@ -33,7 +35,7 @@ const PASS_BAND_DB = 3.1;
 /** The share of a tone's volts that gets through, all of it inside the pass band; the least loss of the usual kinds. */
 export function passedBy(filter: PlannedFilter, toneHz: number): number {
   const { leastDb } = filterLossDb({ ...filter, toneHz });
-  return leastDb <= PASS_BAND_DB ? 1 : 10 ** (-leastDb / 20);
+  return leastDb <= PASS_BAND_DB ? 1 : ratioOf(-leastDb);
 }
 
 /** Far from the corner (20 log 2, rounded as the trade does). */

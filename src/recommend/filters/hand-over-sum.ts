@@ -1,9 +1,11 @@
+import { decibels, decibelsOfPower, powerRatioOf, ratioOf } from '../../dsp/decibels.ts';
 import { evaluateOnGrid, type FilterFamily, prototypeSections } from '../../dsp/filter-prototype.ts';
 import { modulus } from '../../dsp/modulus.ts';
+import { mean } from '../../dsp/statistics.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { HandOverSum } from '../../model/recommendation/tuning.ts';
 import { indexRange, middleLevelDb } from '../feeds/flatness.ts';
-import { decibels, magnitudes, type Spectrum } from '../feeds/predict-sum.ts';
+import { flooredDb, magnitudes, type Spectrum } from '../feeds/predict-sum.ts';
 
 /** A filter of an amplifier; `null` where it is left open. */
 export type SetFilter = { readonly cornerHz: number; readonly slopeDbPerOctave: number } | null;
@@ -89,8 +91,8 @@ const FLAT: Spectrum = {
 /** Turned up or down so that its own band stands at 0 dB: the gains see to that. */
 function levelled(spectrum: Spectrum | null, atHz: number, [from, to]: readonly [number, number]): Spectrum {
   if (spectrum === null) return FLAT;
-  const levelDb = middleLevelDb(decibels(magnitudes(spectrum)), indexRange([atHz * from, atHz * to]));
-  const gain = 10 ** (-levelDb / 20);
+  const levelDb = middleLevelDb(flooredDb(magnitudes(spectrum)), indexRange([atHz * from, atHz * to]));
+  const gain = ratioOf(-levelDb);
   return {
     real: spectrum.real.map((value) => value * gain),
     imag: spectrum.imag.map((value) => value * gain),
@@ -115,13 +117,13 @@ function spanDb(mains: Spectrum, subwoofer: Spectrum, sign: 1 | -1, atHz: number
       mains.real[i] + sign * subwoofer.real[i],
       mains.imag[i] + sign * subwoofer.imag[i],
     );
-    return Math.max(FULL_NULL_DB, 20 * Math.log10(magnitude + 1e-10));
+    return Math.max(FULL_NULL_DB, decibels(magnitude + 1e-10));
   });
   return {
     leastDb: Math.min(...levels),
     mostDb: Math.max(...levels),
     atCornerDb: levels[levels.length >> 1],
-    meanDb: 10 * Math.log10(levels.reduce((sum, db) => sum + 10 ** (db / 10), 0) / levels.length),
+    meanDb: decibelsOfPower(mean(levels.map(powerRatioOf))),
   };
 }
 

@@ -1,3 +1,4 @@
+import { decibels } from '../../dsp/decibels.ts';
 import { evaluateSections, type PrototypeFilter, prototypeSections } from '../../dsp/filter-prototype.ts';
 import type { AdviceOf } from '../../model/recommendation.ts';
 import type { RadioFilter } from './radio-filter.ts';
@@ -26,7 +27,7 @@ export function secondFilterPrice({
   const levelDb = (filter: Omit<PrototypeFilter, 'side'>, cornerHz: number) => {
     const sections = prototypeSections({ ...filter, side: type });
     const { real, imag } = evaluateSections(sections, { frequencyHz: atHz, cornerHz, sampleRateHz: null });
-    return 20 * Math.log10(Math.hypot(real, imag));
+    return decibels(Math.hypot(real, imag));
   };
   const aloneDb = levelDb({ family, order }, radio.cornerHz);
   return {

@@ -1,3 +1,4 @@
+import { ratioOf } from '../../dsp/decibels.ts';
 import type { ChainTap } from '../../model/chain.ts';
 import { isNotMeasurable, type MeasuredOrReason, measured, notMeasurable } from '../../model/measured.ts';
 import type { Restoration } from '../bass/restoration.ts';
@@ -100,7 +101,7 @@ function worstVolts(taps: readonly ChainTap[]): MeasuredOrReason {
 function ratingVolts(taps: readonly ChainTap[]): MeasuredOrReason {
   const worst = worstVolts(taps);
   if (isNotMeasurable(worst)) return worst;
-  const factor = isRailKnown(taps) ? 1 : 10 ** (INPUT_MARGIN_DB / 20);
+  const factor = isRailKnown(taps) ? 1 : ratioOf(INPUT_MARGIN_DB);
   return measured({ value: worst.value * factor, plusMinus: worst.plusMinus * factor });
 }
 

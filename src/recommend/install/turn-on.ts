@@ -1,3 +1,4 @@
+import { ratioOf } from '../../dsp/decibels.ts';
 import type { TurnOn } from '../../model/equipment.ts';
 import { measured } from '../../model/measured.ts';
 import type { Reason } from '../../model/reason.ts';
@@ -20,7 +21,7 @@ export function turnOnAdvice(context: PlanContext, tapIds: readonly string[]): A
   );
   const known = each.filter((volts) => 'value' in volts);
   const loudest = known.reduce<number>((most, volts) => Math.max(most, volts.value), 0);
-  const music = loudest * 10 ** (QUIET_MUSIC_DB / 20);
+  const music = loudest * ratioOf(QUIET_MUSIC_DB);
   const sensing = equipment?.converter ?? equipment?.amplifiers[0] ?? null;
   const threshold = sensing?.senseThresholdVolts ?? null;
   const offered: readonly TurnOn[] = sensing?.turnOn ?? ['signal sense', 'switched line'];

@@ -1,3 +1,4 @@
+import { decibels } from '../../dsp/decibels.ts';
 import type { MeasuredOrReason } from '../../model/measured.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { AdviceOf } from '../../model/recommendation.ts';
@@ -26,7 +27,7 @@ export function quarterTurnReasons(phase: MeasuredOrReason, frequencyHz: number)
   if (!('value' in phase)) return [];
   const degrees = Math.min(phase.value, 180 - phase.value);
   if (degrees < QUARTER_TURN_FROM_DEGREES) return [];
-  const lostDb = -20 * Math.log10(Math.cos((degrees * Math.PI) / 360));
+  const lostDb = -decibels(Math.cos((degrees * Math.PI) / 360));
   return [{ code: 'a quarter turn apart', lostDb, seconds: degrees / 360 / frequencyHz }];
 }
 

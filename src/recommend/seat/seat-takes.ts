@@ -1,3 +1,5 @@
+import { decibelsOfPower, powerRatioOf, ratioOf } from '../../dsp/decibels.ts';
+import { mean } from '../../dsp/statistics.ts';
 import type { SeatTakes } from '../../model/equipment.ts';
 import { type MeasuredOrReason, measured, notMeasurable } from '../../model/measured.ts';
 import type { Reason } from '../../model/reason.ts';
@@ -96,7 +98,7 @@ function cosine({
   mainsDb: number;
   sumDb: number;
 }): number {
-  const [s, m, both] = [subwooferDb, mainsDb, sumDb].map((db) => 10 ** (db / 20));
+  const [s, m, both] = [subwooferDb, mainsDb, sumDb].map(ratioOf);
   return (both ** 2 - s ** 2 - m ** 2) / (2 * s * m);
 }
 
@@ -125,8 +127,8 @@ function trimAt({ frequencyHz, subwooferDb, mainsDb }: SeatTakes, cornerHz: numb
   const near = frequencyHz.flatMap((hz, i) =>
     hz >= cornerHz / TRIM_RATIO && hz <= cornerHz * TRIM_RATIO ? [i] : [],
   );
-  const power = (levels: readonly number[]) => near.reduce((sum, i) => sum + 10 ** (levels[i] / 10), 0);
-  return near.length === 0 ? 0 : 10 * Math.log10(power(mainsDb) / power(subwooferDb));
+  const power = (levels: readonly number[]) => near.reduce((sum, i) => sum + powerRatioOf(levels[i]), 0);
+  return near.length === 0 ? 0 : decibelsOfPower(power(mainsDb) / power(subwooferDb));
 }
 
 /** Mean over the frequencies at which the two meet; positive where the inverted subwoofer gives more. */
@@ -135,7 +137,7 @@ function gainFromInvertingDb(takes: SeatTakes, around: readonly number[]): numbe
   const meeting = around.filter((i) => meets(takes, i));
   if (meeting.length === 0) return null;
   const inverted = (i: number) => bothSubwooferInvertedDb?.[i] ?? predictedInverted(levelsAt(takes, i));
-  return meeting.reduce((total, i) => total + inverted(i) - bothDb[i], 0) / meeting.length;
+  return mean(meeting.map((i) => inverted(i) - bothDb[i]));
 }
 
 function meets({ subwooferDb, mainsDb }: SeatTakes, i: number): boolean {
@@ -156,8 +158,8 @@ function predictedInverted({
   mainsDb: number;
   bothDb: number;
 }): number {
-  const [s, m, both] = [subwooferDb, mainsDb, bothDb].map((db) => 10 ** (db / 10));
-  return 10 * Math.log10(Math.max(1e-6 * (s + m), 2 * s + 2 * m - both));
+  const [s, m, both] = [subwooferDb, mainsDb, bothDb].map(powerRatioOf);
+  return decibelsOfPower(Math.max(1e-6 * (s + m), 2 * s + 2 * m - both));
 }
 
 function polarityFrom(gainDb: number | null, meets: boolean): Seat['polarity'] {
@@ -169,18 +171,18 @@ function polarityFrom(gainDb: number | null, meets: boolean): Seat['polarity'] {
 /** The four levels obey |S+M|^2 + |S-M|^2 = 2 |S|^2 + 2 |M|^2: where they do not, something was moved between the takes. */
 function contradiction(takes: SeatTakes, around: readonly number[]): Reason[] {
   const { bothDb, bothSubwooferInvertedDb, subwooferDb, mainsDb } = takes;
-  const power = (db: number) => 10 ** (db / 10);
   const apart = around.flatMap((i) => {
     const inverted = bothSubwooferInvertedDb?.[i];
     if (inverted === undefined || !meets(takes, i)) return [];
     const [sums, parts] = [
-      power(bothDb[i]) + power(inverted),
-      2 * power(subwooferDb[i]) + 2 * power(mainsDb[i]),
+      powerRatioOf(bothDb[i]) + powerRatioOf(inverted),
+      2 * powerRatioOf(subwooferDb[i]) + 2 * powerRatioOf(mainsDb[i]),
     ];
-    return [10 * Math.log10(sums / parts)];
+    return [decibelsOfPower(sums / parts)];
   });
-  const mean = apart.reduce((sum, db) => sum + db, 0) / Math.max(1, apart.length);
-  return Math.abs(mean) <= FIT_WITHIN_DB ? [] : [{ code: 'takes do not fit together' }];
+  return apart.length === 0 || Math.abs(mean(apart)) <= FIT_WITHIN_DB
+    ? []
+    : [{ code: 'takes do not fit together' }];
 }
 
 /** Twice what a take repeats to. */

@@ -1,3 +1,4 @@
+import { mean } from '../../dsp/statistics.ts';
 import type { FindingOf } from '../../model/finding.ts';
 import type { Results } from '../../model/results.ts';
 import { formatSetting, listed, plainHz } from '../format.ts';
@@ -42,7 +43,7 @@ export function bassMap(results: Results, finding: FindingOf<'bass-change'>): Ba
     points,
     changeDb: points.map((point) => {
       const before = plateau.flatMap(({ curve }) => curve[point] ?? []);
-      const level = before.reduce((sum, db) => sum + db, 0) / before.length;
+      const level = mean(before);
       return curves.map(({ curve }) =>
         curve[point] === null || before.length === 0 ? null : curve[point] - level,
       );

@@ -1,3 +1,5 @@
+import { ratioOf } from '../../dsp/decibels.ts';
+import { mean } from '../../dsp/statistics.ts';
 import type { MeasurementRecord, ResponseRecord, Results } from '../../model/results.ts';
 import type { Programme } from '../../tones/track.ts';
 import { fixed } from '../format.ts';
@@ -115,7 +117,7 @@ function knownPoints(curve: CurveDb): number[] {
 /** Mean of a curve over some points; null where none of them is known. */
 export function meanDb(curve: CurveDb, points: readonly number[]): number | null {
   const known = points.flatMap((i) => curve[i] ?? []);
-  return known.length === 0 ? null : known.reduce((sum, db) => sum + db, 0) / known.length;
+  return known.length === 0 ? null : mean(known);
 }
 
 /** Complex response of a programme, as pairs of real and imaginary parts. */
@@ -131,7 +133,7 @@ export function complexOf(
 
 function phasors({ magnitudeDb, phaseDegrees }: ResponseRecord) {
   return magnitudeDb.map((db, i) => {
-    const size = 10 ** (db / 20);
+    const size = ratioOf(db);
     const angle = (phaseDegrees[i] * Math.PI) / 180;
     return { re: size * Math.cos(angle), im: size * Math.sin(angle) };
   });

@@ -1,3 +1,4 @@
+import { decibelsOfPower, ratioOf } from '../../dsp/decibels.ts';
 import { median } from '../../dsp/statistics.ts';
 import { findingsOf } from '../../model/finding.ts';
 import { type FeedTap, type RecommendationOf, recommendationsOf } from '../../model/recommendation.ts';
@@ -161,7 +162,7 @@ function phasorsOf(results: Results, feed: Feed, tap: FeedTap): Phasor[] | null 
   if (measurement === undefined) return null;
   const calibrated = recorded.every((one) => one?.voltsPerFullScale != null);
   const scale = calibrated ? (measurement.voltsPerFullScale?.volts ?? 1) : 1;
-  const gain = scale * 10 ** (tap.trimDb / 20) * (tap.polarity === 'inverted' ? -1 : 1);
+  const gain = scale * ratioOf(tap.trimDb) * (tap.polarity === 'inverted' ? -1 : 1);
   const programme: Programme = feed.side;
   return complexOf(measurement, programme).map(({ re, im }, i) => {
     const angle = -2 * Math.PI * results.frequencyHz[i] * tap.delaySeconds;
@@ -200,7 +201,7 @@ function added(values: readonly (readonly Phasor[])[], signs: readonly number[])
 const LOWEST_LEVEL_DB = -200;
 
 function levelDb({ re, im }: Phasor): number {
-  return Math.max(LOWEST_LEVEL_DB, 10 * Math.log10(re * re + im * im));
+  return Math.max(LOWEST_LEVEL_DB, decibelsOfPower(re * re + im * im));
 }
 
 /** Median between 50 Hz and 15 kHz: the level that the sum mostly has. */

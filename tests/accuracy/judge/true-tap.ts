@@ -2,7 +2,7 @@ import type { RandomFactory } from '../../../src/simulate/random-factory.ts';
 import type { SimulatedTap } from '../../../src/simulate/simulated-tap.ts';
 import { fixedFilters, volumeDependentFilters } from '../../../src/simulate/tap-filters.ts';
 import { distinctSettings } from '../../../src/simulate/true-bass.ts';
-import { decibels, filterResponse } from '../../../src/simulate/true-response.ts';
+import { filterResponse, levelDbOf } from '../../../src/simulate/true-response.ts';
 
 const AUDIBLE_HZ = [20, 20_000] as const;
 
@@ -30,15 +30,15 @@ function trueTap(factory: RandomFactory, tap: SimulatedTap, bandHz: readonly [nu
   const dependent = new Map(
     settings.map((setting) => [setting, filterResponse(scenario, volumeDependentFilters(tap, setting))]),
   );
-  const fixedDb = (frequencyHz: number) => decibels(fixed(frequencyHz));
+  const fixedDb = (frequencyHz: number) => levelDbOf(fixed(frequencyHz));
   return {
     factory,
     tap,
     settings,
     bandHz,
     fixedDb,
-    edgeDb: (frequencyHz) => decibels(edges(frequencyHz)),
-    dependentDb: (setting, frequencyHz) => decibels(dependent.get(setting)!(frequencyHz)),
+    edgeDb: (frequencyHz) => levelDbOf(edges(frequencyHz)),
+    dependentDb: (setting, frequencyHz) => levelDbOf(dependent.get(setting)!(frequencyHz)),
     strongestDb: Math.max(...frequencies(20, 20_000).map(fixedDb)),
   };
 }
