@@ -1,11 +1,6 @@
 import type { AnalogSection } from '../dsp/analog-section.ts';
-import {
-  allPassSections,
-  highShelfSections,
-  lowShelfSections,
-  peakingSections,
-  prototypeSections,
-} from '../dsp/filter-prototype.ts';
+import { eqSections } from '../dsp/eq-band.ts';
+import { allPassSections, prototypeSections } from '../dsp/filter-prototype.ts';
 import type { SimulatedTap } from './simulated-tap.ts';
 
 /** One filter of the radio: a prototype and where its corner lies. Both the sound and the truth are made from it. */
@@ -17,7 +12,7 @@ export interface PlacedFilter {
 /** Fixed EQ, crossover and all-pass: the same at every volume setting. */
 export function fixedFilters({ fixedEq, crossover, allPass }: SimulatedTap): PlacedFilter[] {
   return [
-    ...fixedEq.map((eq) => ({ sections: equaliserSections(eq), cornerHz: eq.frequencyHz })),
+    ...fixedEq.map((eq) => ({ sections: eqSections({ ...eq, shape: eq.kind }), cornerHz: eq.frequencyHz })),
     ...crossover.map((filter) => ({ sections: prototypeSections(filter), cornerHz: filter.cornerHz })),
     ...allPass.map((filter) => ({ sections: allPassSections(filter), cornerHz: filter.cornerHz })),
   ];
@@ -30,9 +25,9 @@ export function volumeDependentFilters({ volumeDependent }: SimulatedTap, settin
       const cornerHz = valueAtSetting(entry.cornerHz, setting);
       return cornerHz > 0 ? [{ sections: prototypeSections({ ...entry, side: 'high-pass' }), cornerHz }] : [];
     }
-    const shelf = { gainDb: valueAtSetting(entry.gainDb, setting), q: entry.q };
-    if (shelf.gainDb === 0) return [];
-    return [{ sections: equaliserSections({ ...entry, ...shelf }), cornerHz: entry.frequencyHz }];
+    const gainDb = valueAtSetting(entry.gainDb, setting);
+    if (gainDb === 0) return [];
+    return [{ sections: eqSections({ shape: entry.kind, gainDb, q: entry.q }), cornerHz: entry.frequencyHz }];
   });
 }
 
@@ -47,17 +42,4 @@ export function valueAtSetting(table: Readonly<Record<string, number>>, setting:
   if (above === 0 || next.at === setting) return next.value;
   const previous = points[above - 1];
   return previous.value + ((setting - previous.at) / (next.at - previous.at)) * (next.value - previous.value);
-}
-
-function equaliserSections(
-  eq: Pick<SimulatedTap['fixedEq'][number], 'kind' | 'gainDb' | 'q'>,
-): AnalogSection[] {
-  switch (eq.kind) {
-    case 'peak':
-      return peakingSections(eq);
-    case 'low shelf':
-      return lowShelfSections(eq);
-    case 'high shelf':
-      return highShelfSections(eq);
-  }
 }

@@ -1,3 +1,5 @@
+import { ratioOf } from '../dsp/decibels.ts';
+import { bandsDb } from '../dsp/eq-band.ts';
 import type { Chain, ChainFeed, ChainNode } from '../model/chain.ts';
 import { equipmentSchema } from '../model/equipment.ts';
 import { gridFrequencyHz } from '../model/frequency-grid.ts';
@@ -12,7 +14,6 @@ import { type FeedLevel, feedLevel, nearestRecorded } from '../recommend/chain/t
 import { feedIdOf } from '../recommend/feeds/feed.ts';
 import type { Spectrum } from '../recommend/feeds/predict-sum.ts';
 import { sumOfTaps } from '../recommend/feeds/sum-of-taps.ts';
-import { bandsDb } from '../recommend/filters/eq-bands.ts';
 import { planAgain } from '../recommend/plan-again.ts';
 import { type PlanContext, planContext } from '../recommend/plan-context.ts';
 import type { Programme } from '../tones/track.ts';
@@ -91,7 +92,7 @@ function plannedFeed(
   const full = node('load')?.voltsRms;
   return {
     feed: { id: feedIdOf(output, side), output, side, taps },
-    volts: (at) => level(at)?.level.map((volts, i) => volts * 10 ** (equalizerDb[i] / 20)) ?? null,
+    volts: (at) => level(at)?.level.map((volts, i) => volts * ratioOf(equalizerDb[i])) ?? null,
     spectrum: (at, programme, own = taps) =>
       spectrumOf(context, waiting(own, waitsSeconds), { setting: at, programme }),
     boostDb: (at) => (restoration === null ? FLAT : boostFrom(restoration, at)),

@@ -1,7 +1,9 @@
+import type { EqBand } from '../../dsp/eq-band.ts';
 import { FLAT_Q } from '../../dsp/filter-prototype.ts';
+import { nearestBand } from '../../dsp/fit/nearest-band.ts';
+import { standardDeviation } from '../../dsp/statistics.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import { indexRange, type RangeHz } from '../feeds/flatness.ts';
-import { bandsDb, type EqBand } from './eq-bands.ts';
 
 /** Eight points an octave show any shelf. */
 const EVERY_POINT = 6;
@@ -13,41 +15,33 @@ const HAS_TO_HELP_DB = 0.5;
 /** A band narrower than this has no slope to speak of. */
 const FEWEST_POINTS = 24;
 
+interface Wanted {
+  readonly bandHz: RangeHz;
+  readonly mostBoostDb: number;
+  /** A shelf of less is left out. */
+  readonly worthDb: number;
+}
+
 /** The one shelf that makes a curve most even within its band; null where none of the wanted size helps. */
-export function shelfAgainst(
-  levelDb: Float64Array,
-  {
-    bandHz,
-    mostBoostDb,
-    worthDb,
-  }: { readonly bandHz: RangeHz; readonly mostBoostDb: number; readonly worthDb: number },
-): EqBand | null {
-  const { first, last } = indexRange(bandHz);
+export function shelfAgainst(levelDb: Float64Array, wanted: Wanted): EqBand | null {
+  const { first, last } = indexRange(wanted.bandHz);
   const thin = (values: Float64Array) =>
     values.subarray(first, last + 1).filter((_, i) => i % EVERY_POINT === 0);
   const [frequencyHz, level] = [thin(gridFrequencyHz), thin(levelDb)];
-  if (frequencyHz.length < FEWEST_POINTS) return null;
-  const without = deviationDb(level);
-  let best: { band: EqBand | null; rmsDb: number } = { band: null, rmsDb: without - HAS_TO_HELP_DB };
-  for (const [shape, corners] of [
-    ['low shelf', LOW_CORNERS_HZ],
-    ['high shelf', HIGH_CORNERS_HZ],
-  ] as const) {
-    for (const cornerHz of corners.filter((hz) => hz > bandHz[0] && hz < bandHz[1])) {
-      for (let gainDb = MOST_CUT_DB; gainDb <= mostBoostDb; gainDb++) {
-        if (Math.abs(gainDb) < worthDb) continue;
-        const band: EqBand = { shape, frequencyHz: cornerHz, gainDb, q: FLAT_Q };
-        const shelf = bandsDb([band], frequencyHz);
-        const rmsDb = deviationDb(level.map((db, i) => db + shelf[i]));
-        if (rmsDb < best.rmsDb) best = { band, rmsDb };
-      }
-    }
-  }
-  return best.band;
+  const tried = shelvesTried(wanted);
+  if (frequencyHz.length < FEWEST_POINTS || tried.length === 0) return null;
+  const opposite = { frequencyHz, levelDb: level.map((db) => -db) };
+  const { band, misfit } = nearestBand(opposite, { tried, levelIsFree: true });
+  return misfit < standardDeviation(level) - HAS_TO_HELP_DB ? band : null;
 }
 
-/** RMS about the mean. */
-function deviationDb(levelDb: Float64Array): number {
-  const mean = levelDb.reduce((sum, db) => sum + db, 0) / levelDb.length;
-  return Math.sqrt(levelDb.reduce((sum, db) => sum + (db - mean) ** 2, 0) / levelDb.length);
+function shelvesTried({ bandHz, mostBoostDb, worthDb }: Wanted): EqBand[] {
+  const gainsDb = Array.from(
+    { length: Math.floor(mostBoostDb - MOST_CUT_DB) + 1 },
+    (_, i) => MOST_CUT_DB + i,
+  ).filter((db) => Math.abs(db) >= worthDb);
+  const inside = (corners: readonly number[]) => corners.filter((hz) => hz > bandHz[0] && hz < bandHz[1]);
+  const shelves = (shape: EqBand['shape'], corners: readonly number[]) =>
+    corners.flatMap((frequencyHz) => gainsDb.map((gainDb) => ({ shape, frequencyHz, gainDb, q: FLAT_Q })));
+  return [...shelves('low shelf', inside(LOW_CORNERS_HZ)), ...shelves('high shelf', inside(HIGH_CORNERS_HZ))];
 }

@@ -11,7 +11,6 @@ import {
   strongestLevelDb,
   trustedPoints,
 } from '../../../src/findings/bass/level-profile.ts';
-import { shelfDb } from '../../../src/findings/bass/shelf-fit.ts';
 import { gridFrequencyHz } from '../../../src/model/frequency-grid.ts';
 
 describe('levels on the grid', () => {
@@ -91,14 +90,4 @@ describe('levels on the grid', () => {
     expect(bendDb({ level: of(-0.01), plateau: [flat], frequencyHz: 100 })).toBeCloseTo(1.28 / 24, 9);
     expect(bendDb({ level: of(0.01), plateau: [of(0.01, 5), of(0.01)], frequencyHz: 100 })).toBeCloseTo(0, 9);
   });
-});
-
-it('a shelf has its depth far below, half of it in decibels at its frequency, nothing far above (closed form).', () => {
-  const shelf = { frequencyHz: 100, gainDb: -8, q: Math.SQRT1_2 };
-  expect(shelfDb(shelf, 1)).toBeCloseTo(-8, 3);
-  expect(shelfDb(shelf, 100)).toBeCloseTo(-4, 9);
-  expect(shelfDb(shelf, 10_000)).toBeCloseTo(0, 3);
-  // A higher Q overshoots on both sides.
-  expect(shelfDb({ ...shelf, q: 1.2 }, 200)).toBeGreaterThan(0.3);
-  expect(shelfDb({ ...shelf, q: 1.2 }, 50)).toBeLessThan(-8.3);
 });
