@@ -1,5 +1,6 @@
 import { stringify } from 'yaml';
 import { encodeWav } from '../src/audio/write-wav.ts';
+import { SESSION_FILE } from '../src/commands/new-job.ts';
 import type { Progress } from '../src/commands/progress.ts';
 import { readText } from '../src/commands/read-text.ts';
 import { planFiles } from '../src/simulate/file-plan.ts';
@@ -10,7 +11,6 @@ import { hearSignals } from './hold-signals.ts';
 import type { Outcome } from './outcome.ts';
 import { beginTogether } from './write-together.ts';
 
-const SESSION_FILE = 'session.yaml';
 const TRUTH_FILE = 'truth.json';
 
 export interface SimulateArguments {

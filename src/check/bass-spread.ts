@@ -1,7 +1,7 @@
 import { DB_PER_NEPER } from '../dsp/decibels.ts';
 import { modulus } from '../dsp/modulus.ts';
 import { BASS_FREQUENCIES_HZ } from '../model/finding.ts';
-import { gridPosition } from '../model/frequency-grid.ts';
+import { nearestPoint } from '../model/frequency-grid.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import { MIDDLE_HZ, meanDb, strongerCurve } from './tone-against-middle.ts';
 
@@ -47,7 +47,7 @@ const BESIDE = 0.06;
 const NOISY = 0.5 / 2 / DB_PER_NEPER;
 
 function relativeNoise({ left, right }: TapMeasurement, hz: number): number {
-  const k = Math.round(gridPosition(hz));
+  const k = nearestPoint(hz);
   return Math.min(...[left, right].map(({ real, imag, sigma }) => sigma[k] / modulus(real[k], imag[k])));
 }
 

@@ -3,21 +3,21 @@ import { decibels, ratioOf } from '../dsp/decibels.ts';
 import { prototypeSections } from '../dsp/filter-prototype.ts';
 import { meanSquare } from '../dsp/statistics.ts';
 import { SteptoneError } from '../model/errors.ts';
-import { gridFrequencyHz, valueAt } from '../model/frequency-grid.ts';
+import { gridFrequencyHz, gridSpan, MIDDLE_HZ, valueAt } from '../model/frequency-grid.ts';
 import { fromRecord } from '../model/measurement-record.ts';
 import { wordHint } from '../model/nearest-word.ts';
 import { recommendationsOf } from '../model/recommendation.ts';
 import type { Results } from '../model/results.ts';
 import { restorationPlan } from '../recommend/bass/restoration.ts';
-import { feedLevel, MID_BAND_HZ } from '../recommend/chain/tap-level.ts';
+import { feedLevel } from '../recommend/chain/tap-level.ts';
 import type { Feed } from '../recommend/feeds/feed.ts';
-import { indexRange, middleLevelDb } from '../recommend/feeds/flatness.ts';
+import { middleLevelDb } from '../recommend/feeds/flatness.ts';
 import { planContext } from '../recommend/plan-context.ts';
 import { convolved } from './convolve.ts';
 import { minimumPhase } from './minimum-phase.ts';
 
 /** Where the ear takes its reference from; matched, so that no clip wins by being louder. */
-const MATCHED_HZ = MID_BAND_HZ;
+const MATCHED_HZ = MIDDLE_HZ;
 /** Peaks end here: what a player adds by resampling still fits. */
 export const PEAK_DBFS = -3;
 /** Nothing is filtered deeper or higher than this against the mid band. */
@@ -130,7 +130,7 @@ function chosenFeed(
 }
 
 function againstMidBand(levelDb: Float64Array): Float64Array {
-  const middle = middleLevelDb(levelDb, indexRange(MATCHED_HZ));
+  const middle = middleLevelDb(levelDb, gridSpan(MATCHED_HZ));
   return levelDb.map((db) => Math.max(-MOST_DB, Math.min(MOST_DB, db - middle)));
 }
 

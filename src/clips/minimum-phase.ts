@@ -1,6 +1,6 @@
 import { DB_PER_NEPER } from '../dsp/decibels.ts';
 import { inverseComplex, realSpectrum } from '../dsp/fft.ts';
-import { gridFrequencyHz, gridPosition } from '../model/frequency-grid.ts';
+import { gridFrequencyHz, valueAt } from '../model/frequency-grid.ts';
 
 /** A third of a second at 48 kHz: a bass shelf has rung out. */
 const FILTER_LENGTH = 16_384;
@@ -49,9 +49,8 @@ export function minimumPhase({
   return Float64Array.from({ length: FILTER_LENGTH }, (_, n) => impulse[2 * n]);
 }
 
+/** Level beyond the ends of the grid. */
 function levelAt(levelDb: Float64Array, frequencyHz: number): number {
-  const last = gridFrequencyHz.length - 1;
-  const position = Math.min(last, Math.max(0, gridPosition(Math.max(frequencyHz, 1e-3))));
-  const below = Math.min(last - 1, Math.floor(position));
-  return levelDb[below] + (position - below) * (levelDb[below + 1] - levelDb[below]);
+  const [lowest, highest] = [gridFrequencyHz[0], gridFrequencyHz[gridFrequencyHz.length - 1]];
+  return valueAt(levelDb, Math.min(highest, Math.max(lowest, frequencyHz)));
 }

@@ -1,5 +1,6 @@
 import { SteptoneError } from '../model/errors.ts';
 import { fieldName } from '../model/field-path.ts';
+import { WAV_NAME } from '../model/resolve-recordings.ts';
 import { looksLikeSession, parseSessionFile, type SessionFile } from '../model/session-file.ts';
 import { type JobFolder, withFile } from './job-folder.ts';
 import { MOST_TEXT_BYTES, readText } from './read-text.ts';
@@ -14,7 +15,6 @@ export interface FoundSession {
   readonly alone: boolean;
 }
 
-const WAV_NAME = /\.(wav|wave|bwf|rf64)$/i;
 const SESSION_NAMES = ['session.yaml', 'session.yml', 'session.json'];
 const SESSION_EXTENSIONS = ['.yaml', '.yml', '.json'];
 

@@ -1,6 +1,7 @@
 import { ratioOf } from '../dsp/decibels.ts';
 import { findingsOf } from '../model/finding.ts';
 import { isNotMeasurable } from '../model/measured.ts';
+import { isTrusted } from '../model/response.ts';
 import type { MeasurementRecord, ResponseRecord, Results } from '../model/results.ts';
 import { HEADINGS } from '../words/curve-headings.ts';
 import { type CsvCell, csvPieces } from './csv.ts';
@@ -63,7 +64,7 @@ function responseRows(
     magnitudeDb[i],
     voltsPerFullScale === null ? null : significant(voltsPerFullScale.volts * ratioOf(magnitudeDb[i])),
     phaseDegrees[i],
-    trustedHz !== null && hz >= trustedHz[0] && hz <= trustedHz[1] ? 'yes' : 'no',
+    isTrusted({ trustedHz }, hz) ? 'yes' : 'no',
   ]);
 }
 

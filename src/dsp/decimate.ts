@@ -1,5 +1,6 @@
 import { doubles, kept } from './kernels/kernel-arrays.ts';
 import { kernels } from './kernels/kernels.ts';
+import { kaiser, sinc } from './windowed-sinc.ts';
 
 /**
  * Half length of the low-pass in output samples: with its Kaiser window aliases stay 50 dB down, enough to find things by
@@ -50,21 +51,9 @@ function lowPassTaps(margin: number, factor: number): Float64Array {
   const taps = doubles(2 * margin + 1);
   for (let i = 0; i < taps.length; i++) {
     const n = i - margin;
-    const sinc = n === 0 ? cutOff : Math.sin(Math.PI * cutOff * n) / (Math.PI * n);
-    taps[i] = sinc * besselI0(KAISER_BETA * Math.sqrt(1 - (n / (margin + 1)) ** 2));
+    taps[i] = cutOff * sinc(cutOff * n) * kaiser(n / (margin + 1), KAISER_BETA);
   }
   const sum = taps.reduce((total, tap) => total + tap, 0);
   for (let i = 0; i < taps.length; i++) taps[i] /= sum;
   return taps;
-}
-
-/** Modified Bessel function of the first kind, order 0 (power series, Abramowitz and Stegun 9.6.12). */
-function besselI0(x: number): number {
-  let term = 1;
-  let sum = 1;
-  for (let k = 1; term > 1e-12 * sum; k++) {
-    term *= (x / (2 * k)) ** 2;
-    sum += term;
-  }
-  return sum;
 }

@@ -26,6 +26,11 @@ export const ORDERS_OF_FAMILY: Readonly<Record<FilterFamily, readonly number[]>>
   bessel: [1, 2, 3, 4, 5, 6, 7, 8],
 };
 
+/** Of a filter that is given by its slope: 6 dB an octave each (20 log 2, rounded as the trade does), at least 1. */
+export function orderOfSlope(slopeDbPerOctave: number): number {
+  return Math.max(1, Math.round(slopeDbPerOctave / 6));
+}
+
 /**
  * The cascade of a low-pass or high-pass, gain 1 in its pass band.
  *

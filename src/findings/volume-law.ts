@@ -1,13 +1,8 @@
 import type { FindingOf } from '../model/finding.ts';
-import { gridFrequencyHz } from '../model/frequency-grid.ts';
+import { gridFrequencyHz, MIDDLE_HZ } from '../model/frequency-grid.ts';
 import { isNotMeasurable } from '../model/measured.ts';
-import {
-  FEWEST_MIDDLE_POINTS,
-  type LevelProfile,
-  MIDDLE_HZ,
-  meanLevel,
-  strongPoints,
-} from './bass/level-profile.ts';
+import { FEWEST_MIDDLE_POINTS, type LevelProfile, meanLevel, strongPoints } from './bass/level-profile.ts';
+import { COVERAGE } from './coverage.ts';
 import { evidenceOf, type TapSeries } from './tap-series.ts';
 import { tapVoltsRms } from './tap-volts.ts';
 
@@ -21,7 +16,6 @@ const WHOLE_MIDDLE_POINTS = 150;
 const MIDDLE_TOO_FAR_DOWN_DB = 10;
 /** A tap whose level stays within this, and its noise, does not follow the volume. */
 const CONSTANT_DB = 1;
-const COVERAGE = 2;
 const SIGNIFICANT = 4;
 
 /** Level of a tap at each setting for a full-scale drive that does not clip, and whether it follows the volume at all. */

@@ -11,11 +11,9 @@ import { leadInExcessDb } from './disturbances/lead-in-gain.ts';
 import { tonesAgainstSweep } from './ladders/tone-against-sweep.ts';
 import type { ChannelFaults, ChannelMeasurement, TakeMeasurement } from './measure-take.ts';
 import { isSameSignal } from './same-channel.ts';
-import { isDifference } from './sweeps/side-coherence.ts';
+import { carriedSides } from './sweeps/carried-sides.ts';
 import type { TakeReader } from './take-reader.ts';
 
-/** A side this far below the other is crosstalk (radios separate by 30 dB and more, common practice). */
-const CROSSTALK_DB = -20;
 /** No radio clips before its volume control at so low a drive (common practice). */
 const BELOW_CLIPS_DB_FS = -12;
 /** Steps that may count for the gain of a ladder: hardly distorted, well above the noise, not near the recorder's limit. */
@@ -44,7 +42,9 @@ export function takeFacts(of: {
   const { take } = reader;
   const still = stillChannels(reader);
   const silence = silenceOf(reader);
-  const carried = measured.faults.map((faults, i) => carriedBy(faults, measured.channels[i]));
+  const carried = measured.faults.map(({ levelsDbFs: { left, right } }, i) =>
+    carriedSides({ leftDb: left, rightDb: right }, measured.channels[i]),
+  );
   return {
     file,
     setting: null,
@@ -160,16 +160,6 @@ function isDuring({ fromSeconds, toSeconds }: Announcements[number], atSeconds: 
 
 function rounded(seconds: number): number {
   return Number(seconds.toFixed(2));
-}
-
-function carriedBy(
-  { levelsDbFs: { left, right } }: ChannelFaults,
-  sides: ChannelMeasurement,
-): ChannelFacts['carries'] {
-  if (left === null) return right === null ? 'nothing' : 'right';
-  if (right === null || right < left + CROSSTALK_DB) return 'left';
-  if (left < right + CROSSTALK_DB) return 'right';
-  return isDifference(sides) ? 'difference' : 'left and right';
 }
 
 /** A sweep that no channel can carry is not missing: two taps of the left side hear no right sweep. */

@@ -19,6 +19,40 @@ export function gridPosition(frequencyHz: number): number {
 /** What rounding makes of a frequency that is a point of the grid. */
 const ON_A_POINT = 1e-9;
 
+export type RangeHz = readonly [number, number];
+
+/** What is called the middle: far from where bass and treble are cut, split or set (common practice). */
+export const MIDDLE_HZ: RangeHz = [300, 3000];
+
+/** Of grid points: nothing where the last lies before the first. */
+export interface GridSpan {
+  readonly first: number;
+  readonly last: number;
+}
+
+/** First and last grid point within a band. */
+export function gridSpan([lowHz, highHz]: RangeHz): GridSpan {
+  return {
+    first: clamped(Math.ceil(gridPosition(lowHz) - ON_A_POINT)),
+    last: clamped(Math.floor(gridPosition(highHz) + ON_A_POINT)),
+  };
+}
+
+/** The grid points within a band, in order. */
+export function gridPoints(rangeHz: RangeHz): number[] {
+  const { first, last } = gridSpan(rangeHz);
+  return Array.from({ length: Math.max(0, last - first + 1) }, (_, k) => first + k);
+}
+
+/** The grid point nearest to a frequency, the outermost beyond the ends. */
+export function nearestPoint(frequencyHz: number): number {
+  return clamped(Math.round(gridPosition(frequencyHz)));
+}
+
+function clamped(index: number): number {
+  return Math.min(gridFrequencyHz.length - 1, Math.max(0, index));
+}
+
 /** Grid values at any frequency, straight lines between points on the logarithmic axis. */
 export function valueAt(onGrid: Float64Array, frequencyHz: number): number {
   const last = gridFrequencyHz.length - 1;

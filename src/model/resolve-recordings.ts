@@ -35,7 +35,7 @@ interface Entry {
 
 /** What plays where nobody says otherwise. */
 export const DEFAULT_SOURCE = 'USB stick';
-const WAV_NAME = /\.(wav|wave|bwf|rf64)$/i;
+export const WAV_NAME = /\.(wav|wave|bwf|rf64)$/i;
 /** The test files themselves, which may lie beside what was recorded of them. */
 const STICK_FILE_NAME = /^steptone-/i;
 

@@ -1,4 +1,4 @@
-import { gridFrequencyHz, gridPosition } from './frequency-grid.ts';
+import { gridFrequencyHz, type RangeHz, valueAt } from './frequency-grid.ts';
 
 /**
  * Complex frequency response on the grid of `frequency-grid.ts`: full-scale units of the recording for full-scale
@@ -50,21 +50,22 @@ export function magnitudeCurve(responses: readonly FrequencyResponse[]): Magnitu
       ? null
       : [Math.min(...trusted.map(([low]) => low)), Math.max(...trusted.map(([, high]) => high))];
   const strongest = magnitude.reduce(
-    (most, value, i) =>
-      trustedHz !== null && isWithin(trustedHz, gridFrequencyHz[i]) ? Math.max(most, value) : most,
+    (most, value, i) => (isTrusted({ trustedHz }, gridFrequencyHz[i]) ? Math.max(most, value) : most),
     0,
   );
   return { magnitude, trustedHz, strongest };
 }
 
-/** Linear interpolation on the grid; null outside the trusted band. */
-export function magnitudeAt({ magnitude, trustedHz }: MagnitudeCurve, frequencyHz: number): number | null {
-  if (trustedHz === null || !isWithin(trustedHz, frequencyHz)) return null;
-  const position = gridPosition(frequencyHz);
-  const below = Math.min(magnitude.length - 2, Math.max(0, Math.floor(position)));
-  return magnitude[below] + (position - below) * (magnitude[below + 1] - magnitude[below]);
+/** Between grid points a straight line; null outside the trusted band. */
+export function magnitudeAt(curve: MagnitudeCurve, frequencyHz: number): number | null {
+  return isTrusted(curve, frequencyHz) ? valueAt(curve.magnitude, frequencyHz) : null;
 }
 
-export function isWithin(rangeHz: readonly [number, number], frequencyHz: number): boolean {
-  return frequencyHz >= rangeHz[0] && frequencyHz <= rangeHz[1];
+export function isWithin([lowHz, highHz]: RangeHz, frequencyHz: number): boolean {
+  return frequencyHz >= lowHz && frequencyHz <= highHz;
+}
+
+/** Whether a response, or what was made of it, stands clear of the noise at a frequency. */
+export function isTrusted({ trustedHz }: { trustedHz: RangeHz | null }, frequencyHz: number): boolean {
+  return trustedHz !== null && isWithin(trustedHz, frequencyHz);
 }

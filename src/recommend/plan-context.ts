@@ -1,7 +1,7 @@
 import { voltsWithheld } from '../findings/clipping/rail.ts';
 import type { TakeFacts } from '../model/check.ts';
 import type { Doubt } from '../model/doubt.ts';
-import type { Equipment, Output } from '../model/equipment.ts';
+import type { Amplifier, Equipment, Output } from '../model/equipment.ts';
 import { type Finding, type FindingOf, findingsOf } from '../model/finding.ts';
 import type { TapMeasurement } from '../model/measurement.ts';
 import type { Reason } from '../model/reason.ts';
@@ -162,4 +162,9 @@ function judgedSettings({ session, findings }: PlanInput): number[] {
     .sort((a, b) => a.distance - b.distance)
     .map(({ setting }) => setting);
   return [...inner, ...session.settings.filter((setting) => !inner.includes(setting))];
+}
+
+/** The amplifier that an output's feed goes to. */
+export function amplifierFor({ equipment }: PlanContext, output: Output): Amplifier | undefined {
+  return equipment?.amplifiers.find(({ feeds }) => feeds.includes(output));
 }

@@ -1,6 +1,6 @@
 import type { Finding } from '../model/finding.ts';
 import type { Results } from '../model/results.ts';
-import { listed } from './format.ts';
+import { listed } from '../words/figures.ts';
 import { plainText, type Sentence } from './sentence.ts';
 import { tapsOf } from './verdicts/answer.ts';
 import type { Statement, TapLabel } from './wording/statement.ts';

@@ -110,12 +110,6 @@ export function fixed(value: number, places: number): string {
   return Number(text) === 0 ? text.replace('-', '') : text.replace('-', '\u2212');
 }
 
-/** "a", "a and b", "a, b and c". */
-export function listed(words: readonly string[]): string {
-  if (words.length <= 1) return words.join('');
-  return `${words.slice(0, -1).join(', ')} and ${words[words.length - 1]}`;
-}
-
 interface Uncertain extends Measured {
   readonly unit: string;
   readonly mostPlaces: number;

@@ -1,4 +1,5 @@
 import type { Finding } from '../model/finding.ts';
+import { ofSettings } from '../words/figures.ts';
 import { reasonText } from '../words/reason-text.ts';
 import { say } from './sentence.ts';
 import { bandWords, commonCeilingWords, crossoverWords } from './wording/band-words.ts';
@@ -13,14 +14,7 @@ import {
 import { noiseWords } from './wording/noise-words.ts';
 import { routingWords, timingWords } from './wording/routing-words.ts';
 import { otherSourceWords } from './wording/source-words.ts';
-import {
-  capitalised,
-  type FindingWords,
-  known,
-  type Statement,
-  settingsText,
-  type TapLabel,
-} from './wording/statement.ts';
+import { capitalised, type FindingWords, known, type Statement, type TapLabel } from './wording/statement.ts';
 
 /**
  * The words of a finding: what was looked at, the verdict, and everything there is to know about it. The files beside
@@ -36,7 +30,7 @@ function doubtStatements({ doubts = [] }: Finding): Statement[] {
   return doubts.flatMap(({ settings, reason }) =>
     settings === null
       ? []
-      : [known(say`${capitalised(settingsText(settings))} left out: ${reasonText(reason)}.`)],
+      : [known(say`${capitalised(ofSettings(settings))} left out: ${reasonText(reason)}.`)],
   );
 }
 

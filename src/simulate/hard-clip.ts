@@ -1,4 +1,4 @@
-import { kaiser, sinc } from '../dsp/fractional-resampler.ts';
+import { kaiser, sinc } from '../dsp/windowed-sinc.ts';
 
 /**
  * Flattens everything beyond +-limit, as an output stage at its rail does, in place.

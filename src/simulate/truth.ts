@@ -1,6 +1,6 @@
 import { ratioOf } from '../dsp/decibels.ts';
 import { BASS_FREQUENCIES_HZ } from '../model/finding.ts';
-import { BASS_TONE_HZ, MIDDLE_TONE_HZ, TREBLE_TONE_HZ } from '../tones/track.ts';
+import { LADDER_TONES_HZ } from '../tones/track.ts';
 import { type PlannedFile, planFiles } from './file-plan.ts';
 import type { Scenario } from './scenario.ts';
 import type { SimulatedTap } from './simulated-tap.ts';
@@ -49,7 +49,6 @@ export interface SettingTruth {
 /** What a truth calls an onset (chosen here; the findings have their own). */
 const ONSET_HZ = 40;
 const ONSET_DB = 0.5;
-const LADDER_TONES_HZ = [BASS_TONE_HZ, MIDDLE_TONE_HZ, TREBLE_TONE_HZ];
 
 export function truthOf(scenario: Scenario): Truth {
   return {

@@ -65,7 +65,7 @@ export interface SilenceSection extends Span {
 export const BASS_TONE_HZ = 55;
 export const MIDDLE_TONE_HZ = 997;
 export const TREBLE_TONE_HZ = 6007;
-const LADDER_TONES_HZ = [BASS_TONE_HZ, MIDDLE_TONE_HZ, TREBLE_TONE_HZ];
+export const LADDER_TONES_HZ = [BASS_TONE_HZ, MIDDLE_TONE_HZ, TREBLE_TONE_HZ];
 
 /** The main sweep leaves 18 dB so that few radios clip on it; the low one another 18 dB, to tell limiters from fixed EQ. */
 export const MAIN_SWEEP_DRIVE_DB_FS = -18;

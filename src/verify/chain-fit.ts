@@ -3,6 +3,7 @@ import {
   evaluateOnGrid,
   type FilterFamily,
   ORDERS_OF_FAMILY,
+  orderOfSlope,
   prototypeSections,
 } from '../dsp/filter-prototype.ts';
 import { mean, standardDeviation } from '../dsp/statistics.ts';
@@ -116,7 +117,7 @@ function candidatesFor(planned: PlannedFilter): Candidate[] {
 }
 
 function sideAndOrder({ type, slopeDbPerOctave }: PlannedFilter) {
-  return { side: type, order: Math.max(1, Math.round(slopeDbPerOctave / 6)) };
+  return { side: type, order: orderOfSlope(slopeDbPerOctave) };
 }
 
 function responseOf({

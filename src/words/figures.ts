@@ -21,9 +21,9 @@ export function hertz(hz: number): string {
 }
 
 /** "a", "a and b", "a, b and c". */
-export function listed(names: readonly string[]): string {
-  if (names.length < 2) return names.join('');
-  return `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;
+export function listed(things: readonly (string | number)[]): string {
+  if (things.length < 2) return things.join('');
+  return `${things.slice(0, -1).join(', ')} and ${things.at(-1)}`;
 }
 
 /** "1 setting", "3 settings". */
@@ -33,5 +33,9 @@ export function counted(count: number, one: string): string {
 
 /** "setting 30", "settings 30 and 34". */
 export function ofSettings(settings: readonly number[]): string {
-  return `${settings.length === 1 ? 'setting' : 'settings'} ${listed(settings.map(String))}`;
+  return `${settings.length === 1 ? 'setting' : 'settings'} ${listed(settings.map(signed))}`;
+}
+
+function signed(value: number): string {
+  return String(value).replace('-', '\u2212');
 }

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
-import { kaiser, resampled, sinc } from '../../src/dsp/fractional-resampler.ts';
+import { resampled } from '../../src/dsp/fractional-resampler.ts';
 import { sweepTimeOf } from '../../src/dsp/sweep.ts';
+import { kaiser, sinc } from '../../src/dsp/windowed-sinc.ts';
 import { responseTrack, sectionOf, sectionValues } from '../../src/tones/track.ts';
 
 const PASS_BAND_HZ = 20_000;

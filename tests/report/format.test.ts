@@ -7,11 +7,11 @@ import {
   formatFileTime,
   formatHz,
   formatVolts,
-  listed,
   plainHz,
   plainVolts,
   voltsToDbu,
 } from '../../src/report/format.ts';
+import { listed } from '../../src/words/figures.ts';
 
 describe('numbers in words', () => {
   it('gives an uncertainty one digit, two where it begins with 1, and the value the same place (JCGM 100:2008, 7.2.6)', () => {

@@ -93,7 +93,7 @@ export function valueAt(value: unknown, path: Path): unknown {
 }
 
 /** The entries of what should be a list; none where it is something else, which its own fault tells. */
-export function listed<Entry>(value: readonly (Entry | null)[] | undefined): Entry[] {
+export function entriesOf<Entry>(value: readonly (Entry | null)[] | undefined): Entry[] {
   return Array.isArray(value) ? value.filter((entry) => entry !== null) : [];
 }
 

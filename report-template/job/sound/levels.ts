@@ -1,4 +1,5 @@
 import { decibels } from '../../../src/dsp/decibels.ts';
+import { HEADROOM_DB, LOW_PEAK_DB_FS } from '../../../src/measure/remarks/channel-remarks.ts';
 import type { Block } from './block.ts';
 
 /** Of one channel, decibels against a sine that just reaches full scale (AES17). */
@@ -8,10 +9,6 @@ export interface Level {
   readonly heldPeakDbFs: number;
 }
 
-/** As `check` judges a take: less than this below full scale may hide where the radio clips. */
-const HEADROOM_DB = 1;
-/** As `check` judges a take: a loudest step below this leaves the quiet ones in the recorder's noise. */
-const LOW_PEAK_DB_FS = -50;
 /** Half a step of 24 bits lies at -144: no cable that is in is as quiet (chosen here). */
 const NOTHING_DB_FS = -120;
 const FLOOR = 1e-9;

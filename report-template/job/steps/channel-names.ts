@@ -2,7 +2,7 @@ import { recordingKindOf } from '../../../src/model/recording-kind.ts';
 import { isSeatKind } from '../../../src/model/session.ts';
 import type { SessionInput } from '../../../src/model/session-input.ts';
 import type { Take } from '../../../src/tones/bench-sheet/take-list.ts';
-import { listed } from '../forms/written.ts';
+import { entriesOf } from '../forms/written.ts';
 import { writtenSession } from '../job-view.ts';
 import type { Job } from '../keep/job.ts';
 
@@ -10,7 +10,7 @@ import type { Job } from '../keep/job.ts';
 export function channelNames(job: Job, inside: string, take: Take | undefined): (string | null)[] {
   if (take !== undefined && isSeatKind(recordingKindOf(take.file))) return ['microphone'];
   const session = writtenSession(job, inside).value as SessionInput;
-  const forms = listed(session.recordings).flatMap((one) => (typeof one === 'string' ? [] : [one]));
+  const forms = entriesOf(session.recordings).flatMap((one) => (typeof one === 'string' ? [] : [one]));
   const own = forms.find(({ file }) => take !== undefined && matches(file, take.file));
   const first = forms[0]?.channels ?? session.channels ?? session.taps;
   const names = own?.channels ?? first;

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { SessionInput, TapInput } from '../../../src/model/session-input.ts';
 import { ChoiceField, TextField } from '../forms/field.tsx';
-import { listed, pathKey, valueAt } from '../forms/written.ts';
+import { entriesOf, pathKey, valueAt } from '../forms/written.ts';
 import { sessionForm } from '../job-view.ts';
 import type { Job } from '../keep/job.ts';
 
@@ -13,7 +13,7 @@ const TAP_CHOICES = {
 /** What is noted of each output: what hangs on it, and how it is found again. */
 export function OutputNotes({ job }: { readonly job: Job }) {
   const form = sessionForm(job);
-  const taps = listed((form.written.value as SessionInput).taps);
+  const taps = entriesOf((form.written.value as SessionInput).taps);
   const [open, setOpen] = useState<string | null>(null);
   if (taps.length === 0) return null;
   return (

@@ -2,7 +2,7 @@ import { SteptoneError } from '../../../src/model/errors.ts';
 import { NEW_SESSION_DEFAULTS, newSession } from '../../../src/model/new-session.ts';
 import type { SessionInput } from '../../../src/model/session-input.ts';
 import { ChoiceField, TextField, TicksField } from '../forms/field.tsx';
-import { listed } from '../forms/written.ts';
+import { entriesOf } from '../forms/written.ts';
 import { sessionForm } from '../job-view.ts';
 import type { Job } from '../keep/job.ts';
 
@@ -96,16 +96,16 @@ export function Questions({ job }: { readonly job: Job }) {
 }
 
 function answersOf({ settings, taps, channels, recordings }: SessionInput): Answers {
-  const names = listed<string | { id: string }>(taps ?? channels).map((tap) =>
+  const names = entriesOf<string | { id: string }>(taps ?? channels).map((tap) =>
     typeof tap === 'string' ? tap : tap.id,
   );
-  const [first] = listed(recordings).flatMap((one) =>
+  const [first] = entriesOf(recordings).flatMap((one) =>
     typeof one === 'object' && one?.channels !== undefined ? [one.channels.length] : [],
   );
   return {
     settings: settings === undefined ? '' : Array.isArray(settings) ? settings.join(', ') : String(settings),
     taps: names.join(', '),
-    channels: String(first ?? (listed(channels).length || NEW_SESSION_DEFAULTS.channels)),
+    channels: String(first ?? (entriesOf(channels).length || NEW_SESSION_DEFAULTS.channels)),
   };
 }
 
@@ -139,7 +139,7 @@ function applyOutputs(job: Job, answers: Answers): void {
   if (answers.taps.trim() === '') return;
   const planned = newSession({ ...NEW_SESSION_DEFAULTS, ...answers, settings: '10' });
   const details = new Map(
-    listed(before.taps).flatMap((tap) => (typeof tap === 'string' ? [] : [[tap.id, tap] as const])),
+    entriesOf(before.taps).flatMap((tap) => (typeof tap === 'string' ? [] : [[tap.id, tap] as const])),
   );
   form.set(
     ['taps'],

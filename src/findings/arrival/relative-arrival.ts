@@ -13,7 +13,8 @@ import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { AveragedTake } from '../band/averaged-tap.ts';
 import { carriedResponse } from '../band/carried-response.ts';
-import { COVERAGE_95, type FittedTap, fittedRangeHz, RIVAL_MARGIN } from '../band/fitted-tap.ts';
+import { type FittedTap, fittedRangeHz, RIVAL_MARGIN } from '../band/fitted-tap.ts';
+import { COVERAGE } from '../coverage.ts';
 import { modelErrorSeconds } from './arrival-error.ts';
 
 /** When a tap arrives against another, and with which sign. */
@@ -179,8 +180,8 @@ function ownArrival(tap: FittedTap): {
     seconds,
     sigma: Math.hypot(
       SECONDS_PER_DELAY_UNIT * Math.sqrt(variance),
-      spread / COVERAGE_95,
-      modelErrorSeconds(tap) / COVERAGE_95,
+      spread / COVERAGE,
+      modelErrorSeconds(tap) / COVERAGE,
     ),
     inverted: isOdd(best.fit.halfTurns),
     doubt: polarityDoubt(tap),

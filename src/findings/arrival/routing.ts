@@ -1,16 +1,14 @@
 import { decibelsOfPower, powerRatioOf } from '../../dsp/decibels.ts';
-import { isDifference, PASS_BAND_DB } from '../../measure/sweeps/side-coherence.ts';
+import { carriedSides, PASS_BAND_DB } from '../../measure/sweeps/carried-sides.ts';
 import type { FindingOf } from '../../model/finding.ts';
+import { gridSpan } from '../../model/frequency-grid.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
 import type { FrequencyResponse } from '../../model/response.ts';
 import type { Side, Tap } from '../../model/session.ts';
 import type { Carries } from '../band/carried-response.ts';
-import { gridSpan } from '../bass/level-profile.ts';
 
 type Routing = FindingOf<'routing'>;
 
-/** A channel this far below the other is crosstalk, not programme: radios separate by 30 dB and more (common practice). */
-const CROSSTALK_DB = -20;
 /** A weaker channel must stand this many standard deviations above its noise. */
 const SIGNIFICANT = 4;
 
@@ -25,15 +23,17 @@ export function findRouting({
   const best = clearest(measurements);
   const weights = best === null ? null : channelWeights(best);
   const strongest = weights === null ? 0 : Math.max(weights.leftPower, weights.rightPower);
-  const relativeDb = (power: number) => (power > 0 ? decibelsOfPower(power / strongest) : null);
-  const carries = best === null || weights === null ? 'nothing' : carriedBy(weights, best);
+  const relativeDb = (power: number | undefined) =>
+    power === undefined || power === 0 ? null : decibelsOfPower(power / strongest);
+  const [leftDb, rightDb] = [relativeDb(weights?.leftPower), relativeDb(weights?.rightPower)];
+  const carries = best === null ? 'nothing' : carriedSides({ leftDb, rightDb }, best);
   return {
     kind: 'routing',
     id: `routing:${tap.id}`,
     tapIds: [tap.id],
     evidence: [...(best ?? measurements[0]).evidence],
-    leftDb: weights === null ? null : relativeDb(weights.leftPower),
-    rightDb: weights === null ? null : relativeDb(weights.rightPower),
+    leftDb,
+    rightDb,
     carries,
     agreesWithSession: agrees(tap.side, carries),
   };
@@ -76,14 +76,6 @@ function channelWeights({ left, right }: TapMeasurement): ChannelWeights {
     leftPower: clean(leftPower, leftNoise),
     rightPower: clean(rightPower, rightNoise),
   };
-}
-
-function carriedBy({ leftPower, rightPower }: ChannelWeights, sides: TapMeasurement): Carries {
-  const crosstalk = powerRatioOf(CROSSTALK_DB);
-  if (leftPower === 0 && rightPower === 0) return 'nothing';
-  if (rightPower < crosstalk * leftPower) return 'left';
-  if (leftPower < crosstalk * rightPower) return 'right';
-  return isDifference(sides) ? 'difference' : 'left and right';
 }
 
 function agrees(side: Side, carries: Carries): boolean {

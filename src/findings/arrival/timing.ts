@@ -1,6 +1,7 @@
 import type { FindingOf } from '../../model/finding.ts';
 import { type MeasuredOrReason, measured, notMeasurable } from '../../model/measured.ts';
-import { COVERAGE_95, type FittedTap } from '../band/fitted-tap.ts';
+import type { FittedTap } from '../band/fitted-tap.ts';
+import { COVERAGE } from '../coverage.ts';
 import { allEvidence } from '../tap-series.ts';
 import { type Arrival, relativeArrival } from './relative-arrival.ts';
 
@@ -50,7 +51,7 @@ export function findTiming(of: { taps: readonly FittedTap[]; referenceTapId: str
 }
 
 function delayOf({ delaySeconds, sigmaSeconds }: Arrival): MeasuredOrReason {
-  const plusMinus = Math.hypot(COVERAGE_95 * sigmaSeconds, SYSTEMATIC_SECONDS);
+  const plusMinus = Math.hypot(COVERAGE * sigmaSeconds, SYSTEMATIC_SECONDS);
   if (plusMinus === Number.POSITIVE_INFINITY)
     return notMeasurable({ code: 'filters and their delay not told apart' }, FLAT_TAKE);
   return plusMinus > LEAST_CERTAIN_SECONDS

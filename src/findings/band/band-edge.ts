@@ -5,14 +5,15 @@ import type { EdgeShape } from '../../dsp/fit/filter-terms.ts';
 import { hiddenShelf } from '../../dsp/fit/hidden-shelf.ts';
 import { modulus } from '../../dsp/modulus.ts';
 import type { BandEdge } from '../../model/finding.ts';
-import { gridPosition } from '../../model/frequency-grid.ts';
+import { nearestPoint } from '../../model/frequency-grid.ts';
 import { type Measured, measured, notMeasurable } from '../../model/measured.ts';
 import type { Reason } from '../../model/reason.ts';
+import { COVERAGE } from '../coverage.ts';
 import type { BandEnd } from './band-curve.ts';
 import { passBandLevelDb } from './band-level.ts';
 import { bandCurve, DEPENDENT_POINTS, fitMisfitDb, minusPoint } from './band-points.ts';
 import { eqOf } from './fitted-eq.ts';
-import { COVERAGE_95, edgeOf, type FittedEdge, type FittedTap, fittedRangeHz } from './fitted-tap.ts';
+import { edgeOf, type FittedEdge, type FittedTap, fittedRangeHz } from './fitted-tap.ts';
 import { LEAST_FALL_DB, LEAST_SLOPE_DB, measuredEnd } from './measured-band.ts';
 import { isUnexplained } from './unexplained.ts';
 
@@ -151,7 +152,7 @@ function isLostInNoise(tap: FittedTap, side: BandEnd): boolean {
 function endOfBand(tap: FittedTap, side: BandEnd): { fallDb: number; lastOctaveDb: number } {
   const [lowestHz, highestHz] = fittedRangeHz(tap);
   const curve = bandCurve(tap.best);
-  const at = (hz: number) => curve.levelDb[Math.round(gridPosition(hz))];
+  const at = (hz: number) => curve.levelDb[nearestPoint(hz)];
   const [end, inner] = side === 'low' ? [lowestHz, 2 * lowestHz] : [highestHz, highestHz / 2];
   return {
     fallDb: passBandLevelDb(curve, [lowestHz, highestHz]) - at(end),
@@ -254,8 +255,8 @@ function cornerOf(tap: FittedTap, side: BandEnd, { cornerHz, parameter }: Fitted
     plusMinus:
       cornerHz *
       Math.hypot(
-        COVERAGE_95 * DEPENDENT_POINTS * Math.sqrt(variance),
-        COVERAGE_95 * perDecibel[parameter] * gainSigmaDb,
+        COVERAGE * DEPENDENT_POINTS * Math.sqrt(variance),
+        COVERAGE * perDecibel[parameter] * gainSigmaDb,
         spread,
         CORNER_ERROR,
       ),

@@ -1,4 +1,4 @@
-import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import { gridPoints } from '../../model/frequency-grid.ts';
 import type { BandCurve } from './band-curve.ts';
 
 /** The pass band is where the edges themselves take less than this. */
@@ -13,7 +13,7 @@ const FURTHER_IN_OCTAVES = 0.25;
  * half of the band; without any it is the highest level that the edges let through.
  */
 export function passBandLevelDb(curve: BandCurve, rangeHz: readonly [number, number]): number {
-  const inRange = indicesWithin(rangeHz);
+  const inRange = gridPoints(rangeHz);
   const least = leastLossDb(curve, inRange);
   // A single edge lets everything through far from it, even where the recording ends before that.
   const peakLoss = curve.edgeCount > 1 ? least : 0;
@@ -23,18 +23,14 @@ export function passBandLevelDb(curve: BandCurve, rangeHz: readonly [number, num
 /** How far the level moves with what is taken for the pass band: where EQ tilts it there is no one right level. */
 export function passBandSpreadDb(curve: BandCurve, [fromHz, toHz]: readonly [number, number]): number {
   const further = 2 ** FURTHER_IN_OCTAVES;
-  const whole = indicesWithin([fromHz, toHz]);
+  const whole = gridPoints([fromHz, toHz]);
   const others = [
     ...OTHER_LOSSES_DB.map((lossDb) => medianDb(curve, whole, lossDb)),
-    medianDb(curve, indicesWithin([fromHz * further, toHz]), PASS_BAND_LOSS_DB),
-    medianDb(curve, indicesWithin([fromHz, toHz / further]), PASS_BAND_LOSS_DB),
+    medianDb(curve, gridPoints([fromHz * further, toHz]), PASS_BAND_LOSS_DB),
+    medianDb(curve, gridPoints([fromHz, toHz / further]), PASS_BAND_LOSS_DB),
   ];
   const level = medianDb(curve, whole, PASS_BAND_LOSS_DB);
   return Math.max(...others.map((other) => Math.abs(other - level)));
-}
-
-function indicesWithin([fromHz, toHz]: readonly [number, number]): number[] {
-  return Array.from(gridFrequencyHz, (hz, i) => (hz >= fromHz && hz <= toHz ? i : -1)).filter((i) => i >= 0);
 }
 
 function leastLossDb({ edgeLossDb }: BandCurve, indices: readonly number[]): number {

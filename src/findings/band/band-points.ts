@@ -4,11 +4,12 @@ import { addTerm, parameterCount } from '../../dsp/fit/filter-terms.ts';
 import { type FrequencyAxis, frequencyAxis } from '../../dsp/fit/frequency-axis.ts';
 import { FIRST_TERM_PARAMETER, modelOf } from '../../dsp/fit/response-fit.ts';
 import { modulus } from '../../dsp/modulus.ts';
-import { gridFrequencyHz, gridPosition } from '../../model/frequency-grid.ts';
+import { gridFrequencyHz, nearestPoint } from '../../model/frequency-grid.ts';
 import { type MeasuredOrReason, measured, notMeasurable } from '../../model/measured.ts';
+import { COVERAGE } from '../coverage.ts';
 import type { BandCurve, BandEnd } from './band-curve.ts';
 import { passBandLevelDb, passBandSpreadDb } from './band-level.ts';
-import { COVERAGE_95, edgeOf, type FittedTap, fittedRangeHz, isCoupling } from './fitted-tap.ts';
+import { edgeOf, type FittedTap, fittedRangeHz, isCoupling } from './fitted-tap.ts';
 
 /** Reduced chi-square above which the fit is only a guide and the measured curve itself is read. */
 const TRUSTED_FIT = 2;
@@ -58,7 +59,7 @@ export function minusPoint(tap: FittedTap, of: { side: BandEnd; dropDb: number }
   for (let p = 0; p < size; p++) {
     for (let q = 0; q < size; q++) variance += gradient[p] * gradient[q] * covariance[p * size + q];
   }
-  const noise = COVERAGE_95 * DEPENDENT_POINTS * Math.sqrt(Math.max(0, variance) * tap.reducedChiSquare);
+  const noise = COVERAGE * DEPENDENT_POINTS * Math.sqrt(Math.max(0, variance) * tap.reducedChiSquare);
   const relative = Math.hypot(noise, spread, byLevel(tap, residual, of));
   return relative > LEAST_CERTAIN
     ? notMeasurable({ code: 'points lie far apart' })
@@ -109,10 +110,8 @@ export function bandCurve(candidate: Candidate, parameters = candidate.fit.param
       losses[side][i] -= db;
     }
   }
-  const last = levelDb.length - 1;
-  const indexOf = (hz: number) => Math.max(0, Math.min(last, Math.round(gridPosition(hz))));
   const edgeCount = ['low', 'high'].filter((side) => edgeOf(candidate, side as BandEnd) !== null).length;
-  return { levelDb, edgeLossDb, edgeCount, lossDbAt: (hz, side) => losses[side][indexOf(hz)] };
+  return { levelDb, edgeLossDb, edgeCount, lossDbAt: (hz, side) => losses[side][nearestPoint(hz)] };
 }
 
 /**
@@ -180,7 +179,7 @@ function residualDb(tap: FittedTap): Float64Array {
   const { real, imag } = tap.average.response;
   const model = modelOf(tap.best.fit, gridFrequencyHz);
   const raw = real.map((re, i) => DB_PER_NEPER * (Math.log(modulus(re, imag[i])) - model.lnMagnitude[i]));
-  const [first, last] = fittedRangeHz(tap).map((hz) => Math.round(gridPosition(hz)));
+  const [first, last] = fittedRangeHz(tap).map(nearestPoint);
   return raw.map((_, i) => {
     let sum = 0;
     for (let j = i - SMOOTHED_POINTS; j <= i + SMOOTHED_POINTS; j++)

@@ -21,7 +21,7 @@ const NO_CEILING_HZ = 18_600;
  */
 const WIDEST_FALL_OCTAVES = 0.13;
 /** Taps that end this close to each other end at the same edge. */
-const SAME_EDGE_OCTAVES = 0.06;
+export const SAME_EDGE_OCTAVES = 0.06;
 
 /**
  * An edge, far steeper than any crossover, at which every tap that has treble ends: the player or a lossy file. Null where

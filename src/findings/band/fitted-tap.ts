@@ -103,9 +103,6 @@ export function fittedRangeHz({ data }: FittedTap): readonly [number, number] {
   return [data.frequencyHz[0], data.frequencyHz[data.frequencyHz.length - 1]];
 }
 
-/** Standard deviations for 95 cases of 100. */
-export const COVERAGE_95 = 1.96;
-
 export interface FittedEdge {
   readonly shape: EdgeShape;
   readonly cornerHz: number;

@@ -1,6 +1,6 @@
 import { mean } from '../../dsp/statistics.ts';
 import type { BandEdge } from '../../model/finding.ts';
-import { gridFrequencyHz, gridPosition } from '../../model/frequency-grid.ts';
+import { gridFrequencyHz, nearestPoint } from '../../model/frequency-grid.ts';
 import { type MeasuredOrReason, measured, notMeasurable } from '../../model/measured.ts';
 import { levelProfile } from '../bass/level-profile.ts';
 import type { BandEnd } from './band-curve.ts';
@@ -38,7 +38,7 @@ export interface MeasuredEnd {
 export function measuredEnd(tap: FittedTap, side: BandEnd): MeasuredEnd {
   const [lowestHz, highestHz] = fittedRangeHz(tap);
   const levelDb = smoothedLevels(tap);
-  const at = (hz: number) => levelDb[Math.round(gridPosition(hz))];
+  const at = (hz: number) => levelDb[nearestPoint(hz)];
   const pass = passBand(levelDb, [lowestHz, highestHz]);
   const [end, inner] = side === 'low' ? [lowestHz, 2 * lowestHz] : [highestHz, highestHz / 2];
   const fallDb = pass.levelDb - at(end);

@@ -1,20 +1,14 @@
 import { BASS_FREQUENCIES_HZ, type FindingOf } from '../../model/finding.ts';
 import { measured, notMeasurable } from '../../model/measured.ts';
 import type { Reason } from '../../model/reason.ts';
+import { COVERAGE } from '../coverage.ts';
 import { evidenceOf, type TapSeries } from '../tap-series.ts';
 import { bassChangeBase } from './bass-change-base.ts';
 import { type BassLevel, type BassLevels, NO_FULL_RANGE_TAP } from './bass-levels.ts';
-import {
-  type BassDifference,
-  bassOnset,
-  COVERAGE,
-  liftedUpTo,
-  SIGNIFICANT,
-  whyNotSteady,
-} from './bass-onset.ts';
+import { type BassDifference, bassOnset, liftedUpTo, whyNotSteady } from './bass-onset.ts';
 import { findBassShape } from './bass-shape.ts';
 import { bendDb } from './bend.ts';
-import { type Estimate, highestLevelDb } from './level-profile.ts';
+import { type Estimate, highestLevelDb, SIGNIFICANT } from './level-profile.ts';
 import { loneLoss } from './lone-loss.ts';
 import { largestLoss } from './loss-at-least.ts';
 import { plateauMean } from './plateau.ts';

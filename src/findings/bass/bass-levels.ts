@@ -1,4 +1,5 @@
 import { BASS_FREQUENCIES_HZ } from '../../model/finding.ts';
+import { MIDDLE_HZ } from '../../model/frequency-grid.ts';
 import { isNotMeasurable, type NotMeasurable, notMeasurable } from '../../model/measured.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
 import type { Reason } from '../../model/reason.ts';
@@ -8,7 +9,6 @@ import {
   FEWEST_MIDDLE_POINTS,
   type LevelProfile,
   levelAround,
-  MIDDLE_HZ,
   meanLevel,
   strongestLevelDb,
   strongPoints,

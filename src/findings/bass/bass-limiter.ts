@@ -2,6 +2,7 @@ import type { FindingOf } from '../../model/finding.ts';
 import { measured, notMeasurable } from '../../model/measured.ts';
 import type { LadderMeasurement, TapMeasurement } from '../../model/measurement.ts';
 import { stagePlace } from '../clipping/stage-place.ts';
+import { COVERAGE } from '../coverage.ts';
 import { evidenceOf, type TapSeries } from '../tap-series.ts';
 import type { TapTake } from '../tap-take.ts';
 import { tapVoltsRms } from '../tap-volts.ts';
@@ -12,7 +13,6 @@ const BASS_BELOW_HZ = 100;
 const MIDDLE_BELOW_HZ = 3000;
 /** The middle must follow the drive better than the bass by this, or the limiter is not one of bass. */
 const BASS_ALONE_DB = 1;
-const COVERAGE = 2;
 /**
  * The straight bend is fitted to a limiter whose band split rounds it: of 327 thresholds of the random radios 1003001 to
  * 1003312 and 1004001 to 1004066 at 50 dB or better half lay within 0.04 dB, 95 % within 0.2 dB.

@@ -1,7 +1,8 @@
 import { BASS_FREQUENCIES_HZ } from '../../model/finding.ts';
 import type { Reason } from '../../model/reason.ts';
+import { COVERAGE } from '../coverage.ts';
 import type { BassLevel } from './bass-levels.ts';
-import type { Estimate } from './level-profile.ts';
+import { type Estimate, SIGNIFICANT } from './level-profile.ts';
 import { PLATEAU_DB } from './plateau.ts';
 
 /** Bass of one setting against the plateau. */
@@ -15,11 +16,8 @@ export interface BassDifference {
   readonly limitedByAtMostDb: number;
 }
 
-/** A change counts from here on, as the plateau ends here, and not before it stands this many standard deviations clear. */
+/** A change counts from here on, as the plateau ends here, and not before it stands clear of its noise. */
 const CHANGE_DB = PLATEAU_DB;
-export const SIGNIFICANT = 4.5;
-/** Coverage factor of a 95 % bound. */
-export const COVERAGE = 2;
 /** 'Steady' is not said where a change of this size could hide in the noise. */
 const HIDDEN_CHANGE_DB = 2;
 /** A later setting supports an earlier one's change while it shows at least this part of the threshold. */

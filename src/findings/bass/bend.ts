@@ -1,5 +1,5 @@
 import { mean } from '../../dsp/statistics.ts';
-import { gridFrequencyHz, gridPosition } from '../../model/frequency-grid.ts';
+import { gridFrequencyHz, nearestPoint } from '../../model/frequency-grid.ts';
 import type { BassLevel } from './bass-levels.ts';
 
 /** A level is a mean over a sixth of an octave, either side of which this looks: points of the grid. */
@@ -13,7 +13,7 @@ const PART_OF_BEND = 1 / 24;
  */
 export function bendDb(of: { level: BassLevel; plateau: readonly BassLevel[]; frequencyHz: number }): number {
   const { level, plateau, frequencyHz } = of;
-  const middle = Math.round(gridPosition(frequencyHz));
+  const middle = nearestPoint(frequencyHz);
   const changeAt = (i: number) => {
     const at = Math.max(0, Math.min(gridFrequencyHz.length - 1, i));
     const reference = mean(plateau.map(({ levels }) => levels.profile.levelDb[at]));

@@ -1,8 +1,8 @@
 import { DB_PER_NEPER, decibels, ratioOf } from '../../dsp/decibels.ts';
 import { modulus } from '../../dsp/modulus.ts';
 import { windowSigmaSeconds } from '../../dsp/smoothing-kernel.ts';
-import { gridFrequencyHz, gridPosition } from '../../model/frequency-grid.ts';
-import type { FrequencyResponse } from '../../model/response.ts';
+import { gridFrequencyHz, gridPoints, gridPosition, gridSpan } from '../../model/frequency-grid.ts';
+import { type FrequencyResponse, isTrusted } from '../../model/response.ts';
 
 /** Level of a response in decibels at each grid frequency, with the standard deviation of its error, also in decibels. */
 export interface LevelProfile {
@@ -95,12 +95,11 @@ export function strongestLevelDb(profile: LevelProfile): number {
 export function trustedPoints({ trustedHz }: LevelProfile, withinHz?: readonly [number, number]): number[] {
   const band = commonBand(trustedHz, withinHz ?? trustedHz);
   if (band === null) return [];
-  const { first, last } = gridSpan(band);
-  return Array.from({ length: last - first + 1 }, (_, j) => first + j);
+  return gridPoints(band);
 }
 
-/** What is called the middle: far from where bass and treble are cut, split or set (common practice). */
-export const MIDDLE_HZ = [300, 3000] as const;
+/** A change of bass counts from so many standard deviations on: one of 150 000 comparisons passes by chance (normal distribution). */
+export const SIGNIFICANT = 4.5;
 /** So much of it must be there to be one: a third of an octave. */
 export const FEWEST_MIDDLE_POINTS = 16;
 
@@ -113,10 +112,6 @@ export function strongPoints(
   return trustedPoints(profile, withinHz).filter((i) => profile.levelDb[i] >= floorDb);
 }
 
-export function isTrusted({ trustedHz }: LevelProfile, frequencyHz: number): boolean {
-  return trustedHz !== null && frequencyHz >= trustedHz[0] && frequencyHz <= trustedHz[1];
-}
-
 /** The band that both contain; null where they do not meet. */
 export function commonBand(
   one: readonly [number, number] | null,
@@ -126,14 +121,6 @@ export function commonBand(
   const low = Math.max(one[0], other[0]);
   const high = Math.min(one[1], other[1]);
   return low < high ? [low, high] : null;
-}
-
-/** First and last grid point within a band, at least one. */
-export function gridSpan([lowHz, highHz]: readonly [number, number]): { first: number; last: number } {
-  const end = gridFrequencyHz.length - 1;
-  const first = Math.min(end, Math.max(0, Math.ceil(gridPosition(lowHz) - 1e-9)));
-  const last = Math.min(end, Math.max(first, Math.floor(gridPosition(highHz) + 1e-9)));
-  return { first, last };
 }
 
 /**

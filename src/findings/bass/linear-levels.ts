@@ -1,16 +1,18 @@
 import { BASS_FREQUENCIES_HZ } from '../../model/finding.ts';
 import { isNotMeasurable, type NotMeasurable, notMeasurable } from '../../model/measured.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
+import { isTrusted } from '../../model/response.ts';
 import { LOW_SWEEP_DRIVE_DB_FS, MAIN_SWEEP_DRIVE_DB_FS } from '../../tones/track.ts';
 import { type Carries, carriedResponse } from '../band/carried-response.ts';
 import { meanGain, quietGain, recordedSteps } from '../clipping/ladder.ts';
 import type { ToneOnset } from '../clipping/tone-onset.ts';
+import { COVERAGE } from '../coverage.ts';
 import {
   type Estimate,
-  isTrusted,
   type LevelProfile,
   levelAround,
   levelProfile,
+  SIGNIFICANT,
   strongestLevelDb,
 } from './level-profile.ts';
 
@@ -27,9 +29,6 @@ export interface LinearLevels {
 /** Differences below these count as none: systematic errors of a sweep against a tone, and 4.5 standard deviations of noise. */
 const SAME_LEVEL_DB = 0.1;
 const SAME_GAIN_DB = 0.3;
-const SIGNIFICANT = 4.5;
-/** Coverage factor of a 95 % bound. */
-const COVERAGE = 2;
 /** A sweep that comes this close to the recorder's limit in a clipped take is spoilt. */
 const RECORDER_LIMIT_DB = -0.3;
 /** Steps of the ladder at the drive of the main sweep. */

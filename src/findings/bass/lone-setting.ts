@@ -1,8 +1,8 @@
 import type { BassLevel, BassLevels } from './bass-levels.ts';
+import { SIGNIFICANT } from './level-profile.ts';
 
 /** Bass that falls by so much at one setting and is back at the next: no radio's volume does so. */
 const LONE_DB = 1;
-const SIGNIFICANT = 4.5;
 /** Neighbours that are further apart than this, and not far less than the lone one stands out: either was moved. */
 const APART_DB = 0.5;
 const FAR_OUT = 2;

@@ -1,8 +1,9 @@
 import { DB_PER_NEPER } from '../../dsp/decibels.ts';
 import { modulus } from '../../dsp/modulus.ts';
 import { delayBetween, movedEarlier } from '../../measure/sweeps/delay-between.ts';
+import { gridSpan } from '../../model/frequency-grid.ts';
 import type { FrequencyResponse } from '../../model/response.ts';
-import { commonBand, gridSpan } from './level-profile.ts';
+import { commonBand } from './level-profile.ts';
 
 /** Shapes this close are the same filter: bass that begins to fall is out before it moves a corner by a percent. */
 const SAME_LEVEL_NEPER = 0.1 / DB_PER_NEPER;

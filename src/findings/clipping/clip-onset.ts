@@ -1,9 +1,11 @@
 import { clippedSineLevelDb, clipRatioForThd } from '../../dsp/clip-distortion.ts';
 import { decibels, ratioOf } from '../../dsp/decibels.ts';
-import { gridFrequencyHz, gridPosition } from '../../model/frequency-grid.ts';
+import { TONE_TOO_FAR_DOWN_DB } from '../../measure/ladders/ladder.ts';
+import { nearestPoint } from '../../model/frequency-grid.ts';
 import { type NotMeasurable, notMeasurable } from '../../model/measured.ts';
 import type { LadderMeasurement, LadderStep, TapMeasurement } from '../../model/measurement.ts';
-import { type Estimate, isTrusted, type LevelProfile, strongestLevelDb } from '../bass/level-profile.ts';
+import { isTrusted } from '../../model/response.ts';
+import { type Estimate, type LevelProfile, strongestLevelDb } from '../bass/level-profile.ts';
 import { type ClipOnset, firstDistorted, ONSET_THD, onsetBetweenSteps } from './clip-between-steps.ts';
 import { type ClipFit, fitClipPoint } from './clip-fit.ts';
 import { quietGain, recordedSteps } from './ladder.ts';
@@ -15,8 +17,6 @@ const BELIEVED_MISFIT = 2.5;
 const PROVEN = 30;
 /** Of that the harmonics alone must have this, or a limiter may have taken the level: 4 standard deviations. */
 const PROVEN_BY_HARMONICS = 16;
-/** A tone this far below the tap's strongest says nothing by its distortion: it is mostly other sounds. */
-const TONE_TOO_FAR_DOWN_DB = 30;
 /** A tone this far below what the sweep says of a tap is cancelled there: a derived channel. */
 const CANCELLED_DB = 10;
 /** Drives this close to the loudest step's are its own. */
@@ -161,6 +161,5 @@ function noneSeen(of: {
 }
 
 function levelNear(profile: LevelProfile, frequencyHz: number): number {
-  const i = Math.min(gridFrequencyHz.length - 1, Math.max(0, Math.round(gridPosition(frequencyHz))));
-  return profile.levelDb[i];
+  return profile.levelDb[nearestPoint(frequencyHz)];
 }

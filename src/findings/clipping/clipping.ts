@@ -1,5 +1,6 @@
 import type { FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable, measured, notMeasurable } from '../../model/measured.ts';
+import { COVERAGE } from '../coverage.ts';
 import { evidenceOf, type TapSeries } from '../tap-series.ts';
 import { tapVoltsRms } from '../tap-volts.ts';
 import { stagePlace } from './stage-place.ts';
@@ -7,8 +8,6 @@ import { limitPoints, type ToneSeries, toneSeries } from './tone-series.ts';
 
 type Clipping = FindingOf<'clipping'>;
 
-/** Of 95 in 100 (coverage factor 2, common practice). */
-const COVERAGE = 2;
 /** What a sound clip curve is still off by: window, aliases (262 onsets of the random radios 1003001 to 1003312 at 60 to 70 dB). */
 const CURVE_SIGMA_DB = 0.00025;
 /** The same where the tap's own filters had to be taken out of the harmonics (275 onsets of the same radios at 50 dB or better). */

@@ -4,6 +4,7 @@ import type { Finding, FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable, measured } from '../../model/measured.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { Session } from '../../model/session.ts';
+import { COVERAGE } from '../coverage.ts';
 import { evidenceOf, type TapSeries } from '../tap-series.ts';
 import { stagePlace } from './stage-place.ts';
 import { limitPoints, type ToneSeries, toneSeries } from './tone-series.ts';
@@ -19,7 +20,6 @@ const SLACK = 0.06;
 /** Below this part of what is expected a limiter or the processor is likely; below `WRONG_PAD` a wrong entry. */
 const FAR_BELOW = 0.8;
 const WRONG_PAD = 0.25;
-const COVERAGE = 2;
 
 /**
  * Holds the volts at which an output clips against what its supply allows: the commonest wrong number is a

@@ -3,21 +3,21 @@ import type { MeasuredSource } from '../../measure/other-sources.ts';
 import type { TakeFacts } from '../../model/check.ts';
 import { type Doubt, touches } from '../../model/doubt.ts';
 import { type Finding, type FindingOf, findingsOf } from '../../model/finding.ts';
-import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import { gridFrequencyHz, MIDDLE_HZ } from '../../model/frequency-grid.ts';
 import { isNotMeasurable, type MeasuredOrReason, measured, notMeasurable } from '../../model/measured.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
 import { codeOf, type Reason, type ReasonCode } from '../../model/reason.ts';
 import { isWithin } from '../../model/response.ts';
 import { carriedResponse } from '../band/carried-response.ts';
-import { findCommonCeiling } from '../band/common-ceiling.ts';
+import { findCommonCeiling, SAME_EDGE_OCTAVES } from '../band/common-ceiling.ts';
 import {
   FEWEST_MIDDLE_POINTS,
   type LevelProfile,
   levelAround,
   levelProfile,
-  MIDDLE_HZ,
   meanLevel,
 } from '../bass/level-profile.ts';
+import { COVERAGE } from '../coverage.ts';
 import { allEvidence, tapSeries } from '../tap-series.ts';
 import { ownClip } from './own-clip.ts';
 
@@ -32,9 +32,6 @@ const TONE_AT_HZ = [40, 63, 100, 160, 250, 4000, 6300, 10_000, 14_000] as const;
 const CLEAR_OF_CEILING_OCTAVES = 0.25;
 /** As `check` judges it: a recorder or player that moves the level by itself does so by more. */
 const MOVES_DB = 0.5;
-/** Codecs and resamplers end at the same place to within this (`common-ceiling.ts`). */
-const SAME_EDGE_OCTAVES = 0.06;
-const COVERAGE = 2;
 
 /** What a source does by itself, so that these remarks on its takes are the answer and take nothing from it. */
 const OWN_DOING: readonly ReasonCode[] = [

@@ -1,3 +1,4 @@
+import { median } from '../../dsp/statistics.ts';
 import { delayBetween } from '../../measure/sweeps/delay-between.ts';
 import type { Doubt } from '../../model/doubt.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
@@ -101,9 +102,4 @@ function aboveBass(response: FrequencyResponse): FrequencyResponse {
       gridFrequencyHz[i] < FROM_HZ ? Number.POSITIVE_INFINITY : sigma,
     ),
   };
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((one, other) => one - other);
-  return sorted[sorted.length >> 1];
 }

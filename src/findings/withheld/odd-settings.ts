@@ -2,7 +2,7 @@ import { decibels } from '../../dsp/decibels.ts';
 import { median } from '../../dsp/statistics.ts';
 import { delayBetween, movedEarlier } from '../../measure/sweeps/delay-between.ts';
 import { type Doubt, touches } from '../../model/doubt.ts';
-import { gridFrequencyHz, gridPosition } from '../../model/frequency-grid.ts';
+import { gridFrequencyHz, nearestPoint } from '../../model/frequency-grid.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
 import { type FrequencyResponse, TRUSTED_SNR_DB } from '../../model/response.ts';
 import type { Session, Tap } from '../../model/session.ts';
@@ -99,7 +99,7 @@ function unlikeTheRest({ tap, takes }: OneTap): Doubt[] {
 
 /** Whether a band that reached out to there would have been seen: noise alone ends none. */
 function isClear(response: FrequencyResponse, octave: number): boolean {
-  const noiseDb = decibels(response.sigma[Math.round(gridPosition(2 ** octave))] * Math.SQRT2);
+  const noiseDb = decibels(response.sigma[nearestPoint(2 ** octave)] * Math.SQRT2);
   return noiseDb < strongestLevelDb(levelProfile(response)) - BAND_DB - TRUSTED_SNR_DB;
 }
 

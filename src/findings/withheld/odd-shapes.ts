@@ -1,12 +1,11 @@
 import type { Doubt } from '../../model/doubt.ts';
-import { gridFrequencyHz, POINTS_PER_DECADE } from '../../model/frequency-grid.ts';
+import { gridFrequencyHz, MIDDLE_HZ, POINTS_PER_DECADE } from '../../model/frequency-grid.ts';
 import type { FrequencyResponse } from '../../model/response.ts';
 import {
   type Estimate,
   FEWEST_MIDDLE_POINTS,
   type LevelProfile,
   levelProfile,
-  MIDDLE_HZ,
   meanLevel,
   strongestLevelDb,
   strongPoints,

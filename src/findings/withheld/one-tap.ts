@@ -1,9 +1,10 @@
+import { MIDDLE_HZ } from '../../model/frequency-grid.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
 import type { FrequencyResponse } from '../../model/response.ts';
 import type { Tap } from '../../model/session.ts';
 import { findRouting } from '../arrival/routing.ts';
 import { carriedResponse } from '../band/carried-response.ts';
-import { levelProfile, MIDDLE_HZ, meanLevel, trustedPoints } from '../bass/level-profile.ts';
+import { levelProfile, meanLevel, trustedPoints } from '../bass/level-profile.ts';
 
 /** One tap over its settings, ascending, with what it carries. */
 export interface OneTap {

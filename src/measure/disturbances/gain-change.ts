@@ -2,12 +2,10 @@ import { DB_PER_NEPER } from '../../dsp/decibels.ts';
 import { modulus } from '../../dsp/modulus.ts';
 import { mean, median } from '../../dsp/statistics.ts';
 import type { SweepResponse } from '../../dsp/sweep-response.ts';
-import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import { gridFrequencyHz, MIDDLE_HZ } from '../../model/frequency-grid.ts';
 import type { Measured } from '../../model/measured.ts';
 import { isWithin } from '../../model/response.ts';
 
-/** Compared here where the tap has it clear of the noise: limiters and mutes that work on bass alone are another matter. */
-const MIDDLE_HZ = [300, 3000] as const;
 /** The noise of the comparison may be this much more in the middle than over all of the band. */
 const MIDDLE_NOISE_DB = 0.1;
 /** Points are chosen by the opening sweep alone, whose noise is half the closing one's: chosen by both, the louder closings would be. */
@@ -35,6 +33,7 @@ export function gainChangeDb({
   const clear = Array.from(gridFrequencyHz, (_, i) => i).filter((i) => snr(opening, i) > LEAST_OPENING_SNR);
   if (clear.length < LEAST_POINTS || median(clear.map((i) => snr(closing, i))) < LEAST_CLOSING_SNR)
     return null;
+  // Limiters and mutes that work on bass alone are another matter.
   const middle = clear.filter((i) => isWithin(MIDDLE_HZ, gridFrequencyHz[i]));
   const noiseOf = (points: readonly number[]) => {
     const variance = mean(points.map((i) => snr(opening, i) ** -2 + snr(closing, i) ** -2));

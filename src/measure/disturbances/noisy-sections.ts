@@ -1,7 +1,7 @@
 import { DB_PER_NEPER } from '../../dsp/decibels.ts';
 import { median } from '../../dsp/statistics.ts';
 import type { SweepResponse } from '../../dsp/sweep-response.ts';
-import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import { gridSpan, MIDDLE_HZ } from '../../model/frequency-grid.ts';
 import { noiseBesideSweep } from '../sweeps/section-response.ts';
 import type { SectionResponses } from '../sweeps/section-responses.ts';
 import { size } from './gain-change.ts';
@@ -12,12 +12,12 @@ const NOISIER_BY = 1.25;
 const TONE_BY = 2.5;
 /** Beside a closing sweep a steady line spreads over 35 times the density that it has beside an opening one (50 Hz, measured). */
 const SPREAD_TONE_BY = 60;
-const NOISE = pointsWithin([20, 18_000]);
+const NOISE = gridSpan([20, 18_000]);
 /** Parts of the band that are compared for it: thumps are low, clicks are high. */
 const NOISE_BANDS = [
-  pointsWithin([20, 300]),
-  pointsWithin([300, 3000]),
-  pointsWithin([3000, 18_000]),
+  gridSpan([20, MIDDLE_HZ[0]]),
+  gridSpan(MIDDLE_HZ),
+  gridSpan([MIDDLE_HZ[1], 18_000]),
 ] as const;
 
 /** A linear system reads alike by both sweeps of a side within 0.02 dB (tests/measure); what lasts, however faint, shows so. */
@@ -66,8 +66,7 @@ export function noisySections({ openings, closings, low }: Sweeps, i: number): S
 }
 
 function isUnlike(opening: SweepResponse, closing: SweepResponse): boolean {
-  const [from, to] = NOISE;
-  for (let k = from, run = 0; k < to; k++) {
+  for (let k = NOISE.first, run = 0; k <= NOISE.last; k++) {
     const [one, other] = [size(opening, k), size(closing, k)];
     const noise = Math.hypot(opening.sigma[k] / one, closing.sigma[k] / other);
     const differsDb = DB_PER_NEPER * Math.abs(Math.log(one / other));
@@ -86,7 +85,7 @@ interface NoiseBeside {
 
 function noiseBeside(sweep: SectionResponses, i: number): NoiseBeside {
   const density = noiseBesideSweep(sweep, i);
-  const medians = NOISE_BANDS.map(([from, to]) => median(density.subarray(from, to)));
+  const medians = NOISE_BANDS.map(({ first, last }) => median(density.subarray(first, last + 1)));
   return { sweep, density, medians };
 }
 
@@ -100,9 +99,8 @@ function hasTone(
   { density }: NoiseBeside,
   { least, factor }: { least: Float64Array; factor: number },
 ): boolean {
-  const [from, to] = NOISE;
-  for (let k = from; k < to; k++) if (density[k] > factor * least[k]) return true;
-  return false;
+  const { first, last } = NOISE;
+  return density.subarray(first, last + 1).some((value, k) => value > factor * least[first + k]);
 }
 
 function leastDensity(sweeps: readonly NoiseBeside[]): Float64Array {
@@ -110,12 +108,4 @@ function leastDensity(sweeps: readonly NoiseBeside[]): Float64Array {
   for (const { density } of sweeps)
     for (let k = 0; k < least.length; k++) least[k] = Math.min(least[k], density[k]);
   return least;
-}
-
-/** First point of the grid in a band, and the one behind its last. */
-function pointsWithin([low, high]: readonly [number, number]): readonly [number, number] {
-  return [
-    gridFrequencyHz.findIndex((hz) => hz >= low),
-    gridFrequencyHz.findLastIndex((hz) => hz <= high) + 1,
-  ];
 }

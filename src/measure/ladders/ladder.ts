@@ -13,7 +13,7 @@ const HIGHEST_PART_OF_RATE = 0.45;
 /** Distortion counts in the audio band (AES17: up to 20 kHz), whatever the recorder's rate, so that all recordings mean the same. */
 const HIGHEST_HARMONIC_HZ = 20_000;
 /** Where the tone lies this far below the tap's strongest band, its harmonics say nothing about the clip (measured trap). */
-const TONE_TOO_FAR_DOWN_DB = 30;
+export const TONE_TOO_FAR_DOWN_DB = 30;
 
 /** A window ends this long before its step does: a filter lets the next step's onset through a little early. */
 const STEP_END_GUARD_SECONDS = 0.004;

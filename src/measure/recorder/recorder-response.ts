@@ -1,10 +1,9 @@
 import { modulus } from '../../dsp/modulus.ts';
-import { gridFrequencyHz } from '../../model/frequency-grid.ts';
-import { type FrequencyResponse, isWithin } from '../../model/response.ts';
+import { mean } from '../../dsp/statistics.ts';
+import { gridPoints, MIDDLE_HZ } from '../../model/frequency-grid.ts';
+import type { FrequencyResponse } from '../../model/response.ts';
 import { frequencyResponse } from '../sweeps/trusted-band.ts';
 
-/** The recorder's own level is taken from here; its volts are the calibration's business. */
-const LEVEL_BAND_HZ = [300, 3000] as const;
 /** Where the recorder itself passes this little, dividing by it would only raise noise, and dividing by more would leave a fall that is not the radio's. */
 const LEAST_GAIN = 0.1;
 
@@ -49,13 +48,7 @@ export function withoutRecorder(
   return frequencyResponse({ real, imag, sigma });
 }
 
+/** The recorder's own level; its volts are the calibration's business. */
 function midLevel({ real, imag }: FrequencyResponse): number {
-  let sum = 0;
-  let count = 0;
-  gridFrequencyHz.forEach((hz, i) => {
-    if (!isWithin(LEVEL_BAND_HZ, hz)) return;
-    sum += modulus(real[i], imag[i]);
-    count++;
-  });
-  return sum / count;
+  return mean(gridPoints(MIDDLE_HZ).map((i) => modulus(real[i], imag[i])));
 }

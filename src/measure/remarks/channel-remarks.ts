@@ -3,9 +3,10 @@ import type { Reason } from '../../model/reason.ts';
 import type { SectionId } from '../../tones/track.ts';
 import { LEAD_IN_LACKS_DB } from '../disturbances/lead-in-gain.ts';
 
-/** Thresholds of common practice, unless a test is named. */
-const HEADROOM_DB = 1;
-const LOW_PEAK_DB_FS = -50;
+/** Less than this below the recorder's full scale may hide where the radio clips (common practice). */
+export const HEADROOM_DB = 1;
+/** A loudest step below this leaves the quiet ones in the recorder's noise (common practice). */
+export const LOW_PEAK_DB_FS = -50;
 /** Drives above this are those at which radios begin to clip: a recorder that clips there hides the onset. */
 const CLIP_HIDES_ONSET_DB_FS = -3;
 /** A change of gain below this is wander of a warm radio; the bass of a take would be wrong by half of it. */

@@ -1,4 +1,4 @@
-import { gridFrequencyHz, gridPosition } from '../../model/frequency-grid.ts';
+import { gridFrequencyHz, gridPosition, nearestPoint } from '../../model/frequency-grid.ts';
 import type { FrequencyResponse } from '../../model/response.ts';
 
 /** The phase slope is taken over this many grid points either way: a sixth of an octave. */
@@ -13,7 +13,7 @@ const TURN = 2 * Math.PI;
  * nearest to the delay so far.
  */
 export function groupDelaySeconds(responses: readonly FrequencyResponse[], frequencyHz: number): number {
-  const centre = Math.round(gridPosition(frequencyHz));
+  const centre = nearestPoint(frequencyHz);
   const to = Math.min(gridFrequencyHz.length - 1, centre + REACH_POINTS);
   const within = Math.max(0, centre - REACH_POINTS);
   const from = Math.min(within, lowestTrusted(responses) ?? within);

@@ -1,5 +1,5 @@
 import { ratioOf } from '../../dsp/decibels.ts';
-import { type FrequencyResponse, isWithin, magnitudeAt, magnitudeCurve } from '../../model/response.ts';
+import { type FrequencyResponse, isTrusted, magnitudeAt, magnitudeCurve } from '../../model/response.ts';
 import { groupDelaySeconds } from './group-delay.ts';
 
 /** Up to its tenth harmonic the end of a step may come through before the tone itself is over, */
@@ -17,8 +17,7 @@ const EARLY_BAND_DB = -30;
  * A tone that noise hides in the sweep still plays on the ladder, with those above it. 0 where the tap carries none of them.
  */
 export function toneArrivalSeconds(responses: readonly FrequencyResponse[], toneHz: number): number {
-  const carriedAt = (hz: number) =>
-    responses.filter(({ trustedHz }) => trustedHz !== null && isWithin(trustedHz, hz));
+  const carriedAt = (hz: number) => responses.filter((one) => isTrusted(one, hz));
   const curve = magnitudeCurve(responses);
   const least = (magnitudeAt(curve, toneHz) ?? 0) * ratioOf(EARLY_BAND_DB);
   const above = Array.from(

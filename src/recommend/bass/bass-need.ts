@@ -1,7 +1,6 @@
 import { mean } from '../../dsp/statistics.ts';
-import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import { gridFrequencyHz, gridSpan } from '../../model/frequency-grid.ts';
 import { measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
-import { indexRange } from '../feeds/flatness.ts';
 import { findingsAbout, type PlanContext } from '../plan-context.ts';
 import { isDoubted } from '../undoubted.ts';
 import { referenceLevelDb } from './reference-level.ts';
@@ -60,7 +59,7 @@ function needOfTap(
   const onReference = levels.filter(({ setting }) => reference?.includes(setting));
   if (onReference.length === 0) return null;
   const flat = gridFrequencyHz.map((_, i) => mean(onReference.map(({ levelDb }) => levelDb[i])));
-  const { first, last } = indexRange(BOOSTED_HZ);
+  const { first, last } = gridSpan(BOOSTED_HZ);
   const needed = (levelDb: Float64Array) =>
     levelDb.map((_, i) => {
       const at = Math.max(first, i);

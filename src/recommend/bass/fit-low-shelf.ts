@@ -1,8 +1,7 @@
 import type { EqBand } from '../../dsp/eq-band.ts';
 import { FLAT_Q } from '../../dsp/filter-prototype.ts';
 import { nearestBand } from '../../dsp/fit/nearest-band.ts';
-import { gridFrequencyHz } from '../../model/frequency-grid.ts';
-import { indexRange } from '../feeds/flatness.ts';
+import { gridFrequencyHz, gridSpan } from '../../model/frequency-grid.ts';
 
 /** Where bass restoration works (chosen here). */
 const FITTED_HZ = [30, 200] as const;
@@ -16,7 +15,7 @@ const SHELF_FITS_DB = 1;
 
 /** The second-order low shelf that comes nearest to a boost, from 30 to 200 Hz; null where none comes near. */
 export function fitLowShelf(neededDb: Float64Array): { frequencyHz: number; gainDb: number } | null {
-  const { first, last } = indexRange(FITTED_HZ);
+  const { first, last } = gridSpan(FITTED_HZ);
   const levelDb = neededDb.subarray(first, last + 1);
   const mostDb = Math.max(...levelDb);
   const tried = GAIN_PARTS.flatMap((part) =>

@@ -1,7 +1,7 @@
 import { mean } from '../../dsp/statistics.ts';
+import { gridSpan, MIDDLE_HZ } from '../../model/frequency-grid.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
-import { MID_BAND_HZ, tapLevelDb } from '../chain/tap-level.ts';
-import { indexRange } from '../feeds/flatness.ts';
+import { tapLevelDb } from '../chain/tap-level.ts';
 import { endsBelowHz, findingsAbout, type PlanContext, roleOfTap, type TapRole } from '../plan-context.ts';
 
 /**
@@ -9,7 +9,7 @@ import { endsBelowHz, findingsAbout, type PlanContext, roleOfTap, type TapRole }
  * that has one, in the same take first, else by that tap's volume law. Null where no tap tells.
  */
 export function referenceLevelDb(context: PlanContext, measurement: TapMeasurement): number | null {
-  if (!endsBelowHz(roleOfTap(context, measurement.tapId), MID_BAND_HZ[1])) return midLevelDb(measurement);
+  if (!endsBelowHz(roleOfTap(context, measurement.tapId), MIDDLE_HZ[1])) return midLevelDb(measurement);
   const others = context.taps.filter(hasMidBand).map(({ tapId }) => tapId);
   const beside = context.measurements.filter(
     ({ tapId, setting }) => setting === measurement.setting && others.includes(tapId),
@@ -29,11 +29,11 @@ function hasMidBand({ band, output, unfit }: TapRole): boolean {
   const edgeHz = (edge: NonNullable<TapRole['band']>['lowEdge'] | undefined) =>
     edge != null && 'value' in edge.minus6Hz ? edge.minus6Hz.value : null;
   const [low, high] = [edgeHz(band?.lowEdge), edgeHz(band?.highEdge)];
-  return (low ?? 0) < MID_BAND_HZ[0] && (high ?? Number.POSITIVE_INFINITY) > MID_BAND_HZ[1] / 2;
+  return (low ?? 0) < MIDDLE_HZ[0] && (high ?? Number.POSITIVE_INFINITY) > MIDDLE_HZ[1] / 2;
 }
 
 function midLevelDb(measurement: TapMeasurement): number {
-  const { first, last } = indexRange(MID_BAND_HZ);
+  const { first, last } = gridSpan(MIDDLE_HZ);
   const levels = tapLevelDb(measurement).subarray(first, last + 1);
   return mean(levels);
 }

@@ -62,7 +62,7 @@ function withTweeter({ ohms, tweeter, wiring }: Speaker): number {
 }
 
 /** What most car speakers are (common practice). */
-const USUAL_OHMS = 4;
+export const USUAL_OHMS = 4;
 
 function loadWith({
   name,

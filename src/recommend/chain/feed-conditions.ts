@@ -1,6 +1,7 @@
 import { decibels, ratioOf } from '../../dsp/decibels.ts';
 import { valueAt } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
+import { BASS_TONE_HZ } from '../../tones/track.ts';
 import { limitersOn, type PlanContext } from '../plan-context.ts';
 import { chainTaps, outputLevel } from './chain-taps.ts';
 import type { FeedWithTone } from './knob-tone.ts';
@@ -98,8 +99,6 @@ function lineAssumed(context: PlanContext, { tapIds, tapLevel, worstHz, inVolts 
 }
 
 const VOLTS_NOT_KNOWN: Reason = { code: 'volts not known' };
-/** The bass tone of the track. */
-const BASS_TONE_HZ = 55;
 
 /** What a limiter leaves of the bass behind the amplifier, with the gains of the mid band. */
 export function heldBass(context: PlanContext, solved: SolvedFeed): Reason[] {

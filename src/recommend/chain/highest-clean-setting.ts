@@ -1,11 +1,11 @@
 import { ratioOf } from '../../dsp/decibels.ts';
 import { cleanWithMusic } from '../../model/clipping-findings.ts';
 import { type FindingOf, findingsOf } from '../../model/finding.ts';
-import { valueAt } from '../../model/frequency-grid.ts';
+import { gridSpan, valueAt } from '../../model/frequency-grid.ts';
 import { type MeasuredOrReason, measured, type NotMeasurable, notMeasurable } from '../../model/measured.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { AdviceOf, FeedTap } from '../../model/recommendation.ts';
-import { indexRange, middleLevelDb } from '../feeds/flatness.ts';
+import { middleLevelDb } from '../feeds/flatness.ts';
 import { flooredDb } from '../feeds/predict-sum.ts';
 import { findingsAbout, idsOf, type PlanContext } from '../plan-context.ts';
 import { feedLevel } from './tap-level.ts';
@@ -89,7 +89,7 @@ export function tapVolts(
 
 /** The level at 1 kHz, or the middle of the band of a tap that does not reach there. */
 export function midBandLevel(level: Float64Array): number {
-  const middle = ratioOf(middleLevelDb(flooredDb(level), indexRange([20, 20_000])));
+  const middle = ratioOf(middleLevelDb(flooredDb(level), gridSpan([20, 20_000])));
   const atOneKilohertz = valueAt(level, 1000);
   return atOneKilohertz > middle / 2 ? atOneKilohertz : middle;
 }

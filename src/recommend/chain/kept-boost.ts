@@ -1,11 +1,10 @@
 import type { ChainFeed } from '../../model/chain.ts';
-import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import { gridFrequencyHz, gridSpan } from '../../model/frequency-grid.ts';
 import { BOOSTED_HZ } from '../bass/bass-need.ts';
-import { indexRange } from '../feeds/flatness.ts';
 
 type Kept = Pick<NonNullable<ChainFeed['restoration']>, 'frequencyHz' | 'settings'>;
 
-const { first, last } = indexRange(BOOSTED_HZ);
+const { first, last } = gridSpan(BOOSTED_HZ);
 
 /** The part of a boost that is not the same everywhere, at each setting: what the chain keeps of it. */
 export function keptBoost(boostDb: (setting: number) => Float64Array, settings: readonly number[]): Kept {

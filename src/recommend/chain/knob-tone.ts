@@ -10,7 +10,7 @@ import {
 import { passedBy } from '../filters/filter-loss.ts';
 import { limitersOn, type PlanContext } from '../plan-context.ts';
 import { chainTaps } from './chain-taps.ts';
-import { driveForOverlap } from './meter-targets.ts';
+import { AT_LIMIT_RATIO, driveForOverlap, LIMITED_BELOW_HZ } from './meter-targets.ts';
 import type { SolvedFeed } from './solved-feed.ts';
 import { feedLevel } from './tap-level.ts';
 
@@ -47,8 +47,6 @@ const TONES_OF_OUTPUT: Readonly<Record<Output, readonly number[]>> = {
 const INSIDE_DB = 6;
 /** A limiter's threshold is kept clear of by this much: more than it is uncertain by (tests/accuracy: 0.2 dB). */
 const CLEAR_OF_LIMITER_DB = 1;
-/** Limiters act on the bass (common practice: below 150 Hz). */
-const LIMITED_BELOW_HZ = 150;
 
 /**
  * A tone inside the band that the feed carries, below any limiter's threshold. Null where the limiter holds every tone of the
@@ -78,9 +76,6 @@ function insideBand({ tapLevel, equalizerDb, filters }: SolvedFeed, tones: reado
   const strongest = Math.max(...[...METER_TONES_HZ, ...TREBLE_TONES_HZ].map(level));
   return tones.find((hz) => level(hz) >= strongest - INSIDE_DB) ?? loudestOf(tones, level);
 }
-
-/** A reading this much over a limit still counts as at it. */
-const AT_LIMIT_RATIO = 1.005;
 
 /** The drive of the gain overlap, or a lower one where the tone, filters out, would take a stage past its limit. */
 function safeDrive(

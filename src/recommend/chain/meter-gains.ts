@@ -2,8 +2,8 @@ import { decibels, ratioOf } from '../../dsp/decibels.ts';
 import { SteptoneError } from '../../model/errors.ts';
 import { METER_DRIVES_DB_FS } from '../../tones/meter-tone.ts';
 import { padFor } from '../install/pad-resistors.ts';
-import { driveForOverlap } from './meter-targets.ts';
-import { type SolvedLevels, solveLevels } from './solve-levels.ts';
+import { AT_LIMIT_RATIO, driveForOverlap } from './meter-targets.ts';
+import { ANY_GAIN_DB, type SolvedLevels, solveLevels } from './solve-levels.ts';
 
 /** One reading of a meter across a factory output while a meter tone plays. */
 export interface MeterReading {
@@ -55,11 +55,8 @@ export interface MeterGains {
   readonly pad: ReturnType<typeof padFor>;
 }
 
-/** How far a converter reaches is not asked here: its level is set by the reading. */
-const ANY_GAIN_DB = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY] as const;
 /** Many meters fall off above this; readings above it are believed for what they are. */
 const METER_TRUSTED_HZ = 400;
-const AT_LIMIT_RATIO = 1.005;
 
 /**
  * The gains of one output from a few meter readings, without recordings: the same arithmetic as the plan's, at the tones
@@ -125,6 +122,7 @@ function levelsFor(wanted: MeterGainsWanted, volts: number): SolvedLevels {
   return solveLevels({
     sourceVolts: volts,
     playedVolts: volts,
+    // Its level is set by the reading.
     converter: { gainRangeDb: ANY_GAIN_DB, outputLimitVolts: wanted.lineVolts },
     amplifier: {
       ratedVolts: Math.sqrt(wanted.watts * wanted.ohms),

@@ -7,7 +7,7 @@ import { METER_DRIVES_DB_FS, METER_TONES_HZ, type MeterTone } from '../../tones/
 /** Within this of the target a knob is right: 0.4 dB (common practice). */
 export const TARGET_TOLERANCE_PERCENT = 5;
 /** A reading this much over a limit still counts as at it. */
-const AT_LIMIT_RATIO = 1.005;
+export const AT_LIMIT_RATIO = 1.005;
 
 export interface Readings {
   readonly setting: number;
@@ -67,7 +67,7 @@ const USUAL_TONES: readonly MeterTone[] = METER_TONES_HZ.flatMap((toneHz) =>
 );
 
 /** Limiters act on the bass (common practice: below 150 Hz). */
-const LIMITED_BELOW_HZ = 150;
+export const LIMITED_BELOW_HZ = 150;
 
 export function isHeld({
   toneHz,

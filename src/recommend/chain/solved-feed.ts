@@ -1,13 +1,12 @@
 import { decibels, ratioOf } from '../../dsp/decibels.ts';
 import type { Amplifier, Converter, Equipment, Output } from '../../model/equipment.ts';
-import { gridFrequencyHz, valueAt } from '../../model/frequency-grid.ts';
+import { gridFrequencyHz, gridSpan, type RangeHz, valueAt } from '../../model/frequency-grid.ts';
 import type { Feed } from '../feeds/feed.ts';
-import { indexRange, type RangeHz } from '../feeds/flatness.ts';
 import { type PlannedFilter, passedBy } from '../filters/filter-loss.ts';
 import { EXAMPLE_LINE_OUTPUT_VOLTS } from '../install/example-classes.ts';
 import type { PlanContext } from '../plan-context.ts';
 import { type ChainLoad, chainLoad } from './chain-load.ts';
-import { type SolvedLevels, solveLevels } from './solve-levels.ts';
+import { ANY_GAIN_DB, type SolvedLevels, solveLevels } from './solve-levels.ts';
 import { type FeedLevel, feedLevel } from './tap-level.ts';
 
 /** What an amplifier has to carry (common practice). */
@@ -125,8 +124,6 @@ function stageOf(converter: Converter | null, { inVolts, padDb }: { inVolts: boo
   };
 }
 
-const ANY_GAIN_DB = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY] as const;
-
 function amplifierOf(amplifier: Amplifier, direct: FeedToSolve['direct']) {
   return {
     ratedVolts: Math.sqrt(amplifier.ratedWatts * amplifier.ratedOhms),
@@ -173,7 +170,7 @@ const RIPPLE_DB = 0.1;
 const USUAL_HZ = [55, 1000] as const;
 
 function highestIn(level: Float64Array, band: RangeHz): { frequencyHz: number; level: number } {
-  const { first, last } = indexRange(band);
+  const { first, last } = gridSpan(band);
   let at = first;
   for (let i = first; i <= last; i++) if (level[i] > level[at]) at = i;
   const usualHz = USUAL_HZ.find((hz) => {

@@ -1,7 +1,8 @@
 import { ratioOf } from '../../dsp/decibels.ts';
+import { gridSpan, MIDDLE_HZ, type RangeHz } from '../../model/frequency-grid.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
 import type { FeedTap } from '../../model/recommendation.ts';
-import { indexRange, middleLevelDb, type RangeHz } from '../feeds/flatness.ts';
+import { middleLevelDb } from '../feeds/flatness.ts';
 import {
   flooredDb,
   magnitudes,
@@ -11,9 +12,8 @@ import {
 } from '../feeds/predict-sum.ts';
 import { findingsAbout, type PlanContext, roleOfTap } from '../plan-context.ts';
 
-/** The band that bass is compared with (common practice: neither bass nor treble controls reach it). */
-export const MID_BAND_HZ: RangeHz = [300, 3000];
-const WHOLE_BAND_HZ: RangeHz = [20, 20_000];
+/** All that is heard (common practice). */
+export const WHOLE_BAND_HZ: RangeHz = [20, 20_000];
 
 export function measurementsOf(context: PlanContext, tapId: string, setting: number): TapMeasurement[] {
   return context.measurements.filter((item) => item.tapId === tapId && item.setting === setting);
@@ -50,10 +50,10 @@ export function ownMiddleDb(context: PlanContext, measurement: TapMeasurement): 
   const role = roleOfTap(context, measurement.tapId);
   const edge = role.band?.highEdge?.minus6Hz;
   const lowEdge = role.band?.lowEdge?.minus6Hz;
-  const endsInside = edge !== undefined && 'value' in edge && edge.value < MID_BAND_HZ[1];
-  const startsInside = lowEdge !== undefined && 'value' in lowEdge && lowEdge.value > MID_BAND_HZ[0];
-  const band = endsInside || startsInside || role.output === 'subwoofer' ? WHOLE_BAND_HZ : MID_BAND_HZ;
-  return middleLevelDb(tapLevelDb(measurement), indexRange(band));
+  const endsInside = edge !== undefined && 'value' in edge && edge.value < MIDDLE_HZ[1];
+  const startsInside = lowEdge !== undefined && 'value' in lowEdge && lowEdge.value > MIDDLE_HZ[0];
+  const band = endsInside || startsInside || role.output === 'subwoofer' ? WHOLE_BAND_HZ : MIDDLE_HZ;
+  return middleLevelDb(tapLevelDb(measurement), gridSpan(band));
 }
 
 /** How loud a tap is at a setting against another setting, by the volume law that was found; null where it is not known. */

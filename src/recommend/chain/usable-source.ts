@@ -1,7 +1,7 @@
 import { type FindingOf, findingsOf } from '../../model/finding.ts';
+import { gridSpan } from '../../model/frequency-grid.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
 import type { Reason } from '../../model/reason.ts';
-import { indexRange } from '../feeds/flatness.ts';
 import { findingsAbout, type PlanContext } from '../plan-context.ts';
 import type { HighestClean } from './highest-clean-setting.ts';
 import { ownMiddleDb, tapLevelDb } from './tap-level.ts';
@@ -63,7 +63,7 @@ export function bassBeginsAt(context: PlanContext): number | null {
 
 /** Whether an output plays bass next to its middle, at any setting. */
 export function hasBass(context: PlanContext, tapId: string): boolean {
-  const { first, last } = indexRange(SUBWOOFER_HZ);
+  const { first, last } = gridSpan(SUBWOOFER_HZ);
   return context.measurements
     .filter((measurement) => measurement.tapId === tapId)
     .some((measurement) => {

@@ -1,7 +1,7 @@
+import { gridSpan } from '../../model/frequency-grid.ts';
 import type { FeedTap } from '../../model/recommendation.ts';
 import { measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
 import { findingsAbout, type PlanContext } from '../plan-context.ts';
-import { indexRange } from './flatness.ts';
 
 /** Where left and right, front and rear have to pull the same way: what lies above is told apart by the ear. */
 const ANCHORED_HZ = [50, 300] as const;
@@ -35,7 +35,7 @@ export function isTurnedByRadio(context: PlanContext, tapId: string): boolean {
 }
 
 function bassDb(context: PlanContext, tapId: string): number {
-  const { first, last } = indexRange(ANCHORED_HZ);
+  const { first, last } = gridSpan(ANCHORED_HZ);
   const [measurement] = context.judgedSettings.flatMap((setting) => measurementsOf(context, tapId, setting));
   const level = tapLevelDb(measurement).subarray(first, last + 1);
   return Math.max(...level);

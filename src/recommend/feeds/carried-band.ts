@@ -1,5 +1,5 @@
-import { gridFrequencyHz } from '../../model/frequency-grid.ts';
-import { BAND_END_DB, INSIDE_EDGE_RATIO, indexRange, middleLevelDb, type RangeHz } from './flatness.ts';
+import { gridFrequencyHz, gridSpan, type RangeHz } from '../../model/frequency-grid.ts';
+import { BAND_END_DB, INSIDE_EDGE_RATIO, middleLevelDb } from './flatness.ts';
 
 /**
  * From the lowest to the highest frequency that any of the taps carries, half an octave inside where they roll off: there
@@ -8,7 +8,7 @@ import { BAND_END_DB, INSIDE_EDGE_RATIO, indexRange, middleLevelDb, type RangeHz
  * @param levelsDb of each tap, on the frequency grid
  */
 export function carriedBand(levelsDb: readonly Float64Array[], wantedHz: RangeHz): RangeHz {
-  const wanted = indexRange(wantedHz);
+  const wanted = gridSpan(wantedHz);
   let [first, last] = [wanted.last, wanted.first];
   for (const levelDb of levelsDb) {
     const endDb = middleLevelDb(levelDb, wanted) + BAND_END_DB;

@@ -1,6 +1,6 @@
 import { ratioOf } from '../../dsp/decibels.ts';
 import type { Output } from '../../model/equipment.ts';
-import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import { gridFrequencyHz, type RangeHz } from '../../model/frequency-grid.ts';
 import type { TapMeasurement } from '../../model/measurement.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { AdviceOf, FeedTap, Flatness } from '../../model/recommendation.ts';
@@ -9,7 +9,7 @@ import type { Programme } from '../../tones/track.ts';
 import { measuredTogether, nearestRecorded } from '../chain/tap-level.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
 import { connectionsOf } from './connections.ts';
-import { FULL_RANGE_HZ, flatnessOf, type RangeHz, SUBWOOFER_RANGE_HZ } from './flatness.ts';
+import { FULL_RANGE_HZ, flatnessOf, SUBWOOFER_RANGE_HZ } from './flatness.ts';
 import { flooredDb, magnitudes, programmeSpectrum } from './predict-sum.ts';
 import { type SumOfTaps, sumOfTaps } from './sum-of-taps.ts';
 import { unknownTiming } from './unknown-timing.ts';

@@ -1,5 +1,5 @@
 import { median } from '../../dsp/statistics.ts';
-import { gridFrequencyHz, gridPosition } from '../../model/frequency-grid.ts';
+import { type GridSpan, gridFrequencyHz, gridSpan, type RangeHz } from '../../model/frequency-grid.ts';
 import type { Flatness } from '../../model/recommendation.ts';
 
 /** What a full-range feed should carry, and what a subwoofer needs (common practice: subwoofers end at 60 to 100 Hz). */
@@ -16,8 +16,6 @@ export const INSIDE_EDGE_RATIO = Math.SQRT2;
 export const NOTHING_TO_CANCEL_DB = -12;
 /** A deeper cancellation is a full null: recordings do not tell them apart. */
 export const FULL_NULL_DB = -60;
-
-export type RangeHz = readonly [number, number];
 
 /**
  * Judges a sum on the frequency grid.
@@ -36,7 +34,7 @@ export function flatnessOf({
   readonly wantedHz: RangeHz;
   readonly levelAgainstDb?: number | null;
 }): Flatness {
-  const wanted = indexRange(wantedHz);
+  const wanted = gridSpan(wantedHz);
   const middleDb = middleLevelDb(sumDb, wanted);
   const bandHz = bandOf(sumDb, middleDb);
   const inside = rippleRange(bandHz, wantedHz);
@@ -57,24 +55,10 @@ export function flatnessOf({
 }
 
 /** Median of what lies in the pass band: a null or a roll-off does not move it. */
-export function middleLevelDb(levelDb: Float64Array, { first, last }: IndexRange): number {
+export function middleLevelDb(levelDb: Float64Array, { first, last }: GridSpan): number {
   let top = Number.NEGATIVE_INFINITY;
   for (let i = first; i <= last; i++) top = Math.max(top, levelDb[i]);
   return median(levelDb.subarray(first, last + 1).filter((db) => db > top - PASS_BAND_DB));
-}
-
-export interface IndexRange {
-  readonly first: number;
-  readonly last: number;
-}
-
-/** Grid points within a band. */
-export function indexRange([fromHz, toHz]: RangeHz): IndexRange {
-  const last = gridFrequencyHz.length - 1;
-  return {
-    first: Math.min(last, Math.max(0, Math.ceil(gridPosition(fromHz) - 1e-6))),
-    last: Math.max(0, Math.min(last, Math.floor(gridPosition(toHz) + 1e-6))),
-  };
 }
 
 function bandOf(sumDb: Float64Array, middleDb: number): [number, number] | null {
@@ -84,13 +68,13 @@ function bandOf(sumDb: Float64Array, middleDb: number): [number, number] | null 
   return first < 0 ? null : [gridFrequencyHz[first], gridFrequencyHz[last]];
 }
 
-function rippleRange(bandHz: RangeHz | null, wantedHz: RangeHz): IndexRange {
-  if (bandHz === null) return indexRange(wantedHz);
-  const inside = indexRange([
+function rippleRange(bandHz: RangeHz | null, wantedHz: RangeHz): GridSpan {
+  if (bandHz === null) return gridSpan(wantedHz);
+  const inside = gridSpan([
     Math.max(wantedHz[0], Math.min(bandHz[0] * INSIDE_EDGE_RATIO, wantedHz[1])),
     Math.min(wantedHz[1], Math.max(bandHz[1] / INSIDE_EDGE_RATIO, wantedHz[0])),
   ]);
-  return inside.first <= inside.last ? inside : indexRange(wantedHz);
+  return inside.first <= inside.last ? inside : gridSpan(wantedHz);
 }
 
 /** A sum of one tap is that tap: what is left is the rounding of two logarithms, and where it lies says nothing. */
@@ -98,7 +82,7 @@ const ROUNDING_DB = 1e-9;
 
 function worstDip(
   { sumDb, withoutCancellationDb }: { sumDb: Float64Array; withoutCancellationDb: Float64Array },
-  { first, last }: IndexRange,
+  { first, last }: GridSpan,
 ): { db: number; hz: number } {
   const worst = { db: 0, hz: gridFrequencyHz[first] };
   const loudestDb = withoutCancellationDb.subarray(first, last + 1).reduce((a, b) => Math.max(a, b));

@@ -1,11 +1,11 @@
 import type { Converter, Output } from '../../model/equipment.ts';
+import type { RangeHz } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { FeedTap } from '../../model/recommendation.ts';
 import { measuredTogether } from '../chain/tap-level.ts';
 import type { PlanContext, TapRole } from '../plan-context.ts';
 import { anchorPolarity } from './anchor-polarity.ts';
 import { type FeedPlan, judgedSettingFor, soundOfSum, wantedBand } from './feed.ts';
-import type { RangeHz } from './flatness.ts';
 import { likeSides, type SideSums } from './like-sides.ts';
 import { addedPolaritiesOf, type Polarities } from './polarities.ts';
 import { magnitudes, programmeSpectrum } from './predict-sum.ts';

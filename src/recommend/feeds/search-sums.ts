@@ -1,7 +1,6 @@
-import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import { gridFrequencyHz, gridSpan, type RangeHz } from '../../model/frequency-grid.ts';
 import type { FeedTap } from '../../model/recommendation.ts';
 import { carriedBand } from './carried-band.ts';
-import { indexRange, type RangeHz } from './flatness.ts';
 import { flooredDb, magnitudes } from './predict-sum.ts';
 import {
   addTo,
@@ -116,7 +115,7 @@ const knownFrequencies = new Map<string, Float64Array>();
 const MOST_KNOWN = 6;
 
 function frequenciesOf(judgedHz: RangeHz): Float64Array {
-  const { first, last } = indexRange(judgedHz);
+  const { first, last } = gridSpan(judgedHz);
   const key = `${first} ${last}`;
   const frequencyHz = knownFrequencies.get(key) ?? thinned(gridFrequencyHz, judgedHz);
   knownFrequencies.delete(key);

@@ -1,6 +1,6 @@
-import { cleanWithMusic } from '../../model/clipping-findings.ts';
 import { mean } from '../../dsp/statistics.ts';
-import { valueAt } from '../../model/frequency-grid.ts';
+import { cleanWithMusic } from '../../model/clipping-findings.ts';
+import { gridSpan, valueAt } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
 import { bassNeed } from '../bass/bass-need.ts';
 import { MOST_RESTORATION_DB } from '../bass/restoration-limit.ts';
@@ -10,7 +10,7 @@ import { findingsAbout, idsOf, limitersOn, type PlanContext, type TapRole } from
 import { FILL } from '../seat/feed-balance.ts';
 import { anchorPolarity } from './anchor-polarity.ts';
 import { type FeedPlan, judgedSettingFor, soundOfSum } from './feed.ts';
-import { indexRange, SUBWOOFER_RANGE_HZ } from './flatness.ts';
+import { SUBWOOFER_RANGE_HZ } from './flatness.ts';
 import type { Polarities } from './polarities.ts';
 import { magnitudes, programmeSpectrum } from './predict-sum.ts';
 import { runnersUp } from './runners-up.ts';
@@ -85,7 +85,7 @@ function bassOutputs(context: PlanContext): TapRole[] {
 const NO_BASS_DB = -15;
 
 function carryingBass(context: PlanContext, taps: readonly TapRole[]): TapRole[] {
-  const { first, last } = indexRange(SUBWOOFER_RANGE_HZ);
+  const { first, last } = gridSpan(SUBWOOFER_RANGE_HZ);
   const bassDb = taps.map(({ tapId }) => {
     const setting = judgedSettingFor(context, [tapId]);
     const level = tapLevelDb(measurementsOf(context, tapId, setting!)[0]).subarray(first, last + 1);

@@ -1,9 +1,10 @@
 import { mean } from '../../dsp/statistics.ts';
+import { gridSpan } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { AdviceOf } from '../../model/recommendation.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
 import type { Feed } from './feed.ts';
-import { indexRange, SUBWOOFER_RANGE_HZ } from './flatness.ts';
+import { SUBWOOFER_RANGE_HZ } from './flatness.ts';
 
 type SubwooferLaw = AdviceOf<'subwoofer-law'>;
 
@@ -60,7 +61,7 @@ const REASONS: Readonly<Record<SubwooferLaw['verdict'], Reason>> = {
 
 function meanBoostDb(boostDb: Float64Array | null): number {
   if (boostDb === null) return 0;
-  const { first, last } = indexRange(SUBWOOFER_RANGE_HZ);
+  const { first, last } = gridSpan(SUBWOOFER_RANGE_HZ);
   return mean(boostDb.subarray(first, last + 1));
 }
 

@@ -1,7 +1,8 @@
 import { DB_PER_NEPER, decibelsOfPower, powerRatioOf, ratioOf } from '../../dsp/decibels.ts';
 import { modulus } from '../../dsp/modulus.ts';
+import { gridSpan, type RangeHz } from '../../model/frequency-grid.ts';
 import type { FeedTap } from '../../model/recommendation.ts';
-import { FULL_NULL_DB, indexRange, NOTHING_TO_CANCEL_DB, type RangeHz } from './flatness.ts';
+import { FULL_NULL_DB, NOTHING_TO_CANCEL_DB } from './flatness.ts';
 import type { Spectrum } from './predict-sum.ts';
 
 export interface ScoredSum {
@@ -76,7 +77,7 @@ export function columnOf(
 }
 
 export function thinned(onGrid: Float64Array, judgedHz: RangeHz): Float64Array {
-  const { first, last } = indexRange(judgedHz);
+  const { first, last } = gridSpan(judgedHz);
   return onGrid.subarray(first, last + 1).filter((_, i) => i % EVERY_POINT === 0);
 }
 

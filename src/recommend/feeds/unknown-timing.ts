@@ -1,9 +1,9 @@
 import { decibels } from '../../dsp/decibels.ts';
-import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import { gridFrequencyHz, gridSpan, type RangeHz } from '../../model/frequency-grid.ts';
 import type { AdviceOf } from '../../model/recommendation.ts';
 import { measuredTogether } from '../chain/tap-level.ts';
 import type { PlanContext } from '../plan-context.ts';
-import { FULL_NULL_DB, indexRange, type RangeHz } from './flatness.ts';
+import { FULL_NULL_DB } from './flatness.ts';
 import { magnitudes, programmeSpectrum } from './predict-sum.ts';
 
 type UnknownTiming = NonNullable<AdviceOf<'feed'>['unknownTiming']>;
@@ -22,7 +22,7 @@ export function unknownTiming(
 ): UnknownTiming {
   const { measurements } = measuredTogether(context, tapIds, setting)!;
   const each = measurements.map((measurement) => magnitudes(programmeSpectrum(measurement, 'both')));
-  const { first, last } = indexRange(wantedHz);
+  const { first, last } = gridSpan(wantedHz);
   let worst = { db: 0, hz: gridFrequencyHz[first] };
   for (let i = first; i <= last; i++) {
     const total = each.reduce((sum, one) => sum + one[i], 0);

@@ -1,10 +1,11 @@
-import type { Amplifier, FilterAbility, Output } from '../../model/equipment.ts';
+import type { FilterAbility, Output } from '../../model/equipment.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { HandOverSum } from '../../model/recommendation/tuning.ts';
 import type { AdviceOf } from '../../model/recommendation.ts';
 import type { BassReach } from '../bass/bass-reach.ts';
 import type { Feed } from '../feeds/feed.ts';
-import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
+import { amplifierFor, findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
+import { USUAL_SLOPE_DB_PER_OCTAVE } from './filter-loss.ts';
 import { filterShortfall } from './filter-shortfall.ts';
 import { handOverSum, type SetFilter } from './hand-over-sum.ts';
 import { infrasonicFilter } from './infrasonic-filter.ts';
@@ -17,7 +18,6 @@ type Filter = AdviceOf<'filter'>;
 /** Where mains and subwoofer hand over (common practice: 60 to 100 Hz). */
 export const USUAL_HAND_OVER_HZ = 80;
 const HAND_OVER_RANGE_HZ = [60, 120] as const;
-export const USUAL_SLOPE = 24;
 /** A filter of the radio this near to the wanted corner is that filter: a second one takes 3 or 6 dB more and turns the phase again. */
 const AN_OCTAVE = 2;
 
@@ -58,7 +58,7 @@ export function crossoverFilters(
     { ...lowPass, handOver, reasons: [...lowPass.reasons, ...polarityReasons(handOver)] },
     ...(reach?.travelLimitsBelowHz === undefined
       ? []
-      : [infrasonicFilter(amplifierOf(context, 'subwoofer'), reach.travelLimitsBelowHz)]),
+      : [infrasonicFilter(amplifierFor(context, 'subwoofer'), reach.travelLimitsBelowHz)]),
   ];
 }
 
@@ -88,7 +88,7 @@ function filterOf(context: PlanContext, { feeds, output, type, cornerHz }: Wante
     feeds.filter((feed) => feed.output === output),
     type,
   );
-  const slopeDbPerOctave = abilityOf(context, output, type)?.slopeDbPerOctave ?? USUAL_SLOPE;
+  const slopeDbPerOctave = abilityOf(context, output, type)?.slopeDbPerOctave ?? USUAL_SLOPE_DB_PER_OCTAVE;
   const tapIds = feeds.flatMap(({ taps }) => taps.map(({ tapId }) => tapId));
   const base = {
     kind: 'filter' as const,
@@ -110,7 +110,7 @@ function filterOf(context: PlanContext, { feeds, output, type, cornerHz }: Wante
     state: 'set',
     cornerHz,
     slopeDbPerOctave,
-    shortfall: filterShortfall(amplifierOf(context, output), type, cornerHz),
+    shortfall: filterShortfall(amplifierFor(context, output), type, cornerHz),
   };
 }
 
@@ -197,11 +197,7 @@ function polarityReasons({ atHz, asWired, inverted, startWith, basis }: HandOver
   ];
 }
 
-function amplifierOf({ equipment }: PlanContext, output: Output): Amplifier | undefined {
-  return equipment?.amplifiers.find(({ feeds }) => feeds.includes(output));
-}
-
 function abilityOf(context: PlanContext, output: Output, type: Filter['type']): FilterAbility | null {
-  const amplifier = amplifierOf(context, output);
+  const amplifier = amplifierFor(context, output);
   return (type === 'high-pass' ? amplifier?.highPass : amplifier?.lowPass) ?? null;
 }

@@ -1,9 +1,9 @@
 import { bandsDb, type EqBand } from '../../dsp/eq-band.ts';
-import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import { gridFrequencyHz, type RangeHz } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { AdviceOf } from '../../model/recommendation.ts';
 import type { Feed } from '../feeds/feed.ts';
-import { FULL_RANGE_HZ, flatnessOf, INSIDE_EDGE_RATIO, type RangeHz } from '../feeds/flatness.ts';
+import { FULL_RANGE_HZ, flatnessOf, INSIDE_EDGE_RATIO } from '../feeds/flatness.ts';
 import { findingsAbout, idsOf, type PlanContext } from '../plan-context.ts';
 import { shelfAgainst } from './shelf-against.ts';
 

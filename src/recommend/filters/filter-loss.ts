@@ -1,4 +1,5 @@
 import { decibels, decibelsOfPower, ratioOf } from '../../dsp/decibels.ts';
+import { orderOfSlope } from '../../dsp/filter-prototype.ts';
 
 /**
  * What a high-pass or low-pass takes from a tone, decibels: least and most of the usual kinds, Butterworth and
@@ -15,12 +16,15 @@ export function filterLossDb({
   readonly slopeDbPerOctave: number;
   readonly toneHz: number;
 }): { leastDb: number; mostDb: number } {
-  const order = Math.max(1, Math.round(slopeDbPerOctave / DB_PER_OCTAVE_AN_ORDER));
+  const order = orderOfSlope(slopeDbPerOctave);
   const ratio = type === 'high-pass' ? cornerHz / toneHz : toneHz / cornerHz;
   const butterworth = decibelsOfPower(1 + ratio ** (2 * order));
   const linkwitzRiley = order % 2 === 0 ? decibels(1 + ratio ** order) : butterworth;
   return { leastDb: Math.min(butterworth, linkwitzRiley), mostDb: Math.max(butterworth, linkwitzRiley) };
 }
+
+/** Of a filter whose slope nobody gave (common practice). */
+export const USUAL_SLOPE_DB_PER_OCTAVE = 24;
 
 /** A filter of an amplifier as it is to be set. */
 export interface PlannedFilter {
@@ -37,6 +41,3 @@ export function passedBy(filter: PlannedFilter, toneHz: number): number {
   const { leastDb } = filterLossDb({ ...filter, toneHz });
   return leastDb <= PASS_BAND_DB ? 1 : ratioOf(-leastDb);
 }
-
-/** Far from the corner (20 log 2, rounded as the trade does). */
-const DB_PER_OCTAVE_AN_ORDER = 6;

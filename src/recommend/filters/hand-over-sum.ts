@@ -1,10 +1,15 @@
 import { decibels, decibelsOfPower, powerRatioOf, ratioOf } from '../../dsp/decibels.ts';
-import { evaluateOnGrid, type FilterFamily, prototypeSections } from '../../dsp/filter-prototype.ts';
+import {
+  evaluateOnGrid,
+  type FilterFamily,
+  orderOfSlope,
+  prototypeSections,
+} from '../../dsp/filter-prototype.ts';
 import { modulus } from '../../dsp/modulus.ts';
 import { mean } from '../../dsp/statistics.ts';
-import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import { gridFrequencyHz, gridSpan } from '../../model/frequency-grid.ts';
 import type { HandOverSum } from '../../model/recommendation/tuning.ts';
-import { indexRange, middleLevelDb } from '../feeds/flatness.ts';
+import { FULL_NULL_DB, middleLevelDb } from '../feeds/flatness.ts';
 import { flooredDb, magnitudes, type Spectrum } from '../feeds/predict-sum.ts';
 
 /** A filter of an amplifier; `null` where it is left open. */
@@ -12,7 +17,6 @@ export type SetFilter = { readonly cornerHz: number; readonly slopeDbPerOctave: 
 
 /** Fuller by more than this over the octave is fuller (takes repeat to half a decibel). */
 const FULLER_DB = 0.5;
-const DB_PER_OCTAVE_AN_ORDER = 6;
 const HIGHEST_ORDER = 8;
 /** Where each is taken to be at its own level: mains above the hand-over, subwoofer below. */
 const MAINS_BAND_RATIO = [1.5, 12] as const;
@@ -66,10 +70,7 @@ function filtered(
   { family, side }: { family: FilterFamily; side: 'high-pass' | 'low-pass' },
 ): Spectrum {
   if (filter === null) return { real, imag };
-  const order = Math.min(
-    HIGHEST_ORDER,
-    Math.max(1, Math.round(filter.slopeDbPerOctave / DB_PER_OCTAVE_AN_ORDER)),
-  );
+  const order = Math.min(HIGHEST_ORDER, orderOfSlope(filter.slopeDbPerOctave));
   // Linkwitz-Riley filters exist of even orders only.
   const kind = order % 2 === 0 ? family : 'butterworth';
   const response = evaluateOnGrid(prototypeSections({ family: kind, order, side }), {
@@ -91,7 +92,7 @@ const FLAT: Spectrum = {
 /** Turned up or down so that its own band stands at 0 dB: the gains see to that. */
 function levelled(spectrum: Spectrum | null, atHz: number, [from, to]: readonly [number, number]): Spectrum {
   if (spectrum === null) return FLAT;
-  const levelDb = middleLevelDb(flooredDb(magnitudes(spectrum)), indexRange([atHz * from, atHz * to]));
+  const levelDb = middleLevelDb(flooredDb(magnitudes(spectrum)), gridSpan([atHz * from, atHz * to]));
   const gain = ratioOf(-levelDb);
   return {
     real: spectrum.real.map((value) => value * gain),
@@ -106,11 +107,8 @@ interface Span {
   readonly meanDb: number;
 }
 
-/** Deeper is a full null. */
-const FULL_NULL_DB = -60;
-
 function spanDb(mains: Spectrum, subwoofer: Spectrum, sign: 1 | -1, atHz: number): Span {
-  const { first, last } = indexRange([atHz / Math.SQRT2, atHz * Math.SQRT2]);
+  const { first, last } = gridSpan([atHz / Math.SQRT2, atHz * Math.SQRT2]);
   const levels = Array.from({ length: last - first + 1 }, (_, k) => {
     const i = first + k;
     const magnitude = modulus(

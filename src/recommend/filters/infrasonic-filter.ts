@@ -1,10 +1,10 @@
 import type { Amplifier } from '../../model/equipment.ts';
 import type { AdviceOf } from '../../model/recommendation.ts';
+import { USUAL_SLOPE_DB_PER_OCTAVE } from './filter-loss.ts';
 import { filterShortfall } from './filter-shortfall.ts';
 
 /** Above this a high-pass takes music away that the woofer still plays at less than full output (common practice: 20 to 35 Hz). */
 const HIGHEST_INFRASONIC_HZ = 35;
-const USUAL_SLOPE = 24;
 
 /** Cuts what would only move the cone. */
 export function infrasonicFilter(
@@ -26,7 +26,7 @@ export function infrasonicFilter(
     type: 'high-pass',
     state: 'set',
     cornerHz,
-    slopeDbPerOctave: amplifier?.highPass?.slopeDbPerOctave ?? USUAL_SLOPE,
+    slopeDbPerOctave: amplifier?.highPass?.slopeDbPerOctave ?? USUAL_SLOPE_DB_PER_OCTAVE,
     shortfall: filterShortfall(amplifier, 'high-pass', cornerHz),
   };
 }

@@ -1,5 +1,10 @@
 import { decibels } from '../../dsp/decibels.ts';
-import { evaluateSections, type PrototypeFilter, prototypeSections } from '../../dsp/filter-prototype.ts';
+import {
+  evaluateSections,
+  orderOfSlope,
+  type PrototypeFilter,
+  prototypeSections,
+} from '../../dsp/filter-prototype.ts';
 import type { AdviceOf } from '../../model/recommendation.ts';
 import type { RadioFilter } from './radio-filter.ts';
 
@@ -20,10 +25,7 @@ export function secondFilterPrice({
 }): NonNullable<AdviceOf<'filter'>['price']> | null {
   if (radio.filter === null) return null;
   const { family, order } = radio.filter;
-  const secondOrder = Math.min(
-    HIGHEST_ORDER,
-    Math.max(1, Math.round(second.slopeDbPerOctave / DB_PER_OCTAVE_AN_ORDER)),
-  );
+  const secondOrder = Math.min(HIGHEST_ORDER, orderOfSlope(second.slopeDbPerOctave));
   const levelDb = (filter: Omit<PrototypeFilter, 'side'>, cornerHz: number) => {
     const sections = prototypeSections({ ...filter, side: type });
     const { real, imag } = evaluateSections(sections, { frequencyHz: atHz, cornerHz, sampleRateHz: null });
@@ -39,6 +41,5 @@ export function secondFilterPrice({
   };
 }
 
-/** Far from the corner (20 log 2, rounded as the trade does). */
-const DB_PER_OCTAVE_AN_ORDER = 6;
+/** Of Butterworth filters (`ORDERS_OF_FAMILY`). */
 const HIGHEST_ORDER = 8;

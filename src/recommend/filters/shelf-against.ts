@@ -2,8 +2,7 @@ import type { EqBand } from '../../dsp/eq-band.ts';
 import { FLAT_Q } from '../../dsp/filter-prototype.ts';
 import { nearestBand } from '../../dsp/fit/nearest-band.ts';
 import { standardDeviation } from '../../dsp/statistics.ts';
-import { gridFrequencyHz } from '../../model/frequency-grid.ts';
-import { indexRange, type RangeHz } from '../feeds/flatness.ts';
+import { gridFrequencyHz, gridSpan, type RangeHz } from '../../model/frequency-grid.ts';
 
 /** Eight points an octave show any shelf. */
 const EVERY_POINT = 6;
@@ -24,7 +23,7 @@ interface Wanted {
 
 /** The one shelf that makes a curve most even within its band; null where none of the wanted size helps. */
 export function shelfAgainst(levelDb: Float64Array, wanted: Wanted): EqBand | null {
-  const { first, last } = indexRange(wanted.bandHz);
+  const { first, last } = gridSpan(wanted.bandHz);
   const thin = (values: Float64Array) =>
     values.subarray(first, last + 1).filter((_, i) => i % EVERY_POINT === 0);
   const [frequencyHz, level] = [thin(gridFrequencyHz), thin(levelDb)];

@@ -1,20 +1,21 @@
 import type { Speaker } from '../../model/equipment.ts';
-import { gridFrequencyHz } from '../../model/frequency-grid.ts';
+import { gridFrequencyHz, gridSpan, type RangeHz } from '../../model/frequency-grid.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { AdviceOf } from '../../model/recommendation.ts';
 import { BELOW_TREBLE_TONES_HZ, TREBLE_DRIVE_DB_FS, TREBLE_TONES_HZ } from '../../tones/meter-tone.ts';
+import { USUAL_OHMS } from '../chain/chain-load.ts';
 import { measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
 import type { Feed } from '../feeds/feed.ts';
-import { BAND_END_DB, indexRange, middleLevelDb, type RangeHz } from '../feeds/flatness.ts';
+import { BAND_END_DB, middleLevelDb } from '../feeds/flatness.ts';
 import { findingsAbout, idsOf, type PlanContext, roleOfTap } from '../plan-context.ts';
+import { USUAL_SLOPE_DB_PER_OCTAVE } from './filter-loss.ts';
 
 type Protection = AdviceOf<'protection'>;
 
 /** An output that begins above this feeds a driver that bass destroys (common practice: tweeters and small dash speakers). */
 const SMALL_DRIVER_FROM_HZ = 300;
-const LEAST_SLOPE = 12;
-const SLOPE = 24;
-const USUAL_OHMS = 4;
+/** Of the filter in front of such a driver (common practice: 12, better 24). */
+const LEAST_SLOPE_DB_PER_OCTAVE = 12;
 
 /**
  * What must stand between a channel that carries bass and a small driver that the radio's own filter protected so far, or that
@@ -90,7 +91,7 @@ function beginsAtHz(context: PlanContext, tapId: string): number {
   const [measurement] = context.judgedSettings.flatMap((setting) => measurementsOf(context, tapId, setting));
   if (measurement === undefined) return 0;
   const levelDb = tapLevelDb(measurement);
-  const whole = indexRange(WHOLE_BAND_HZ);
+  const whole = gridSpan(WHOLE_BAND_HZ);
   const endDb = middleLevelDb(levelDb, whole) + BAND_END_DB;
   const first = levelDb.findIndex((db, i) => i >= whole.first && db > endDb);
   return first <= whole.first ? 0 : gridFrequencyHz[first];
@@ -111,8 +112,8 @@ function protectionOf(
   const ohms = speaker?.tweeter?.ohms ?? USUAL_OHMS;
   const highPass = {
     notBelowHz: Math.round(cornerHz),
-    leastSlopeDbPerOctave: LEAST_SLOPE,
-    slopeDbPerOctave: SLOPE,
+    leastSlopeDbPerOctave: LEAST_SLOPE_DB_PER_OCTAVE,
+    slopeDbPerOctave: USUAL_SLOPE_DB_PER_OCTAVE,
     gainToneHz: TREBLE_TONES_HZ.find((hz) => hz >= cornerHz) ?? HIGHEST_TONE_HZ,
   };
   const proof = filterProof(cornerHz);

@@ -1,10 +1,10 @@
 import type { ChainTap } from '../../model/chain.ts';
-import type { Amplifier, Output } from '../../model/equipment.ts';
+import type { Output } from '../../model/equipment.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
 import type { Restoration } from '../bass/restoration.ts';
 import type { Straight } from '../chain/solved-feed.ts';
 import type { Feed } from '../feeds/feed.ts';
-import type { PlanContext } from '../plan-context.ts';
+import { amplifierFor, type PlanContext } from '../plan-context.ts';
 import type { Delay } from '../seat/feed-delays.ts';
 import { type Need, needsTreatment, orderNeed } from './order-need.ts';
 
@@ -39,12 +39,12 @@ export function straightFeeds(context: PlanContext, wired: Wired): StraightFeeds
 /** What is too weak for the amplifier's most sensitive setting is lifted by the converter that is there for the rest. */
 function fillsAmplifier(context: PlanContext, of: { output: Output; wired: Wired }): boolean {
   const { worst } = needOf(context, of);
-  const least = amplifierOf(context, of.output)?.sensitivityRangeVoltsRms[0];
+  const least = amplifierFor(context, of.output)?.sensitivityRangeVoltsRms[0];
   return least !== undefined && !isNotMeasurable(worst) && worst.value >= least;
 }
 
 function wayOf(context: PlanContext, of: { output: Output; wired: Wired }): Straight | null {
-  const amplifier = amplifierOf(context, of.output);
+  const amplifier = amplifierFor(context, of.output);
   const need = needOf(context, of);
   if (amplifier === undefined || needsTreatment(need)) return null;
   if (need.lineLevel) return 'line';
@@ -58,8 +58,4 @@ function needOf(context: PlanContext, { output, wired }: { output: Output; wired
     feeds: wired.feeds.filter((feed) => feed.output === output),
     restoration: output === 'subwoofer' ? wired.restoration : null,
   });
-}
-
-function amplifierOf({ equipment }: PlanContext, output: Output): Amplifier | undefined {
-  return equipment?.amplifiers.find(({ feeds }) => feeds.includes(output));
 }

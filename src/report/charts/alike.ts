@@ -1,4 +1,5 @@
-import { fixed, formatSetting, listed } from '../format.ts';
+import { listed } from '../../words/figures.ts';
+import { fixed, formatSetting } from '../format.ts';
 import type { CurveDb } from './curves.ts';
 
 /**

@@ -1,8 +1,9 @@
 import { BASS_FREQUENCIES_HZ, findingsOf } from '../../model/finding.ts';
 import { isNotMeasurable, type MeasuredOrReason } from '../../model/measured.ts';
 import type { Results } from '../../model/results.ts';
+import { listed } from '../../words/figures.ts';
 import { reasonText } from '../../words/reason-text.ts';
-import { formatDb, formatSetting, listed, plainHz } from '../format.ts';
+import { formatDb, formatSetting, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
 import { capitalised } from '../wording/statement.ts';
 import { alikeGroups, SAME_CURVE_DB, twinsText } from './alike.ts';

@@ -1,7 +1,8 @@
 import { mean } from '../../dsp/statistics.ts';
 import type { FindingOf } from '../../model/finding.ts';
 import type { Results } from '../../model/results.ts';
-import { formatSetting, listed, plainHz } from '../format.ts';
+import { listed } from '../../words/figures.ts';
+import { formatSetting, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
 import { capitalised } from '../wording/statement.ts';
 import { apartDb } from './alike.ts';

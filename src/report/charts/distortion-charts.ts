@@ -1,7 +1,8 @@
 import { type FindingOf, findingsOf } from '../../model/finding.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
 import type { Results } from '../../model/results.ts';
-import { fixed, formatPercent, formatSetting, listed, plainHz } from '../format.ts';
+import { listed } from '../../words/figures.ts';
+import { fixed, formatPercent, formatSetting, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
 import { capitalised } from '../wording/statement.ts';
 import { alikeGroups, settingSpan } from './alike.ts';

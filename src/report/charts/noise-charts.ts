@@ -1,6 +1,7 @@
 import { type FindingOf, findingsOf } from '../../model/finding.ts';
 import type { Results } from '../../model/results.ts';
-import { listed, plainDbFs, plainHz } from '../format.ts';
+import { listed } from '../../words/figures.ts';
+import { plainDbFs, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
 import { LINES_IN_WORDS } from '../wording/noise-words.ts';
 import { capitalised } from '../wording/statement.ts';

@@ -1,5 +1,6 @@
 import type { Results } from '../../model/results.ts';
-import { formatSetting, listed, plainHz } from '../format.ts';
+import { listed } from '../../words/figures.ts';
+import { formatSetting, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
 import { capitalised } from '../wording/statement.ts';
 import { alikeGroups, apartDb, mergedSettings, SAME_CURVE_DB, settingSpan, twinsText } from './alike.ts';

@@ -2,9 +2,11 @@ import { decibelsOfPower, ratioOf } from '../../dsp/decibels.ts';
 import { median } from '../../dsp/statistics.ts';
 import { findingsOf } from '../../model/finding.ts';
 import { type FeedTap, type RecommendationOf, recommendationsOf } from '../../model/recommendation.ts';
+import { isTrusted } from '../../model/response.ts';
 import type { Results } from '../../model/results.ts';
 import type { Programme } from '../../tones/track.ts';
-import { formatSetting, listed, plainHz } from '../format.ts';
+import { listed } from '../../words/figures.ts';
+import { formatSetting, plainHz } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
 import { feedName, feedTapText } from '../wording/feed-words.ts';
 import { capitalised } from '../wording/statement.ts';
@@ -92,7 +94,7 @@ function feedCurves(results: Results, feed: Feed): FeedCurves | null {
     { name: `${last} the wrong way round`, db: withoutHum(wrong, sum), style: wrongStyle() },
     ...parts.map(({ tap }, k) => ({
       name: `${feedTapText(tap, label)} alone`,
-      db: values[k].map((value, i) => (isTrusted(results, feed, tap, i) ? levelDb(value) : null)),
+      db: values[k].map((value, i) => (isTrustedTap(results, feed, tap, i) ? levelDb(value) : null)),
       style: seriesStyle(k + 1, 1.25),
     })),
   ].map((curve) => ({ ...curve, db: curve.db.map((value) => (value === null ? null : value - middle)) }));
@@ -173,7 +175,7 @@ function phasorsOf(results: Results, feed: Feed, tap: FeedTap): Phasor[] | null 
 }
 
 /** Below and above what was trusted of a tap there is hum and noise, and nothing of it goes into the sum. */
-function isTrusted(
+function isTrustedTap(
   { measurements, frequencyHz }: Results,
   feed: Feed,
   { tapId }: FeedTap,
@@ -181,9 +183,7 @@ function isTrusted(
 ): boolean {
   const measurement = measurements.find((one) => one.tapId === tapId && one.setting === feed.setting);
   const sides = measurement === undefined ? [] : [measurement.left, measurement.right];
-  return sides.some(
-    ({ trustedHz }) => trustedHz !== null && frequencyHz[i] >= trustedHz[0] && frequencyHz[i] <= trustedHz[1],
-  );
+  return sides.some((side) => isTrusted(side, frequencyHz[i]));
 }
 
 function added(values: readonly (readonly Phasor[])[], signs: readonly number[]): number[] {

@@ -3,17 +3,8 @@ import type { Chain, ChainFeed, ChainNode, ChainSupply, ChainTap } from '../../m
 import { codeOf } from '../../model/reason.ts';
 import type { FeedTap } from '../../model/recommendation.ts';
 import type { Tap } from '../../model/session.ts';
-import { hertz } from '../../words/figures.ts';
-import {
-  fixed,
-  formatDelay,
-  formatSetting,
-  listed,
-  plainDb,
-  plainHz,
-  plainVolts,
-  significant,
-} from '../format.ts';
+import { hertz, listed } from '../../words/figures.ts';
+import { fixed, formatDelay, formatSetting, plainDb, plainHz, plainVolts, significant } from '../format.ts';
 import { asClause, capitalised } from '../wording/statement.ts';
 import type { Detail, FoundOfOutput } from './drawn.ts';
 

@@ -1,7 +1,7 @@
 import type { Reason } from '../../model/reason.ts';
 import type { Recommendation } from '../../model/recommendation.ts';
+import { listed } from '../../words/figures.ts';
 import { reasonText } from '../../words/reason-text.ts';
-import { listed } from '../format.ts';
 import { type Html, html } from '../html.ts';
 import { inOrder } from '../in-order.ts';
 import { plainText, sentenceHtml } from '../sentence.ts';

@@ -1,18 +1,11 @@
 import { ended } from '../../model/ended.ts';
 import { isSameReason } from '../../model/reason.ts';
 import type { MeasurementRecord, Results } from '../../model/results.ts';
+import { listed } from '../../words/figures.ts';
 import { reasonText } from '../../words/reason-text.ts';
 import { aboutText, statementText } from '../../words/statement-text.ts';
 import type { Anchors } from '../anchors.ts';
-import {
-  fixed,
-  formatFileTime,
-  formatPpm,
-  formatSetting,
-  listed,
-  plainDbFs,
-  significant,
-} from '../format.ts';
+import { fixed, formatFileTime, formatPpm, formatSetting, plainDbFs, significant } from '../format.ts';
 import { type Html, html } from '../html.ts';
 import type { TakeRow } from '../take-rows.ts';
 import type { TapLabel } from '../wording/statement.ts';

@@ -1,8 +1,9 @@
 import type { Recommendation, RecommendationOf } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
 import type { Tap } from '../../model/session.ts';
+import { listed } from '../../words/figures.ts';
 import { chainDrawing } from '../drawing/chain-drawing.ts';
-import { formatSetting, listed } from '../format.ts';
+import { formatSetting } from '../format.ts';
 import { type Html, html } from '../html.ts';
 import { inOrder } from '../in-order.ts';
 import { NO_IMAGES, type PhotoImages } from '../photos.ts';

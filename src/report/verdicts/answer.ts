@@ -2,7 +2,7 @@ import type { Finding } from '../../model/finding.ts';
 import type { Reason } from '../../model/reason.ts';
 import type { Recommendation } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
-import { listed } from '../format.ts';
+import { listed } from '../../words/figures.ts';
 import { type Sentence, say } from '../sentence.ts';
 import { recommendationWords } from '../wording/recommendation-words.ts';
 import { asClause, capitalised, type Statement, type TapLabel } from '../wording/statement.ts';

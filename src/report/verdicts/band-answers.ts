@@ -1,7 +1,8 @@
 import { findingsOf } from '../../model/finding.ts';
 import { type RecommendationOf, recommendationsOf } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
-import { listed, plainHz } from '../format.ts';
+import { listed } from '../../words/figures.ts';
+import { plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
 import { bandSpan, recorderDoubt } from '../wording/band-words.ts';
 import { feedName, feedTapText } from '../wording/feed-words.ts';

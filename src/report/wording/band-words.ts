@@ -1,6 +1,7 @@
 import type { BandEdge, FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable, type MeasuredOrReason } from '../../model/measured.ts';
-import { fixed, formatHz, listed, plainDb, plainHz } from '../format.ts';
+import { listed } from '../../words/figures.ts';
+import { fixed, formatHz, plainDb, plainHz } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
 import {
   capitalised,

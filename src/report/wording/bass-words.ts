@@ -1,7 +1,8 @@
 import { BASS_FREQUENCIES_HZ, type FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable, type Measured } from '../../model/measured.ts';
 import { codeOf } from '../../model/reason.ts';
-import { fixed, formatDb, formatDrive, formatSetting, listed, plainDb, plainHz } from '../format.ts';
+import { listed } from '../../words/figures.ts';
+import { fixed, formatDb, formatDrive, formatSetting, plainDb, plainHz } from '../format.ts';
 import { type Sentence, say, volts } from '../sentence.ts';
 import {
   type FindingWords,

@@ -1,6 +1,7 @@
 import { type RecommendationOf, recommendationsOf } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
-import { fixed, formatSetting, listed, significant } from '../format.ts';
+import { listed } from '../../words/figures.ts';
+import { fixed, formatSetting, significant } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
 import { outputNames } from './output-names.ts';
 import { howLoudFromOthers } from './source-words.ts';

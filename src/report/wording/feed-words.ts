@@ -1,12 +1,12 @@
 import { ended } from '../../model/ended.ts';
 import { codeOf } from '../../model/reason.ts';
 import type { FeedTap, Flatness, RecommendationOf } from '../../model/recommendation.ts';
+import { listed } from '../../words/figures.ts';
 import {
   fixed,
   formatDelay,
   formatSetting,
   LEAST_SHOWN_DB,
-  listed,
   plainDb,
   plainHz,
   significant,

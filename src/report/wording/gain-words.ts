@@ -1,7 +1,8 @@
 import { isNotMeasurable } from '../../model/measured.ts';
 import { codeOf, type Reason } from '../../model/reason.ts';
 import type { RecommendationOf, Target } from '../../model/recommendation.ts';
-import { fixed, formatDb, formatSetting, listed, plainDb, plainHz, significant } from '../format.ts';
+import { listed, ofSettings } from '../../words/figures.ts';
+import { fixed, formatDb, formatSetting, plainDb, plainHz, significant } from '../format.ts';
 import { joined, type Sentence, say, volts } from '../sentence.ts';
 import { louderThanTried } from './level-words.ts';
 import type { RecommendationWords } from './statement.ts';
@@ -12,7 +13,6 @@ import {
   measuredOr,
   notKnown,
   type Statement,
-  settingsText,
   type TapLabel,
   whyNotKnown,
 } from './statement.ts';
@@ -38,7 +38,7 @@ export function highestCleanWords(item: HighestClean, tapLabel: TapLabel): Recom
   const supply = item.supplyVolts === undefined ? '' : ` and ${fixed(item.supplyVolts, 1)} V of supply`;
   const settingsNotKnown = item.notKnown?.settings ?? [];
   const first = [
-    ...(settingsNotKnown.length > 0 ? [`${settingsText(settingsNotKnown)} not known`] : []),
+    ...(settingsNotKnown.length > 0 ? [`${ofSettings(settingsNotKnown)} not known`] : []),
     ...(item.firstClippingRecorded === null
       ? []
       : [`setting ${formatSetting(item.firstClippingRecorded)} clips`]),

@@ -1,19 +1,12 @@
 import { isNotMeasurable } from '../../model/measured.ts';
 import { codeOf } from '../../model/reason.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
+import { listed, ofSettings } from '../../words/figures.ts';
 import { reasonText } from '../../words/reason-text.ts';
-import { fixed, formatSetting, listed, plainDb, plainHz, significant } from '../format.ts';
+import { fixed, formatSetting, plainDb, plainHz, significant } from '../format.ts';
 import { say, volts } from '../sentence.ts';
 import type { RecommendationWords } from './statement.ts';
-import {
-  asClause,
-  capitalised,
-  known,
-  measuredOr,
-  type Statement,
-  settingsText,
-  type TapLabel,
-} from './statement.ts';
+import { asClause, capitalised, known, measuredOr, type Statement, type TapLabel } from './statement.ts';
 
 type Supply = RecommendationOf<'supply'>;
 
@@ -100,7 +93,7 @@ export function recordText({ what, settings }: RecommendationOf<'record-next'>, 
     return `${capitalised(asClause(what))}${taps}.`;
   if (what.code === 'record the loop take') return `Record ${asClause(what)}.`;
   const says = 'setting' in what || 'settings' in what;
-  const at = says || settings.length === 0 ? '' : ` at ${settingsText(settings)}`;
+  const at = says || settings.length === 0 ? '' : ` at ${ofSettings(settings)}`;
   const on = 'tapIds' in what ? '' : taps;
   return `Record ${asClause(what)}${on}${at}.`;
 }

@@ -1,5 +1,6 @@
 import type { FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
+import { ofSettings } from '../../words/figures.ts';
 import { reasonText } from '../../words/reason-text.ts';
 import { fixed, formatDrive, formatSetting, plainDb, plainDbFs, plainHz } from '../format.ts';
 import { say, volts } from '../sentence.ts';
@@ -11,7 +12,6 @@ import {
   notKnown,
   type Statement,
   settingsByReason,
-  settingsText,
   whyNotKnown,
 } from './statement.ts';
 
@@ -71,7 +71,7 @@ export function recorderClippingWords(finding: FindingOf<'recorder-clipping'>): 
     subject: 'Recorder clipping',
     statements: [
       known(
-        say`The recorder clipped, not the radio, at ${settingsText(finding.settings)}. Those takes say nothing about distortion. Record them again with a larger pad or less recorder gain.`,
+        say`The recorder clipped, not the radio, at ${ofSettings(finding.settings)}. Those takes say nothing about distortion. Record them again with a larger pad or less recorder gain.`,
       ),
     ],
   };
@@ -112,7 +112,7 @@ function cleanStatement(finding: CleanSettings): Statement {
     .sort((one, other) => one - other);
   if (firstClippingRecorded === null && unknown.length > 0) {
     return known(
-      say`Clean up to setting ${formatSetting(highestCleanRecorded)} with a full-scale tone ${at}. Not known: ${settingsText(unknown)}.`,
+      say`Clean up to setting ${formatSetting(highestCleanRecorded)} with a full-scale tone ${at}. Not known: ${ofSettings(unknown)}.`,
     );
   }
   if (firstClippingRecorded === null) {

@@ -1,6 +1,7 @@
 import type { FindingOf } from '../../model/finding.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
-import { formatSetting, listed, plainDbFs, plainHz } from '../format.ts';
+import { listed } from '../../words/figures.ts';
+import { formatSetting, plainDbFs, plainHz } from '../format.ts';
 import { say, volts } from '../sentence.ts';
 import { type FindingWords, known, notKnown, type Statement } from './statement.ts';
 

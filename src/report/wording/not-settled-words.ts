@@ -2,9 +2,10 @@ import { touches } from '../../model/doubt.ts';
 import { findingsOf } from '../../model/finding.ts';
 import { codeOf, isSameReason, type Reason } from '../../model/reason.ts';
 import type { Results } from '../../model/results.ts';
+import { ofSettings } from '../../words/figures.ts';
 import { type Sentence, say } from '../sentence.ts';
 import { outputsText } from './output-names.ts';
-import { asClause, capitalised, settingsText, type TapLabel } from './statement.ts';
+import { asClause, capitalised, type TapLabel } from './statement.ts';
 
 /** Everything that has to be settled before the answers are whole. */
 export interface NotSettled {
@@ -131,9 +132,9 @@ function pointText(
 ): string {
   const on = tapIds.length === 0 ? '' : `On ${outputsText(results, tapIds, label)}`;
   const names = typeof reason !== 'string' && ('settings' in reason || 'tapIds' in reason);
-  const at = settings.length === 0 || names ? '' : `${on === '' ? 'At' : ' at'} ${settingsText(settings)}`;
+  const at = settings.length === 0 || names ? '' : `${on === '' ? 'At' : ' at'} ${ofSettings(settings)}`;
   const where = `${on}${at}`;
-  const alike = alikeAt.length === 0 ? '' : ` Much the same at ${settingsText(alikeAt)}.`;
+  const alike = alikeAt.length === 0 ? '' : ` Much the same at ${ofSettings(alikeAt)}.`;
   const said = asClause(reason);
   const point = `${where === '' ? capitalised(said) : `${where}: ${said}`}${said.endsWith('?') ? '' : '.'}`;
   return `${point}${alike}`;

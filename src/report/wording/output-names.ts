@@ -1,5 +1,5 @@
 import type { Results } from '../../model/results.ts';
-import { listed } from '../format.ts';
+import { listed } from '../../words/figures.ts';
 import type { TapLabel } from './statement.ts';
 
 /**

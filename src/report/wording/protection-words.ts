@@ -1,7 +1,8 @@
 import type { RecommendationOf } from '../../model/recommendation.ts';
 import { TREBLE_DRIVE_DB_FS } from '../../tones/meter-tone.ts';
 import { meterToneName } from '../../tones/stick-files.ts';
-import { fixed, listed, plainHz } from '../format.ts';
+import { listed } from '../../words/figures.ts';
+import { fixed, plainHz } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
 import type { RecommendationWords } from './statement.ts';
 import { known, type Statement, type TapLabel } from './statement.ts';

@@ -5,8 +5,8 @@ import {
   type NotMeasurable,
 } from '../../model/measured.ts';
 import type { Reason } from '../../model/reason.ts';
+import { ofSettings } from '../../words/figures.ts';
 import { reasonText } from '../../words/reason-text.ts';
-import { formatSetting, listed } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
 
 /** One sentence of a finding. `told` is false where it says what cannot be told, and why. */
@@ -76,16 +76,13 @@ export function settingsByReason(
     groups.set(key, group);
   }
   return [...groups.values()].map(({ settings, answer }) => ({
-    settings: settingsText(settings),
+    settings: ofSettings(settings),
     reason: answer.notMeasurable,
     recordNext: answer.recordNext,
   }));
 }
 
 /** "setting 30", "settings 30 and 34". */
-export function settingsText(settings: readonly number[]): string {
-  return `${settings.length === 1 ? 'setting' : 'settings'} ${listed(settings.map(formatSetting))}`;
-}
 
 /** A reason may come as a sentence of its own: makes it a clause, its minus signs as everywhere in the report. */
 export function asClause(reason: Reason | string): string {

@@ -1,6 +1,7 @@
 import type { RecommendationOf } from '../../model/recommendation.ts';
+import { listed } from '../../words/figures.ts';
 import { reasonText } from '../../words/reason-text.ts';
-import { fixed, listed, plainDb, plainHz } from '../format.ts';
+import { fixed, plainDb, plainHz } from '../format.ts';
 import { type Sentence, say } from '../sentence.ts';
 import { feedName } from './feed-words.ts';
 import type { RecommendationWords } from './statement.ts';

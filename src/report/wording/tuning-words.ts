@@ -1,6 +1,7 @@
 import type { HandOverSum } from '../../model/recommendation/tuning.ts';
 import type { RecommendationOf } from '../../model/recommendation.ts';
-import { fixed, LEAST_SHOWN_DB, listed, plainDb, plainHz } from '../format.ts';
+import { listed } from '../../words/figures.ts';
+import { fixed, LEAST_SHOWN_DB, plainDb, plainHz } from '../format.ts';
 import { joined, type Sentence, say } from '../sentence.ts';
 import { feedName } from './feed-words.ts';
 import type { RecommendationWords } from './statement.ts';

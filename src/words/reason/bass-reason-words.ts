@@ -1,6 +1,5 @@
 import type { bassReasons } from '../../model/reason/bass-reasons.ts';
-import { counted } from '../figures.ts';
-import { listOf } from './list-words.ts';
+import { counted, listed } from '../figures.ts';
 import type { ReasonWords } from './reason-words.ts';
 
 export const bassReasonWords: ReasonWords<keyof typeof bassReasons> = {
@@ -29,7 +28,7 @@ export const bassReasonWords: ReasonWords<keyof typeof bassReasons> = {
   'bass lower at one setting only': ({ setting }) =>
     `bass is lower at setting ${setting} but not at all settings above it`,
   'one take alone shows the cut': ({ settings, lossDb }) =>
-    `only the take at ${listOf(settings)} shows the cut, all at once: ${lossDb.toFixed(0)} dB. Does the radio cut there, or did somebody move the tone controls for that take?`,
+    `only the take at ${listed(settings)} shows the cut, all at once: ${lossDb.toFixed(0)} dB. Does the radio cut there, or did somebody move the tone controls for that take?`,
   'bass in the noise': ({ setting }) => `at setting ${setting} the bass is lost in the noise`,
   'noise hides a change of 2 dB': () =>
     'the recordings are so noisy that a change of 2 dB could hide in them',
@@ -37,7 +36,7 @@ export const bassReasonWords: ReasonWords<keyof typeof bassReasons> = {
   'plateau not clear of the noise': () =>
     'at the settings to compare with, bass here is not far enough above the noise',
   'steady only so far': ({ upToSetting, openSettings }) =>
-    `it stays up to setting ${upToSetting}; of ${openSettings.length === 1 ? 'setting' : 'settings'} ${listOf(openSettings)} it is not known`,
+    `it stays up to setting ${upToSetting}; of ${openSettings.length === 1 ? 'setting' : 'settings'} ${listed(openSettings)} it is not known`,
   'bass follows the drive': () => 'the bass follows the drive up to the highest that shows it',
   'shelf and high-pass both fit': () =>
     'a shelf of growing depth and a high-pass whose corner climbs both fit the data',

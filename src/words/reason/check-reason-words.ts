@@ -1,10 +1,10 @@
 import type { checkReasons } from '../../model/reason/check-reasons.ts';
-import { listOf } from './list-words.ts';
+import { listed } from '../figures.ts';
 import type { ReasonWords } from './reason-words.ts';
 
 export const checkReasonWords: ReasonWords<keyof typeof checkReasons> = {
   'no usable take': () => 'no usable take',
-  'take not read': ({ files }) => `${listOf(files)} could not be read: record it again`,
+  'take not read': ({ files }) => `${listed(files)} could not be read: record it again`,
   'too few settings': ({ count }) =>
     `${count === 1 ? 'one setting says' : 'two settings say'} nothing about bass against volume: record low, middle and high at least`,
   'bass cannot be judged yet': () => 'the bass cannot be judged yet',
@@ -83,7 +83,7 @@ export const checkReasonWords: ReasonWords<keyof typeof checkReasons> = {
 };
 
 function notReadText(settings: readonly number[]): string {
-  return `${listOf(settings)} ${settings.length === 1 ? 'was' : 'were'} not read`;
+  return `${listed(settings)} ${settings.length === 1 ? 'was' : 'were'} not read`;
 }
 
 function whose(mayBeRecorder: boolean): string {

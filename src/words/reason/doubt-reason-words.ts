@@ -1,33 +1,32 @@
 import type { doubtReasons } from '../../model/reason/doubt-reasons.ts';
-import { hertz } from '../figures.ts';
-import { listOf } from './list-words.ts';
+import { hertz, listed, ofSettings } from '../figures.ts';
 import type { ReasonWords } from './reason-words.ts';
 
 export const doubtReasonWords: ReasonWords<keyof typeof doubtReasons> = {
-  'settings exchanged': ({ settings }) => `the takes of settings ${listOf(settings)} look exchanged`,
+  'settings exchanged': ({ settings }) => `the takes of settings ${listed(settings)} look exchanged`,
   'level fits no neighbour': ({ settings }) =>
-    `the level at ${settingsText(settings)} does not fit between the settings beside it`,
+    `the level at ${ofSettings(settings)} does not fit between the settings beside it`,
   'outputs exchanged': ({ tapIds, settings }) =>
-    `the leads of ${listOf(tapIds)} look exchanged at ${settingsText(settings)}`,
+    `the leads of ${listed(tapIds)} look exchanged at ${ofSettings(settings)}`,
   'samples lost': ({ file, atSeconds }) => `${file} lost samples at ${atSeconds.toFixed(1)} s`,
   'take cut off': ({ file, atSeconds }) => `${file} is cut off at ${atSeconds.toFixed(1)} s`,
   'full-scale samples in a sweep': ({ file, settings }) =>
-    `${file} hits the recorder’s full scale inside a sweep at ${settingsText(settings)}`,
+    `${file} hits the recorder’s full scale inside a sweep at ${ofSettings(settings)}`,
   'knock in a sweep': ({ file, atSeconds }) =>
     `a knock, or a glitch of a lossy codec, hits a sweep at ${atSeconds.toFixed(1)} s of ${file}`,
-  'same recording twice': ({ files }) => `${listOf(files)} are the same recording`,
+  'same recording twice': ({ files }) => `${listed(files)} are the same recording`,
   'another band than at other settings': ({ settings }) =>
-    `at ${settingsText(settings)} the band is not that of the other settings: was the lead on another output?`,
+    `at ${ofSettings(settings)} the band is not that of the other settings: was the lead on another output?`,
   'opposite polarity to other settings': ({ settings }) =>
-    `at ${settingsText(settings)} the polarity is not that of the other settings: did somebody swap the leads?`,
+    `at ${ofSettings(settings)} the polarity is not that of the other settings: did somebody swap the leads?`,
   'arrival differs between settings': ({ settings, microseconds }) =>
     settings.length === 0
       ? `from take to take the arrival differs by up to ${microseconds.toFixed(0)} microseconds: did one channel lose samples?`
-      : `at ${settingsText(settings)} the arrival differs from the other takes by ${microseconds.toFixed(0)} microseconds: did one channel lose samples?`,
+      : `at ${ofSettings(settings)} the arrival differs from the other takes by ${microseconds.toFixed(0)} microseconds: did one channel lose samples?`,
   'level off the line of its neighbours': ({ settings, offDb }) =>
-    `at ${settingsText(settings)} every output is ${Math.abs(offDb).toFixed(1)} dB ${offDb > 0 ? 'louder' : 'quieter'} than the settings around it suggest: did the volume follow speed or engine, or did somebody turn the recorder’s gain?`,
+    `at ${ofSettings(settings)} every output is ${Math.abs(offDb).toFixed(1)} dB ${offDb > 0 ? 'louder' : 'quieter'} than the settings around it suggest: did the volume follow speed or engine, or did somebody turn the recorder’s gain?`,
   'tone differs from its neighbours': ({ settings, atHz, offDb, fromThereUp }) =>
-    `${settingsText(settings)}: ${Math.abs(offDb).toFixed(1)} dB ${offDb > 0 ? 'more' : 'less'} at ${hertz(atHz)} than at the settings beside it. Did somebody move the tone controls for that take${fromThereUp ? ', or from there up' : ''}?`,
+    `${ofSettings(settings)}: ${Math.abs(offDb).toFixed(1)} dB ${offDb > 0 ? 'more' : 'less'} at ${hertz(atHz)} than at the settings beside it. Did somebody move the tone controls for that take${fromThereUp ? ', or from there up' : ''}?`,
   'level jumps on all taps': ({ below, above, jumpDb }) =>
     `between settings ${below} and ${above} every output rises ${Math.abs(jumpDb).toFixed(1)} dB ${jumpDb > 0 ? 'more' : 'less'} than between the others: did the volume follow speed or engine, or did somebody turn the recorder’s gain?`,
   'gain follows the level by itself': () =>
@@ -39,9 +38,5 @@ export const doubtReasonWords: ReasonWords<keyof typeof doubtReasons> = {
   'radio or recorder loses the low end': () =>
     'the lowest bass falls alike everywhere, as behind a coupling capacitor or transformer at the recorder',
   'listed and not read': ({ settings }) =>
-    `${settingsText(settings)} ${settings.length === 1 ? 'is' : 'are'} listed, and no take was read`,
+    `${ofSettings(settings)} ${settings.length === 1 ? 'is' : 'are'} listed, and no take was read`,
 };
-
-function settingsText(settings: readonly number[]): string {
-  return `setting${settings.length === 1 ? '' : 's'} ${listOf(settings)}`;
-}

@@ -1,5 +1,5 @@
 import type { recordReasons } from '../../model/reason/record-reasons.ts';
-import { listOf } from './list-words.ts';
+import { listed } from '../figures.ts';
 import type { ReasonWords } from './reason-words.ts';
 
 export const recordReasonWords: ReasonWords<keyof typeof recordReasons> = {
@@ -16,5 +16,5 @@ export const recordReasonWords: ReasonWords<keyof typeof recordReasons> = {
     'switch the recorder’s automatic gain off and record again; if it stays so, record a lower setting',
   'record at the output itself': () => 'record at the output itself',
   'record a calibration tone': () => 'a steady tone whose volts are read on a meter',
-  'record settings': ({ settings }) => `setting${settings.length === 1 ? '' : 's'} ${listOf(settings)}`,
+  'record settings': ({ settings }) => `setting${settings.length === 1 ? '' : 's'} ${listed(settings)}`,
 };

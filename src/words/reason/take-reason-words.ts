@@ -1,5 +1,5 @@
 import type { takeReasons } from '../../model/reason/take-reasons.ts';
-import { listOf } from './list-words.ts';
+import { listed } from '../figures.ts';
 import type { ReasonWords } from './reason-words.ts';
 
 export const takeReasonWords: ReasonWords<keyof typeof takeReasons> = {
@@ -45,7 +45,7 @@ export const takeReasonWords: ReasonWords<keyof typeof takeReasons> = {
   'sections not heard': ({ sections }) =>
     `${sections.join(', ')} not heard: the recording began late, or something covered it`,
   'stopped early': ({ sections }) =>
-    `${listOf(sections)} not heard to the end: somebody stopped the recording early`,
+    `${listed(sections)} not heard to the end: somebody stopped the recording early`,
   'samples lost or added': ({ after, before, milliseconds }) =>
     `the recording ${slipText(milliseconds)} between ${after} and ${before}: a slow card, a full buffer or a wireless link`,
   'sweeps contradict each other': ({ section }) =>

@@ -3,7 +3,6 @@ import type { BassLevel } from '../../../src/findings/bass/bass-levels.ts';
 import { bendDb } from '../../../src/findings/bass/bend.ts';
 import {
   commonBand,
-  gridSpan,
   highestLevelDb,
   type LevelProfile,
   levelAround,
@@ -11,7 +10,7 @@ import {
   strongestLevelDb,
   trustedPoints,
 } from '../../../src/findings/bass/level-profile.ts';
-import { gridFrequencyHz } from '../../../src/model/frequency-grid.ts';
+import { gridFrequencyHz, gridSpan } from '../../../src/model/frequency-grid.ts';
 
 describe('levels on the grid', () => {
   const profile = (

@@ -1,7 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import {
   commonBand,
-  gridSpan,
   highestLevelDb,
   type LevelProfile,
   levelAround,
@@ -11,7 +10,7 @@ import {
   strongestLevelDb,
   trustedPoints,
 } from '../../../src/findings/bass/level-profile.ts';
-import { gridFrequencyHz } from '../../../src/model/frequency-grid.ts';
+import { gridFrequencyHz, gridSpan } from '../../../src/model/frequency-grid.ts';
 import type { FrequencyResponse } from '../../../src/model/response.ts';
 
 const COUNT = gridFrequencyHz.length;

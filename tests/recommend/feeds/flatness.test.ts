@@ -1,17 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { gridFrequencyHz } from '../../../src/model/frequency-grid.ts';
+import { gridFrequencyHz, gridSpan } from '../../../src/model/frequency-grid.ts';
 import { measured } from '../../../src/model/measured.ts';
 import { codeOf } from '../../../src/model/reason.ts';
 import type { FeedTap } from '../../../src/model/recommendation.ts';
 import { anchorPolarity } from '../../../src/recommend/feeds/anchor-polarity.ts';
 import { carriedBand } from '../../../src/recommend/feeds/carried-band.ts';
 import type { Feed } from '../../../src/recommend/feeds/feed.ts';
-import {
-  FULL_RANGE_HZ,
-  flatnessOf,
-  indexRange,
-  middleLevelDb,
-} from '../../../src/recommend/feeds/flatness.ts';
+import { FULL_RANGE_HZ, flatnessOf, middleLevelDb } from '../../../src/recommend/feeds/flatness.ts';
 import { runnersUp, sumReasons } from '../../../src/recommend/feeds/runners-up.ts';
 import { subwooferLaw } from '../../../src/recommend/feeds/subwoofer-law.ts';
 import { type ScoredSum, score } from '../../../src/recommend/feeds/sum-cost.ts';
@@ -47,7 +42,7 @@ describe('how even a sum is', () => {
     const step = (db: number) => flatness((hz) => (hz > 5000 ? db : 0)).bandHz![1];
     expect(near(step(-5.9), gridFrequencyHz[gridFrequencyHz.length - 1])).toBe(true);
     expect(near(step(-6.1), 5000)).toBe(true);
-    const wanted = indexRange(FULL_RANGE_HZ);
+    const wanted = gridSpan(FULL_RANGE_HZ);
     expect(
       middleLevelDb(
         curve((hz) => (hz < 3000 ? -13 : 0)),

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
+import { bandsDb } from '../../../src/dsp/eq-band.ts';
 import { gridFrequencyHz, valueAt } from '../../../src/model/frequency-grid.ts';
 import { fitLowShelf } from '../../../src/recommend/bass/fit-low-shelf.ts';
-import { bandsDb } from '../../../src/recommend/filters/eq-bands.ts';
 import { infrasonicFilter } from '../../../src/recommend/filters/infrasonic-filter.ts';
 import { secondFilterPrice } from '../../../src/recommend/filters/second-filter-price.ts';
 import { shelfAgainst } from '../../../src/recommend/filters/shelf-against.ts';

@@ -1,6 +1,6 @@
 import { recommendationsOf } from '../../../model/recommendation.ts';
 import type { Results } from '../../../model/results.ts';
-import { listed } from '../../format.ts';
+import { listed } from '../../../words/figures.ts';
 import { say } from '../../sentence.ts';
 import { outputNames } from '../output-names.ts';
 import { capitalised, type TapLabel } from '../statement.ts';

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { isDifference } from '../../../src/measure/sweeps/side-coherence.ts';
+import { carriedSides } from '../../../src/measure/sweeps/carried-sides.ts';
 import { exactResponse } from '../exact-response.ts';
 
 const sides = (left: object, right: object) => ({
@@ -7,7 +7,22 @@ const sides = (left: object, right: object) => ({
   right: exactResponse({ seed: 2, ...right }),
 });
 
+const alike = { leftDb: -20, rightDb: -20 };
+
+it('a side that lies more than 20 dB below the other is crosstalk, and nothing heard is nothing', () => {
+  const carried = (leftDb: number | null, rightDb: number | null) =>
+    carriedSides({ leftDb, rightDb }, sides({}, {}));
+  expect(carried(-10, -10)).toBe('left and right');
+  expect(carried(-10, -29.9)).toBe('left and right');
+  expect(carried(-10, -30.1)).toBe('left');
+  expect(carried(-30.1, -10)).toBe('right');
+  expect(carried(-60, null)).toBe('left');
+  expect(carried(null, -60)).toBe('right');
+  expect(carried(null, null)).toBe('nothing');
+});
+
 it('a tap plays a difference where its sides are opposed in its pass band, however weak or late one is.', () => {
+  const isDifference = (both: ReturnType<typeof sides>) => carriedSides(alike, both) === 'difference';
   expect(isDifference(sides({}, { gain: -1 }))).toBe(true);
   expect(isDifference(sides({}, { gain: -0.2 }))).toBe(true);
   expect(isDifference(sides({ gain: -1 }, { gain: -1 }))).toBe(false);
