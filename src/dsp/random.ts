@@ -33,66 +33,88 @@ export interface Random {
  * Several seeds (file, channel, purpose) may be given; each combination is a stream of its own.
  */
 export function seededRandom(...seeds: number[]): Random {
-  let state = seeds.reduce(mixed, 0);
-  const bits = () => {
-    state = (state + STEP) | 0;
-    return scrambled(state);
-  };
-  const uniform = () => bits() / 2 ** 32;
-  const gaussian = (): number => {
-    const draw = bits();
-    const strip = stripOf(draw);
-    const place = placeOf(draw);
-    const x = place * strips[strip];
-    if (Math.abs(place) < strips[FIRST_RATIO + strip]) return x;
-    if (strip === 0) return place < 0 ? -tail(uniform) : tail(uniform);
-    return isUnderCurve(strip, x, uniform()) ? x : gaussian();
-  };
-  /** Block by block in the kernels' memory, where `work` is done on each; the state goes there and back. */
-  const byBlocks = (
-    samples: Float64Array,
-    { from, to }: { from: number; to: number },
-    work: (block: Float64Array, at: number, state: Int32Array) => void,
-  ) => {
-    const kernelState = stateMemory();
-    for (let start = from; start < to; start += BLOCK) {
-      const block = blockMemory(Math.min(BLOCK, to - start));
-      block.set(samples.subarray(start, start + block.length));
-      kernelState[0] = state;
-      work(block, start, kernelState);
-      state = kernelState[0];
-    }
-  };
-  const addGaussian: Random['addGaussian'] = (samples, { sigma, from = 0, to = samples.length }) =>
-    byBlocks(samples, { from, to }, (block, start, kernelState) => {
-      const edges = edgesMemory();
-      const fill = (at: number) => kernels.addGaussian(block, edges, kernelState, sigma, at, block.length);
-      for (let at = fill(0); at < block.length; at = fill(at + 1)) {
-        // The kernel stops at what is left to do here: its last draw was one of the tail.
-        state = kernelState[0];
-        const size = tail(uniform);
-        block[at] += sigma * (placeOf(scrambled(kernelState[0])) < 0 ? -size : size);
-        kernelState[0] = state;
-      }
-      samples.set(block, start);
-    });
-  const dithered: Random['dithered'] = (samples, fullScale) => {
-    const target = new Float32Array(samples.length);
-    byBlocks(samples, { from: 0, to: samples.length }, (block, start, kernelState) => {
-      const rounded = roundedMemory(block.length);
-      kernels.dither(block, rounded, kernelState, fullScale, block.length);
-      target.set(rounded, start);
-    });
-    return target;
-  };
+  const stream: Stream = { state: seeds.reduce(mixed, 0) };
   return {
-    uniform,
-    gaussian,
-    triangular: () => triangularOf(bits()),
-    between: ([from, to]) => from + (to - from) * uniform(),
-    addGaussian,
-    dithered,
+    uniform: () => uniform(stream),
+    gaussian: () => gaussian(stream),
+    triangular: () => triangularOf(bits(stream)),
+    between: ([from, to]) => from + (to - from) * uniform(stream),
+    addGaussian: (samples, { sigma, from = 0, to = samples.length }) =>
+      addGaussian(stream, samples, { sigma, from, to }),
+    dithered: (samples, fullScale) => dithered(stream, samples, fullScale),
   };
+}
+
+interface Stream {
+  state: number;
+}
+
+function bits(stream: Stream): number {
+  stream.state = (stream.state + STEP) | 0;
+  return scrambled(stream.state);
+}
+
+function uniform(stream: Stream): number {
+  return bits(stream) / 2 ** 32;
+}
+
+function gaussian(stream: Stream): number {
+  const draw = bits(stream);
+  const strip = stripOf(draw);
+  const place = placeOf(draw);
+  const x = place * strips[strip];
+  if (Math.abs(place) < strips[FIRST_RATIO + strip]) return x;
+  if (strip === 0) return place < 0 ? -tailOf(stream) : tailOf(stream);
+  return isUnderCurve(strip, x, uniform(stream)) ? x : gaussian(stream);
+}
+
+function tailOf(stream: Stream): number {
+  return tail(() => uniform(stream));
+}
+
+function addGaussian(
+  stream: Stream,
+  samples: Float64Array,
+  { sigma, from, to }: { sigma: number; from: number; to: number },
+): void {
+  const { edges } = tables();
+  byBlocks(stream, { samples, from, to }, (block, start, kernelState) => {
+    const fill = (at: number) => kernels.addGaussian(block, edges, kernelState, sigma, at, block.length);
+    for (let at = fill(0); at < block.length; at = fill(at + 1)) {
+      // The kernel stops at what is left to do here: its last draw was one of the tail.
+      stream.state = kernelState[0];
+      const size = tailOf(stream);
+      block[at] += sigma * (placeOf(scrambled(kernelState[0])) < 0 ? -size : size);
+      kernelState[0] = stream.state;
+    }
+    samples.set(block, start);
+  });
+}
+
+function dithered(stream: Stream, samples: Float64Array, fullScale: number): Float32Array {
+  const target = new Float32Array(samples.length);
+  byBlocks(stream, { samples, from: 0, to: samples.length }, (block, start, kernelState) => {
+    const rounded = roundedMemory(block.length);
+    kernels.dither(block, rounded, kernelState, fullScale, block.length);
+    target.set(rounded, start);
+  });
+  return target;
+}
+
+/** Block by block in the kernels' memory, where `work` is done on each; the state goes there and back. */
+function byBlocks(
+  stream: Stream,
+  { samples, from, to }: { samples: Float64Array; from: number; to: number },
+  work: (block: Float64Array, at: number, state: Int32Array) => void,
+): void {
+  const kernelState = tables().state;
+  for (let start = from; start < to; start += BLOCK) {
+    const block = blockMemory(Math.min(BLOCK, to - start));
+    block.set(samples.subarray(start, start + block.length));
+    kernelState[0] = stream.state;
+    work(block, start, kernelState);
+    stream.state = kernelState[0];
+  }
 }
 
 /** Small enough for the processor's cache. */
@@ -107,14 +129,6 @@ function tables() {
     edges.set(strips);
     return { edges, state: integers(1) };
   });
-}
-
-function edgesMemory(): Float64Array {
-  return tables().edges;
-}
-
-function stateMemory(): Int32Array {
-  return tables().state;
 }
 
 /** Folds another seed into a state, so that neighbouring seeds give unrelated streams. */

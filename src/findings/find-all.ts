@@ -27,64 +27,37 @@ import { microphoneDoubts } from './withheld/microphone.ts';
 import { oddSettingDoubts } from './withheld/odd-settings.ts';
 import { underDoubt } from './withheld/under-doubt.ts';
 
+interface Measured {
+  readonly session: Session;
+  readonly measurements: readonly TapMeasurement[];
+  readonly noiseTakes?: readonly (NoiseTake & { tapId: string; file: string; channel: number })[];
+  /** Of takes, as measuring them found. */
+  readonly doubts?: readonly Doubt[];
+}
+
 /**
  * Everything that the measurements say about the radio, each finding with its evidence. Where the volts at which an output
  * clips contradict its supply, all volts are withheld until the question is answered.
  */
-export function findAll({
-  session,
-  measurements,
-  noiseTakes = [],
-  doubts: doubtsOfTakes = [],
-}: {
-  session: Session;
-  measurements: readonly TapMeasurement[];
-  noiseTakes?: readonly (NoiseTake & { tapId: string; file: string; channel: number })[];
-  doubts?: readonly Doubt[];
-}): Finding[] {
-  const doubts = [...doubtsOfTakes, ...oddSettingDoubts({ session, measurements, doubts: doubtsOfTakes })];
-  const series = tapSeries({ session, measurements, doubts });
+export function findAll({ session, measurements, noiseTakes = [], doubts = [] }: Measured): Finding[] {
+  const known = [...doubts, ...oddSettingDoubts({ session, measurements, doubts })];
+  const series = tapSeries({ session, measurements, doubts: known });
   const ceiling = findCommonCeiling(series);
-  const ceilingHz = ceiling?.ceilingHz ?? null;
-  const taps = series.map(({ tap, carries, measurements: own, takes }) =>
-    fitTap({
-      tapId: tap.id,
-      carries,
-      measurements: own,
-      ceilingHz,
-      responseOf: (one) => {
-        const take = takes.find(({ measurement }) => measurement === one);
-        return take === undefined ? carriedResponse(one, carries) : linearResponse(take, carries);
-      },
-    }),
-  );
-  const fitted = taps.filter(isFitted);
+  const taps = series.map((one) => fittedTap(one, ceiling?.ceilingHz ?? null));
   const bands = taps.map(findBand);
   const found = [
     ...findBassChanges(series),
     ...bands,
-    ...findCrossovers(fitted),
-    ...findTiming({ taps: fitted, referenceTapId: session.referenceTapId }),
-    ...series.flatMap((tap): (Finding | null)[] => [
-      tap.routing,
-      findVolumeLaw(tap),
-      ...findClipping(tap),
-      findCleanSettings(tap),
-      findRail({ series: tap, session }),
-      findRecorderClipping(tap),
-      findBassLimiter(tap),
-      findNoise(tap),
-    ]),
+    ...findCrossovers(taps.filter(isFitted)),
+    ...findTiming({ taps: taps.filter(isFitted), referenceTapId: session.referenceTapId }),
+    ...series.flatMap((tap) => ofTapAlone(tap, session)),
     ceiling,
   ];
   const heard = noiseByEngine(found, noiseTakes).filter((finding) => finding !== null);
   const findings = underDoubt(heard, {
     doubts: [
-      ...doubts,
-      ...automaticGainDoubts(measurements).filter(
-        ({ tapIds }) =>
-          !doubts.some((one) => one.kind === 'gain' && tapIds.every((id) => one.tapIds.includes(id))),
-      ),
+      ...known,
+      ...automaticGainDoubts(measurements).filter((one) => !isKnown(one, known)),
       ...microphoneDoubts(session),
       ...recorderCeilingDoubts(heard, series),
       ...recorderLowEndDoubts(bands, taps),
@@ -95,6 +68,38 @@ export function findAll({
   return question === null
     ? findings
     : underDoubt(findings, { doubts: [voltsDoubt(series, question)], measurements });
+}
+
+function fittedTap({ tap, carries, measurements, takes }: TapSeries, ceilingHz: number | null) {
+  return fitTap({
+    tapId: tap.id,
+    carries,
+    measurements,
+    ceilingHz,
+    responseOf: (one) => {
+      const take = takes.find(({ measurement }) => measurement === one);
+      return take === undefined ? carriedResponse(one, carries) : linearResponse(take, carries);
+    },
+  });
+}
+
+/** What needs no other tap beside it. */
+function ofTapAlone(tap: TapSeries, session: Session): (Finding | null)[] {
+  return [
+    tap.routing,
+    findVolumeLaw(tap),
+    ...findClipping(tap),
+    findCleanSettings(tap),
+    findRail({ series: tap, session }),
+    findRecorderClipping(tap),
+    findBassLimiter(tap),
+    findNoise(tap),
+  ];
+}
+
+/** Whether a take's own gain is in doubt already. */
+function isKnown({ tapIds }: Doubt, doubts: readonly Doubt[]): boolean {
+  return doubts.some((one) => one.kind === 'gain' && tapIds.every((id) => one.tapIds.includes(id)));
 }
 
 /** One calibration serves all taps: where one contradicts its supply, the volts of none are sure. */

@@ -5,7 +5,7 @@ import { COVERAGE } from '../coverage.ts';
 import { evidenceOf, type TapSeries } from '../tap-series.ts';
 import { bassChangeBase } from './bass-change-base.ts';
 import { type BassLevel, type BassLevels, NO_FULL_RANGE_TAP } from './bass-levels.ts';
-import { type BassDifference, bassOnset, liftedUpTo, whyNotSteady } from './bass-onset.ts';
+import { type BassDifference, type BassOnset, bassOnset, liftedUpTo, whyNotSteady } from './bass-onset.ts';
 import { findBassShape } from './bass-shape.ts';
 import { bendDb } from './bend.ts';
 import { type Estimate, highestLevelDb, SIGNIFICANT } from './level-profile.ts';
@@ -23,6 +23,7 @@ type LoudnessContour = FindingOf<'loudness-contour'>;
  */
 const SYSTEMATIC_DB = 5e-4;
 const SYSTEMATIC_PART = 1e-3;
+
 /** The settings that a tap's bass is held against, and what it needs for that. */
 export interface AgainstPlateau {
   readonly series: TapSeries;
@@ -34,9 +35,43 @@ export interface AgainstPlateau {
 
 /** What the bass of one tap does against its plateau, and a loudness contour where it is lifted below. */
 export function bassAgainstPlateau(of: AgainstPlateau): [BassChange, ...LoudnessContour[]] {
-  const { series, tapLevels, plateau, limiterFree } = of;
+  const { series, tapLevels, plateau } = of;
   const means = BASS_FREQUENCIES_HZ.map((_, at) => plateauMean(plateau, at));
-  const changes = tapLevels.perSetting.map((level): BassDifference => {
+  const changes = differences(of, means);
+  const parts: Parts = {
+    of,
+    below: changes.filter(({ level }) => level.setting < plateau[0].setting),
+    above: changes.filter(({ level }) => level.setting >= plateau[0].setting),
+    common: {
+      ...bassChangeBase(series, tapLevels.leftOut),
+      plateauSettings: plateau.map(({ setting }) => setting),
+      changes: changes.map(({ level, changes: values }) => ({
+        setting: level.setting,
+        changeDb: values.map((value, at) => asMeasured(value, means[at])),
+      })),
+    },
+  };
+  const onset = bassOnset(parts.above, tapLevels.referenceTapId);
+  const upToSetting = liftedUpTo(parts.below);
+  return [
+    onset !== null && onset.doubt === null ? fallsFrom(onset, parts) : noFall(parts, onset?.doubt ?? null),
+    ...(upToSetting === null ? [] : [loudnessContour({ series, changes, upToSetting })]),
+  ];
+}
+
+interface Parts {
+  readonly of: AgainstPlateau;
+  readonly below: readonly BassDifference[];
+  readonly above: readonly BassDifference[];
+  readonly common: ReturnType<typeof bassChangeBase> & Pick<BassChange, 'plateauSettings' | 'changes'>;
+}
+
+/** Every setting against the plateau's mean. */
+function differences(
+  { tapLevels, plateau, limiterFree }: AgainstPlateau,
+  means: readonly (Estimate | null)[],
+): BassDifference[] {
+  return tapLevels.perSetting.map((level) => {
     const own = level.levels.limitedByAtMostDb;
     return {
       level,
@@ -53,61 +88,40 @@ export function bassAgainstPlateau(of: AgainstPlateau): [BassChange, ...Loudness
       limitedByAtMostDb: Number.isFinite(own) ? own : (limiterFree.get(level.setting) ?? own),
     };
   });
-  const below = changes.filter(({ level }) => level.setting < plateau[0].setting);
-  const above = changes.filter(({ level }) => level.setting >= plateau[0].setting);
-  const loss = bassOnset(above, tapLevels.referenceTapId);
-  const lifted = liftedUpTo(below);
-  const loudness = lifted === null ? [] : [loudnessContour({ series, changes, upToSetting: lifted })];
-  const common = {
-    ...bassChangeBase(series, tapLevels.leftOut),
-    plateauSettings: plateau.map(({ setting }) => setting),
-    changes: changes.map(({ level, changes: values }) => ({
-      setting: level.setting,
-      changeDb: values.map((value, at) => asMeasured(value, means[at])),
-    })),
+}
+
+function fallsFrom(onset: BassOnset, { of, above, common }: Parts): BassChange {
+  const { series, tapLevels, plateau } = of;
+  const { lastIntact, firstChanged, atHz, thresholdDb } = onset;
+  const midpoint = (lastIntact + firstChanged) / 2;
+  const lone = loneLoss(above, { ...onset, tapId: series.tap.id });
+  return {
+    ...common,
+    ...(lone === null ? {} : { doubts: [...(common.doubts ?? []), lone] }),
+    verdict: 'falls with volume',
+    reason: null,
+    onset: { lastIntact, firstChanged, midpoint, atHz, thresholdDb },
+    shape: findBassShape({
+      plateau,
+      changed: above.map(({ level }) => level).filter(({ setting }) => setting >= firstChanged),
+    }),
+    ...atLeastOf(common.changes, { tapLevels, plateau }),
+    recordNext: firstChanged - lastIntact > 1 ? Math.floor(midpoint) : lone === null ? null : firstChanged,
   };
-  if (loss !== null && loss.doubt === null) {
-    const { lastIntact, firstChanged, atHz, thresholdDb } = loss;
-    const gap = firstChanged - lastIntact;
-    const midpoint = (lastIntact + firstChanged) / 2;
-    const lone = loneLoss(above, { ...loss, tapId: series.tap.id });
-    return [
-      {
-        ...common,
-        ...(lone === null ? {} : { doubts: [...(common.doubts ?? []), lone] }),
-        verdict: 'falls with volume',
-        reason: null,
-        onset: { lastIntact, firstChanged, midpoint, atHz, thresholdDb },
-        shape: findBassShape({
-          plateau,
-          changed: above.map(({ level }) => level).filter(({ setting }) => setting >= firstChanged),
-        }),
-        ...atLeastOf(common.changes, { tapLevels, plateau }),
-        recordNext: gap > 1 ? Math.floor(midpoint) : lone === null ? null : firstChanged,
-      },
-      ...loudness,
-    ];
-  }
+}
+
+/** Steady, unless something hides whether it falls. */
+function noFall({ of: { tapLevels }, below, above, common }: Parts, doubt: Reason | null): BassChange {
   const reason: Reason | null =
-    loss?.doubt ??
+    doubt ??
     whyNotSteady({ below, above }) ??
     // All of the bass may fall alike, where nothing but the bass itself is there to hold it against.
     (tapLevels.lossesAtLeast ? NO_FULL_RANGE_TAP : null);
-  const finding: BassChange = {
-    ...common,
-    verdict: reason === null ? 'steady' : 'cannot be told',
-    reason,
-    onset: null,
-    shape: null,
-    recordNext: null,
-  };
-  return [
-    steadyOnlySoFar(
-      finding,
-      tapLevels.leftOut.map(({ setting }) => setting),
-    ),
-    ...loudness,
-  ];
+  const verdict = reason === null ? 'steady' : 'cannot be told';
+  return steadyOnlySoFar(
+    { ...common, verdict, reason, onset: null, shape: null, recordNext: null },
+    tapLevels.leftOut.map(({ setting }) => setting),
+  );
 }
 
 /** The largest loss, where it is told too small because the tap's own upper bass stands for its middle. */

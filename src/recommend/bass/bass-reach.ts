@@ -16,12 +16,6 @@ import { lowestHzAt, travelLimitedDb, volumeCm3Peak } from './displacement.ts';
 
 export type BassReach = AdviceOf<'bass-reach'>;
 
-function subwooferWatts(chains: readonly SolvedFeed[]): number | null {
-  const sub = chains.find(({ output }) => output === 'subwoofer');
-  if (sub === undefined || sub.levels.outputVolts === null) return null;
-  return sub.levels.outputVolts ** 2 / sub.load.load.ohms;
-}
-
 /** Third octaves of the bass (IEC 61260-1). */
 const STATED_HZ = [20, 25, 31.5, 40, 50, 63, 80] as const;
 /** Bass is felt in the chest from about this level at 40 Hz on (common practice). */
@@ -42,50 +36,28 @@ export function bassReach(
   if (woofer == null || !chains.some(({ output }) => output === 'subwoofer')) return [];
   const volumeCm3 = volumeCm3Peak(woofer);
   const box = boxOf(woofer);
-  const watts = subwooferWatts(chains);
+  const played: Played = { woofer, volumeCm3, watts: subwooferWatts(chains), highPass };
   const tuningHz = woofer.box === 'ported' ? woofer.tuningHz : undefined;
-  const travelLimitsBelowHz =
-    tuningHz ?? (watts === null ? undefined : travelLimit({ woofer, volumeCm3, watts }));
-  const level = (frequencyHz: number) => {
-    const byTravel = travelLimitedDb({ volumeCm3, frequencyHz });
-    const byPower = watts === null ? null : powerLimitedDb({ woofer, watts, frequencyHz });
-    const lossDb = highPass === null ? 0 : filterLossDb({ ...highPass, toneHz: frequencyHz }).leastDb;
-    // The filter takes from what the amplifier gives; it leaves the cone its travel.
-    return byPower === null ? byTravel : Math.min(byTravel, byPower - lossDb);
-  };
-  const lowestHz = lowestHzAt({ volumeCm3, levelDb: woofer.targetDb });
+  const travelLimitsBelowHz = tuningHz ?? travelLimit(played);
   // Below its tuning a port carries nothing and holds nothing.
   const lowestHzAtTarget =
-    REACH_HZ.find((hz) => hz >= (tuningHz ?? 0) && level(hz) >= woofer.targetDb) ?? null;
-  const isPowerKnown = box !== null && watts !== null;
-  const felt = level(FELT_HZ) >= FELT_DB;
+    REACH_HZ.find((hz) => hz >= (tuningHz ?? 0) && levelDb(played, hz) >= woofer.targetDb) ?? null;
+  const byTravelHz = Math.max(lowestHzAt({ volumeCm3, levelDb: woofer.targetDb }), SEARCHED_HZ[0]);
+  const isPowerKnown = box !== null && played.watts !== null;
+  const felt = levelDb(played, FELT_HZ) >= FELT_DB;
   return [
     {
       kind: 'bass-reach',
       id: 'bass-reach',
       restsOn: [],
-      reasons: reasonsFor({
-        woofer,
-        volumeCm3,
-        travelLimitsBelowHz,
-        felt,
-        highPass,
-        isPowerKnown,
-      }),
+      reasons: reasonsFor({ ...played, travelLimitsBelowHz, felt, isPowerKnown }),
       woofer: woofer.name,
-      counted: isPowerKnown
-        ? 'travel, power and box'
-        : woofer.box === 'ported'
-          ? 'travel, ported box'
-          : 'travel',
+      counted: countedOf(woofer, isPowerKnown),
       volumeCm3Peak: volumeCm3,
       targetDb: woofer.targetDb,
-      lowestHzAtTarget: lowestHzAtTarget ?? Math.max(lowestHz, SEARCHED_HZ[0]),
+      lowestHzAtTarget: lowestHzAtTarget ?? byTravelHz,
       reachesTarget: lowestHzAtTarget !== null,
-      box:
-        box === null
-          ? null
-          : { resonanceHz: box.resonanceHz, q: box.q, minus3Hz: box.minus3Hz, peakDb: box.peakDb },
+      box: box === null ? null : statedBox(box),
       limits: STATED_HZ.map((frequencyHz) => ({
         frequencyHz,
         travelLimitedDb: travelLimitedDb({ volumeCm3, frequencyHz }),
@@ -96,14 +68,43 @@ export function bassReach(
   ];
 }
 
-function reasonsFor(of: {
-  woofer: Woofer;
-  volumeCm3: number;
-  travelLimitsBelowHz: number | undefined;
-  felt: boolean;
-  highPass: PlannedFilter | null;
-  isPowerKnown: boolean;
-}): Reason[] {
+/** A woofer in its box behind its amplifier. */
+interface Played {
+  readonly woofer: Woofer;
+  readonly volumeCm3: number;
+  /** Of a sine, all woofers together; null where the amplifier or its load is not known. */
+  readonly watts: number | null;
+  readonly highPass: PlannedFilter | null;
+}
+
+function subwooferWatts(chains: readonly SolvedFeed[]): number | null {
+  const sub = chains.find(({ output }) => output === 'subwoofer');
+  if (sub === undefined || sub.levels.outputVolts === null) return null;
+  return sub.levels.outputVolts ** 2 / sub.load.load.ohms;
+}
+
+/** The most that it plays at a frequency, dB at 1 m. */
+function levelDb({ woofer, volumeCm3, watts, highPass }: Played, frequencyHz: number): number {
+  const byTravel = travelLimitedDb({ volumeCm3, frequencyHz });
+  const byPower = watts === null ? null : powerLimitedDb({ woofer, watts, frequencyHz });
+  if (byPower === null) return byTravel;
+  // The filter takes from what the amplifier gives; it leaves the cone its travel.
+  const lossDb = highPass === null ? 0 : filterLossDb({ ...highPass, toneHz: frequencyHz }).leastDb;
+  return Math.min(byTravel, byPower - lossDb);
+}
+
+function countedOf({ box }: Woofer, isPowerKnown: boolean): BassReach['counted'] {
+  if (isPowerKnown) return 'travel, power and box';
+  return box === 'ported' ? 'travel, ported box' : 'travel';
+}
+
+function statedBox({ resonanceHz, q, minus3Hz, peakDb }: ClosedBox): BassReach['box'] {
+  return { resonanceHz, q, minus3Hz, peakDb };
+}
+
+function reasonsFor(
+  of: Played & { travelLimitsBelowHz: number | undefined; felt: boolean; isPowerKnown: boolean },
+): Reason[] {
   const { woofer, volumeCm3, travelLimitsBelowHz, felt, highPass, isPowerKnown } = of;
   return [
     { code: 'cones move', cm3: volumeCm3, count: woofer.count },
@@ -128,15 +129,8 @@ const REACH_HZ = Array.from({ length: 901 }, (_, i) => 10 + i / 10);
 const SEARCHED_HZ = Array.from({ length: 86 }, (_, i) => 100 - i);
 
 /** The highest frequency at which the box would play louder at this power than its cones' travel allows. */
-function travelLimit({
-  woofer,
-  volumeCm3,
-  watts,
-}: {
-  woofer: Woofer;
-  volumeCm3: number;
-  watts: number;
-}): number | undefined {
+function travelLimit({ woofer, volumeCm3, watts }: Played): number | undefined {
+  if (watts === null) return undefined;
   return SEARCHED_HZ.find((frequencyHz) => {
     const byPower = powerLimitedDb({ woofer, watts, frequencyHz });
     return byPower !== null && byPower > travelLimitedDb({ volumeCm3, frequencyHz });

@@ -10,7 +10,7 @@ import { alikeGroups, SAME_CURVE_DB, twinsText } from './alike.ts';
 import { bassMap, bassMapChart, mapsApartDb, type TapBass } from './bass-map.ts';
 import { seriesStyle } from './curve-style.ts';
 import { tapNumber } from './curves.ts';
-import { type Chart, rounded, settingAxis } from './figure.ts';
+import { type Chart, type ChartTable, rounded, type Shape, settingAxis, type Trace } from './figure.ts';
 
 /** Less than this is not heard as a change of bass (common practice). */
 const LEAST_SHOWN_DB = 1;
@@ -70,67 +70,84 @@ interface ChartBase {
 function changeChart(group: readonly [TapBass, ...TapBass[]], { number, twins, shows }: ChartBase): Chart {
   const [{ finding }] = group;
   const settings = finding.changes.map(({ setting }) => setting);
-  const answers = BASS_FREQUENCIES_HZ.map((_, i) => finding.changes.map(({ changeDb }) => changeDb[i]));
-  const { onset } = finding;
-  const begins =
-    onset === null
-      ? ''
-      : `Shaded: the cut starts between ${formatSetting(onset.lastIntact)} and ${formatSetting(onset.firstChanged)}.`;
   return {
     id: `bass-${number}`,
     title: `How much bass goes? ${capitalised(listed(group.map(({ label }) => label)))}`,
-    caption: say`${`${begins}${twins}`.trim()}`,
+    caption: say`${`${beginsText(finding.onset)}${twins}`.trim()}`,
     figure: {
-      data: BASS_FREQUENCIES_HZ.map((hz, i) => ({
-        type: 'scatter',
-        name: plainHz(hz),
-        x: settings,
-        y: answers[i].map((answer) => (isNotMeasurable(answer) ? null : rounded(answer.value))),
-        error_y: {
-          type: 'data',
-          array: answers[i].map((answer) => (isNotMeasurable(answer) ? null : rounded(answer.plusMinus))),
-          thickness: 1,
-        },
-        ...seriesStyle(i),
-        hovertemplate: '%{y:.1f} dB',
-      })),
+      data: changeTraces(finding, settings),
       layout: {
         xaxis: settingAxis(settings),
-        yaxis: { title: { text: 'Change, dB' }, ...rangeOf(answers.flat()) },
+        yaxis: {
+          title: { text: 'Change, dB' },
+          ...rangeOf(finding.changes.flatMap(({ changeDb }) => changeDb)),
+        },
         height: 340,
         hovermode: 'x unified',
         showlegend: true,
-        shapes:
-          onset === null
-            ? []
-            : [
-                {
-                  type: 'rect',
-                  xref: 'x',
-                  yref: 'paper',
-                  x0: onset.lastIntact,
-                  x1: onset.firstChanged,
-                  y0: 0,
-                  y1: 1,
-                  line: { color: '--rule', width: 1 },
-                  fillcolor: '--shade',
-                  layer: 'below',
-                },
-              ],
+        shapes: onsetShapes(finding.onset),
       },
     },
     figureInDbu: null,
-    tables: group.map((tap) => ({
-      name: tap.label,
-      columns: ['Setting', ...BASS_FREQUENCIES_HZ.map(plainHz)],
-      rows: tap.finding.changes.map(({ setting, changeDb }) => [
-        formatSetting(setting),
-        ...changeDb.map((change) =>
-          isNotMeasurable(change) ? reasonText(change.notMeasurable) : formatDb(change),
-        ),
-      ]),
-    })),
+    tables: group.map(changeTable),
     shows,
+  };
+}
+
+type Onset = TapBass['finding']['onset'];
+
+function beginsText(onset: Onset): string {
+  if (onset === null) return '';
+  return `Shaded: the cut starts between ${formatSetting(onset.lastIntact)} and ${formatSetting(onset.firstChanged)}.`;
+}
+
+function changeTraces({ changes }: TapBass['finding'], settings: readonly number[]): Trace[] {
+  return BASS_FREQUENCIES_HZ.map((hz, i) => {
+    const answers = changes.map(({ changeDb }) => changeDb[i]);
+    return {
+      type: 'scatter',
+      name: plainHz(hz),
+      x: settings,
+      y: answers.map((answer) => (isNotMeasurable(answer) ? null : rounded(answer.value))),
+      error_y: {
+        type: 'data',
+        array: answers.map((answer) => (isNotMeasurable(answer) ? null : rounded(answer.plusMinus))),
+        thickness: 1,
+      },
+      ...seriesStyle(i),
+      hovertemplate: '%{y:.1f} dB',
+    };
+  });
+}
+
+function onsetShapes(onset: Onset): Shape[] {
+  if (onset === null) return [];
+  return [
+    {
+      type: 'rect',
+      xref: 'x',
+      yref: 'paper',
+      x0: onset.lastIntact,
+      x1: onset.firstChanged,
+      y0: 0,
+      y1: 1,
+      line: { color: '--rule', width: 1 },
+      fillcolor: '--shade',
+      layer: 'below',
+    },
+  ];
+}
+
+function changeTable({ label, finding: { changes } }: TapBass): ChartTable {
+  return {
+    name: label,
+    columns: ['Setting', ...BASS_FREQUENCIES_HZ.map(plainHz)],
+    rows: changes.map(({ setting, changeDb }) => [
+      formatSetting(setting),
+      ...changeDb.map((change) =>
+        isNotMeasurable(change) ? reasonText(change.notMeasurable) : formatDb(change),
+      ),
+    ]),
   };
 }
 

@@ -7,7 +7,7 @@ import { say } from '../sentence.ts';
 import { capitalised } from '../wording/statement.ts';
 import { apartDb } from './alike.ts';
 import { type CurveDb, decibelCell, relativeCurves } from './curves.ts';
-import { type Chart, frequencyAxis, rounded, roundedOrNull, settingAxis } from './figure.ts';
+import { type Chart, frequencyAxis, rounded, roundedOrNull, settingAxis, type Trace } from './figure.ts';
 
 const MAP_FROM_HZ = 25;
 const MAP_TO_HZ = 400;
@@ -70,41 +70,14 @@ export function bassMapChart(
 ): Chart | null {
   const [{ map }] = group;
   if (map === null) return null;
-  const { settings, points, changeDb } = map;
   return {
     id: `bass-map-${number}`,
     title: `How far up does the cut reach? ${capitalised(listed(group.map(({ label }) => label)))}`,
     caption: say`The darker, the more is lost at that setting and frequency: full tone is 19 dB.${twins}`,
     figure: {
-      data: [
-        {
-          type: 'contour',
-          name: 'change',
-          x: settings,
-          y: points.map((i) => rounded(results.frequencyHz[i])),
-          z: changeDb.map((row) => row.map(roundedOrNull)),
-          line: { color: '--ink', width: 1, smoothing: 0.6 },
-          // Odd decibels: a line at 0 would trace nothing but noise.
-          contours: {
-            coloring: 'fill',
-            start: -19,
-            end: 7,
-            size: 2,
-            showlabels: true,
-            labelfont: { size: 12, color: '--ink' },
-          },
-          colorscale: [
-            [0, '--map-deep'],
-            [0.75, '--map-none'],
-            [1, '--map-none'],
-          ],
-          showscale: false,
-          showlegend: false,
-          hovertemplate: 'setting %{x}, %{y:.0f} Hz: %{z:.1f} dB<extra></extra>',
-        },
-      ],
+      data: [lossTrace(results, map)],
       layout: {
-        xaxis: settingAxis(settings),
+        xaxis: settingAxis(map.settings),
         yaxis: frequencyAxis(MAP_FROM_HZ, MAP_TO_HZ),
         height: 340,
         hovermode: 'closest',
@@ -114,6 +87,34 @@ export function bassMapChart(
     figureInDbu: null,
     tables: group.flatMap(({ label, map: own }) => (own === null ? [] : [mapTable(results, label, own)])),
     shows,
+  };
+}
+
+function lossTrace({ frequencyHz }: Results, { settings, points, changeDb }: BassMap): Trace {
+  return {
+    type: 'contour',
+    name: 'change',
+    x: settings,
+    y: points.map((i) => rounded(frequencyHz[i])),
+    z: changeDb.map((row) => row.map(roundedOrNull)),
+    line: { color: '--ink', width: 1, smoothing: 0.6 },
+    // Odd decibels: a line at 0 would trace nothing but noise.
+    contours: {
+      coloring: 'fill',
+      start: -19,
+      end: 7,
+      size: 2,
+      showlabels: true,
+      labelfont: { size: 12, color: '--ink' },
+    },
+    colorscale: [
+      [0, '--map-deep'],
+      [0.75, '--map-none'],
+      [1, '--map-none'],
+    ],
+    showscale: false,
+    showlegend: false,
+    hovertemplate: 'setting %{x}, %{y:.0f} Hz: %{z:.1f} dB<extra></extra>',
   };
 }
 

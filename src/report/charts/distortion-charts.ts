@@ -9,7 +9,7 @@ import { alikeGroups, settingSpan } from './alike.ts';
 import { settingStyle } from './curve-style.ts';
 import { tapNumber } from './curves.ts';
 import { type DistortionCurve, distortionCurves, tonesOf, visiblePercent } from './distortion-curves.ts';
-import { type Chart, type ChartTable, rounded, type Trace } from './figure.ts';
+import { type Axis, type Chart, type ChartTable, rounded, type Shape, type Trace } from './figure.ts';
 
 /** 1 % total harmonic distortion is called clipping (common practice). */
 const ONSET_PERCENT = 1;
@@ -92,71 +92,84 @@ function distortionChart(
   group: readonly [TapDistortion, ...TapDistortion[]],
   fromDbFs: number,
 ): Chart | null {
-  const [{ tapId, label, tones }, ...others] = group;
+  const [{ tapId, tones }, ...others] = group;
   const settings = [...new Set(tones.flatMap(({ curves }) => curves.map(({ setting }) => setting)))].sort(
     (a, b) => a - b,
   );
-  const drawn = tones
-    .map(({ toneHz, curves }) => ({
-      toneHz,
-      highestHarmonic: curves[0].highestHarmonic,
-      traces: curves.flatMap((curve) => distortionTrace({ curve, settings }) ?? []),
-    }))
-    .filter((tone) => tone.traces.length > 0);
-  const traces = drawn.flatMap((tone, panel) => tone.traces.map((trace) => ({ ...trace, panel })));
-  if (traces.length === 0) return null;
-  const silent = tones.filter(({ toneHz }) => !drawn.some((tone) => tone.toneHz === toneHz));
-  const seen = new Set<string>();
-  const data = traces.map((trace) => {
-    const first = !seen.has(trace.name);
-    seen.add(trace.name);
-    return { ...trace, legendgroup: trace.name, showlegend: first };
-  });
-  const clean = settings.filter((setting) => !seen.has(nameOf(setting)));
-  const twins =
-    others.length === 0
-      ? ''
-      : ` Drawn for ${label}; ${listed(others.map((tap) => tap.label))} ${others.length === 1 ? 'clips' : 'clip'} within half a decibel of it.`;
+  const panels = drawnTones(tones, settings);
+  const data = oneKeyForAll(
+    panels.flatMap(({ traces }, panel) => traces.map((trace) => ({ ...trace, panel }))),
+  );
+  if (data.length === 0) return null;
+  const silent = tones.filter(({ toneHz }) => !panels.some((drawn) => drawn.toneHz === toneHz));
+  const clean = settings.filter((setting) => !data.some(({ name }) => name === nameOf(setting)));
   return {
     id: `distortion-${tapNumber(results, tapId)}`,
     title: `Where does it clip? ${capitalised(listed(group.map((tap) => tap.label)))}`,
-    caption: say`Above ${ONSET_PERCENT} % counts as clipping.${silentText(silent.map(({ toneHz }) => plainHz(toneHz)))}${cleanText(clean)}${twins}`,
+    caption: say`Above ${ONSET_PERCENT} % counts as clipping.${silentText(silent.map(({ toneHz }) => plainHz(toneHz)))}${cleanText(clean)}${clipTwinsText(group[0], others)}`,
     figure: {
       data,
       layout: {
-        panels: drawn.map(
+        panels: panels.map(
           ({ toneHz, highestHarmonic }) => `${plainHz(toneHz)}, harmonics 2 to ${highestHarmonic}`,
         ),
         xaxis: { title: { text: 'Drive, dBFS' }, range: [fromDbFs, 1], dtick: DRIVE_TICK_DB },
-        yaxis: {
-          title: { text: 'Distortion, %' },
-          type: 'log',
-          range: [rounded(Math.log10(LOWEST_PERCENT)), rounded(Math.log10(HIGHEST_PERCENT))],
-          tickvals: [0.01, 0.1, 1, 10],
-          ticktext: ['0.01', '0.1', '1', '10'],
-        },
+        yaxis: DISTORTION_AXIS,
         height: 300,
         hovermode: 'x unified',
         showlegend: true,
-        shapes: [
-          {
-            type: 'line',
-            xref: 'paper',
-            yref: 'y',
-            x0: 0,
-            x1: 1,
-            y0: ONSET_PERCENT,
-            y1: ONSET_PERCENT,
-            line: { color: '--warn', width: 1.5, dash: 'dash' },
-            layer: 'below',
-          },
-        ],
+        shapes: [ONSET_LINE],
       },
     },
     figureInDbu: null,
     tables: group.flatMap(distortionTables),
     shows: group.flatMap((tap) => tap.findings.map(({ id }) => id)),
   };
+}
+
+const DISTORTION_AXIS: Axis = {
+  title: { text: 'Distortion, %' },
+  type: 'log',
+  range: [rounded(Math.log10(LOWEST_PERCENT)), rounded(Math.log10(HIGHEST_PERCENT))],
+  tickvals: [0.01, 0.1, 1, 10],
+  ticktext: ['0.01', '0.1', '1', '10'],
+};
+const ONSET_LINE: Shape = {
+  type: 'line',
+  xref: 'paper',
+  yref: 'y',
+  x0: 0,
+  x1: 1,
+  y0: ONSET_PERCENT,
+  y1: ONSET_PERCENT,
+  line: { color: '--warn', width: 1.5, dash: 'dash' },
+  layer: 'below',
+};
+
+/** A panel for each tone of which something stands above the noise. */
+function drawnTones(tones: TapDistortion['tones'], settings: readonly number[]) {
+  return tones
+    .map(({ toneHz, curves }) => ({
+      toneHz,
+      highestHarmonic: curves[0].highestHarmonic,
+      traces: curves.flatMap((curve) => distortionTrace({ curve, settings }) ?? []),
+    }))
+    .filter(({ traces }) => traces.length > 0);
+}
+
+/** Curves of one setting hang together over the panels and stand once in the key. */
+function oneKeyForAll(traces: readonly Trace[]): Trace[] {
+  return traces.map((trace, i) => ({
+    ...trace,
+    legendgroup: trace.name,
+    showlegend: traces.findIndex(({ name }) => name === trace.name) === i,
+  }));
+}
+
+function clipTwinsText({ label }: TapDistortion, others: readonly TapDistortion[]): string {
+  if (others.length === 0) return '';
+  const verb = others.length === 1 ? 'clips' : 'clip';
+  return ` Drawn for ${label}; ${listed(others.map((tap) => tap.label))} ${verb} within half a decibel of it.`;
 }
 
 function silentText(tones: readonly string[]): string {

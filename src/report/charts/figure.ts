@@ -98,7 +98,7 @@ export interface Layout {
   readonly showlegend: boolean;
 }
 
-interface Shape {
+export interface Shape {
   readonly type: 'line' | 'rect';
   readonly xref: 'x' | 'paper';
   readonly yref: 'y' | 'paper';

@@ -11,75 +11,100 @@ import { type Answer, answer, firstWords, grouped, tapsOf, unclearAnswer } from 
 
 /** Which outputs are band-limited, and what is to be summed? */
 export function bandAnswers(results: Results, label: TapLabel): Answer[] {
+  return [
+    ...rangeAnswers(results, label),
+    ...crossoverAnswers(results, label),
+    ...polarityAnswers(results, label),
+    ...surroundAnswers(results, label),
+    ...phaseAnswers(results, label),
+    ...misroutedAnswers(results, label),
+    ...findingsOf(results.findings, 'common-ceiling').map((finding) => firstWords(finding, label)),
+    ...unclearAnswers(results, label),
+    ...feedAnswers(results, label),
+  ];
+}
+
+function rangeAnswers(results: Results, label: TapLabel): Answer[] {
   const bands = findingsOf(results.findings, 'band');
   const full = bands.filter(({ verdict }) => verdict === 'full range');
   const limited = bands.filter(({ verdict }) => verdict === 'band-limited');
   const doubted = limited.filter(({ lowEdgeMayBeRecorder }) => lowEdgeMayBeRecorder === true);
-  const unclear = grouped(
-    bands.filter(({ verdict }) => verdict === 'cannot be told'),
-    ({ reason }) => JSON.stringify(reason),
-  );
   const spans = grouped(limited, bandSpan).map(
     (group) => `${tapsOf(results, group, label)} ${bandSpan(group[0])}`,
-  );
-  const crossovers = findingsOf(results.findings, 'crossover');
-  const meetings = grouped(crossovers, ({ frequencyHz }) => plainHz(frequencyHz.value)).map((group) => {
-    const pairs = group.map(({ lowTapId, highTapId }) => `${label(lowTapId)} with ${label(highTapId)}`);
-    return `${listed(pairs)} at ${plainHz(group[0].frequencyHz.value)}`;
-  });
-  const routing = findingsOf(results.findings, 'routing');
-  const surround = routing.filter(({ carries }) => carries === 'difference');
-  const surroundIds = surround.flatMap(({ tapIds }) => tapIds);
-  const turned = findingsOf(results.findings, 'timing').filter(
-    ({ polarity, tapId }) => polarity === 'inverted' && !surroundIds.includes(tapId),
-  );
-  const turnedTapIds = turned.map(({ tapId }) => tapId);
-  const meant = turned.filter(({ tapId }) => isMeant(results, tapId, turnedTapIds));
-  const inverted = turned.filter((one) => !meant.includes(one));
-  const misrouted = routing.filter(
-    ({ agreesWithSession, carries }) =>
-      !agreesWithSession && carries !== 'nothing' && carries !== 'difference',
   );
   return [
     ...(full.length === 0 ? [] : [answer(say`Full range: ${tapsOf(results, full, label)}.`, full)]),
     ...(limited.length === 0 ? [] : [answer(say`Band-limited: ${spans.join('; ')}.`, limited)]),
     ...(doubted.length === 0 ? [] : [{ ...recorderDoubt(), evidenceIds: doubted.map(({ id }) => id) }]),
-    ...(crossovers.length === 0 ? [] : [answer(say`Bands meet: ${meetings.join('; ')}.`, crossovers)]),
-    ...(inverted.length === 0
-      ? []
-      : [
-          answer(
-            say`Plus and minus swapped: ${listed(inverted.map(({ tapId }) => label(tapId)))}.`,
-            inverted,
-          ),
-        ]),
+  ];
+}
+
+function crossoverAnswers(results: Results, label: TapLabel): Answer[] {
+  const crossovers = findingsOf(results.findings, 'crossover');
+  if (crossovers.length === 0) return [];
+  const meetings = grouped(crossovers, ({ frequencyHz }) => plainHz(frequencyHz.value)).map((group) => {
+    const pairs = group.map(({ lowTapId, highTapId }) => `${label(lowTapId)} with ${label(highTapId)}`);
+    return `${listed(pairs)} at ${plainHz(group[0].frequencyHz.value)}`;
+  });
+  return [answer(say`Bands meet: ${meetings.join('; ')}.`, crossovers)];
+}
+
+function polarityAnswers(results: Results, label: TapLabel): Answer[] {
+  const surroundIds = surroundOf(results).flatMap(({ tapIds }) => tapIds);
+  const turned = findingsOf(results.findings, 'timing').filter(
+    ({ polarity, tapId }) => polarity === 'inverted' && !surroundIds.includes(tapId),
+  );
+  const turnedTapIds = turned.map(({ tapId }) => tapId);
+  const meant = turned.filter(({ tapId }) => isMeant(results, tapId, turnedTapIds));
+  const swapped = turned.filter((one) => !meant.includes(one));
+  const names = (taps: typeof turned) => listed(taps.map(({ tapId }) => label(tapId)));
+  return [
+    ...(swapped.length === 0 ? [] : [answer(say`Plus and minus swapped: ${names(swapped)}.`, swapped)]),
     ...(meant.length === 0
       ? []
       : [
           answer(
-            say`${capitalised(listed(meant.map(({ tapId }) => label(tapId))))}: inverted against the output that completes the band, as the crossover wants it. Leave the wires.`,
+            say`${capitalised(names(meant))}: inverted against the output that completes the band, as the crossover wants it. Leave the wires.`,
             meant,
           ),
         ]),
-    ...(surround.length === 0
-      ? []
-      : [
-          answer(
-            say`${capitalised(tapsOf(results, surround, label))}: left less right, as a surround channel plays it. Leave that with the radio.`,
-            surround,
-          ),
-        ]),
-    ...phaseAnswers(results, label),
-    ...misrouted.map((finding) =>
+  ];
+}
+
+function surroundOf({ findings }: Results) {
+  return findingsOf(findings, 'routing').filter(({ carries }) => carries === 'difference');
+}
+
+function surroundAnswers(results: Results, label: TapLabel): Answer[] {
+  const surround = surroundOf(results);
+  if (surround.length === 0) return [];
+  return [
+    answer(
+      say`${capitalised(tapsOf(results, surround, label))}: left less right, as a surround channel plays it. Leave that with the radio.`,
+      surround,
+    ),
+  ];
+}
+
+function misroutedAnswers(results: Results, label: TapLabel): Answer[] {
+  return findingsOf(results.findings, 'routing')
+    .filter(
+      ({ agreesWithSession, carries }) =>
+        !agreesWithSession && carries !== 'nothing' && carries !== 'difference',
+    )
+    .map((finding) =>
       answer(
         say`${capitalised(tapsOf(results, [finding], label))}: it plays another side than the session says. Check for swapped channels.`,
         [finding],
       ),
-    ),
-    ...findingsOf(results.findings, 'common-ceiling').map((finding) => firstWords(finding, label)),
-    ...unclear.map((group) => unclearAnswer('what band comes out', results, group, label)),
-    ...feedAnswers(results, label),
-  ];
+    );
+}
+
+function unclearAnswers(results: Results, label: TapLabel): Answer[] {
+  const unclear = findingsOf(results.findings, 'band').filter(({ verdict }) => verdict === 'cannot be told');
+  return grouped(unclear, ({ reason }) => JSON.stringify(reason)).map((group) =>
+    unclearAnswer('what band comes out', results, group, label),
+  );
 }
 
 /** Whether a sum takes an inverted output as it is beside one that is not: the radio's crossover is made for it. */
