@@ -1,3 +1,5 @@
+import { largestChange } from '../largest-change.ts';
+
 type Answer = { readonly id: string };
 
 /** Answers named where words change; more only make a row too long to read. */
@@ -20,18 +22,8 @@ export function apart(usual: readonly Answer[], found: readonly Answer[]): strin
   return most < SAME_WITHIN ? 'same' : `figures by ${(100 * most).toPrecision(2)} %`;
 }
 
-/** The largest change of a figure relative to the figures of its list or object; null where anything but figures differs. */
+/** The largest change of a figure; null where anything but figures differs. */
 function movedBy(one: unknown, other: unknown): number | null {
-  if (typeof one === 'number' && typeof other === 'number') {
-    const size = Math.max(Math.abs(one), Math.abs(other));
-    return size === 0 ? 0 : Math.abs(one - other) / Math.max(1, size);
-  }
-  if (typeof one !== 'object' || typeof other !== 'object' || one === null || other === null)
-    return one === other ? 0 : null;
-  const [names, others] = [Object.keys(one), Object.keys(other)];
-  if (names.length !== others.length) return null;
-  return names.reduce<number | null>((most, name) => {
-    const by = movedBy(one[name as keyof typeof one], other[name as keyof typeof other]);
-    return most === null || by === null ? null : Math.max(most, by);
-  }, 0);
+  const { by, otherwise } = largestChange(one, other);
+  return otherwise.length > 0 ? null : by;
 }
