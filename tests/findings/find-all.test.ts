@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest';
 import { findAll } from '../../src/findings/find-all.ts';
 import { findingSchema, findingsOf } from '../../src/model/finding.ts';
-import { measurementsOf, pass, type Radio, seededRandom, sessionOf, shelf, tapOf } from './synthetic.ts';
+import { measurementsOf, pass, type Radio, sessionOf, shelf, tapOf } from './synthetic.ts';
+import { seededRandom } from './synthetic-noise.ts';
 
 const SETTINGS = [10, 16, 22, 28];
 const FRONT = [tapOf({ id: 'left', side: 'left' }), tapOf({ id: 'right', side: 'right' })];

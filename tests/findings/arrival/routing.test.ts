@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest';
 import { findRouting } from '../../../src/findings/arrival/routing.ts';
 import { gridFrequencyHz } from '../../../src/model/frequency-grid.ts';
-import { measurementsOf, pass, type Radio, seededRandom, tapOf } from '../synthetic.ts';
+import { measurementsOf, pass, type Radio, tapOf } from '../synthetic.ts';
+import { seededRandom } from '../synthetic-noise.ts';
 
 function routingOf(
   weights: readonly [number, number],

@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
-import { measurementsOf, seededRandom, shelf, tapOf } from '../synthetic.ts';
+import { measurementsOf, shelf, tapOf } from '../synthetic.ts';
+import { seededRandom } from '../synthetic-noise.ts';
 import { bassOf, largestError, lossFrom20, radioWith, SETTINGS, shelfDb } from './bass-of.ts';
 
 test('with the short track a loss may be a limiter’s and cannot be told; another tap with the full track settles it', () => {

@@ -2,7 +2,8 @@ import { expect, test } from 'vitest';
 import { NO_LOW_DRIVE } from '../../../src/findings/bass/bass-onset.ts';
 import { BASS_FREQUENCIES_HZ } from '../../../src/model/finding.ts';
 import { isNotMeasurable } from '../../../src/model/measured.ts';
-import { measurementsOf, pass, type Radio, seededRandom, shelf, tapOf } from '../synthetic.ts';
+import { measurementsOf, pass, type Radio, shelf, tapOf } from '../synthetic.ts';
+import { seededRandom } from '../synthetic-noise.ts';
 import { bassOf, largestError, lossFrom20, radioWith, SETTINGS, shelfDb } from './bass-of.ts';
 
 test('a shelf that grows with the volume falls, with its loss at each frequency and the bracket of its onset', () => {

@@ -2,7 +2,8 @@ import { expect, test } from 'vitest';
 import { findBassLimiter } from '../../../src/findings/bass/bass-limiter.ts';
 import { tapSeries } from '../../../src/findings/tap-series.ts';
 import { isNotMeasurable } from '../../../src/model/measured.ts';
-import { measurementsOf, pass, type Radio, seededRandom, sessionOf, tapOf, withSteps } from '../synthetic.ts';
+import { measurementsOf, pass, type Radio, sessionOf, tapOf, withSteps } from '../synthetic.ts';
+import { seededRandom } from '../synthetic-noise.ts';
 
 const SETTINGS = [10, 16, 22, 28];
 

@@ -9,7 +9,8 @@ import {
   trustedPoints,
 } from '../../../src/findings/bass/level-profile.ts';
 import { gridFrequencyHz, gridPosition } from '../../../src/model/frequency-grid.ts';
-import { measurementsOf, pass, seededRandom } from '../synthetic.ts';
+import { measurementsOf, pass } from '../synthetic.ts';
+import { seededRandom } from '../synthetic-noise.ts';
 
 test('the correlation of neighbouring points is that of the smoothing kernel with itself', () => {
   // numpy: w = (1.5 - d*d/2)*exp(-d*d/2) on d = linspace(-12, 12, 4801); np.convolve(w, w), normalised, at d = 0.5, 1, 2, 3.

@@ -5,7 +5,8 @@ import type { FindingOf } from '../../../src/model/finding.ts';
 import { isNotMeasurable, type MeasuredOrReason } from '../../../src/model/measured.ts';
 import { codeOf, type Reason } from '../../../src/model/reason.ts';
 import { reasonText } from '../../../src/words/reason-text.ts';
-import { type Filter, measurementsOf, pass, seededRandom, shelf, withSteps } from '../synthetic.ts';
+import { type Filter, measurementsOf, pass, shelf, withSteps } from '../synthetic.ts';
+import { seededRandom } from '../synthetic-noise.ts';
 import { FULL_SCALE_VOLTS, gainDb, railDrive, seriesIn, seriesOf } from './rail-radio.ts';
 
 /** 1 % of harmonics 2 to 10 lies 0.265 dB past the clip point (scipy.optimize on the closed form; ratio 0.969945). */

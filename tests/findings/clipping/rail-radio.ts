@@ -1,6 +1,7 @@
 import { type TapSeries, tapSeries } from '../../../src/findings/tap-series.ts';
 import type { TapMeasurement } from '../../../src/model/measurement.ts';
-import { measurementsOf, type Radio, seededRandom, sessionOf, tapOf } from '../synthetic.ts';
+import { measurementsOf, type Radio, sessionOf, tapOf } from '../synthetic.ts';
+import { seededRandom } from '../synthetic-noise.ts';
 
 /** 1 dB a step, 6.85 V RMS for 0 dBFS at setting 30, recorder full scale 20 V RMS. */
 export const FULL_SCALE_VOLTS = 20;
