@@ -2,13 +2,13 @@ import type { ComponentChildren, ComponentType } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import { useJob, writtenSession } from './job-view.ts';
 import { JobFiles } from './parts/job-files.tsx';
-import { SoundContext } from './sound/sound-view.ts';
+import { SoundContext, useSound } from './sound/sound-view.ts';
 import { useInput } from './sound/use-input.ts';
 import { useTake } from './sound/use-take.ts';
 import { CarStep } from './steps/car-step.tsx';
 import { CheckStep } from './steps/check-step.tsx';
 import { DialInStep } from './steps/dial-in-step.tsx';
-import { nextStep, STEPS, type StepId, stepStates } from './steps/progress-of-job.ts';
+import { nextStep, STEPS, type StepId, type StepState, stepStates } from './steps/progress-of-job.ts';
 import { ProveStep } from './steps/prove-step.tsx';
 import { RecordStep } from './steps/record-step.tsx';
 import { ReportStep } from './steps/report-step.tsx';
@@ -31,24 +31,10 @@ const BODIES: Readonly<Record<StepId, ComponentType>> = {
 export function JobCard() {
   const job = useJob();
   const states = stepStates(job);
-  const next = nextStep(states);
   const input = useInput();
   const recording = useTake(input);
-  const [open, setOpen] = useState<StepId>(() => stepOfAddress() ?? next?.id ?? 'car');
-  const show = (id: StepId) => {
-    setOpen(id);
-    // The browser's way back leads to the step before, not out of the job.
-    if (id !== open) history.pushState(null, '', `#${id}`);
-    document.getElementById('step')?.focus();
-  };
-  useEffect(() => {
-    const follow = () => setOpen(stepOfAddress() ?? 'car');
-    addEventListener('hashchange', follow);
-    return () => removeEventListener('hashchange', follow);
-  }, []);
-  const Body = BODIES[open];
+  const [open, show] = useOpenStep(nextStep(states)?.id ?? 'car');
   const name = writtenSession(job).value.name;
-  const elsewhere = recording.of !== null && recording.of.step !== open ? recording : null;
   return (
     <SoundContext.Provider value={{ input, recording }}>
       <header>
@@ -60,55 +46,60 @@ export function JobCard() {
         {job.notKept !== null && <NotKept why={job.notKept} />}
         {job.trouble !== null && <KeepingTrouble />}
       </header>
-      <section class="next" aria-label="What to do next">
-        {elsewhere !== null && isToldElsewhere(elsewhere) ? (
-          <NextThing words={<TakeElsewhere recording={elsewhere} />} onGo={() => show(elsewhere.of!.step)} />
-        ) : next === null ? (
-          <p>All done: hand the car over with its sheet, and keep the results file.</p>
-        ) : (
-          <NextThing
-            words={
-              <p>
-                Next: <strong>{next.words}</strong>.
-              </p>
-            }
-            onGo={next.id === open ? null : () => show(next.id)}
-          />
-        )}
-      </section>
+      <WhatNext states={states} open={open} show={show} />
       <div class="card">
-        <nav aria-label="Steps of the job">
-          <ol>
-            {STEPS.map(([id, title]) => (
-              <li key={id} class={states[id].done ? 'done' : undefined}>
-                <a
-                  href={`#${id}`}
-                  aria-current={id === open ? 'step' : undefined}
-                  onClick={(event) => {
-                    event.preventDefault();
-                    show(id);
-                  }}
-                >
-                  {title}
-                </a>
-                <span class="state">
-                  {states[id].done ? '✓ ' : ''}
-                  {states[id].words}
-                </span>
-              </li>
-            ))}
-          </ol>
-        </nav>
-        <main id="step" tabIndex={-1} aria-labelledby="step-title">
-          <h2 id="step-title">{STEPS.find(([id]) => id === open)![1]}</h2>
-          <p class="state of-step">
-            {states[open].done ? '✓ ' : ''}
-            {states[open].words}
-          </p>
-          <Body key={open} />
-        </main>
+        <StepList states={states} open={open} show={show} />
+        <OpenStep id={open} state={states[open]} />
       </div>
     </SoundContext.Provider>
+  );
+}
+
+interface Shown {
+  readonly states: ReturnType<typeof stepStates>;
+  readonly open: StepId;
+  readonly show: (id: StepId) => void;
+}
+
+/** The step that is open, by the page's address, and how another is opened. */
+function useOpenStep(first: StepId): [StepId, Shown['show']] {
+  const [open, setOpen] = useState<StepId>(() => stepOfAddress() ?? first);
+  useEffect(() => {
+    const follow = () => setOpen(stepOfAddress() ?? 'car');
+    addEventListener('hashchange', follow);
+    return () => removeEventListener('hashchange', follow);
+  }, []);
+  const show = (id: StepId) => {
+    setOpen(id);
+    // The browser's way back leads to the step before, not out of the job.
+    if (id !== open) history.pushState(null, '', `#${id}`);
+    document.getElementById('step')?.focus();
+  };
+  return [open, show];
+}
+
+/** A take that runs in another step comes before all else. */
+function WhatNext({ states, open, show }: Shown) {
+  const { recording } = useSound();
+  const next = nextStep(states);
+  const step = recording.of?.step ?? open;
+  return (
+    <section class="next" aria-label="What to do next">
+      {step !== open && isToldElsewhere(recording) ? (
+        <NextThing words={<TakeElsewhere recording={recording} />} onGo={() => show(step)} />
+      ) : next === null ? (
+        <p>All done: hand the car over with its sheet, and keep the results file.</p>
+      ) : (
+        <NextThing
+          words={
+            <p>
+              Next: <strong>{next.words}</strong>.
+            </p>
+          }
+          onGo={next.id === open ? null : () => show(next.id)}
+        />
+      )}
+    </section>
   );
 }
 
@@ -129,6 +120,45 @@ function NextThing({
       )}
     </>
   );
+}
+
+function StepList({ states, open, show }: Shown) {
+  return (
+    <nav aria-label="Steps of the job">
+      <ol>
+        {STEPS.map(([id, title]) => (
+          <li key={id} class={states[id].done ? 'done' : undefined}>
+            <a
+              href={`#${id}`}
+              aria-current={id === open ? 'step' : undefined}
+              onClick={(event) => {
+                event.preventDefault();
+                show(id);
+              }}
+            >
+              {title}
+            </a>
+            <span class="state">{stateText(states[id])}</span>
+          </li>
+        ))}
+      </ol>
+    </nav>
+  );
+}
+
+function OpenStep({ id, state }: { readonly id: StepId; readonly state: StepState }) {
+  const Body = BODIES[id];
+  return (
+    <main id="step" tabIndex={-1} aria-labelledby="step-title">
+      <h2 id="step-title">{STEPS.find(([step]) => step === id)![1]}</h2>
+      <p class="state of-step">{stateText(state)}</p>
+      <Body key={id} />
+    </main>
+  );
+}
+
+function stateText({ done, words }: StepState): string {
+  return `${done ? '✓ ' : ''}${words}`;
 }
 
 function stepOfAddress(): StepId | undefined {

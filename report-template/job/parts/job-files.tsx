@@ -19,6 +19,26 @@ export function JobFiles() {
   const [told, setTold] = useState<string | null>(null);
   const [sure, setSure] = useState(false);
   const take = async (given: ReadonlyMap<string, Blob>) => setTold(await takeIn(job, given));
+  useDrops(job, { take, setTold });
+  return (
+    <div class="job-files">
+      <OpenFiles take={take} />
+      <SaveAsOne job={job} />
+      <NewJob job={job} sure={sure} setSure={setSure} />
+      <p class={sure || told !== null ? 'about' : 'about hint'} role="status">
+        {sure
+          ? 'This clears the job from the browser. Was it saved as one file?'
+          : (told ??
+            'Recordings, a folder, session and parts files or a saved job can be dropped anywhere here.')}
+      </p>
+    </div>
+  );
+}
+
+type Take = (given: ReadonlyMap<string, Blob>) => Promise<void>;
+
+/** Files and folders may be dropped anywhere on the page. */
+function useDrops(job: Job, { take, setTold }: { take: Take; setTold: (told: string) => void }): void {
   useEffect(() => {
     const allow = (event: DragEvent) => event.preventDefault();
     const drop = (event: DragEvent) => {
@@ -36,13 +56,15 @@ export function JobFiles() {
       document.removeEventListener('drop', drop);
     };
   }, [job]);
+}
+
+function OpenFiles({ take }: { readonly take: Take }) {
   const choose = (input: HTMLInputElement) => {
     if (input.files !== null && input.files.length > 0) void take(chosenFiles(input.files));
     input.value = '';
   };
-  const name = String(writtenSession(job).value.name ?? 'job');
   return (
-    <div class="job-files">
+    <>
       <label class="button">
         Open files
         <input type="file" multiple onChange={({ currentTarget }) => choose(currentTarget)} />
@@ -57,41 +79,52 @@ export function JobFiles() {
           onChange={({ currentTarget }) => choose(currentTarget)}
         />
       </label>
+    </>
+  );
+}
+
+function SaveAsOne({ job }: { readonly job: Job }) {
+  const name = String(writtenSession(job).value.name ?? 'job');
+  return (
+    <button
+      type="button"
+      disabled={job.files.size === 0}
+      onClick={async () => saveFile(`${fileName(name)}.zip`, await zipOf(savedFiles(job)))}
+    >
+      Save the job as one file
+    </button>
+  );
+}
+
+/** Clears the job, once somebody said that it is meant. */
+function NewJob(of: {
+  readonly job: Job;
+  readonly sure: boolean;
+  readonly setSure: (sure: boolean) => void;
+}) {
+  const { job, sure, setSure } = of;
+  if (!sure)
+    return (
+      <button type="button" disabled={job.files.size === 0} onClick={() => setSure(true)}>
+        New job
+      </button>
+    );
+  return (
+    <>
       <button
         type="button"
-        disabled={job.files.size === 0}
-        onClick={async () => saveFile(`${fileName(name)}.zip`, await zipOf(savedFiles(job)))}
+        class="warn"
+        onClick={() => {
+          setSure(false);
+          void job.clear();
+        }}
       >
-        Save the job as one file
+        Yes, clear it
       </button>
-      {sure ? (
-        <>
-          <button
-            type="button"
-            class="warn"
-            onClick={() => {
-              setSure(false);
-              void job.clear();
-            }}
-          >
-            Yes, clear it
-          </button>
-          <button type="button" onClick={() => setSure(false)}>
-            Keep it
-          </button>
-        </>
-      ) : (
-        <button type="button" disabled={job.files.size === 0} onClick={() => setSure(true)}>
-          New job
-        </button>
-      )}
-      <p class={sure || told !== null ? 'about' : 'about hint'} role="status">
-        {sure
-          ? 'This clears the job from the browser. Was it saved as one file?'
-          : (told ??
-            'Recordings, a folder, session and parts files or a saved job can be dropped anywhere here.')}
-      </p>
-    </div>
+      <button type="button" onClick={() => setSure(false)}>
+        Keep it
+      </button>
+    </>
   );
 }
 

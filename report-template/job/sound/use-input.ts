@@ -77,23 +77,7 @@ export function useInput(): Input {
     }
   };
 
-  useEffect(() => {
-    if (capture === null) return;
-    const awake = keepAwake();
-    let lookedAt = performance.now();
-    const timer = setInterval(() => {
-      const now = performance.now();
-      // A page that was held up itself hears what came in meanwhile a moment later.
-      const wasHeldUp = now - lookedAt > 2 * LOOK_EVERY_MS;
-      lookedAt = now;
-      if (!wasHeldUp && now - hold.heardAt > SILENT_MS) end(STOPPED);
-    }, LOOK_EVERY_MS);
-    return () => {
-      clearInterval(timer);
-      void awake.then((lock) => lock?.release());
-      capture.close();
-    };
-  }, [capture]);
+  useWatch(capture, { heardAt: () => hold.heardAt, onSilence: () => end(STOPPED) });
 
   return {
     devices,
@@ -114,6 +98,30 @@ export function useInput(): Input {
       return () => hold.listeners.delete(listener);
     },
   };
+}
+
+/** Keeps the machine awake while an input is open, closes it at the end, and notices when nothing comes any more. */
+function useWatch(
+  capture: Capture | null,
+  { heardAt, onSilence }: { heardAt: () => number; onSilence: () => void },
+): void {
+  useEffect(() => {
+    if (capture === null) return;
+    const awake = keepAwake();
+    let lookedAt = performance.now();
+    const timer = setInterval(() => {
+      const now = performance.now();
+      // A page that was held up itself hears what came in meanwhile a moment later.
+      const wasHeldUp = now - lookedAt > 2 * LOOK_EVERY_MS;
+      lookedAt = now;
+      if (!wasHeldUp && now - heardAt() > SILENT_MS) onSilence();
+    }, LOOK_EVERY_MS);
+    return () => {
+      clearInterval(timer);
+      void awake.then((lock) => lock?.release());
+      capture.close();
+    };
+  }, [capture]);
 }
 
 /** A phone or laptop that goes to sleep loses the take; where the browser cannot prevent it, nothing else can. */

@@ -6,6 +6,7 @@ import { numberIn } from '../forms/number-in.ts';
 import { type FieldSchema, SchemaFields } from '../forms/schema-fields.tsx';
 import { pathKey, type Written, wrongIn } from '../forms/written.ts';
 import { sessionForm, useJob } from '../job-view.ts';
+import type { Job } from '../keep/job.ts';
 import { saveFile } from '../keep/save-file.ts';
 import { Cautions } from '../parts/cautions.tsx';
 import { CalibrationFields } from './calibration-fields.tsx';
@@ -26,14 +27,27 @@ export function CarStep() {
         it here again.
       </p>
     );
-  const session = form.written.value as SessionInput;
-  const fault = (...path: (string | number)[]) => form.written.faults.get(pathKey(path));
   return (
     <>
       <Faults written={form.written} />
       <Questions job={job} />
       <p>The first take needs no more. What follows can wait until the analysis.</p>
       <CalibrationFields job={job} />
+      <PlayedAndFed job={job} />
+      <OutputNotes job={job} />
+      <PartsForm />
+      <Cautions moment={0} />
+      <SaveSession job={job} />
+    </>
+  );
+}
+
+function PlayedAndFed({ job }: { readonly job: Job }) {
+  const form = sessionForm(job);
+  const session = form.written.value as SessionInput;
+  const fault = (...path: (string | number)[]) => form.written.faults.get(pathKey(path));
+  return (
+    <>
       <h3>How it is played and fed</h3>
       <div class="fields">
         <TextField
@@ -66,20 +80,20 @@ export function CarStep() {
         <summary>Tone, fade or balance not at centre</summary>
         <SchemaFields schema={SESSION_SCHEMA.properties!.controls} path={['controls']} form={form} />
       </details>
-      <OutputNotes job={job} />
-      <PartsForm />
-      <Cautions moment={0} />
-      <p class="files">
-        {job.sessionFile() !== null && (
-          <button
-            type="button"
-            onClick={() => saveFile(job.sessionFile()!, job.files.get(job.sessionFile()!)!)}
-          >
-            Save the session file
-          </button>
-        )}
-      </p>
     </>
+  );
+}
+
+function SaveSession({ job }: { readonly job: Job }) {
+  const file = job.sessionFile();
+  return (
+    <p class="files">
+      {file !== null && (
+        <button type="button" onClick={() => saveFile(file, job.files.get(file)!)}>
+          Save the session file
+        </button>
+      )}
+    </p>
   );
 }
 

@@ -106,27 +106,7 @@ function SameRadio({ job, plan }: { readonly job: Job; readonly plan: Plan }) {
           onChoose={(setting) => choose({ setting: Number(setting) })}
         />
       </div>
-      <p class="run">
-        <label class="button">
-          Open the take
-          <input
-            type="file"
-            accept=".wav,audio/wav"
-            onChange={async ({ currentTarget: { files } }) => {
-              const [file] = files ?? [];
-              if (file === undefined) return;
-              await job.drop(taken);
-              begin(job, at);
-              await job.put(new Map([[pathIn(CONFIRM, file.name), file]]));
-            }}
-          />
-        </label>{' '}
-        {taken.length > 0 && (
-          <button type="button" onClick={() => void job.drop(taken)}>
-            Plan without it
-          </button>
-        )}
-      </p>
+      <TakeInHand job={job} at={at} />
       {job.sessionFile(CONFIRM) === null ? (
         <button type="button" onClick={() => begin(job, at)}>
           Record it
@@ -135,6 +115,35 @@ function SameRadio({ job, plan }: { readonly job: Job; readonly plan: Plan }) {
         <RecordTakes step="report" inside={CONFIRM} list={[take]} />
       )}
     </details>
+  );
+}
+
+/** One that was recorded elsewhere. */
+function TakeInHand({ job, at }: { readonly job: Job; readonly at: At }) {
+  const taken = job.recordings(CONFIRM);
+  const open = async (files: FileList | null) => {
+    const [file] = files ?? [];
+    if (file === undefined) return;
+    await job.drop(taken);
+    begin(job, at);
+    await job.put(new Map([[pathIn(CONFIRM, file.name), file]]));
+  };
+  return (
+    <p class="run">
+      <label class="button">
+        Open the take
+        <input
+          type="file"
+          accept=".wav,audio/wav"
+          onChange={({ currentTarget: { files } }) => void open(files)}
+        />
+      </label>{' '}
+      {taken.length > 0 && (
+        <button type="button" onClick={() => void job.drop(taken)}>
+          Plan without it
+        </button>
+      )}
+    </p>
   );
 }
 

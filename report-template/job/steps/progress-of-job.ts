@@ -40,10 +40,28 @@ export interface Kept {
 
 /** Where every step of the job stands. */
 export function stepStates(job: Job): Readonly<Record<StepId, StepState>> {
+  return {
+    car: carState(job),
+    stick: stickState(job),
+    screen: screenState(job),
+    record: recordState(job),
+    check: checkState(job),
+    report: reportState(job),
+    'dial-in': dialInState(job),
+    prove: proofState(job),
+  };
+}
+
+function carState(job: Job): StepState {
   const written = writtenSession(job);
   const parts = equipmentForm(job).written;
-  const { value, notReadable } = written;
-  const session = value as SessionInput;
+  const session = written.value as SessionInput;
+  const isOwnFile = session.equipment == null;
+  const wrong =
+    wrongIn(written).length +
+    (isOwnFile ? wrongIn(parts).length : 0) +
+    [written.notReadable, isOwnFile ? parts.notReadable : null].filter((one) => one !== null).length;
+  if (wrong > 0) return state(false, `${wrong} to put right`, 'Put right what is marked');
   const toFill = [
     ...(session.settings === undefined ? ['volume settings'] : []),
     ...(session.taps === undefined && session.channels === undefined ? ['outputs'] : []),
@@ -52,84 +70,78 @@ export function stepStates(job: Job): Readonly<Record<StepId, StepState>> {
       .map((path) => labelOf(path.replace(/^.*\./, '')).label.toLowerCase()),
     ...(missingIn(parts).length > 0 ? ['what the parts need'] : []),
   ];
-  const isOwnFile = session.equipment == null;
-  const wrong =
-    wrongIn(written).length +
-    (isOwnFile ? wrongIn(parts).length : 0) +
-    [notReadable, isOwnFile ? parts.notReadable : null].filter((one) => one !== null).length;
-  const takes = takesOf(job);
-  const first = takes.filter(({ file, play }) => play === 'full track' && recordingKindOf(file) === 'takes');
-  const openFirst = first.filter(
-    ({ file }) => file !== '' && !file.includes(OPEN_SETTING) && !job.hasTake(file),
-  );
+  return toFill.length > 0
+    ? state(false, `missing: ${toFill.join(', ')}`, `Fill in ${toFill.join(' and ')}`)
+    : state(true, String(session.name ?? 'filled in'), null);
+}
+
+function stickState(job: Job): StepState {
+  if (job.noted<boolean>('stick-written')) return state(true, 'written', null);
+  const recorded = job.recordings().length > 0;
+  return state(recorded, recorded ? 'recordings are there' : 'not written yet', 'Write the test files');
+}
+
+function screenState(job: Job): StepState {
+  const screened = job.noted<Kept>('screening') !== undefined;
+  return state(screened, screened ? 'done' : 'optional', null);
+}
+
+function recordState(job: Job): StepState {
   const count = job.recordings().length;
+  if (count === 0) return state(false, 'no recordings yet', 'Record the first take, or drop recordings');
+  const takes = takesOf(job);
+  const [open] = takes.filter(
+    ({ file, play }) =>
+      play === 'full track' &&
+      recordingKindOf(file) === 'takes' &&
+      file !== '' &&
+      !file.includes(OPEN_SETTING) &&
+      !job.hasTake(file),
+  );
+  return open !== undefined && !hasOwnNames(job, takes) && checkOf(job)?.mayCloseDash !== true
+    ? state(false, `${count} there`, nextTake(open, job.files.has(open.file)))
+    : state(true, `${count} recordings`, null);
+}
+
+/** The check of the recordings as they are now; null where there is none. */
+function checkOf(job: Job): Check | null {
   const checked = job.noted<Kept & { check: Check }>('check');
-  const isChecked = checked?.stamp === job.stamp();
-  const analysed = job.noted<Kept>('analysis');
-  const isReported = job.hasReport() && analysed?.stamp === job.stamp();
-  const dialled = job.noted<boolean>('dialled-in') === true;
+  return checked?.stamp === job.stamp() ? checked.check : null;
+}
+
+function checkState(job: Job): StepState {
+  if (job.recordings().length === 0) return state(false, 'nothing to check yet', null);
+  const check = checkOf(job);
+  if (check === null) {
+    const words = job.noted<Kept>('check') === undefined ? 'not checked yet' : 'recordings changed since';
+    return state(false, words, 'Check the recordings');
+  }
+  return check.mayCloseDash
+    ? state(true, 'you may close the dash', null)
+    : state(false, 'keep the dash open', 'See what to record next');
+}
+
+function reportState(job: Job): StepState {
+  if (job.recordings().length === 0) return state(false, 'nothing to analyse yet', null);
+  if (job.hasReport() && job.noted<Kept>('analysis')?.stamp === job.stamp())
+    return state(true, 'report and sheets are there', null);
+  const words = job.hasReport() ? 'job changed since' : 'not analysed yet';
+  return state(false, words, 'Analyse, and print the sheets');
+}
+
+function dialInState(job: Job): StepState {
+  if (job.noted<boolean>('dialled-in')) return state(true, 'gains are set', null);
+  return job.hasReport()
+    ? state(false, 'gains to set', 'Set the gains down the dial-in sheet')
+    : state(false, 'needs the report', null);
+}
+
+function proofState(job: Job): StepState {
+  const next = job.hasReport() ? 'Record once more behind the amplifier, and prove it' : null;
+  if (!job.files.has(`${AFTER_INSTALL}/${OUT}/verify.html`)) return state(false, 'not proved yet', next);
   const proof = job.noted<Kept & { passes: boolean }>('proof');
-  const isProven = job.files.has(`${AFTER_INSTALL}/${OUT}/verify.html`);
-  return {
-    car:
-      wrong > 0
-        ? state(false, `${wrong} to put right`, 'Put right what is marked')
-        : toFill.length > 0
-          ? state(false, `missing: ${toFill.join(', ')}`, `Fill in ${toFill.join(' and ')}`)
-          : state(true, String(session.name ?? 'filled in'), null),
-    stick: job.noted<boolean>('stick-written')
-      ? state(true, 'written', null)
-      : state(count > 0, count > 0 ? 'recordings are there' : 'not written yet', 'Write the test files'),
-    screen: state(
-      job.noted<Kept>('screening') !== undefined,
-      job.noted<Kept>('screening') === undefined ? 'optional' : 'done',
-      null,
-    ),
-    record:
-      count === 0
-        ? state(false, 'no recordings yet', 'Record the first take, or drop recordings')
-        : openFirst.length > 0 && !hasOwnNames(job, takes) && !(isChecked && checked.check.mayCloseDash)
-          ? state(false, `${count} there`, nextTake(openFirst[0], job.files.has(openFirst[0].file)))
-          : state(true, `${count} recordings`, null),
-    check:
-      count === 0
-        ? state(false, 'nothing to check yet', null)
-        : !isChecked
-          ? state(
-              false,
-              checked === undefined ? 'not checked yet' : 'recordings changed since',
-              'Check the recordings',
-            )
-          : checked.check.mayCloseDash
-            ? state(true, 'you may close the dash', null)
-            : state(false, 'keep the dash open', 'See what to record next'),
-    report:
-      count === 0
-        ? state(false, 'nothing to analyse yet', null)
-        : isReported
-          ? state(true, 'report and sheets are there', null)
-          : state(
-              false,
-              job.hasReport() ? 'job changed since' : 'not analysed yet',
-              'Analyse, and print the sheets',
-            ),
-    'dial-in': state(
-      dialled,
-      dialled ? 'gains are set' : job.hasReport() ? 'gains to set' : 'needs the report',
-      job.hasReport() ? 'Set the gains down the dial-in sheet' : null,
-    ),
-    prove: state(
-      isProven && proof?.passes !== false,
-      !isProven
-        ? 'not proved yet'
-        : proof === undefined
-          ? 'a proof is there'
-          : proof.passes
-            ? 'as planned'
-            : 'not as planned',
-      job.hasReport() ? 'Record once more behind the amplifier, and prove it' : null,
-    ),
-  };
+  if (proof === undefined) return state(true, 'a proof is there', next);
+  return proof.passes ? state(true, 'as planned', next) : state(false, 'not as planned', next);
 }
 
 /** The one thing to do next. */

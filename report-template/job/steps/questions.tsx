@@ -29,16 +29,11 @@ export function Questions({ job }: { readonly job: Job }) {
   const session = form.written.value as SessionInput;
   const typed = { ...answersOf(session), ...job.noted<Partial<Answers>>('answers') };
   const faults = faultsOf(typed);
-  const answer = (field: keyof Answers, text: string) => {
+  const answer: Answering['answer'] = (field, text) => {
     const answers = { ...typed, [field]: text };
     job.note('answers', answers);
     applyAnswers({ job, answers, field });
   };
-  const taps = typed.taps
-    .split(',')
-    .map((tap) => tap.trim())
-    .filter((tap) => tap !== '');
-  const others = taps.filter((tap) => !USUAL_OUTPUTS.some((usual) => usual === tap));
   return (
     <>
       <div class="fields">
@@ -75,6 +70,27 @@ export function Questions({ job }: { readonly job: Job }) {
           onChoose={(count) => answer('channels', count)}
         />
       </div>
+      <OutputsOfRadio typed={typed} fault={faults.taps} answer={answer} />
+    </>
+  );
+}
+
+interface Answering {
+  readonly typed: Answers;
+  readonly fault: string | undefined;
+  readonly answer: (field: keyof Answers, text: string) => void;
+}
+
+/** The usual ones are ticked, others written. */
+function OutputsOfRadio({ typed, fault, answer }: Answering) {
+  const taps = typed.taps
+    .split(',')
+    .map((tap) => tap.trim())
+    .filter((tap) => tap !== '');
+  const others = taps.filter((tap) => !USUAL_OUTPUTS.some((usual) => usual === tap));
+  const usual = taps.filter((tap) => !others.includes(tap));
+  return (
+    <>
       <TicksField
         label="Outputs of the radio"
         help="Needed: those that you record, or others by name."
@@ -86,10 +102,8 @@ export function Questions({ job }: { readonly job: Job }) {
         label="Other outputs"
         value={others.join(', ')}
         help="Names with commas between; a name with left, right, front, rear in it tells its place."
-        fault={typed.taps === '' ? undefined : faults.taps}
-        onInput={(text) =>
-          answer('taps', [...taps.filter((tap) => !others.includes(tap)), text].filter(Boolean).join(', '))
-        }
+        fault={typed.taps === '' ? undefined : fault}
+        onInput={(text) => answer('taps', [...usual, text].filter(Boolean).join(', '))}
       />
     </>
   );

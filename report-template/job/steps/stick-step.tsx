@@ -7,11 +7,10 @@ import { stickFiles } from '../../../src/tones/stick-files.ts';
 import { ChoiceField } from '../forms/field.tsx';
 import { useJob, writtenSession } from '../job-view.ts';
 import { saveFile } from '../keep/save-file.ts';
-import { Cautions } from '../parts/cautions.tsx';
 import { FileLinks } from '../parts/file-links.tsx';
 import { RunButton, useRunning } from '../parts/running.tsx';
-import { type Playing, play } from '../sound/player.ts';
 import { ask } from '../work/ask.ts';
+import { PlayHere } from './play-here.tsx';
 
 declare global {
   interface Window {
@@ -22,32 +21,13 @@ declare global {
 
 /** Test files for the stick, the bench sheet, and the track played from here where the radio takes no stick. */
 export function StickStep() {
-  const job = useJob();
   const [rate, setRate] = useState('48000');
-  const writing = useRunning();
-  const saving = useRunning();
-  const files = (rate === 'both' ? [...TRACK_RATES_HZ] : [Number(rate)]).flatMap(stickFiles);
-  const isWritten = job.noted<boolean>('stick-written') === true;
-  const canChoose = window.showDirectoryPicker !== undefined;
-  const write = async (
-    into: FileSystemDirectoryHandle | null,
-    onProgress: (progress: { done: number; total: number; what: string }) => void,
-  ) => {
-    for (const [done, { name }] of files.entries()) {
-      onProgress({ done, total: files.length, what: name });
-      const wav = await ask('stickFile', { name });
-      if (into === null) saveFile(name, new Blob([wav as Uint8Array<ArrayBuffer>], { type: 'audio/wav' }));
-      else await writeInto(into, name, wav as Uint8Array<ArrayBuffer>);
-    }
-    job.note('stick-written', true);
-  };
-  const session = writtenSession(job).value as SessionInput;
-  const sheet = useRunning();
+  const rates = rate === 'both' ? [...TRACK_RATES_HZ] : [Number(rate)];
   return (
     <>
       <p>
         The full track (44 s), the response-only track (19.5 s) and steady meter tones. Put them on the stick,
-        and the stick into the radio.{canChoose && ' The browser asks which folder is the stick.'}
+        and the stick into the radio.{canChoose() && ' The browser asks which folder is the stick.'}
       </p>
       <div class="fields">
         <ChoiceField
@@ -62,7 +42,37 @@ export function StickStep() {
           onChoose={setRate}
         />
       </div>
-      {canChoose && (
+      <WriteFiles names={rates.flatMap(stickFiles).map(({ name }) => name)} />
+      <SheetsToPrint />
+      <PlayHere />
+    </>
+  );
+}
+
+function canChoose(): boolean {
+  return window.showDirectoryPicker !== undefined;
+}
+
+function WriteFiles({ names }: { readonly names: readonly string[] }) {
+  const job = useJob();
+  const writing = useRunning();
+  const saving = useRunning();
+  const isWritten = job.noted<boolean>('stick-written') === true;
+  const write = async (
+    into: FileSystemDirectoryHandle | null,
+    onProgress: (progress: { done: number; total: number; what: string }) => void,
+  ) => {
+    for (const [done, name] of names.entries()) {
+      onProgress({ done, total: names.length, what: name });
+      const wav = await ask('stickFile', { name });
+      if (into === null) saveFile(name, new Blob([wav as Uint8Array<ArrayBuffer>], { type: 'audio/wav' }));
+      else await writeInto(into, name, wav as Uint8Array<ArrayBuffer>);
+    }
+    job.note('stick-written', true);
+  };
+  return (
+    <>
+      {canChoose() && (
         <RunButton
           running={writing}
           main={!isWritten}
@@ -72,24 +82,34 @@ export function StickStep() {
             if (into !== null) await write(into, onProgress);
           }}
         >
-          Write {files.length} files to the stick
+          Write {names.length} files to the stick
         </RunButton>
       )}
       <RunButton
         running={saving}
-        main={!isWritten && !canChoose}
+        main={!isWritten && !canChoose()}
         disabled={writing.busy}
         work={(onProgress) => write(null, onProgress)}
       >
-        {canChoose ? `Or save ${files.length} files as downloads` : `Save ${files.length} files`}
+        {canChoose() ? `Or save ${names.length} files as downloads` : `Save ${names.length} files`}
       </RunButton>
+    </>
+  );
+}
+
+function SheetsToPrint() {
+  const job = useJob();
+  const running = useRunning();
+  const session = writtenSession(job).value as SessionInput;
+  return (
+    <>
       <h3>Sheets to print</h3>
       <p>
         The bench sheet has the numbered takes, wiring, pad and cautions (two sides). The estimate sheet is
         for the customer: what may turn up, and what each outcome needs.
       </p>
       <RunButton
-        running={sheet}
+        running={running}
         work={async () => {
           const made = await ask('newJob', { session });
           const sheets = [BENCH_SHEET_FILE, FIRST_ESTIMATE_FILE];
@@ -105,7 +125,6 @@ export function StickStep() {
           [FIRST_ESTIMATE_FILE, 'Estimate sheet'],
         ]}
       />
-      <PlayHere />
     </>
   );
 }
@@ -140,68 +159,4 @@ async function writeInto(
       nextStep: 'put it in again, and write the files once more',
     });
   }
-}
-
-/** Where the radio takes no stick: the laptop or phone that feeds it plays the track. */
-function PlayHere() {
-  const job = useJob();
-  const [name, setName] = useState(stickFiles(48_000)[0].name);
-  const [ready, setReady] = useState(false);
-  const [playing, setPlaying] = useState<Playing | null>(null);
-  const running = useRunning();
-  const files = TRACK_RATES_HZ.flatMap(stickFiles);
-  return (
-    <details>
-      <summary>The radio takes no stick: play the track from here</summary>
-      <Cautions moment={1} />
-      <p>
-        Set the volume of this device to its full, turn off its equaliser, sound effects and notifications,
-        and connect it to the radio. Write in <em>Car and parts</em> what it is played from: a wireless link
-        changes the sound, and a clean setting found with it holds for it only.
-      </p>
-      <div class="fields">
-        <ChoiceField
-          label="File"
-          value={name}
-          choices={files.map((file) => [file.name, file.name])}
-          onChoose={setName}
-        />
-      </div>
-      <label class="tick">
-        <input
-          type="checkbox"
-          checked={ready}
-          onChange={({ currentTarget }) => setReady(currentTarget.checked)}
-        />{' '}
-        Ears are protected, the radio’s volume is where this take wants it, and tweeters are unplugged or
-        loaded.
-      </label>
-      {playing === null ? (
-        <RunButton
-          running={running}
-          disabled={!ready}
-          work={async () => {
-            const wav = (await ask('stickFile', { name })) as Uint8Array<ArrayBuffer>;
-            setPlaying(await play(wav, () => setPlaying(null)));
-            if (name.includes('track')) job.note('stick-written', true);
-          }}
-        >
-          Play it
-        </RunButton>
-      ) : (
-        <>
-          <button type="button" onClick={playing.stop}>
-            Stop playing
-          </button>
-          <p role="status">
-            Playing. The file’s highest sample is {playing.peakDbFs.toFixed(2)} dBFS and leaves this page as
-            it is; file {playing.fileRateHz} Hz, output {playing.outputRateHz} Hz
-            {playing.fileRateHz === playing.outputRateHz
-              ? '.'
-              : ': the browser converts it, choose the other rate.'}
-          </p>
-        </>
-      )}
-    </details>
-  );
 }

@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks';
 import { ChoiceField } from '../forms/field.tsx';
 import { useJob } from '../job-view.ts';
+import type { Job } from '../keep/job.ts';
 import { saveFile } from '../keep/save-file.ts';
 import { zipOf } from '../keep/zip.ts';
 import { Lines } from '../parts/lines.tsx';
@@ -15,12 +16,7 @@ const MUSIC = 'music of the clips';
 /** Curves and clips of the results that are there. */
 export function TablesAndSound() {
   const job = useJob();
-  const plan = usePlan(job);
-  const curves = useRunning();
-  const clips = useRunning();
-  const [music, setMusic] = useState<File | null>(null);
-  const [feedId, setFeedId] = useState('');
-  const [made, setMade] = useState<string | null>(null);
+  const running = useRunning();
   return (
     <>
       <h3>Tables and sound</h3>
@@ -28,27 +24,33 @@ export function TablesAndSound() {
         Curves as CSV tables; clips that let the customer hear the missing bass (begin with the volume down).
       </p>
       <RunButton
-        running={curves}
+        running={running}
         work={async () => saveAll('curves', await ask('curves', { plan: PLAN }, { files: job.files }))}
       >
         Save the curves
       </RunButton>
-      <RunButton
-        running={clips}
-        work={async () => {
-          const { files, text } = await ask(
-            'clips',
-            {
-              plan: PLAN,
-              music: music === null ? null : MUSIC,
-              feedId: feedId === '' ? undefined : feedId,
-            },
-            { files: music === null ? job.files : new Map([...job.files, [MUSIC, music]]) },
-          );
-          await saveAll('clips', files);
-          setMade(text);
-        }}
-      >
+      <Clips job={job} />
+    </>
+  );
+}
+
+function Clips({ job }: { readonly job: Job }) {
+  const running = useRunning();
+  const [music, setMusic] = useState<File | null>(null);
+  const [feedId, setFeedId] = useState('');
+  const [made, setMade] = useState<string | null>(null);
+  const save = async () => {
+    const { files, text } = await ask(
+      'clips',
+      { plan: PLAN, music: music === null ? null : MUSIC, feedId: feedId === '' ? undefined : feedId },
+      { files: music === null ? job.files : new Map([...job.files, [MUSIC, music]]) },
+    );
+    await saveAll('clips', files);
+    setMade(text);
+  };
+  return (
+    <>
+      <RunButton running={running} work={save}>
         Save the clips
       </RunButton>
       {made !== null && <Lines text={made} />}
@@ -67,17 +69,28 @@ export function TablesAndSound() {
             ? 'They play a phrase of Steptone’s own.'
             : `They play the first half minute of ${music.name}.`}
         </p>
-        <ChoiceField
-          label="Feed"
-          value={feedId}
-          choices={[
-            ['', 'subwoofer’s, if its outputs are full range'],
-            ...(plan?.feedIds ?? []).map((id) => [id, id.replace(/^feed-/, '')] as const),
-          ]}
-          onChoose={setFeedId}
-        />
+        <FeedChoice job={job} feedId={feedId} setFeedId={setFeedId} />
       </details>
     </>
+  );
+}
+
+function FeedChoice(of: {
+  readonly job: Job;
+  readonly feedId: string;
+  readonly setFeedId: (feedId: string) => void;
+}) {
+  const plan = usePlan(of.job);
+  return (
+    <ChoiceField
+      label="Feed"
+      value={of.feedId}
+      choices={[
+        ['', 'subwoofer’s, if its outputs are full range'],
+        ...(plan?.feedIds ?? []).map((id) => [id, id.replace(/^feed-/, '')] as const),
+      ]}
+      onChoose={of.setFeedId}
+    />
   );
 }
 

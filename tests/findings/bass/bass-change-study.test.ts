@@ -1,6 +1,6 @@
-import { seededRandom } from '../synthetic-noise.ts';
 import { expect, test } from 'vitest';
 import { measurementsOf, pass, shelf } from '../synthetic.ts';
+import { seededRandom } from '../synthetic-noise.ts';
 import { bassOf, radioWith } from './bass-of.ts';
 
 test('no volume dependence is steady: 200 random flat and fixed-EQ radios, 20 to 70 dB of SNR, without one false claim', () => {

@@ -1,7 +1,7 @@
-import { seededRandom } from '../synthetic-noise.ts';
 import { expect, test } from 'vitest';
 import { lowShelfSections } from '../../../src/dsp/filter-prototype.ts';
 import { type Filter, pass, shelf } from '../synthetic.ts';
+import { seededRandom } from '../synthetic-noise.ts';
 import { climbing, shapeOf } from './shape-of.ts';
 
 test('noise never turns one shape into the other: 60 radios at 30 to 60 dB', () => {

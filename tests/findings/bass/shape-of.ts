@@ -1,8 +1,8 @@
-import { seededRandom } from '../synthetic-noise.ts';
 import { findBassChanges } from '../../../src/findings/bass/bass-change.ts';
 import { tapSeries } from '../../../src/findings/tap-series.ts';
 import { findingsOf } from '../../../src/model/finding.ts';
 import { type Filter, measurementsOf, pass, sessionOf, tapOf } from '../synthetic.ts';
+import { seededRandom } from '../synthetic-noise.ts';
 
 const SETTINGS = [10, 14, 18, 22, 26, 30];
 
