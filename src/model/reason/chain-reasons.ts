@@ -46,6 +46,7 @@ export const chainReasons = {
   'volume ends early': { setting, highestRecorded: setting },
   'amplifier takes no more above': { setting, amplifier: z.string(), atMostVolts: z.number() },
   'restoration holds up to': { setting, mostDb: z.number() },
+  'feed keeps its level': { outputs: z.array(z.string()) },
   'noise is high': { tapId: z.string(), belowFullOutputDb: z.number() },
   'least headroom clips first': {},
   'gains for': { outputs: z.array(z.string()) },

@@ -18,6 +18,8 @@ type Solved = Omit<Chain, 'verdict' | 'because'> & {
   readonly endedBy: Reason | null;
   readonly protections: readonly AdviceOf<'protection'>[];
   readonly bassBeginsAt: number | null;
+  /** Feeds from outputs that do not follow the volume. */
+  readonly keepLevel: readonly string[];
 };
 
 /** Whether the job can be done, and what is in the way or limits it; the heaviest first. */
@@ -29,6 +31,9 @@ export function verdictOf(solved: Solved): Pick<Chain, 'verdict' | 'because'> {
     ...noBass,
     ...feeds.flatMap(({ noGains }) => noGains),
     ...tweeters(solved),
+    ...(solved.keepLevel.length === 0
+      ? []
+      : [{ code: 'feed keeps its level' as const, outputs: [...solved.keepLevel] }]),
     ...early(solved),
     ...endOfRestoration(solved),
     ...(solved.endedBy === null ? [] : [solved.endedBy]),

@@ -23,11 +23,8 @@ import { tapArrival } from './tap-arrival.ts';
 const PER_LOST_DB = 0.25;
 /** A limiter's loss cannot be restored at all. */
 const LIMITER_DB = 3;
-/**
- * What the radio holds back so far is a surround channel or fills in: its bass comes after the front's. It costs what the
- * most bass that is restored costs.
- */
-const LATE_DB = MOST_RESTORATION_DB * PER_LOST_DB;
+/** What costs as much as the most bass that is restored. */
+const LAST_CHOICE_DB = MOST_RESTORATION_DB * PER_LOST_DB;
 /** A subwoofer output is filtered and mono already: worth this much against other taps. */
 const SUBWOOFER_OUTPUT_DB = -2;
 /** Between equals the rears: a sum in front of them disturbs the stage least (common practice). */
@@ -114,7 +111,7 @@ function candidateSpectra(context: PlanContext, candidates: readonly TapRole[]):
       spectrum: together?.timed
         ? spectrum
         : { real: magnitudes(spectrum), imag: new Float64Array(spectrum.real.length) },
-      penaltyDb: penaltyOf(context, tap) + (isLate(context, tap, candidates) ? LATE_DB : 0),
+      penaltyDb: penaltyOf(context, tap) + (isLastChoice(context, tap, candidates) ? LAST_CHOICE_DB : 0),
     };
   });
 }
@@ -126,7 +123,13 @@ function penaltyOf(context: PlanContext, tap: TapRole): number {
   return PER_LOST_DB * lostDb + (limited ? LIMITER_DB : 0) + place;
 }
 
-function isLate(context: PlanContext, { tapId }: TapRole, candidates: readonly TapRole[]): boolean {
+/**
+ * What the radio holds back so far is a surround channel or fills in: its bass comes after the front's. What does not follow
+ * the volume plays on when the radio is turned down.
+ */
+function isLastChoice(context: PlanContext, { tapId }: TapRole, candidates: readonly TapRole[]): boolean {
+  const laws = findingsAbout(context, 'volume-law', [tapId]);
+  if (laws.some(({ followsVolume }) => !followsVolume)) return true;
   const arrivals = tapIdsOf(candidates).flatMap((id) => tapArrival(context, id) ?? []);
   const own = tapArrival(context, tapId);
   return own !== null && own - Math.min(...arrivals) >= FILL.delaySeconds[0];

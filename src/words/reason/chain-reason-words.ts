@@ -59,6 +59,8 @@ export const chainReasonWords: ReasonWords<keyof typeof chainReasons> = {
     `above ${amount(setting)} the radio overdrives the amplifier, whose gain ends at ${amount(atMostVolts)} V`,
   'restoration holds up to': ({ setting, mostDb }) =>
     `${amount(mostDb)} dB of restoration keeps the bass full up to ${amount(setting)}: stop there, or use a source ahead of the radio’s processor`,
+  'feed keeps its level': ({ outputs }) =>
+    `the radio’s volume does not turn the ${listed(outputs)} down: fit a level control`,
   'noise is high': ({ tapId, belowFullOutputDb }) =>
     `the noise on ${tapId} is only ${Math.round(belowFullOutputDb)} dB below full output`,
   'least headroom clips first': () => 'the stage with the least headroom clips first',

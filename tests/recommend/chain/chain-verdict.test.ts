@@ -20,6 +20,7 @@ const SOLVED = {
   bassBeginsAt: null,
   restoration: null,
   protections: [],
+  keepLevel: [],
   feeds: [FEED],
   volume: { setting: 30, cleanSetting: 30, highestRecorded: 36 },
   taps: [],
@@ -50,6 +51,7 @@ describe('the verdict', () => {
 
   it('has limits: no bass, tweeters that nobody protects, an early end, restoration that ends first.', () => {
     expect(verdict({ bassBeginsAt: 120 })).toEqual(['do it with limits', 'no bass at any output']);
+    expect(verdict({ keepLevel: ['subwoofer'] })).toEqual(['do it with limits', 'feed keeps its level']);
     const protection = (answer: string) => ({
       answer,
       tapIds: ['dash left'],

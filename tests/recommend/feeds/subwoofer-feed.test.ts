@@ -3,8 +3,9 @@ import { evaluateSections, lowShelfSections } from '../../../src/dsp/filter-prot
 import type { Finding } from '../../../src/model/finding.ts';
 import { measured } from '../../../src/model/measured.ts';
 import { recommendationsOf } from '../../../src/model/recommendation.ts';
+import { makePlan } from '../../../src/recommend/plan.ts';
 import { recommend } from '../recommend.ts';
-import { FULL_RANGE, pair, planInput } from '../synthetic.ts';
+import { FULL_RANGE, pair, planInput, type SyntheticTap } from '../synthetic.ts';
 
 /** Fronts that lose so many decibels of bass at the top, rears that keep theirs and come so late. */
 function subwooferFrom({ lossDb, lateSeconds }: { lossDb: number; lateSeconds: number }): string[] {
@@ -62,4 +63,30 @@ describe('what feeds the subwoofer', () => {
   it('are late rears still, where the front loses more than 12 dB, the most that is restored', () => {
     expect(subwooferFrom({ lossDb: 14, lateSeconds: 0.015 })).toEqual(['rear left', 'rear right']);
   });
+});
+
+it('are the outputs that follow the volume, where others do not, unless those are the only ones of bass', () => {
+  const used = (fixed: string, response?: SyntheticTap['response']) => {
+    const taps = [
+      ...pair('front', { band: FULL_RANGE, ...(response === undefined ? {} : { response }) }),
+      ...pair('rear', { band: FULL_RANGE }),
+    ];
+    const input = planInput({ taps, settings: [10, 20, 30], volts: { at: 30, rms: 8 } });
+    const findings = input.findings.map((finding) =>
+      finding.kind === 'volume-law' && finding.tapIds[0].startsWith(fixed)
+        ? { ...finding, followsVolume: false }
+        : finding,
+    );
+    return { ...input, findings };
+  };
+  const tapIdsOf = (of: ReturnType<typeof used>) =>
+    recommendationsOf(recommend(of), 'feed')
+      .find(({ output }) => output === 'subwoofer')!
+      .taps.map(({ tapId }) => tapId);
+  const noBass = (hz: number) => ({ real: hz < 100 ? 0.001 : 1, imag: 0 });
+  expect(tapIdsOf(used('rear'))).toEqual(['front left', 'front right']);
+  expect(tapIdsOf(used('front'))).toEqual(['rear left', 'rear right']);
+  expect(tapIdsOf(used('rear', noBass))).toEqual(['rear left', 'rear right']);
+  const codes = makePlan(used('rear', noBass)).chain.because.map(({ code }) => code);
+  expect(codes).toContain('feed keeps its level');
 });
