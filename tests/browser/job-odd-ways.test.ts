@@ -1,7 +1,7 @@
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
-import { afterAll, afterEach, beforeEach, expect, it } from 'vitest';
+import { afterAll, afterEach, beforeAll, beforeEach, expect, it } from 'vitest';
 import { describeWith } from '../outside-programs.ts';
 import {
   type ChromiumPage,
@@ -28,8 +28,6 @@ describeWith(['chromium'], 'the page, used in an odd way', () => {
     await waitFor(page, `!!document.querySelector('nav')`);
   });
   afterEach(() => started?.stop());
-  const steps = () =>
-    page.evaluate<string[]>(`[...document.querySelectorAll('nav a')].map(({ hash }) => hash.slice(1))`);
   const told = (words: string) =>
     waitFor(page, `document.querySelector('header').innerText.includes(${JSON.stringify(words)})`);
 
@@ -69,6 +67,19 @@ describeWith(['chromium'], 'the page, used in an odd way', () => {
     await told('Taken in: 1 recording and 1 other file.');
     expect(Object.keys(await keptTexts(page, '')).sort()).toEqual(['session.yaml', 't\u00fcr-10.wav']);
   });
+});
+
+describeWith(['chromium'], 'the page without a job', () => {
+  let started: Started<ChromiumPage>;
+  let page: ChromiumPage;
+  beforeAll(async () => {
+    started = await startChromium();
+    page = await started.open();
+    await waitFor(page, `!!document.querySelector('nav')`);
+  });
+  afterAll(() => started?.stop());
+  const steps = () =>
+    page.evaluate<string[]>(`[...document.querySelectorAll('nav a')].map(({ hash }) => hash.slice(1))`);
 
   it('goes back to the step before with the browser’s own button, and stays in the job.', async () => {
     const open = () =>
