@@ -10,7 +10,7 @@ import type { Outcome } from './outcome.ts';
 import { terminalShell } from './shell.ts';
 import { writeTogether } from './write-together.ts';
 
-export interface AnalyseOptions {
+interface AnalyseOptions {
   readonly target: string;
   readonly settings?: string;
   readonly channels?: string;

@@ -6,7 +6,7 @@ import { loadSession } from './load-session.ts';
 import type { Outcome } from './outcome.ts';
 import { terminalShell } from './shell.ts';
 
-export interface CheckOptions {
+interface CheckOptions {
   readonly target: string;
   readonly settings?: string;
   readonly channels?: string;

@@ -8,7 +8,7 @@ import type { Outcome } from './outcome.ts';
 import { sha256 } from './sha256.ts';
 import { writeTogether } from './write-together.ts';
 
-export interface ClipsArguments {
+interface ClipsArguments {
   readonly resultsFile: string;
   /** WAV with music; a phrase of the tool's own where absent. */
   readonly programme?: string;

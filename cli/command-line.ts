@@ -3,7 +3,7 @@ import type { Progress } from '../src/commands/progress.ts';
 import type { Outcome } from './outcome.ts';
 
 /** What a command works with beside its own options. */
-export interface Surroundings {
+interface Surroundings {
   readonly progress: Progress;
 }
 

@@ -4,7 +4,7 @@ import type { MeterReading } from '../src/recommend/chain/meter-gains.ts';
 import type { Outcome } from './outcome.ts';
 
 /** As given on the command line: numbers are still words. */
-export interface GainsArguments extends GainsFigures {
+interface GainsArguments extends GainsFigures {
   /** Tone and volts at the highest clean setting, such as `55=3.2,997=8.0`; drive after @ where not full scale: `55=1.8@-5`. */
   readonly readings: string;
   /** The same tones at a setting at which the bass is still whole. */

@@ -2,7 +2,7 @@ import { type LoadedSession, loadSession as loadFound } from '../src/commands/lo
 import { diskFile } from './disk-folder.ts';
 import { findSession } from './find-session.ts';
 
-export interface SessionOptions {
+interface SessionOptions {
   readonly target: string;
   readonly settings?: string | undefined;
   readonly channels?: string | undefined;

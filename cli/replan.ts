@@ -17,7 +17,7 @@ import { sha256 } from './sha256.ts';
 import { terminalShell } from './shell.ts';
 import { writeTogether } from './write-together.ts';
 
-export interface ReplanArguments {
+interface ReplanArguments {
   /** Results that `analyse` wrote. */
   readonly resultsFile: string;
   /** Equipment, YAML or JSON: what stands under `equipment` in a session file. */

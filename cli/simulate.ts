@@ -13,7 +13,7 @@ import { beginTogether } from './write-together.ts';
 
 const TRUTH_FILE = 'truth.json';
 
-export interface SimulateArguments {
+interface SimulateArguments {
   readonly scenarioFile: string;
   readonly outFolder: string;
   readonly force: boolean;

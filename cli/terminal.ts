@@ -1,6 +1,6 @@
 import type { Progress } from '../src/commands/progress.ts';
 
-export interface Terminal {
+interface Terminal {
   out(text: string): void;
   error(text: string): void;
   /** A line on the terminal that is written over; nothing where no person looks at it. */

@@ -10,7 +10,7 @@ import { hearSignals } from './hold-signals.ts';
 import type { Outcome } from './outcome.ts';
 import { beginTogether } from './write-together.ts';
 
-export interface TonesArguments {
+interface TonesArguments {
   readonly outFolder: string;
   readonly rates: readonly number[];
   readonly force: boolean;

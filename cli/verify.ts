@@ -16,7 +16,7 @@ import { sha256 } from './sha256.ts';
 import { terminalShell } from './shell.ts';
 import { writeTogether } from './write-together.ts';
 
-export interface VerifyOptions {
+interface VerifyOptions {
   readonly target: string;
   /** Results with the plan that was installed. */
   readonly plan: string;

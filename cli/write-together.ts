@@ -6,10 +6,10 @@ import { makeFolders } from './make-folders.ts';
 import { makeStage, type Stage, swapFiles } from './swap-files.ts';
 
 /** Of a file: whole, or in pieces that are made while it is written. */
-export type FileContent = string | Uint8Array | Iterable<string>;
+type FileContent = string | Uint8Array | Iterable<string>;
 
 /** Files of one folder that are written one by one and take their places together. */
-export interface FileSet {
+interface FileSet {
   /** Writes one of the files beside its place. */
   add(name: string, content: FileContent): void;
   /** All files that were added take their places. */

@@ -10,7 +10,7 @@ import { RESULTS_VERSION, type Results } from './model/results.ts';
 import type { Session } from './model/session.ts';
 import { makePlan } from './recommend/plan.ts';
 
-export interface AnalyseInput {
+interface AnalyseInput {
   readonly session: Session;
   /** Opens a recording by the name that the session gives it. */
   readonly open: (file: string) => Sound;

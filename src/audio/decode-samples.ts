@@ -5,7 +5,7 @@ import type { WavFormat } from './wav-format.ts';
  * Decodes the first `frames` frames of `bytes` into `channels`, those of `wanted`, from index `at` on. Integers are divided
  * by 2^(bits-1); floating-point samples that are not numbers read as 0.
  */
-export type Decoder = (job: {
+type Decoder = (job: {
   bytes: Uint8Array;
   frames: number;
   channels: readonly Float32Array[];

@@ -10,7 +10,7 @@ export interface WavChunks {
   readonly container: 'RIFF' | 'RF64' | 'BW64';
 }
 
-export interface DataChunk {
+interface DataChunk {
   readonly offset: number;
   /** As the file states it, which need not be true. */
   readonly statedBytes: number;

@@ -5,7 +5,7 @@ import { chunkFollows, knownChunkAt, UNKNOWN_SIZE, type WavChunks } from './wav-
 import type { WavFormat } from './wav-format.ts';
 
 /** Where the samples are. */
-export interface WavSamples {
+interface WavSamples {
   readonly offset: number;
   /** Number of whole frames. */
   readonly length: number;

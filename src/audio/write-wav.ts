@@ -2,9 +2,9 @@ import wavefile from 'wavefile';
 import { triangularDither } from './dither.ts';
 
 /** '32f' is floating point, the others are integers. */
-export type BitDepth = '16' | '24' | '32' | '32f';
+type BitDepth = '16' | '24' | '32' | '32f';
 
-export interface WavContent {
+interface WavContent {
   readonly sampleRateHz: number;
   /** One array a channel, all of one length; 1 is full scale. */
   readonly channels: readonly (Float32Array | Float64Array)[];

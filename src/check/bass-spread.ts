@@ -6,7 +6,7 @@ import type { TapMeasurement } from '../model/measurement.ts';
 import { MIDDLE_HZ, meanDb, strongerCurve } from './tone-against-middle.ts';
 
 /** How bass at one frequency differs between the lowest and the highest setting of a tap. */
-export interface BassSpread {
+interface BassSpread {
   readonly atHz: number;
   readonly lowSetting: number;
   readonly highSetting: number;

@@ -8,7 +8,7 @@ const BASS_HZ = [40, 50, 63, 80] as const;
 export const MIDDLE_HZ = [400, 630, 1000, 1600, 2500] as const;
 const TREBLE_HZ = [8000, 10_000, 12_500] as const;
 
-export interface ToneAgainstMiddle {
+interface ToneAgainstMiddle {
   /** Mean levels against the middle, decibels. */
   readonly bass: number;
   readonly treble: number;

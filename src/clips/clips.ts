@@ -25,7 +25,7 @@ const MOST_DB = 40;
 /** A feed with less of the mid band is no music by itself. */
 const NO_MID_BAND_DB = 20;
 
-export interface Clip {
+interface Clip {
   readonly name: string;
   readonly setting: number;
   /** With the planned restoration. */
@@ -34,7 +34,7 @@ export interface Clip {
   readonly right: Float64Array;
 }
 
-export interface Clips {
+interface Clips {
   readonly feedId: string;
   readonly clips: readonly Clip[];
   /** What restoration adds in the restored clip, at 50 Hz; 0 where none is planned and the clip is left out. */

@@ -5,7 +5,7 @@ import { resultFiles } from './result-files.ts';
 import type { Shell } from './shell.ts';
 import { withRecordings } from './with-recordings.ts';
 
-export interface AnalysedJob {
+interface AnalysedJob {
   readonly results: Results;
   /** Report, sheets and results, by name. */
   readonly files: Readonly<Record<string, string>>;

@@ -14,7 +14,7 @@ const SEED = 1;
 /** Long enough to hear it, short enough to wait for. */
 const MOST_SECONDS = 30;
 
-export interface ClipsJob {
+interface ClipsJob {
   readonly feedId: string;
   readonly restoredDb: number;
   /** 24-bit WAV by name. */

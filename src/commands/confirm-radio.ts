@@ -10,7 +10,7 @@ import { recordingsOf, refuseSameBytes } from './same-bytes.ts';
 import type { Shell } from './shell.ts';
 import { withRecordings } from './with-recordings.ts';
 
-export interface ConfirmOptions {
+interface ConfirmOptions {
   /** A folder of recordings, a session file or a WAV, as it was found. */
   readonly take: FoundSession;
   /** What messages call it. */

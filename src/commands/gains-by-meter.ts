@@ -29,7 +29,7 @@ export const USUAL_GAINS_FIGURES = {
   restore: String(MOST_RESTORATION_DB),
 } as const;
 
-export interface GainsByMeter {
+interface GainsByMeter {
   readonly gains: MeterGains;
   readonly text: string;
 }

@@ -16,7 +16,7 @@ export interface LoadedSession {
   readonly documents: readonly SessionDocument[];
 }
 
-export interface SessionDocument {
+interface SessionDocument {
   /** What results call it. */
   readonly name: string;
   readonly folder: JobFolder;

@@ -7,7 +7,7 @@ import type { ConfirmedRadio } from './confirm-radio.ts';
 import { resultFiles } from './result-files.ts';
 import type { Shell } from './shell.ts';
 
-export interface ReplannedJob {
+interface ReplannedJob {
   readonly results: Results;
   readonly comparison: PlanComparison;
   /** What changes, and how to know that the radio is still the same. */

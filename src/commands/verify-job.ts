@@ -12,7 +12,7 @@ import { withRecordings } from './with-recordings.ts';
 /** The proof as data and as a page, and the plan with the volts as left: the one file to keep. */
 export const PROOF_FILES = { data: 'verify.json', page: 'verify.html', job: RESULTS_FILE } as const;
 
-export interface VerifiedJob {
+interface VerifiedJob {
   readonly verification: Verification;
   readonly files: Readonly<Record<string, string>>;
 }

@@ -6,7 +6,7 @@ import type { MeasurementRecord, ResponseRecord, Results } from '../model/result
 import { HEADINGS } from '../words/curve-headings.ts';
 import { type CsvCell, csvPieces } from './csv.ts';
 
-export interface CurveTable {
+interface CurveTable {
   readonly fileName: string;
   /** Made piece by piece while it is written: of a large session it is a hundred megabytes. */
   readonly pieces: Iterable<string>;

@@ -1,7 +1,7 @@
 import { decibels } from './decibels.ts';
 
 /** A resistor in series, one across the output, and what is connected. */
-export interface Divider {
+interface Divider {
   readonly sourceOhms: number;
   readonly seriesOhms: number;
   readonly shuntOhms: number;
@@ -9,7 +9,7 @@ export interface Divider {
   readonly loadOhms: number;
 }
 
-export interface DividerAt {
+interface DividerAt {
   readonly outputVolts: number;
   /** Output over the source's open-circuit volts, decibels. */
   readonly lossDb: number;

@@ -11,7 +11,7 @@ export interface PrototypeFilter {
 }
 
 /** Where a cascade is evaluated: `sampleRateHz` null means the analogue filter, otherwise its bilinear transform. */
-export interface SectionsAt<Frequency> {
+interface SectionsAt<Frequency> {
   readonly frequencyHz: Frequency;
   readonly cornerHz: number;
   readonly sampleRateHz: number | null;

@@ -1,6 +1,6 @@
 import { kaiser, sinc } from './windowed-sinc.ts';
 
-export interface Resampling {
+interface Resampling {
   /** Input position of output 0, and the distance between outputs, in input samples. */
   readonly first: number;
   readonly step: number;

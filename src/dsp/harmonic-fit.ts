@@ -7,7 +7,7 @@ import { fold } from './kernels/plain/tones.ts';
  * Least-squares fit of a constant, a tone and its harmonics to a short stretch of samples: exact for any number of
  * samples, where a plain Fourier sum leaks unless whole cycles are whole samples.
  */
-export interface HarmonicFit {
+interface HarmonicFit {
   /** Amplitudes (peak) of harmonic 1, 2, ... */
   readonly amplitude: Float64Array;
   readonly constant: number;

@@ -14,7 +14,7 @@ import type { RecorderKnowledge } from './recorder/measure-recorder.ts';
 import { withoutRecorder } from './recorder/recorder-response.ts';
 
 /** What one file gave. */
-export interface MeasuredRecording {
+interface MeasuredRecording {
   /** A list of tap measurements a take. */
   readonly takes: readonly (readonly TapMeasurement[])[];
   /** The same takes, and those whose setting is none of the session's. */

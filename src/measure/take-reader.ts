@@ -34,7 +34,7 @@ export interface TakeReader {
   readOne(i: number, window: Window): Float32Array;
 }
 
-export interface Window {
+interface Window {
   readonly start: number;
   readonly count: number;
 }

@@ -51,7 +51,7 @@ export const bayNotesInput = {
   photos: photosInputSchema,
 };
 
-export const wireSchema = z.object({ colour: z.string().optional(), pin: z.string().optional() }).readonly();
+const wireSchema = z.object({ colour: z.string().optional(), pin: z.string().optional() }).readonly();
 export type NotedWire = z.infer<typeof wireSchema>;
 
 export const photoSchema = z.object({ file: z.string(), caption: z.string() }).readonly();

@@ -20,7 +20,7 @@ const eqBandSchema = z.object({
 });
 
 /** One factory output as the chain meets it. */
-export const chainTapSchema = z.object({
+const chainTapSchema = z.object({
   tapId: z.string(),
   side: z.enum(['left', 'right', 'both']),
   position: z.string(),
@@ -60,7 +60,7 @@ const NODE_KINDS = [
 ] as const;
 
 /** One place of the chain: what comes in, what it stands, what its knob is turned to. */
-export const chainNodeSchema = z.object({
+const chainNodeSchema = z.object({
   kind: z.enum(NODE_KINDS),
   voltsRms: measuredOrReasonSchema,
   /** What it stands or can give; null where it has no limit or nobody knows it. */
@@ -101,7 +101,7 @@ export const BINDING_LIMITS = [
   'load rating',
 ] as const;
 
-export const chainFilterSchema = z.object({
+const chainFilterSchema = z.object({
   type: z.enum(['high-pass', 'low-pass']),
   /** `open`: the radio's own filter does it; the amplifier's stays out. */
   state: z.enum(['set', 'open']),
@@ -111,7 +111,7 @@ export const chainFilterSchema = z.object({
   shortfall: reasonSchema.nullable(),
 });
 
-export const chainLoadSchema = z.object({
+const chainLoadSchema = z.object({
   name: z.string(),
   count: z.number().int(),
   ohms: z.number(),
@@ -121,7 +121,7 @@ export const chainLoadSchema = z.object({
 });
 
 /** Everything from the factory outputs to the cones of front, rear, centre or subwoofer. */
-export const chainFeedSchema = z.object({
+const chainFeedSchema = z.object({
   output: outputSchema,
   sides: z.array(
     z.object({

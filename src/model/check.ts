@@ -4,7 +4,7 @@ import { reasonSchema } from './reason.ts';
 import { withReason } from './with-reason.ts';
 
 /** What was seen of one channel of one take: the recorder, the wiring and what happened meanwhile, not the radio. */
-export const channelFactsSchema = z.object({
+const channelFactsSchema = z.object({
   tapId: z.string(),
   /** Counted from 1. */
   channel: z.number().int().min(1),
@@ -59,7 +59,7 @@ export const channelFactsSchema = z.object({
 });
 export type ChannelFacts = z.infer<typeof channelFactsSchema>;
 
-export const takeFactsSchema = z.object({
+const takeFactsSchema = z.object({
   file: z.string(),
   /** Null where it could not be told; the take is then not used. */
   setting: z.number().nullable(),
@@ -82,7 +82,7 @@ export const takeFactsSchema = z.object({
 });
 export type TakeFacts = z.infer<typeof takeFactsSchema>;
 
-export const remarkSchema = withReason({
+const remarkSchema = withReason({
   /**
    * `record again`: the take does not serve its purpose. `settle`: something about the wiring or the notes has to be
    * looked at while the dash is open. `note`: worth knowing.

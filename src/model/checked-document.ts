@@ -6,14 +6,14 @@ import { described, fieldFault } from './field-fault.ts';
 import { type FieldPath, fieldName } from './field-path.ts';
 import { nestedTooDeep } from './nested-too-deep.ts';
 
-export interface CheckedDocument<Value> {
+interface CheckedDocument<Value> {
   readonly value: Value;
   /** Where a field stands: file, line, column and the field's name. */
   readonly locate: (path: FieldPath) => string;
 }
 
 /** What the messages about a kind of file say. */
-export interface DocumentKind<Schema extends z.ZodType> {
+interface DocumentKind<Schema extends z.ZodType> {
   readonly schema: Schema;
   /** Where it is no YAML at all. */
   readonly syntaxCode: ErrorCode;

@@ -24,7 +24,7 @@ export const turnOnSchema = z.enum(['signal sense', 'offset sense', 'switched li
 export type TurnOn = z.infer<typeof turnOnSchema>;
 
 /** `fixed`: the same shelf at every level. `dynamic`: grows as the level of the bass falls behind the rest. */
-export const restorationAbilitySchema = form({
+const restorationAbilitySchema = form({
   kind: z
     .enum(['fixed', 'dynamic'])
     .describe('fixed: the same shelf at every level; dynamic: the shelf grows as the radio cuts bass.'),
@@ -83,7 +83,7 @@ export const converterSchema = form({
 });
 export type Converter = z.infer<typeof converterSchema>;
 
-export const filterAbilitySchema = form({
+const filterAbilitySchema = form({
   rangeHz: range.describe('Lowest and highest corner, Hz.'),
   slopeDbPerOctave: positive.describe('Slope, dB an octave.'),
 });
@@ -138,7 +138,7 @@ export const amplifierSchema = form({
 });
 export type Amplifier = z.infer<typeof amplifierSchema>;
 
-export const speakerSchema = form({
+const speakerSchema = form({
   name: z.string().default('speaker').describe('What the sheets call it. Default: speaker.'),
   feeds: outputSchema.describe('Its feed: front, rear, centre or subwoofer.'),
   factory: z
@@ -227,7 +227,7 @@ export const supplyWireSchema = form({
 export type SupplyWire = z.infer<typeof supplyWireSchema>;
 
 /** Way from a speaker to the ear of the driver. */
-export const seatDistanceSchema = form({
+const seatDistanceSchema = form({
   feeds: outputSchema.describe('Front, rear, centre or subwoofer.'),
   side: z
     .enum(['left', 'right', 'both'])

@@ -5,7 +5,7 @@ import { wordHint } from './nearest-word.ts';
 
 type Issue = z.core.$ZodIssue;
 
-export interface FieldFault extends Pick<ErrorParts, 'expected' | 'found'> {
+interface FieldFault extends Pick<ErrorParts, 'expected' | 'found'> {
   readonly path: FieldPath;
   /** The word that was probably meant, where a wrong one was written. */
   readonly hint: string | null;

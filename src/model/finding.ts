@@ -29,7 +29,7 @@ const movingHighPassSchema = z.object({
   cornerHz: z.number(),
 });
 
-export const bassChangeSchema = z.object({
+const bassChangeSchema = z.object({
   ...base,
   kind: z.literal('bass-change'),
   verdict: z.enum(['falls with volume', 'steady', 'cannot be told']),
@@ -68,7 +68,7 @@ export const bassChangeSchema = z.object({
 });
 
 /** Bass (and perhaps treble) lifted at low settings only. */
-export const loudnessContourSchema = z.object({
+const loudnessContourSchema = z.object({
   ...base,
   kind: z.literal('loudness-contour'),
   changes: z.array(bassChangeAtSettingSchema),
@@ -77,7 +77,7 @@ export const loudnessContourSchema = z.object({
 });
 
 /** Bass that stops following the drive while the mid band still follows, with low distortion. */
-export const bassLimiterSchema = z.object({
+const bassLimiterSchema = z.object({
   ...base,
   kind: z.literal('bass-limiter'),
   place: z.enum(['before the volume control', 'after the volume control', 'cannot be told']),
@@ -86,7 +86,7 @@ export const bassLimiterSchema = z.object({
   ),
 });
 
-export const bandEdgeSchema = z.object({
+const bandEdgeSchema = z.object({
   minus3Hz: measuredOrReasonSchema,
   minus6Hz: measuredOrReasonSchema,
   slopeDbPerOctave: z.union([z.number(), notMeasurableSchema]),
@@ -101,7 +101,7 @@ export const bandEdgeSchema = z.object({
 });
 export type BandEdge = z.infer<typeof bandEdgeSchema>;
 
-export const bandSchema = z.object({
+const bandSchema = z.object({
   ...base,
   kind: z.literal('band'),
   verdict: z.enum(['full range', 'band-limited', 'cannot be told']),
@@ -120,7 +120,7 @@ export const bandSchema = z.object({
   fixedEqReason: reasonSchema.optional(),
 });
 
-export const crossoverSchema = z.object({
+const crossoverSchema = z.object({
   ...base,
   kind: z.literal('crossover'),
   lowTapId: z.string(),
@@ -128,7 +128,7 @@ export const crossoverSchema = z.object({
   frequencyHz: measuredSchema,
 });
 
-export const routingSchema = z.object({
+const routingSchema = z.object({
   ...base,
   kind: z.literal('routing'),
   /**
@@ -141,7 +141,7 @@ export const routingSchema = z.object({
   agreesWithSession: z.boolean(),
 });
 
-export const timingSchema = z.object({
+const timingSchema = z.object({
   ...base,
   kind: z.literal('timing'),
   tapId: z.string(),
@@ -152,7 +152,7 @@ export const timingSchema = z.object({
   reason: reasonSchema.nullable(),
 });
 
-export const volumeLawSchema = z.object({
+const volumeLawSchema = z.object({
   ...base,
   kind: z.literal('volume-law'),
   /** Mid-band level (or in-band for a band-limited tap) for a 0 dBFS drive that does not clip. */
@@ -165,7 +165,7 @@ export const volumeLawSchema = z.object({
 const linesSchema = z.array(z.object({ frequencyHz: z.number(), levelDbFs: z.number() }));
 
 /** A tap while nothing loud plays and the engine is in a known state. */
-export const noiseTakeSchema = z.object({
+const noiseTakeSchema = z.object({
   engine: engineSchema,
   /** As the dash showed it; null where it was not noted. */
   rpm: z.number().nullable(),
@@ -178,7 +178,7 @@ export const noiseTakeSchema = z.object({
 export type NoiseTake = z.infer<typeof noiseTakeSchema>;
 
 /** Lines of one origin, as the noise takes tell them apart. */
-export const lineOriginSchema = z.object({
+const lineOriginSchema = z.object({
   origin: z.enum(['mains', 'steady', 'alternator', 'engine sound']),
   /** Whether they were seen to move with the engine speed; null where one speed only was recorded. */
   moves: z.boolean().nullable(),
@@ -195,7 +195,7 @@ export const lineOriginSchema = z.object({
 });
 export type LineOrigin = z.infer<typeof lineOriginSchema>;
 
-export const noiseSchema = z.object({
+const noiseSchema = z.object({
   ...base,
   kind: z.literal('noise'),
   perSetting: z.array(
@@ -217,7 +217,7 @@ export const noiseSchema = z.object({
 });
 
 /** Every tap ends at the same frequency: the player or a lossy file, not a crossover. */
-export const commonCeilingSchema = z.object({
+const commonCeilingSchema = z.object({
   ...base,
   kind: z.literal('common-ceiling'),
   ceilingHz: z.number(),

@@ -34,7 +34,7 @@ export const packedMeasurementSchema = measurementRecordSchema.extend({
   bothLowDrive: packedResponseSchema.nullable(),
   ladders: z.array(packedLadderSchema),
 });
-export type PackedMeasurement = z.infer<typeof packedMeasurementSchema>;
+type PackedMeasurement = z.infer<typeof packedMeasurementSchema>;
 type PackedResponse = z.infer<typeof packedResponseSchema>;
 type PackedLadder = z.infer<typeof packedLadderSchema>;
 

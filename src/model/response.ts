@@ -21,10 +21,6 @@ export function magnitudeDb(response: FrequencyResponse): Float64Array {
   return response.real.map((re, i) => 10 * Math.log10(re * re + response.imag[i] * response.imag[i] + 1e-30));
 }
 
-export function phaseRadians(response: FrequencyResponse): Float64Array {
-  return response.real.map((re, i) => Math.atan2(response.imag[i], re));
-}
-
 /** Magnitude on the grid where it can be trusted, with its strongest value. */
 export interface MagnitudeCurve {
   readonly magnitude: Float64Array;

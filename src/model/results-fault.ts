@@ -2,7 +2,7 @@ import { gridFrequencyHz } from './frequency-grid.ts';
 import type { MeasurementRecord, ResponseRecord, Results } from './results.ts';
 
 /** What is wrong in results whose fields are right one by one. */
-export interface ResultsFault {
+interface ResultsFault {
   readonly field: string;
   readonly expected: string;
   readonly found: string;

@@ -17,7 +17,7 @@ export const resultsFileSchema = resultsSchema.extend({
 /** Written out, a measurement takes some 45 kB: with this many a file is no longer small. */
 const MOST_WRITTEN_OUT = 160;
 
-export interface TextHash {
+interface TextHash {
   /** SHA-256 of a text in UTF-8, hexadecimal. */
   readonly sha256Hex: (text: string) => string;
 }

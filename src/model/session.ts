@@ -20,7 +20,6 @@ export const positionSchema = z.enum([
 export type Position = z.infer<typeof positionSchema>;
 
 export const loadSchema = z.enum(['speaker', 'resistor', 'nothing', 'unknown']);
-export type Load = z.infer<typeof loadSchema>;
 
 /** What comes out: enough for a speaker, or the few volts that an amplifier's line inputs take. */
 export const outputLevelSchema = z.enum(['speaker', 'line']);
@@ -39,7 +38,7 @@ export const verifiesSchema = z.object({
 });
 export type Verifies = z.infer<typeof verifiesSchema>;
 
-export const tapSchema = z
+const tapSchema = z
   .object({
     id: z.string(),
     label: z.string(),
@@ -83,7 +82,7 @@ export const engineSchema = z.enum(['off', 'idle', 'fast']);
 export type Engine = z.infer<typeof engineSchema>;
 
 /** What one file holds. */
-export const recordingSchema = z
+const recordingSchema = z
   .object({
     file: z.string(),
     /** Tap of each channel in order; null where the channel is not used. */
@@ -106,7 +105,7 @@ export type Recording = z.infer<typeof recordingSchema>;
  * `pad`: tap volts = recorder volts x ratio, and the RMS volts of a sine that just reaches full scale at the recorder (AES17).
  * `tone`: a steady tone in a file whose RMS volts at the tap were read on a meter.
  */
-export const calibrationSchema = z.discriminatedUnion('kind', [
+const calibrationSchema = z.discriminatedUnion('kind', [
   z
     .object({
       kind: z.literal('pad'),
@@ -128,14 +127,13 @@ export const calibrationSchema = z.discriminatedUnion('kind', [
 ]);
 export type Calibration = z.infer<typeof calibrationSchema>;
 
-export const supplySchema = z
+const supplySchema = z
   .object({
     /** Volts at the radio while recording, engine or charger as stated. */
     volts: z.number().nullable(),
     engineRunning: z.boolean().nullable(),
   })
   .readonly();
-export type Supply = z.infer<typeof supplySchema>;
 
 /**
  * A session with every default applied: what the pipeline works on. `session-file.ts` holds the form that people write,

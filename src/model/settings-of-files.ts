@@ -1,7 +1,7 @@
 import { SteptoneError } from './errors.ts';
 import type { Reason } from './reason.ts';
 
-export interface FileSettings {
+interface FileSettings {
   readonly file: string;
   readonly settings: readonly number[];
 }

@@ -20,4 +20,3 @@ export const tweeterSchema = form({
     .optional()
     .describe('The capacitor in series with it, microfarads. Default: not known.'),
 });
-export type Tweeter = z.infer<typeof tweeterSchema>;

@@ -6,7 +6,7 @@ import { verifiesSchema } from './session.ts';
 export const VERIFICATION_VERSION = 1;
 
 /** What is set by hand in an install, and what is wired by hand. */
-export const knobSchema = z.enum([
+const knobSchema = z.enum([
   'converter level',
   'amplifier gain',
   'bass restoration',
@@ -60,7 +60,7 @@ export const asLeftSchema = z.object({
 });
 export type AsLeft = z.infer<typeof asLeftSchema>;
 
-export const verifiedFeedSchema = z.object({
+const verifiedFeedSchema = z.object({
   tapId: z.string(),
   feedId: z.string(),
   output: z.string(),

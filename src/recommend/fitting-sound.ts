@@ -4,7 +4,7 @@ import type { FeedWithTone } from './chain/knob-tone.ts';
 import type { PlanContext } from './plan-context.ts';
 import { type PlannedSound, plannedSound, type ToSound } from './planned-sound.ts';
 
-export interface FittingSound {
+interface FittingSound {
   readonly sound: PlannedSound;
   /** What gains are set at. */
   readonly setting: number | null;

@@ -5,7 +5,7 @@ import { comparePlans, type PlanComparison } from './compare-plans.ts';
 import { makePlan } from './plan.ts';
 
 /** The results with another plan in place of the old one. */
-export interface PlannedAgain {
+interface PlannedAgain {
   readonly results: Results;
   readonly comparison: PlanComparison;
 }

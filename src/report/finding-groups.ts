@@ -14,7 +14,7 @@ export interface FindingGroup {
   readonly lines: readonly GroupLine[];
 }
 
-export interface GroupLine extends Statement {
+interface GroupLine extends Statement {
   /** Whose figures these are; null where they hold for every finding of the group. */
   readonly of: string | null;
   /** Of its statement among those of the finding; the verdict is 0. */

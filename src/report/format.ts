@@ -1,8 +1,6 @@
 import { DB_PER_NEPER, decibels } from '../dsp/decibels.ts';
 import type { Measured } from '../model/measured.ts';
 
-export { listed } from '../words/figures.ts';
-
 /**
  * Numbers as people read them. An uncertainty is given to one significant digit, two where the first is a 1, and the
  * value to the same place (JCGM 100:2008, 7.2.6). Minus signs are U+2212.

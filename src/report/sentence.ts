@@ -3,12 +3,12 @@ import { formatDbu, formatVolts, significant } from './format.ts';
 import { type Html, html } from './html.ts';
 
 /** A voltage inside a sentence: shown in volts or in dBu, as the reader chooses. */
-export interface Volts {
+interface Volts {
   readonly voltsRms: Measured;
 }
 
 /** A wire inside a sentence: shown by its area or by its gauge number. */
-export interface Wire {
+interface Wire {
   readonly mm2: number;
   readonly awg: number;
 }

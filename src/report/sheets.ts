@@ -8,7 +8,7 @@ import { renderHandOverSheet } from './sheets/hand-over-sheet.ts';
 import { renderOrderSheet } from './sheets/order-sheet.ts';
 import { withTapNames } from './with-tap-names.ts';
 
-export interface Sheet {
+interface Sheet {
   readonly fileName: string;
   /** A page to print, made of the results and the photos of the bay. */
   readonly render: (results: Results, images?: PhotoImages) => string;

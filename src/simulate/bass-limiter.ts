@@ -2,7 +2,7 @@ import { filterInPlace, toBiquads } from '../dsp/biquad.ts';
 import { evaluateSections, prototypeSections } from '../dsp/filter-prototype.ts';
 
 /** Times and band of a limiter; `threshold` is the peak that the bass may reach, in the unit of the samples. */
-export interface BassLimiter {
+interface BassLimiter {
   readonly belowHz: number;
   readonly threshold: number;
   readonly attackSeconds: number;

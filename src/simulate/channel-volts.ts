@@ -9,7 +9,7 @@ import type { SimulatedTap } from './simulated-tap.ts';
 import { legShare } from './tap-levels.ts';
 import { PRE_SECONDS, samplesPerTrackSecond } from './tap-signal.ts';
 
-export interface ChannelParts {
+interface ChannelParts {
   readonly scenario: Scenario;
   readonly planned: PlannedFile;
   readonly tap: SimulatedTap;

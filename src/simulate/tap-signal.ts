@@ -25,7 +25,7 @@ const POST_SECONDS = 0.4;
 const HIGHEST_HZ = 20_000;
 
 /** One side of the track on the recorder's clock, sample 0 at PRE_SECONDS and a fraction of a sample before the track. */
-export type TrackOnRecorderClock = (side: 'left' | 'right', delaySeconds: number) => Float64Array;
+type TrackOnRecorderClock = (side: 'left' | 'right', delaySeconds: number) => Float64Array;
 
 /**
  * A digital-to-analogue converter changes nothing that a filter does, so the track is brought to the recorder's clock

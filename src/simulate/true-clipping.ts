@@ -16,7 +16,7 @@ export interface TrueClipOnset {
 }
 
 /** 1 % of harmonics 2 to 10 up to 20 kHz, as the report counts (common practice). */
-export const ONSET_THD = 0.01;
+const ONSET_THD = 0.01;
 const HIGHEST_HARMONIC = 10;
 const HIGHEST_HARMONIC_HZ = 20_000;
 

@@ -7,11 +7,11 @@ import { fixedFilters, type PlacedFilter, volumeDependentFilters } from './tap-f
 import { legShare, pairVoltsRms, routingOf } from './tap-levels.ts';
 import { samplesPerTrackSecond } from './tap-signal.ts';
 
-export interface Complex {
+interface Complex {
   readonly real: number;
   readonly imag: number;
 }
-export type ResponseFunction = (frequencyHz: number) => Complex;
+type ResponseFunction = (frequencyHz: number) => Complex;
 
 export interface TapAtSetting {
   readonly tapId: string;

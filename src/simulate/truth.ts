@@ -19,7 +19,7 @@ export interface Truth {
   readonly files: readonly Pick<PlannedFile, 'file' | 'kind' | 'takes'>[];
 }
 
-export interface TapTruth {
+interface TapTruth {
   readonly tapId: string;
   readonly routing: { readonly left: number; readonly right: number };
   readonly inverted: boolean;
@@ -32,7 +32,7 @@ export interface TapTruth {
   readonly settings: readonly SettingTruth[];
 }
 
-export interface SettingTruth {
+interface SettingTruth {
   readonly setting: number;
   /** For a 0 dBFS sine without EQ, filters and clipping. */
   readonly voltsRms: number;

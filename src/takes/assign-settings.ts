@@ -2,7 +2,7 @@ import { mean } from '../dsp/statistics.ts';
 import type { Reason } from '../model/reason.ts';
 
 /** Level of one take of a file, in order of time. */
-export interface TakeLevel {
+interface TakeLevel {
   readonly startSeconds: number;
   /** Any level of the same tap and programme in every take, decibels; null where nothing was heard. */
   readonly levelDb: number | null;
@@ -23,7 +23,7 @@ export interface AssignedSettings {
 }
 
 /** Why the takes of a file cannot be given settings. */
-export interface UnclearSettings {
+interface UnclearSettings {
   readonly unclear: Reason;
 }
 

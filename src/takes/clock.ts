@@ -2,7 +2,7 @@ import { modulus } from '../dsp/modulus.ts';
 import { type PhasePoint, phaseSlope } from '../dsp/phase-slope.ts';
 
 /** One response of the opening sweep and one of the closing sweep, of the same channel and programme, clocks not corrected. */
-export interface ClockEvidence {
+interface ClockEvidence {
   readonly frequencyHz: Float64Array;
   readonly opening: ComplexWithNoise;
   readonly closing: ComplexWithNoise;

@@ -21,7 +21,7 @@ interface ComplexWithNoise {
 }
 
 /** Samples that are missing from a recording, or are there twice. */
-export interface TimeSlip {
+interface TimeSlip {
   readonly after: string;
   readonly before: string;
   /** Negative where time was lost; null where a clock that differs hides how much and where. */

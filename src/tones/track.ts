@@ -50,14 +50,14 @@ export interface LadderSection extends Span {
   readonly cyclesUsed: number;
 }
 
-export interface TonesSection extends Span {
+interface TonesSection extends Span {
   readonly kind: 'tones';
   readonly tonesHz: readonly number[];
   readonly driveDbFs: number;
   readonly fadeSeconds: number;
 }
 
-export interface SilenceSection extends Span {
+interface SilenceSection extends Span {
   readonly kind: 'silence';
 }
 

@@ -21,7 +21,7 @@ export interface ChainData {
 }
 
 /** One filter of the amplifier as it stands; `family` null where it is off. */
-export interface FittedFilter {
+interface FittedFilter {
   readonly family: FilterFamily | null;
   readonly cornerHz: number;
 }

@@ -57,7 +57,7 @@ export interface PlannedFeed {
   readonly inverted: boolean;
 }
 
-export interface TimedSpectrum extends Spectrum {
+interface TimedSpectrum extends Spectrum {
   readonly timeOrigin: string;
 }
 

@@ -20,7 +20,7 @@ import { provenCurves } from './proven-curves.ts';
 import { type RecordedFeed, recordedFeeds } from './recorded-feed.ts';
 import { routingProof } from './routing-proof.ts';
 
-export interface VerifyInput {
+interface VerifyInput {
   /** Results of `analyse` with the plan that was installed. */
   readonly plan: Results;
   /** Of the recordings behind the install. */

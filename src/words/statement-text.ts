@@ -2,7 +2,7 @@ import type { Statement, TakeToRecord } from '../model/check.ts';
 import type { Reason } from '../model/reason.ts';
 import { reasonText } from './reason-text.ts';
 
-export type TapName = (tapId: string) => string;
+type TapName = (tapId: string) => string;
 const asItIs: TapName = (tapId) => tapId;
 
 /** What is said of taps at settings, as one clause: "front-left at 10, 14: no usable take". */

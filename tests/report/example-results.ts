@@ -1,7 +1,6 @@
 import type { Evidence } from '../../src/model/evidence.ts';
 import type { Finding } from '../../src/model/finding.ts';
 import { gridFrequencyHz } from '../../src/model/frequency-grid.ts';
-import { measured, notMeasurable } from '../../src/model/measured.ts';
 import { asWritten } from '../../src/model/reason.ts';
 import type { MeasurementRecord, ResponseRecord, Results } from '../../src/model/results.ts';
 import type { Tap } from '../../src/model/session.ts';
@@ -221,9 +220,3 @@ function clippedSineThd(r: number): number {
   const ms = (2 / Math.PI) * (th / 2 - Math.sin(2 * th) / 4 + r * r * (Math.PI / 2 - th));
   return Math.sqrt(Math.max(0, (2 * ms) / (b1 * b1) - 1));
 }
-
-export const unknownVolts = notMeasurable(
-  asWritten('the recorder was not calibrated'),
-  asWritten('a tone whose volts are read on a meter'),
-);
-export const some = (value: number, plusMinus: number) => measured({ value, plusMinus });

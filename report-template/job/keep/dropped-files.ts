@@ -1,5 +1,5 @@
 /** What was dropped or chosen, by name: files of a folder with the folders inside it, without its own name. */
-export type Given = Map<string, File>;
+type Given = Map<string, File>;
 
 type DroppedItem = DataTransferItem & {
   /** Not everywhere. */

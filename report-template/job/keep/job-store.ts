@@ -13,7 +13,7 @@ export interface JobStore {
 }
 
 /** The browser has no room left for this page, or the disk has none. */
-export class StorageFull extends Error {
+class StorageFull extends Error {
   override name = 'StorageFull';
 }
 

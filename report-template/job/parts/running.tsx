@@ -4,7 +4,7 @@ import { SteptoneError } from '../../../src/model/errors.ts';
 import { type Progress, Stopped, stopWork } from '../work/ask.ts';
 
 /** Work that takes a while: how far it is, and what went wrong with it. */
-export interface Running {
+interface Running {
   readonly busy: boolean;
   readonly progress: Progress | null;
   readonly trouble: Error | null;

@@ -1,5 +1,5 @@
 /** Frames that are sent to the page at a time: 43 ms at 48 kHz. */
-export const capturePeriodFrames = 2048;
+const capturePeriodFrames = 2048;
 
 /**
  * Runs in the thread of the sound; sends every sample to the page. A text, since a page on the disk can load it from an

@@ -16,7 +16,7 @@ export interface Capture {
 }
 
 /** Browsers give two channels of one device and no more, whatever the device has. */
-export const MOST_CHANNELS = 2;
+const MOST_CHANNELS = 2;
 
 /**
  * Opens an input with everything off that would change the sound.

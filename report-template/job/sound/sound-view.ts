@@ -4,7 +4,7 @@ import type { Input } from './use-input.ts';
 import type { TakeControl } from './use-take.ts';
 
 /** The input and the take of this page: one of each, whatever step is shown. */
-export interface SoundView {
+interface SoundView {
   readonly input: Input;
   readonly recording: TakeControl;
 }

@@ -19,7 +19,7 @@ export interface HeardOfTake {
   readonly short: boolean;
 }
 
-export type Stage = 'waiting' | 'hearing' | 'ended';
+type Stage = 'waiting' | 'hearing' | 'ended';
 
 /** Kept while nothing is heard: the lead-in fades in, and its start belongs to the take. */
 const KEPT_BEFORE_SECONDS = 6;

@@ -35,14 +35,14 @@ import { blobFolder } from './blob-folder.ts';
 import { findHeardTake, type HeardTake } from './heard-take.ts';
 
 /** What a task works with: the files of the job, and the page's side of a command. */
-export interface Surroundings {
+interface Surroundings {
   readonly files: ReadonlyMap<string, Blob>;
   /** The folder of the job that is meant. */
   readonly inside: string;
   readonly shell: Shell;
 }
 
-export type GainsAsked = Parameters<typeof gainsByMeter>[0] & {
+type GainsAsked = Parameters<typeof gainsByMeter>[0] & {
   /** What the page calls the figures. */
   readonly names: Parameters<typeof gainsByMeter>[1];
 };

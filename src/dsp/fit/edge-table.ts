@@ -5,7 +5,7 @@ import { type FilterFamily, prototypeSections } from '../filter-prototype.ts';
  * their derivatives by x. A fit moves a corner by moving x, so that one table serves every corner, and a high-pass is the
  * table read backwards (s -> 1/s turns H(x) into the conjugate of H(-x)).
  */
-export interface EdgeTable {
+interface EdgeTable {
   readonly lnMagnitude: Float64Array;
   readonly lnMagnitudeSlope: Float64Array;
   readonly phase: Float64Array;

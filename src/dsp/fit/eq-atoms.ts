@@ -8,7 +8,7 @@ import type { LogResponse } from './log-response.ts';
 import { linearised, type ResponseFit } from './response-fit.ts';
 
 /** A term that a fit might still need, with parameters to start from and what it would take off chi-square, linearised. */
-export interface Proposal {
+interface Proposal {
   readonly shape: TermShape;
   readonly parameters: Float64Array;
   readonly expectedGain: number;

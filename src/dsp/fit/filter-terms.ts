@@ -13,7 +13,7 @@ export interface EdgeShape {
   readonly family: FilterFamily;
   readonly order: number;
 }
-export interface EqShape {
+interface EqShape {
   /** One kind of shelf serves: a high shelf is a low shelf of the opposite gain and another level. */
   readonly kind: 'peak' | 'shelf';
 }
@@ -29,7 +29,7 @@ export interface LogSums {
 }
 
 /** Derivatives by each parameter of one term: of ln magnitude, then of phase, in one array of twice the length. */
-export type TermColumns = readonly Float64Array[];
+type TermColumns = readonly Float64Array[];
 
 /** Adds a term to the sums and fills its derivative columns, where any are given. */
 export function addTerm(

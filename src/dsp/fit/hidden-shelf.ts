@@ -5,7 +5,7 @@ import type { LogResponse } from './log-response.ts';
 import { linearised, type ResponseFit } from './response-fit.ts';
 
 /** A low shelf that a response may hold although no fit shows it: too small, or with its step outside the measured band. */
-export interface HiddenShelf {
+interface HiddenShelf {
   /** What a decibel of it adds to each parameter of a fit that lacks it. */
   readonly perDecibel: Float64Array;
   /** One standard deviation of its gain, as far as the response bounds it, dB. */

@@ -6,14 +6,14 @@ import { kernels } from '../kernels/kernels.ts';
  * A nonlinear least-squares problem: residuals are (measured - model) / sigma, `columns[p]` the derivative of the model
  * over sigma by parameter p. `evaluate` fills both for the given parameters.
  */
-export interface LeastSquaresProblem {
+interface LeastSquaresProblem {
   readonly residualCount: number;
   readonly lower: Float64Array;
   readonly upper: Float64Array;
   readonly evaluate: (parameters: Float64Array, into: Evaluation) => void;
 }
 
-export interface Evaluation {
+interface Evaluation {
   readonly residuals: Float64Array;
   readonly columns: readonly Float64Array[];
 }

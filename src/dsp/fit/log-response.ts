@@ -15,7 +15,7 @@ export interface LogResponse {
   readonly coarseDelaySeconds: number;
 }
 
-export interface ComplexResponse {
+interface ComplexResponse {
   readonly real: Float64Array;
   readonly imag: Float64Array;
   readonly sigma: Float64Array;

@@ -2,14 +2,14 @@ import { bandsDb, type EqBand } from '../eq-band.ts';
 import { mean } from '../statistics.ts';
 
 /** A curve to come near to. */
-export interface WantedCurve {
+interface WantedCurve {
   readonly frequencyHz: Float64Array;
   readonly levelDb: Float64Array;
   /** Standard deviation of each level, decibels; left out where all count alike, and misfits are then in decibels. */
   readonly sigmaDb?: Float64Array;
 }
 
-export interface NearestBand {
+interface NearestBand {
   readonly band: EqBand;
   /** Root mean square of what is left. */
   readonly misfit: number;

@@ -5,7 +5,7 @@ import { type EvaluationRows, evaluationRows, type LeastSquaresFit, leastSquares
 import type { LogResponse } from './log-response.ts';
 
 /** A gain, a delay, a polarity and a cascade of filters, analogue (rate null) or bilinear at a sample rate. */
-export interface ModelShape {
+interface ModelShape {
   readonly sampleRateHz: number | null;
   readonly terms: readonly TermShape[];
 }
@@ -37,7 +37,7 @@ const HIGHEST_EDGE_LN_HZ = Math.log(40_000);
 const MAX_ITERATIONS = 25;
 const TOLERANCE = 1e-2;
 
-export interface FitOptions {
+interface FitOptions {
   /** Parameters of the terms to start from. */
   readonly termParameters: Float64Array;
   /** Fixes the constant phase; by default it is what fits the start best. */

@@ -7,7 +7,7 @@ import { FINALISTS, Search, type SearchStart } from './model-search.ts';
 import { otherMinima } from './other-minima.ts';
 import { withWindowError } from './window-error.ts';
 
-export interface SearchResult {
+interface SearchResult {
   readonly best: Candidate;
   /** What was fitted last: the response with the window's own error in its weights. */
   readonly data: LogResponse;

@@ -18,7 +18,7 @@ import { LEAST_FALL_DB, LEAST_SLOPE_DB, measuredEnd } from './measured-band.ts';
 import { isUnexplained } from './unexplained.ts';
 
 /** Why one end of a band is not told. */
-export type EdgeDoubt = Extract<Reason, { code: 'ends in doubt' }>['ends'][number];
+type EdgeDoubt = Extract<Reason, { code: 'ends in doubt' }>['ends'][number];
 
 /** Decibels per octave of each order. */
 const SLOPE_PER_ORDER = 6;

@@ -1,7 +1,7 @@
 import { type Candidate, extraOffset } from '../../dsp/fit/candidate.ts';
 import { parameterCount } from '../../dsp/fit/filter-terms.ts';
 
-export interface FittedEq {
+interface FittedEq {
   readonly kind: 'peak' | 'shelf';
   readonly frequencyHz: number;
   readonly gainDb: number;

@@ -35,7 +35,7 @@ export interface UnfittedTap {
   readonly reason: Reason;
 }
 
-export interface TapToFit {
+interface TapToFit {
   readonly tapId: string;
   readonly carries: Carries;
   /** One tap's, ascending in setting. */

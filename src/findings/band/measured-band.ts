@@ -25,7 +25,7 @@ const LEVELLED_OFF_DB = 2;
 const LEAST_CERTAIN = 0.12;
 
 /** One end of a tap's band as it was measured, whatever a fit makes of it. */
-export interface MeasuredEnd {
+interface MeasuredEnd {
   readonly verdict: 'falls on' | 'goes on' | 'cannot be told';
   readonly fallDb: number;
   readonly edge: BandEdge | null;

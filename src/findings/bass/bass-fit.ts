@@ -17,7 +17,7 @@ export interface HighPassModel {
 }
 
 /** One corner pair for each setting: the change is the filter at `cornerHz` over the filter at `fromHz` (null: over nothing). */
-export interface CornerFit {
+interface CornerFit {
   readonly sumOfSquares: number;
   readonly corners: readonly { readonly fromHz: number | null; readonly cornerHz: number }[];
 }

@@ -26,7 +26,7 @@ const MOST_SEEN_DB = 4;
 const SIGMAS = 3;
 
 /** Bass against the middle at a setting, one for each frequency; null where it is not trusted. */
-export interface ScreenedTake {
+interface ScreenedTake {
   readonly setting: number;
   readonly relative: readonly (Estimate | null)[];
 }

@@ -8,7 +8,7 @@ import { type BassCurve, LARGEST_OFFSET_DB } from './bass-fit.ts';
 
 type Shelf = Omit<EqBand, 'shape'>;
 
-export interface ShelfFit {
+interface ShelfFit {
   readonly sumOfSquares: number;
   /** One for each setting. */
   readonly shelves: readonly Shelf[];

@@ -20,7 +20,7 @@ export interface ClipFit {
   readonly harmonicGainExpected: number;
 }
 
-export interface ClipSteps {
+interface ClipSteps {
   readonly steps: readonly LadderStep[];
   readonly quietGainDb: number;
   /** Gain of what follows the clipping stage at harmonics 2, 3, ... against the tone's own, ratios. */

@@ -23,7 +23,7 @@ const CANCELLED_DB = 10;
 const SAME_DRIVE_DB = 0.05;
 
 /** What limits a tone at a tap. */
-export interface ToneLimit {
+interface ToneLimit {
   /** Drive and level at which it begins to clip, or why that cannot be seen. */
   readonly onset: ClipOnset | NotMeasurable;
   /** Drive from which on something holds its level that may be a clip, or noise would hide one; null where neither is. */

@@ -1,5 +1,5 @@
 /** Where a limiting stage sits against the volume control. */
-export type StagePlace = 'before the volume control' | 'after the volume control' | 'cannot be told';
+type StagePlace = 'before the volume control' | 'after the volume control' | 'cannot be told';
 
 /** Where one setting's limit was met: the drive in the track, and the level in the recording. */
 export interface LimitPoint {

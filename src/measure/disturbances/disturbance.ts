@@ -1,7 +1,7 @@
 import type { SectionId } from '../../tones/track.ts';
 
 /** A chime, a voice prompt or talk in a section; what it covered is not used. */
-export interface Announcement {
+interface Announcement {
   readonly section: SectionId;
   /** In the recording. */
   readonly fromSeconds: number;
@@ -9,7 +9,7 @@ export interface Announcement {
 }
 
 /** A knock in a section; what it spoilt is not used. */
-export interface Knock {
+interface Knock {
   readonly section: SectionId;
   /** In the recording. */
   readonly atSeconds: number;

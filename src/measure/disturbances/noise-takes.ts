@@ -13,7 +13,7 @@ import { undisturbedStretch } from '../sweeps/undisturbed-stretch.ts';
 import { noiseAndLines } from './noise.ts';
 
 /** What a tap gave in one noise take. */
-export interface TapNoiseTake extends NoiseTake {
+interface TapNoiseTake extends NoiseTake {
   readonly tapId: string;
   readonly file: string;
   readonly channel: number;

@@ -9,7 +9,7 @@ import { measureNoise } from './noise.ts';
 /** Fades of the quiet tone, and a mute that takes its time to close. */
 const NOISE_EDGE_SECONDS = 0.45;
 
-export interface ChannelNoise extends Disturbances {
+interface ChannelNoise extends Disturbances {
   /** Null where the track has no quiet tone, too little of it is there, or nothing is heard in it. */
   readonly measurement: NoiseMeasurement | null;
 }

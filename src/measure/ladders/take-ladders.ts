@@ -14,7 +14,7 @@ const LADDER_IDS = ['ladder bass', 'ladder middle', 'ladder treble'] as const;
 /** Behind the ringing of most filters, within what is read. */
 const AFTER_SECONDS = [0.06, 0.1, 0.14];
 
-export interface ChannelLadders extends Disturbances {
+interface ChannelLadders extends Disturbances {
   readonly ladders: readonly LadderMeasurement[];
 }
 

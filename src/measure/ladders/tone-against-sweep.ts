@@ -3,7 +3,7 @@ import type { LadderMeasurement } from '../../model/measurement.ts';
 import { type FrequencyResponse, magnitudeAt, magnitudeCurve } from '../../model/response.ts';
 
 /** By how much a ladder's tone comes through otherwise than the sweep of about its drive says. */
-export interface ToneAgainstSweep {
+interface ToneAgainstSweep {
   readonly toneHz: number;
   readonly differsDb: number;
 }

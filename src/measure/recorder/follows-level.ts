@@ -11,7 +11,7 @@ const LEAD_IN_MOVES_DB = 2;
 const LEAD_IN_BEYOND_ROOMS_DB = 6;
 
 /** What one take of a tap says of gain that follows the level. */
-export interface LevelSigns {
+interface LevelSigns {
   readonly setting: number;
   /** Of the 997 Hz ladder's gains, decibels; null without a ladder. */
   readonly spreadDb: number | null;

@@ -8,7 +8,7 @@ import type { SectionResponses } from './section-responses.ts';
 import { frequencyResponse } from './trusted-band.ts';
 
 /** The sweeps of one channel without what was heard beside them. */
-export type InSection<What> = What & { readonly section: SectionId };
+type InSection<What> = What & { readonly section: SectionId };
 
 export interface CleanedSweeps {
   readonly openings: readonly SweepResponse[];

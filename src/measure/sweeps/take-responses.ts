@@ -22,7 +22,7 @@ import { takeContinuity } from './take-continuity.ts';
 import { frequencyResponse } from './trusted-band.ts';
 
 /** Responses of every channel asked for in one take; all share the take's start as time zero, clocks corrected. */
-export interface TakeResponses {
+interface TakeResponses {
   readonly clock: ClockDifference | null;
   readonly channels: readonly ChannelResponses[];
   /** What went wrong in the sweeps of each channel. */

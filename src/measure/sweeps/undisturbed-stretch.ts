@@ -5,7 +5,7 @@ import { announcementsInNoise } from '../disturbances/find-announcements.ts';
 import { type Burst, findKnocks } from '../disturbances/find-knocks.ts';
 
 /** Longest part of a section of noise that nothing struck, and where something did. */
-export interface UndisturbedStretch {
+interface UndisturbedStretch {
   readonly from: number;
   readonly to: number;
   /** Samples from the section's start. */

@@ -41,7 +41,7 @@ export const feedTapSchema = z.object({
 export type FeedTap = z.infer<typeof feedTapSchema>;
 
 /** How even a sum is, in one programme. */
-export const flatnessSchema = z.object({
+const flatnessSchema = z.object({
   /** Highest less lowest within `bandHz`, third-octave smoothing not applied. */
   rippleDb: z.number(),
   /** Deepest cancellation: the sum against the same taps adding without any. */
@@ -55,7 +55,7 @@ export const flatnessSchema = z.object({
 export type Flatness = z.infer<typeof flatnessSchema>;
 
 /** Where the taps were not recorded together: everything between these may be true. */
-export const unknownTimingSchema = z.object({
+const unknownTimingSchema = z.object({
   bestDipDb: z.number(),
   worstDipDb: z.number(),
   atHz: z.number(),
@@ -63,7 +63,7 @@ export const unknownTimingSchema = z.object({
 });
 
 /** Which wire of the output goes to which terminal of the input; absent from results of older versions. */
-export const connectionSchema = z.object({
+const connectionSchema = z.object({
   tapId: z.string(),
   /** Plus of the input to the wire that was taken as minus, and minus to plus. */
   cross: z.boolean(),

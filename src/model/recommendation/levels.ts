@@ -35,7 +35,7 @@ export const highestCleanSettingSchema = z.object({
 });
 
 /** What a meter reads when the knob is right. */
-export const targetSchema = z.object({
+const targetSchema = z.object({
   toneHz: z.number(),
   driveDbFs: z.number(),
   setting,

@@ -12,7 +12,7 @@ const WORTH_RESTORING_DB = 1;
 /** Rounding of what is printed: a tenth of a decibel, half of it. */
 const ROUNDING_DB = 0.05;
 
-export interface BoostToSet {
+interface BoostToSet {
   /** Needs at the settings that are clean. */
   readonly usable: readonly BassNeed[];
   /** The need at the highest of them. */

@@ -1,7 +1,7 @@
 import { decibels, decibelsOfPower } from '../../dsp/decibels.ts';
 
 /** A woofer's small-signal figures and its box (Small, "Closed-Box Loudspeaker Systems", JAES 1972). */
-export interface ClosedBoxParts {
+interface ClosedBoxParts {
   readonly resonanceHz: number;
   readonly qts: number;
   readonly vasLitres: number;

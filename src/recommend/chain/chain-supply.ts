@@ -16,7 +16,7 @@ export const FUSE_AMPS_PER_MM2: Readonly<Record<WireMetal, number>> = {
 };
 /** A gauge a little under a metric size counts as that size. */
 const ROUNDING = 1.06;
-export const USUAL_SUPPLY_VOLTS = 14.4;
+const USUAL_SUPPLY_VOLTS = 14.4;
 /** Mean power of music against full output: one eighth (IEC 62368-1 takes it for normal operation of amplifiers; from memory). */
 const MUSIC_POWER_RATIO = 1 / 8;
 

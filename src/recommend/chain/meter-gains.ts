@@ -12,7 +12,7 @@ export interface MeterReading {
   readonly voltsRms: number;
 }
 
-export interface MeterGainsWanted {
+interface MeterGainsWanted {
   /** At the highest clean setting. */
   readonly readings: readonly MeterReading[];
   /** The same tones at a setting at which the bass is still whole; empty where nothing is to be restored. */

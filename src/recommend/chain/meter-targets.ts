@@ -9,7 +9,7 @@ export const TARGET_TOLERANCE_PERCENT = 5;
 /** A reading this much over a limit still counts as at it. */
 export const AT_LIMIT_RATIO = 1.005;
 
-export interface Readings {
+interface Readings {
   readonly setting: number;
   /** RMS volts at the node for a full-scale tone, on the frequency grid. */
   readonly voltsOff: Float64Array;

@@ -4,7 +4,7 @@ import type { Chain } from '../../model/chain.ts';
 /** Of a converter whose reach is not known, or not asked. */
 export const ANY_GAIN_DB = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY] as const;
 
-export type BindingLimit = Chain['feeds'][number]['bindingLimit'];
+type BindingLimit = Chain['feeds'][number]['bindingLimit'];
 
 /** What the stages of one feed can do; volts RMS. A limit that nobody knows is infinite. */
 export interface StageLimits {

@@ -104,15 +104,6 @@ export function solvedFeed(context: PlanContext, wanted: FeedToSolve): SolvedFee
 
 const NOTHING: Pick<Equipment, 'woofer' | 'speakers'> = { woofer: null, speakers: [] };
 
-/** Volts at the line for a full-scale tone, restoration off and on; the equaliser is on in both. */
-export function lineVolts({ tapLevel, levels, boostDb, equalizerDb, hasRestoration }: SolvedFeed) {
-  const voltsOff = tapLevel.map((value, i) => value * levels.converterGain * ratioOf(equalizerDb[i]));
-  return {
-    voltsOff,
-    voltsOn: hasRestoration ? voltsOff.map((value, i) => value * ratioOf(boostDb[i])) : null,
-  };
-}
-
 /** Without known volts its range cannot be held against them: it is then set by the reading alone. */
 function stageOf(converter: Converter | null, { inVolts, padDb }: { inVolts: boolean; padDb: number }) {
   const outputLimitVolts = converter?.outputLimitVoltsRms ?? EXAMPLE_LINE_OUTPUT_VOLTS;

@@ -13,7 +13,7 @@ import {
 import { findingsAbout, type PlanContext, roleOfTap } from '../plan-context.ts';
 
 /** All that is heard (common practice). */
-export const WHOLE_BAND_HZ: RangeHz = [20, 20_000];
+const WHOLE_BAND_HZ: RangeHz = [20, 20_000];
 
 export function measurementsOf(context: PlanContext, tapId: string, setting: number): TapMeasurement[] {
   return context.measurements.filter((item) => item.tapId === tapId && item.setting === setting);

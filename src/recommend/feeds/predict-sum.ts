@@ -10,7 +10,7 @@ export interface Spectrum {
   readonly imag: Float64Array;
 }
 
-export interface SumPart {
+interface SumPart {
   readonly measurement: TapMeasurement;
   readonly tap: FeedTap;
 }

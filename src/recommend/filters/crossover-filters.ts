@@ -21,7 +21,7 @@ const HAND_OVER_RANGE_HZ = [60, 120] as const;
 /** A filter of the radio this near to the wanted corner is that filter: a second one takes 3 or 6 dB more and turns the phase again. */
 const AN_OCTAVE = 2;
 
-export interface FeedsToCross {
+interface FeedsToCross {
   readonly feeds: readonly Feed[];
   readonly reach: BassReach | undefined;
   /** How long the plan makes a feed wait. */

@@ -4,7 +4,7 @@ import { predictSum, type Spectrum } from '../feeds/predict-sum.ts';
 import type { PlanContext } from '../plan-context.ts';
 
 /** Subwoofer and mains as the radio gives them, on one time origin. */
-export interface RadioHandOver {
+interface RadioHandOver {
   readonly mains: Spectrum;
   readonly subwoofer: Spectrum;
 }

@@ -12,7 +12,7 @@ import type { Order } from './order-sheet.ts';
 
 type CannotBeDone = AdviceOf<'cannot-be-done'>;
 /** What is said of one limit. */
-export type Limit = Pick<CannotBeDone, 'wanted' | 'bindingLimit' | 'nearest' | 'otherClass' | 'restsOn'>;
+type Limit = Pick<CannotBeDone, 'wanted' | 'bindingLimit' | 'nearest' | 'otherClass' | 'restsOn'>;
 
 /** A sum that dips deeper than this is no full-range feed (common practice). */
 const WORST_DIP_DB = -6;

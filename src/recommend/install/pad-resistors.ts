@@ -12,7 +12,7 @@ const STANDARD_RATINGS_WATTS = [0.25, 0.5, 1, 2, 5, 10] as const;
 /** An output stage of a radio is a small fraction of an ohm (common practice). */
 const RADIO_OHMS = 0.1;
 
-export interface PadWanted {
+interface PadWanted {
   readonly inputVolts: number;
   /** Most that may come out. */
   readonly outputVolts: number;

@@ -11,7 +11,7 @@ import { type Need, needsTreatment, orderNeed } from './order-need.ts';
 /** The feeds that need no converter; those that are not in it go through one. */
 export type StraightFeeds = ReadonlyMap<Output, Straight>;
 
-export interface Wired {
+interface Wired {
   readonly feeds: readonly Feed[];
   readonly delay: Delay | null;
   /** Of the subwoofer's feed. */

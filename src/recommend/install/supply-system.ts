@@ -1,5 +1,5 @@
 /** What a vehicle's supply does, by its nominal volts (common practice; 24 V systems are two batteries of 12 V in series). */
-export interface SupplySystem {
+interface SupplySystem {
   readonly nominalVolts: 12 | 24;
   /** A rested battery with the engine off. */
   readonly engineOffVolts: number;

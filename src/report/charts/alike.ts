@@ -40,7 +40,7 @@ export function apartDb(a: CurveDb, b: CurveDb): number {
     : distances.reduce((most, distance) => Math.max(most, distance), 0);
 }
 
-export interface SettingCurve {
+interface SettingCurve {
   readonly settings: readonly number[];
   readonly curve: CurveDb;
 }

@@ -23,7 +23,7 @@ export interface TapBass {
 }
 
 /** Change of a tap's bass over setting and frequency, against the mean of the plateau settings. */
-export interface BassMap {
+interface BassMap {
   readonly settings: readonly number[];
   /** Places in the grid of frequencies, every fourth. */
   readonly points: readonly number[];

@@ -16,7 +16,7 @@ const SYMBOLS = [
 /** Enough marks to tell curves apart, few enough to see the curve. */
 const MARKS_ON_A_CURVE = 8;
 
-export interface CurveStyle {
+interface CurveStyle {
   readonly mode: 'lines+markers';
   readonly line: { readonly color: string; readonly width: number; readonly dash: string };
   readonly marker: {

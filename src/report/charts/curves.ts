@@ -115,7 +115,7 @@ function knownPoints(curve: CurveDb): number[] {
 }
 
 /** Mean of a curve over some points; null where none of them is known. */
-export function meanDb(curve: CurveDb, points: readonly number[]): number | null {
+function meanDb(curve: CurveDb, points: readonly number[]): number | null {
   const known = points.flatMap((i) => curve[i] ?? []);
   return known.length === 0 ? null : mean(known);
 }

@@ -10,7 +10,7 @@ import { asClause, capitalised } from '../wording/statement.ts';
 type Knob = RecommendationOf<'converter-level' | 'amplifier-gain'>;
 
 /** What to play and what the meter then reads: the reading to set a knob by, with those that check it below. */
-export interface MeterCells {
+interface MeterCells {
   readonly play: Html;
   readonly target: Html;
 }

@@ -12,7 +12,7 @@ const LINE_PX = 13;
 /** Curves that end nearer to one another cannot be told by a name beside them. */
 const LEAST_APART_PX = 5;
 
-export interface EndLabels {
+interface EndLabels {
   /** Room that they take at the right of a picture, in pixels; 0 where a legend names the curves. */
   readonly width: number;
   readonly drawn: (traces: readonly Trace[], x: Scale, y: Scale, box: Frame) => Html;

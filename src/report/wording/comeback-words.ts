@@ -6,7 +6,7 @@ import { fixed, formatSetting, plainDb, plainHz } from '../format.ts';
 import { type Sentence, say, volts } from '../sentence.ts';
 
 /** What a customer complains of, the two measurements that settle it, and where in the chain to look. */
-export interface Comeback {
+interface Comeback {
   readonly complaint: string;
   readonly first: Sentence;
   readonly second: Sentence;

@@ -3,7 +3,7 @@ import { recommendationsOf } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
 
 /** What a radio may turn out to do, and what that would need: for the first call, before anything was measured. */
-export interface Outcome {
+interface Outcome {
   readonly finding: string;
   readonly says: string;
   readonly needs: string;

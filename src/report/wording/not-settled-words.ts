@@ -8,7 +8,7 @@ import { outputsText } from './output-names.ts';
 import { asClause, capitalised, type TapLabel } from './statement.ts';
 
 /** Everything that has to be settled before the answers are whole. */
-export interface NotSettled {
+interface NotSettled {
   readonly sentence: Sentence;
   readonly evidenceIds: readonly string[];
 }

@@ -1,5 +1,6 @@
 import type { RecommendationOf } from '../../model/recommendation.ts';
-import { formatSetting, listed, plainDb, plainHz } from '../format.ts';
+import { listed } from '../../words/figures.ts';
+import { formatSetting, plainDb, plainHz } from '../format.ts';
 import { say } from '../sentence.ts';
 import type { RecommendationWords, Step } from './statement.ts';
 import { asClause, known, notKnown, type Statement } from './statement.ts';
@@ -58,7 +59,7 @@ export function restorationWords(item: Restoration): RecommendationWords {
 }
 
 /** Printed, less is nothing. */
-const LEAST_RESTORED_DB = 0.05;
+export const LEAST_RESTORED_DB = 0.05;
 
 function restoreStep(item: Restoration): Omit<Step, 'where'> {
   const { waits = false, amountDb, atHz, loss } = item;

@@ -5,7 +5,7 @@ import { type Sentence, say, volts } from '../sentence.ts';
 import { asClause, capitalised } from './statement.ts';
 
 /** What to set of one feed with one tone: the meter's reading behind the converter, then behind the amplifier. */
-export interface VoltRow {
+interface VoltRow {
   readonly feed: string;
   readonly play: string;
   /** Empty where the table's title says it for all rows. */
@@ -15,7 +15,7 @@ export interface VoltRow {
   readonly known: boolean;
 }
 
-export interface VoltTable {
+interface VoltTable {
   readonly title: string;
   /** What holds for every row. */
   readonly conditions: string;

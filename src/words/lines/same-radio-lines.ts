@@ -2,7 +2,7 @@ import { isNotMeasurable } from '../../model/measured.ts';
 import { recommendationsOf } from '../../model/recommendation.ts';
 import type { Results } from '../../model/results.ts';
 
-export interface RadioCompared {
+interface RadioCompared {
   readonly same: boolean;
   readonly levelDb: number | null;
   readonly shapeDb: number;

@@ -6,6 +6,7 @@ import { formatSetting, plainHz, roundDb, significant } from '../../format.ts';
 import { say } from '../../sentence.ts';
 import { carriesNoBass } from '../bass-words.ts';
 import { outputNames } from '../output-names.ts';
+import { LEAST_RESTORED_DB } from '../restoration-words.ts';
 import { asClause, capitalised, type TapLabel } from '../statement.ts';
 import { because, idsOf, type VerdictLine } from './verdict-line.ts';
 
@@ -113,9 +114,6 @@ function lossAtTop({ changes }: FindingOf<'bass-change'>): { db: number; hz: num
     setting: 0,
   });
 }
-
-/** Printed, less is nothing. */
-const LEAST_RESTORED_DB = 0.05;
 
 function restoreClause({ recommendations }: Results): string {
   const [item] = recommendationsOf(recommendations, 'restoration');
