@@ -147,6 +147,15 @@ describe('which knob, and which way', () => {
     expect(turned(found)).toEqual(['feed-front-left: amplifier gain']);
   });
 
+  it('sides that each meet their volts but differ by more than 1 dB: the right one is turned.', () => {
+    const found = installed(plan, louder(FRONT_LEFT, 0.55), louder(FRONT_RIGHT, -0.55));
+    expect(['front-left', 'front-right'].map((id) => proofOf(found, id, 'level')?.verdict)).toEqual([
+      'pass',
+      'pass',
+    ]);
+    expect(turned(found)).toEqual(['feed-front-right: amplifier gain']);
+  });
+
   it('a gain overlap of 5 dB is part of the plan: 5 dB louder passes, as loud as without it is 5 dB too little.', () => {
     const overlapped = exactPlan({ gainOverlapDb: 5 });
     expect(proofOf(installed(overlapped, louder(SUB, 5)), 'subwoofer', 'level')?.verdict).toBe('pass');

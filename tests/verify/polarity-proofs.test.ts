@@ -119,6 +119,10 @@ describe('left against right', () => {
 
   it('is not told across time zeros, nodes or outputs.', () => {
     expect(sides({}, { more: { timeOrigin: 'another file' } }).map(({ unit }) => unit)).toEqual(['dB']);
+    // A narrow one in another take has no time zero at all.
+    const untimed = { more: { timeOrigin: 'another file', trustedHz: [12, 150] as const } };
+    expect(sides({}, untimed).map(({ unit }) => unit)).toEqual(['dB']);
+    expect(sides(untimed, {}).map(({ unit }) => unit)).toEqual(['dB']);
     expect(sides({ node: 'converter output' }, {})).toEqual([]);
     expect(sides({ output: 'rear' }, {})).toEqual([]);
   });
