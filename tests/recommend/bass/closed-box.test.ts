@@ -145,6 +145,15 @@ describe('what cones move', () => {
     // 576 cm3 at 40 Hz give 107.8 dB; a quarter of them 95.8.
     expect(reach(null, { peakTravelMm: 12 }).felt).toBe(true);
     expect(reach(null, { peakTravelMm: 3 }).felt).toBe(false);
+    const said = (watts: number | null, more = {}) =>
+      reach(watts, more)
+        .reasons.map(({ code }) => code)
+        .filter((code) => code.startsWith('bass '));
+    // With the watts counted it is said; by the travel alone only that it is not.
+    expect(said(200, { peakTravelMm: 12 })).toEqual(['bass is felt']);
+    expect(said(200, { peakTravelMm: 3 })).toEqual(['bass fills in']);
+    expect(said(null, { peakTravelMm: 12 })).toEqual([]);
+    expect(said(null, { peakTravelMm: 3 })).toEqual(['bass fills in']);
   });
 });
 

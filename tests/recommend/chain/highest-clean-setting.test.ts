@@ -90,6 +90,16 @@ describe('the highest clean setting', () => {
     expect(cleanOf(inNoise).clean.voltsRms).toEqual({ notMeasurable: { code: 'no clean setting known' } });
   });
 
+  it('names the louder take of the one that ends first, where there is one.', () => {
+    const asLoudAsPlayed = { setting: 27, atHz: 50, louderByDb: 4 };
+    const { clean } = cleanOf(
+      cleanSettings('front left', 30),
+      cleanSettings('front right', 25, { asLoudAsPlayed }),
+    );
+    expect(clean).toMatchObject({ limitingTapId: 'front right', asLoudAsPlayed });
+    expect(cleanOf(cleanSettings('front left', 30)).clean).not.toHaveProperty('asLoudAsPlayed');
+  });
+
   it('is none where one output clips at every setting, whatever the others do.', () => {
     const never = cleanSettings('front right', null, { firstClippingRecorded: 20 });
     expect(cleanOf(cleanSettings('front left', 30), never).clean).toMatchObject({
