@@ -78,6 +78,7 @@ describe('the highest clean setting', () => {
       recorded: null,
       limitingTapId: null,
       voltsRms: { notMeasurable: { code: 'no clipping test' } },
+      midBandVoltsRms: { notMeasurable: { code: 'no clipping test' } },
     });
   });
 

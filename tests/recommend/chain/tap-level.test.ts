@@ -8,6 +8,7 @@ import {
   nearestRecorded,
   ownMiddleDb,
 } from '../../../src/recommend/chain/tap-level.ts';
+import type { PlanContext } from '../../../src/recommend/plan-context.ts';
 import { gainDb, pair, type SyntheticTap } from '../synthetic.ts';
 import { contextOf, finding } from './context.ts';
 
@@ -239,6 +240,35 @@ describe('an output as the chain meets it', () => {
     expect(most(15.5)).toBeCloseTo(12.6, 9);
     expect(most(null)).toBeCloseTo(12.6, 9);
     expect(chainTaps(contextOf(), { setting: 30, usedIds: [] })[0].mostVoltsPeak).toBeNull();
+  });
+
+  it('gives no more at its loudest than a tone gave that clipped there: 1.25 times a tone with 75 % of harmonics.', () => {
+    const context = contextOf({ session: { supply: { volts: 12, engineRunning: true } } });
+    const loudest = (drives: readonly [levelDbFs: number, thd: number][], ofTap = 'front left') => {
+      const steps = drives.map(([levelDbFs, thd]) => ({ levelDbFs, thd }));
+      const measurements = context.measurements.map((one) =>
+        one.tapId === ofTap && one.setting === 35 ? { ...one, ladders: [{ steps }] } : one,
+      );
+      const clipped = { ...context, measurements } as unknown as PlanContext;
+      return chainTaps(clipped, { setting: 35, usedIds: [] })[0].loudestVoltsRms;
+    };
+    const perFullScale = context.measurements.find(
+      ({ tapId, setting }) => tapId === 'front left' && setting === 35,
+    )!.voltsPerFullScale!.volts;
+    const linear = 8 * 10 ** (5 / 20);
+    const tenth = 20 * Math.log10(linear / 10 / perFullScale);
+    expect(loudest([])).toBeCloseTo(linear, 6);
+    // The last step counts; 12 V of supply rise to 15.
+    expect(
+      loudest([
+        [tenth - 6, 0.75],
+        [tenth, 0.75],
+      ]),
+    ).toBeCloseTo(((linear / 10) * 1.25 * 15) / 12, 6);
+    // One that does not clip, of another output, or that gave more than a full-scale tone would: none of them ends it.
+    expect(loudest([[tenth, 0.005]])).toBeCloseTo(linear, 6);
+    expect(loudest([[tenth, 0.75]], 'front right')).toBeCloseTo(linear, 6);
+    expect(loudest([[tenth + 20, 0.75]])).toBeCloseTo(linear, 6);
   });
 
   it('has its limiter at this setting, or the next louder one that tells.', () => {
