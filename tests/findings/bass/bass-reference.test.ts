@@ -143,6 +143,21 @@ test('a subwoofer output that fades as a whole is not called a bass loss', () =>
   expect(alone).toMatchObject({ verdict: 'cannot be told', reason: { code: 'no full-range tap beside it' } });
 });
 
+test('a subwoofer output with a volume law of its own, half as steep as the others’, keeps its bass', () => {
+  const own = radioWith(() => [pass('low-pass', 80)], {
+    weights: [1, 1],
+    gainDb: (setting) => setting / 2 - 25,
+    snrDb: 40,
+  });
+  const taps = [tapOf(), tapOf({ id: 'sub', side: 'both', position: 'subwoofer' })];
+  const measurements = [
+    ...measurementsOf({ radio: radioWith(() => []), settings: SETTINGS, file: 'sub.wav' }),
+    ...measurementsOf({ radio: own, settings: SETTINGS, tapId: 'sub' }),
+  ];
+  const [, sub] = bassOf(measurements, taps).changes;
+  expect(sub).toMatchObject({ verdict: 'steady', plateauSettings: SETTINGS });
+});
+
 test('a dash output that carries no bass says so, also where its last traces stand above the noise', () => {
   const of = (cornerHz: number, snrDb: number) => {
     const radio = radioWith(() => [pass('high-pass', cornerHz)], { snrDb });
