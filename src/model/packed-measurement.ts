@@ -44,6 +44,7 @@ const PHASE_STEP_DEGREES = 0.01;
 /** What stands nowhere clear of its noise has no finer digits. */
 const UNTRUSTED_STEP_DB = 0.5;
 const UNTRUSTED_STEP_DEGREES = 5;
+/** Steps of ladders: levels as fine as responses; drives of the track are half decibels. */
 const LEVEL_STEP_DB = 0.001;
 const DRIVE_STEP_DB = 0.01;
 /** Ratios, by their logarithm: a thousandth of the value, and a fiftieth of what only says how uncertain another is. */

@@ -36,8 +36,9 @@ export interface Continuity {
 
 export const CONTINUOUS: Continuity = { slip: null, torn: [] };
 
-/** Limiters of the bass move its phase with the drive; time is read above. */
+/** Limiters of the bass move its phase with the drive; time is read above (common practice: they end at 150 Hz). */
 const FROM_HZ = 300;
+/** At a lower one the phase of a point is off by 0.1 radian and more; so many points make a line (common practice). */
 const LEAST_SNR = 10;
 const LEAST_POINTS = 16;
 /** Neighbouring points of the grid share a kernel: all of them would say no more. */

@@ -9,7 +9,7 @@ import type { Carries } from '../band/carried-response.ts';
 
 type Routing = FindingOf<'routing'>;
 
-/** A weaker channel must stand this many standard deviations above its noise. */
+/** A weaker channel must stand this many standard deviations above its noise: one of 30 000 does so by chance (normal distribution). */
 const SIGNIFICANT = 4;
 
 /** What a tap carries, from its responses to the left and to the right channel in its pass band, their sign included. */

@@ -2,6 +2,7 @@ import { decibels } from '../../dsp/decibels.ts';
 import type { FindingOf } from '../../model/finding.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import { isNotMeasurable } from '../../model/measured.ts';
+import { MIDDLE_TONE_HZ } from '../../tones/track.ts';
 import { type LevelProfile, levelAround, trustedPoints } from '../bass/level-profile.ts';
 import { evidenceOf, type TapSeries } from '../tap-series.ts';
 import type { TapTake } from '../tap-take.ts';
@@ -20,7 +21,6 @@ const BOOSTED_DB = 0.3;
 const SIGNIFICANT = 4;
 /** Levels this close to a recorded clean level are clean: noise of both. */
 const SAME_LEVEL_DB = 0.1;
-const USUAL_TONE_HZ = 997;
 /**
  * Music never fills the ends of the band as a sine does (common practice: above 5 kHz its peaks stand 10 dB and more below full
  * scale; the lowest octave reaches it, but seldom). So much louder than the tones a frequency may come out there.
@@ -174,18 +174,18 @@ function exceeds(profile: LevelProfile, { toneHz, levelDbFs }: BassLimit): boole
 
 /** The strongest frequency for a full-scale sine: 997 Hz unless another clearly stands out. */
 function mostBoosted(profile: LevelProfile): Omit<Row, 'setting'> {
-  const usual = levelAround(profile, USUAL_TONE_HZ);
+  const usual = levelAround(profile, MIDDLE_TONE_HZ);
   const points = trustedPoints(profile, AUDIBLE_HZ);
   const strongest = points.reduce(
     (best, i) => (best < 0 || profile.levelDb[i] > profile.levelDb[best] ? i : best),
     -1,
   );
-  if (strongest < 0) return { frequencyHz: USUAL_TONE_HZ, levelDb: null };
+  if (strongest < 0) return { frequencyHz: MIDDLE_TONE_HZ, levelDb: null };
   const frequencyHz = gridFrequencyHz[strongest];
   const level = levelAround(profile, frequencyHz)?.value ?? profile.levelDb[strongest];
   const standsOut =
     usual === null || level > usual.value + BOOSTED_DB + SIGNIFICANT * profile.sigmaDb[strongest];
-  return standsOut ? { frequencyHz, levelDb: level } : { frequencyHz: USUAL_TONE_HZ, levelDb: usual.value };
+  return standsOut ? { frequencyHz, levelDb: level } : { frequencyHz: MIDDLE_TONE_HZ, levelDb: usual.value };
 }
 
 /** Highest whole setting from `clean` up to below `next` whose interpolated level stays within the limit. */

@@ -23,6 +23,7 @@ const SIGN_FROM_HZ = 300;
 const SIGN_UP_TO_HZ = 2000;
 /** Likeness from which two responses are one, turned or not: leads that were turned make it 1 and -1. */
 const ALIKE = 0.8;
+/** One that stands off needs two that agree. */
 const FEWEST_SETTINGS = 3;
 /** One step of the level that stands out of all others by this, where they agree within the other (common practice: laws are even). */
 const JUMP_DB = 2.5;

@@ -37,6 +37,7 @@ const BANDS_HZ: readonly number[] = [...gridFrequencyHz].filter(
 );
 /** Two octaves: so far a filter's resonance reaches beside what it takes. */
 const NEAR_BANDS = 6;
+/** A band is a tenth of a decade. */
 const HALF_A_BAND = 10 ** 0.05;
 /** Takes beside an end that have to agree before it can be called odd. */
 const FEWEST_ALIKE = 3;

@@ -1,7 +1,8 @@
 import { decibels } from '../../dsp/decibels.ts';
 
-/** Air at 20 degrees Celsius. */
+/** Dry air at 20 degrees Celsius and 1013 hPa (ideal gas law). */
 const AIR_DENSITY_KG_PER_M3 = 1.2041;
+/** 0 dB of sound pressure (ISO 1683; from memory). */
 const REFERENCE_PASCAL = 20e-6;
 
 /** Peak volume that the cones move: area times one-way peak travel. */

@@ -8,7 +8,7 @@ export const SUBWOOFER_RANGE_HZ = [30, 70] as const;
 
 /** Points this far under the highest do not count for the middle level: they are stop band. */
 const PASS_BAND_DB = 12;
-/** A band ends where the level is this far below its middle. */
+/** A band ends where the level is this far below its middle (common practice: half the voltage). */
 export const BAND_END_DB = -6;
 /** Ripple is read half an octave inside the band's ends, so that a roll-off is not called ripple. */
 export const INSIDE_EDGE_RATIO = Math.SQRT2;

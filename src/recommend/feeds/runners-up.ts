@@ -7,7 +7,7 @@ import type { ScoredSum } from './sum-cost.ts';
 const MOST_RUNNERS_UP = 4;
 /** A dip that a listener hears as a hole (common practice). */
 const AUDIBLE_DIP_DB = -3;
-/** Sums less than this apart sound alike. */
+/** Sums less than this apart sound alike (common practice: a few tenths of a decibel are the least that is heard). */
 const ALIKE_DB = 0.3;
 
 /** What came after the best, each in its own way once, and why it lost. */
