@@ -77,6 +77,15 @@ describe('a take', () => {
     expect(bay.ended[0].whole).toBe(true);
   });
 
+  it('of which so much was lost that no track is found ends once it is quiet, and is not whole.', async () => {
+    const bay = new Bay('full');
+    await bay.hear(QUIET, 3);
+    await bay.hear(LOUD, 30);
+    await bay.hear(QUIET, 20);
+    expect(bay.ended).toHaveLength(1);
+    expect(bay.ended[0]).toMatchObject({ whole: false, short: false });
+  });
+
   it('that hears the response-only track where the full one is wanted says so.', async () => {
     const bay = new Bay('full');
     await bay.hear(QUIET, 3);

@@ -15,6 +15,8 @@ export interface TakeAnswer {
   readonly said: readonly string[];
   readonly error: Error | null;
   readonly next: string;
+  /** The take to listen for at once; null where somebody has to do something first. */
+  readonly goesOnWith: TakeToJudge | null;
 }
 
 export interface TakeToJudge {
@@ -27,8 +29,8 @@ export interface TakeToJudge {
   /** 0 for as many as the input gives. */
   readonly channelCount: number;
   readonly input: Input;
-  /** What to do after a good take, in words; called once it is kept. */
-  readonly onGood: () => string;
+  /** What to do after a good take; called once it is kept. */
+  readonly onGood: () => Pick<TakeAnswer, 'next' | 'goesOnWith'>;
 }
 
 const NOT_KEPT = 'The browser has no room for it: it was saved as a download';
@@ -53,7 +55,7 @@ export async function judgedTake(
         good: false,
         said: [NOT_KEPT],
         error: null,
-        next: 'make room, and drop the saved take here',
+        ...toDo('make room, and drop the saved take here'),
       };
     onStage('checking');
     const isWhole = whole || play === 'nothing';
@@ -66,11 +68,11 @@ export async function judgedTake(
     ];
     const good = judged.good && lostSeconds === 0 && isWhole;
     job.noteAgain([pathIn(inside, file)], !good);
-    const next = good ? onGood() : AGAIN;
+    const next = good ? onGood() : toDo(AGAIN);
     signal(good);
-    return { ...judged, good, said, next };
+    return { ...judged, good, said, ...next };
   } catch (error) {
-    return { file, good: false, said: [], error: asError(error), next: AGAIN };
+    return { file, good: false, said: [], error: asError(error), ...toDo(AGAIN) };
   }
 }
 
@@ -89,7 +91,7 @@ async function keep(
   return isKept;
 }
 
-async function judge(job: Job, inside: string, file: string): Promise<Omit<TakeAnswer, 'next'>> {
+async function judge(job: Job, inside: string, file: string): Promise<Judged> {
   try {
     const check = await ask('checkTake', { file }, { files: job.files, inside });
     return { file, error: null, ...remarksOf(check, file) };
@@ -107,7 +109,13 @@ function remarksOf(check: Check, file: string): { good: boolean; said: string[] 
   };
 }
 
-function nothingPlayed(file: string): Omit<TakeAnswer, 'next'> {
+function toDo(next: string): Pick<TakeAnswer, 'next' | 'goesOnWith'> {
+  return { next, goesOnWith: null };
+}
+
+type Judged = Omit<TakeAnswer, 'next' | 'goesOnWith'>;
+
+function nothingPlayed(file: string): Judged {
   return { file, good: true, said: [], error: null };
 }
 

@@ -33,6 +33,8 @@ const SHORTEST_SECONDS = 19.5;
 const SEARCH_EVERY_SECONDS = 2.5;
 /** A track that is not found by then is another file, or was broken off. */
 const LONGEST_SECONDS = 75;
+/** Longer than a door, a knock or a word, and far shorter than any track (chosen here). */
+const LONGEST_KNOCK_SECONDS = 5;
 /** Longer than any output is quiet within a track: a subwoofer's on the left side, from the last left sweep to the end, 11.4 s. */
 const QUIET_AGAIN_SECONDS = 15;
 
@@ -113,9 +115,10 @@ export class TakeRecorder {
     return track === this.of.track || track === 'full';
   }
 
-  /** A door, a voice, a knock: it goes on waiting. */
+  /** After a door, a voice or a knock it goes on waiting. */
   private afterOtherSound(found: Found | null): void {
     if (found !== null) this.endWithout(true);
+    else if (this.loudSeconds - this.onsetSeconds > LONGEST_KNOCK_SECONDS) this.stop();
     else {
       this.stage = 'waiting';
       this.forgetAllBut(KEPT_BEFORE_SECONDS);

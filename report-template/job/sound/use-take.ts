@@ -45,9 +45,13 @@ export function useTake(input: Input): TakeControl {
   }, [input.capture]);
 
   function start(take: TakeToJudge) {
+    setAnswer(null);
+    listen(take);
+  }
+
+  function listen(take: TakeToJudge) {
     if (input.capture === null) return;
     setOf(take);
-    setAnswer(null);
     input.resetLevels();
     running.current = recordTake(input, take.play, (ended) => void finish(take, ended));
     setStage('waiting');
@@ -55,8 +59,10 @@ export function useTake(input: Input): TakeControl {
 
   async function finish(take: TakeToJudge, ended: EndedTake) {
     running.current = null;
-    setAnswer(await judgedTake(take, ended, setStage));
+    const judged = await judgedTake(take, ended, setStage);
+    setAnswer(judged);
     setStage('idle');
+    if (judged.goesOnWith !== null) listen(judged.goesOnWith);
   }
 
   function giveUp() {

@@ -5,9 +5,11 @@ import { ChoiceField, TextField } from '../forms/field.tsx';
 import { useJob } from '../job-view.ts';
 import { type Job, pathIn } from '../keep/job.ts';
 import { InputLevels } from '../parts/input-levels.tsx';
+import type { TakeToJudge } from '../sound/judged-take.ts';
 import { useSound } from '../sound/sound-view.ts';
 import { AnswerOfTake } from './answer-of-take.tsx';
 import { channelNames } from './channel-names.ts';
+import { GoesOnTick, goesOn } from './goes-on.tsx';
 import { InputChoice } from './input-choice.tsx';
 import { namedTakes, type StepId, takeAfter, takesOf } from './progress-of-job.ts';
 import { TakeButtons } from './take-buttons.tsx';
@@ -38,23 +40,27 @@ export function RecordTakes({
   const file = take?.file.replace(OPEN_SETTING, setting || '…') ?? '';
   const isOpen = take?.file.includes(OPEN_SETTING) ?? false;
   const names = channelNames(job, inside, take);
+  const toJudge = (one: Take, oneFile: string): TakeToJudge => ({
+    job,
+    step,
+    inside,
+    file: oneFile,
+    play: one.play,
+    channelCount: channelNames(job, inside, one).length,
+    input,
+    onGood() {
+      const next = takeAfter({ job, inside, file: one.file }, takes);
+      setChosen(next?.file ?? one.file);
+      return {
+        next: next === null ? 'check all recordings together' : takeWords(next, false),
+        goesOnWith: next !== null && goesOn(job, inside, [one, next]) ? toJudge(next, next.file) : null,
+      };
+    },
+  });
   const start = () => {
     // Also where it turns out bad, and is there: it stays the one to record.
     setChosen(take.file);
-    recording.start({
-      job,
-      step,
-      inside,
-      file,
-      play: take.play,
-      channelCount: names.length,
-      input,
-      onGood() {
-        const next = takeAfter({ job, inside, file: take.file }, takes);
-        setChosen(next?.file ?? take.file);
-        return next === null ? 'check all recordings together' : takeWords(next, false);
-      },
-    });
+    recording.start(toJudge(take, file));
   };
   if (!takes.some(({ setting }) => typeof setting === 'number') && list === undefined)
     return <p>The takes are named once volume settings and outputs are filled in under Car and parts.</p>;
@@ -86,8 +92,8 @@ export function RecordTakes({
         </>
       )}
       <p>
-        {running === null && whatToPlay(job, inside, take, setting)} It is kept as{' '}
-        <strong>{running?.file ?? file}</strong>
+        {whatToPlay(job, inside, takes.find((one) => one.file === running?.file) ?? take, setting)} It is kept
+        as <strong>{running?.file ?? file}</strong>
         {names.length > 0 && `: ${names.map((name, i) => `channel ${i + 1} ${name ?? 'unused'}`).join(', ')}`}
         .{running === null && isThere(file) && ' The one that is there is replaced.'}
       </p>
@@ -101,6 +107,7 @@ export function RecordTakes({
           onStart={isOpen && !isSetting(setting) ? null : start}
         />
       )}
+      {input.capture !== null && take.play !== 'nothing' && takes.length > 1 && <GoesOnTick job={job} />}
       {recording.of?.step === step && recording.answer !== null && <AnswerOfTake answer={recording.answer} />}
       {input.capture !== null && <InputLevels input={input} names={names} />}
     </>
