@@ -4,6 +4,7 @@ import { useJob, writtenSession } from './job-view.ts';
 import { JobFiles } from './parts/job-files.tsx';
 import { SoundContext, useSound } from './sound/sound-view.ts';
 import { useInput } from './sound/use-input.ts';
+import { usePlayer } from './sound/use-player.ts';
 import { useTake } from './sound/use-take.ts';
 import { CarStep } from './steps/car-step.tsx';
 import { CheckStep } from './steps/check-step.tsx';
@@ -33,10 +34,11 @@ export function JobCard() {
   const states = stepStates(job);
   const input = useInput();
   const recording = useTake(input);
+  const player = usePlayer();
   const [open, show] = useOpenStep(nextStep(states)?.id ?? 'car');
   const name = writtenSession(job).value.name;
   return (
-    <SoundContext.Provider value={{ input, recording }}>
+    <SoundContext.Provider value={{ input, recording, player }}>
       <header>
         <p class="maker">Steptone job card</p>
         <h1>
@@ -80,11 +82,24 @@ function useOpenStep(first: StepId): [StepId, Shown['show']] {
 
 /** A take that runs in another step comes before all else. */
 function WhatNext({ states, open, show }: Shown) {
-  const { recording } = useSound();
+  const {
+    recording,
+    player: { playing },
+  } = useSound();
   const next = nextStep(states);
   const step = recording.of?.step ?? open;
   return (
     <section class="next" aria-label="What to do next">
+      {playing !== null && (
+        <>
+          <p>
+            Playing <strong>{playing.name}</strong>.
+          </p>
+          <button type="button" class="warn" onClick={playing.stop}>
+            Stop playing
+          </button>
+        </>
+      )}
       {step !== open && isToldElsewhere(recording) ? (
         <NextThing words={<TakeElsewhere recording={recording} />} onGo={() => show(step)} />
       ) : next === null ? (

@@ -138,6 +138,19 @@ describeWith(['chromium'], 'the stick', () => {
       await page.evaluate('void (window.pulled = true)');
       await press(page, 'Write');
       await waitFor(page, `document.querySelector('main [role=alert]')?.innerText.includes('stick')`);
+
+      // Where the radio takes no stick, this device plays, and can be stopped whatever is looked at.
+      await page.evaluate(`document.querySelector('main details').open = true`);
+      await page.evaluate(`document.querySelector('.tick input').click()`);
+      await choose(page, 'steptone-response-only-track-48k.wav');
+      await press(page, 'Play it');
+      await waitFor(page, `document.querySelector('main').innerText.includes('Hz, output')`);
+      await show(page, 'record');
+      expect(await page.evaluate(`document.querySelector('.next').innerText`)).toMatch(
+        /^Playing steptone-response/,
+      );
+      await press(page, 'Stop playing');
+      await waitFor(page, `!document.querySelector('.next').innerText.includes('Playing')`);
     } finally {
       await started.stop();
     }

@@ -1,9 +1,10 @@
+import { useEffect } from 'preact/hooks';
 import type { Check } from '../../../src/model/check.ts';
 import { useJob } from '../job-view.ts';
 import type { Job } from '../keep/job.ts';
 import { Lines } from '../parts/lines.tsx';
 import { RunButton, useRunning } from '../parts/running.tsx';
-import { ask } from '../work/ask.ts';
+import { ask, warmUp } from '../work/ask.ts';
 import { NoRecordings } from './no-recordings.tsx';
 import type { Kept } from './progress-of-job.ts';
 
@@ -11,6 +12,7 @@ import type { Kept } from './progress-of-job.ts';
 export function CheckStep() {
   const job = useJob();
   const running = useRunning();
+  useEffect(warmUp, []);
   const kept = job.noted<Kept & { check: Check }>('check');
   // `You may close the dash: no, ...`
   const [, answer, reasons] = /^([^,]*)(.*)$/s.exec(kept?.text.split('\n').at(-1) ?? '')!;

@@ -1,3 +1,4 @@
+import { useEffect } from 'preact/hooks';
 import { RESULTS_FILE } from '../../../src/commands/result-files.ts';
 import { NEW_SESSION_DEFAULTS, newSession } from '../../../src/model/new-session.ts';
 import { TextField } from '../forms/field.tsx';
@@ -9,7 +10,7 @@ import { FileLinks } from '../parts/file-links.tsx';
 import { Lines } from '../parts/lines.tsx';
 import { RunButton, useRunning } from '../parts/running.tsx';
 import { PLAN, type Plan, usePlan } from '../parts/use-plan.ts';
-import { ask } from '../work/ask.ts';
+import { ask, warmUp } from '../work/ask.ts';
 import { type Kept, namedTakes, takesOf } from './progress-of-job.ts';
 import { RecordTakes } from './record-takes.tsx';
 
@@ -17,6 +18,7 @@ import { RecordTakes } from './record-takes.tsx';
 export function ProveStep() {
   const job = useJob();
   const running = useRunning();
+  useEffect(warmUp, []);
   const plan = usePlan(job);
   if (!job.files.has(PLAN))
     return <p>The proof needs the plan: analyse first, or drop the results.json of this car.</p>;

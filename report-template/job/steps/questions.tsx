@@ -50,6 +50,9 @@ export function Questions({ job }: { readonly job: Job }) {
           fault={typed.settings === '' ? undefined : faults.settings}
           onInput={(text) => answer('settings', text)}
         />
+      </div>
+      <OutputsOfRadio typed={typed} fault={faults.taps} answer={answer} />
+      <div class="fields">
         <ChoiceField
           label="What comes out"
           value={String(session.level ?? '')}
@@ -70,7 +73,6 @@ export function Questions({ job }: { readonly job: Job }) {
           onChoose={(count) => answer('channels', count)}
         />
       </div>
-      <OutputsOfRadio typed={typed} fault={faults.taps} answer={answer} />
     </>
   );
 }

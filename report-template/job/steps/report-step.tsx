@@ -1,3 +1,4 @@
+import { useEffect } from 'preact/hooks';
 import { RESULTS_FILE } from '../../../src/commands/result-files.ts';
 import { REPORT_FILE, SHEET_FILES } from '../../../src/report/page-files.ts';
 import { useJob } from '../job-view.ts';
@@ -5,7 +6,7 @@ import { OUT } from '../keep/folders.ts';
 import { FileLinks } from '../parts/file-links.tsx';
 import { Lines } from '../parts/lines.tsx';
 import { RunButton, useRunning } from '../parts/running.tsx';
-import { ask } from '../work/ask.ts';
+import { ask, warmUp } from '../work/ask.ts';
 import { NoRecordings } from './no-recordings.tsx';
 import { OtherParts } from './other-parts.tsx';
 import type { Kept } from './progress-of-job.ts';
@@ -16,6 +17,7 @@ import { TablesAndSound } from './tables-and-sound.tsx';
 export function ReportStep() {
   const job = useJob();
   const running = useRunning();
+  useEffect(warmUp, []);
   const kept = job.noted<Kept>('analysis');
   const isCurrent = job.hasReport() && kept?.stamp === job.stamp();
   return (

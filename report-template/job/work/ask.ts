@@ -84,7 +84,7 @@ export function stopWork(): void {
   endWorker(commands, new Stopped('stopped'));
 }
 
-/** Starts what a command needs before somebody asks for it. */
+/** Starts the worker that commands need, while somebody still reads what it is for. */
 export function warmUp(): void {
   running(commands);
 }
