@@ -75,7 +75,7 @@ describeWith(['chromium'], 'the input of the page', () => {
     }
   });
 
-  it.each([-10, -30])('reads a tone of %d dBFS as that much of 11 times 1.4 V.', async (dbFs) => {
+  it('takes the pad of a session that is given.', async () => {
     const meter = join(folder, 'meter');
     mkdirSync(meter, { recursive: true });
     const files = ['session.yaml', 'pair-a-10.wav'].map((name) => join(meter, name));
@@ -84,6 +84,12 @@ describeWith(['chromium'], 'the input of the page', () => {
     writeFileSync(files[1], wavOf(taps, RATE_HZ));
     await page.giveFiles(files);
     await waitFor(page, `document.querySelector('header').innerText.includes('Taken in: 1 recording and')`);
+    await show(page, 'car');
+    const ratio = `[...document.querySelectorAll('input')].find(({ labels }) => labels?.[0]?.innerText === 'Pad ratio')?.value`;
+    expect(await waitFor(page, ratio)).toBe('11');
+  });
+
+  it.each([-10, -30])('reads a tone of %d dBFS as that much of 11 times 1.4 V.', async (dbFs) => {
     await show(page, 'dial-in');
     await openInput(page);
     const size = 10 ** (dbFs / 20);
@@ -99,6 +105,5 @@ describeWith(['chromium'], 'the input of the page', () => {
     // Three digits are shown.
     expect(Math.abs(Number(volts) / (size * 11 * 1.4) - 1)).toBeLessThan(0.006);
     await press(page, 'Close it');
-    await show(page, 'record');
   });
 });
