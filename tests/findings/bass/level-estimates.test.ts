@@ -134,7 +134,7 @@ describe('where a level can be used', () => {
     expect(trustedPoints(flat)[0]).toBe(gridFrequencyHz.findIndex((hz) => hz >= 20));
   });
 
-  it('is what two bands have in common, and at least one point of the grid.', () => {
+  it('is what two bands have in common; between two points of the grid there is nothing.', () => {
     expect(commonBand([20, 200], [100, 1000])).toEqual([100, 200]);
     expect([commonBand([20, 100], [100, 1000]), commonBand(null, [1, 2]), commonBand([1, 2], null)]).toEqual([
       null,
@@ -144,7 +144,7 @@ describe('where a level can be used', () => {
     const { first, last } = gridSpan([gridFrequencyHz[40], gridFrequencyHz[60]]);
     expect([first, last]).toEqual([40, 60]);
     const between = gridSpan([gridFrequencyHz[40] * 1.001, gridFrequencyHz[40] * 1.002]);
-    expect(between).toEqual({ first: 41, last: 41 });
+    expect(between).toEqual({ first: 41, last: 40 });
     expect(gridSpan([1, 2])).toEqual({ first: 0, last: 0 });
     expect(gridSpan([90_000, 99_000])).toEqual({ first: COUNT - 1, last: COUNT - 1 });
   });
