@@ -1,21 +1,13 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterAll, beforeAll, expect, it } from 'vitest';
+import { afterAll, expect, it } from 'vitest';
 import { findingsOf } from '../../src/model/finding.ts';
 import { isNotMeasurable } from '../../src/model/measured.ts';
 import type { Results } from '../../src/model/results.ts';
 import { describeWith } from '../outside-programs.ts';
-import {
-  choose,
-  type JobPage,
-  keptTexts,
-  press,
-  type Started,
-  show,
-  startFirefox,
-  waitFor,
-} from './job-page.ts';
+import { choose, type JobPage, keptTexts, press, show, startFirefox, waitFor } from './job-page.ts';
+import { onePage } from './one-page.ts';
 import { endPlaying, playInto, standInForSound } from './stand-in-sound.ts';
 import { PAIR_SESSION, radioAt } from './taps-to-record.ts';
 
@@ -25,13 +17,10 @@ const taken = (words: string) =>
   `document.querySelector('header').innerText.includes(${JSON.stringify(`Taken in: ${words}`)})`;
 
 describeWith(['firefox'], 'Firefox', () => {
-  let started: Started;
   let page: JobPage;
-  beforeAll(async () => {
-    started = await startFirefox();
-    page = await started.open();
+  onePage(startFirefox, (opened) => {
+    page = opened;
   });
-  afterAll(() => started?.stop());
 
   it('takes in files that are dropped.', async () => {
     await page.evaluate(`(() => {

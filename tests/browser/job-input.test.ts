@@ -1,22 +1,20 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, beforeAll, expect, it } from 'vitest';
+import { expect, it } from 'vitest';
 import { describeWith } from '../outside-programs.ts';
-import { type JobPage, keptBytes, press, type Started, show, startChromium, waitFor } from './job-page.ts';
+import { type JobPage, keptBytes, press, show, startChromium, waitFor } from './job-page.ts';
+import { onePage } from './one-page.ts';
 import { beginJob, folder, openInput, RATE_HZ, record, taps } from './record-take.ts';
 import { samplesOf } from './samples-of.ts';
 import { endPlaying, playInto } from './stand-in-sound.ts';
 import { PAIR_SESSION, wavOf } from './taps-to-record.ts';
 
 describeWith(['chromium'], 'the input of the page', () => {
-  let started: Started;
   let page: JobPage;
-  beforeAll(async () => {
-    started = await startChromium();
-    page = await started.open();
+  onePage(startChromium, async (opened) => {
+    page = opened;
     await beginJob(page);
   });
-  afterAll(() => started?.stop());
   const alert = (words: string) =>
     `document.querySelector('main [role=alert]')?.innerText.includes('${words}')`;
 

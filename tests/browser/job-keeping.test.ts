@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
 import { chromium } from 'playwright-core';
-import { afterAll, beforeAll, expect, it } from 'vitest';
+import { afterAll, expect, it } from 'vitest';
 import { SHEET_FILES } from '../../src/report/page-files.ts';
 import { stickFiles } from '../../src/tones/stick-files.ts';
 import { describeWith } from '../outside-programs.ts';
@@ -14,11 +14,11 @@ import {
   jobPageOf,
   keptTexts,
   press,
-  type Started,
   show,
   startChromium,
   waitFor,
 } from './job-page.ts';
+import { onePage } from './one-page.ts';
 import { playInto, standInForSound } from './stand-in-sound.ts';
 import { PAIR_SESSION } from './taps-to-record.ts';
 
@@ -29,13 +29,10 @@ const folder = mkdtempSync(join(tmpdir(), 'steptone-keeping-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 describeWith(['chromium'], 'files dragged onto the page', () => {
-  let started: Started<ChromiumPage>;
   let page: ChromiumPage;
-  beforeAll(async () => {
-    started = await startChromium();
-    page = await started.open();
+  onePage(startChromium, (opened) => {
+    page = opened;
   });
-  afterAll(() => started?.stop());
 
   it('are taken in: a whole folder, with the folders inside it.', async () => {
     const job = join(folder, 'a job');

@@ -1,7 +1,7 @@
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
-import { afterAll, afterEach, beforeAll, beforeEach, expect, it } from 'vitest';
+import { afterAll, afterEach, beforeEach, expect, it } from 'vitest';
 import { describeWith } from '../outside-programs.ts';
 import {
   type ChromiumPage,
@@ -12,6 +12,7 @@ import {
   startChromium,
   waitFor,
 } from './job-page.ts';
+import { onePage } from './one-page.ts';
 import { PAIR_SESSION } from './taps-to-record.ts';
 import { zipOf } from './zip-of.ts';
 
@@ -70,14 +71,11 @@ describeWith(['chromium'], 'the page, used in an odd way', () => {
 });
 
 describeWith(['chromium'], 'the page without a job', () => {
-  let started: Started<ChromiumPage>;
   let page: ChromiumPage;
-  beforeAll(async () => {
-    started = await startChromium();
-    page = await started.open();
+  onePage(startChromium, async (opened) => {
+    page = opened;
     await waitFor(page, `!!document.querySelector('nav')`);
   });
-  afterAll(() => started?.stop());
   const steps = () =>
     page.evaluate<string[]>(`[...document.querySelectorAll('nav a')].map(({ hash }) => hash.slice(1))`);
 

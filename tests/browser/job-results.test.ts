@@ -10,7 +10,7 @@ import {
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
-import { afterAll, beforeAll, expect, it } from 'vitest';
+import { afterAll, expect, it } from 'vitest';
 import { encodeWav } from '../../src/audio/write-wav.ts';
 import { steptone } from '../cli/steptone.ts';
 import { describeWith } from '../outside-programs.ts';
@@ -21,12 +21,12 @@ import {
   type JobPage,
   keptTexts,
   press,
-  type Started,
   show,
   startChromium,
   startFirefox,
   waitFor,
 } from './job-page.ts';
+import { onePage } from './one-page.ts';
 import { samplesOf } from './samples-of.ts';
 import { unzippedBy, zipOf } from './zip-of.ts';
 
@@ -105,14 +105,16 @@ for (const [name, start] of [
   ['firefox', startFirefox],
 ] as const)
   describeWith([name], `what the page does without recordings, in ${name}`, () => {
-    let started: Started;
     let page: JobPage;
-    beforeAll(async () => {
-      await byCommand();
-      started = await start();
-      page = await started.open();
-    });
-    afterAll(() => started?.stop());
+    onePage(
+      async () => {
+        await byCommand();
+        return start();
+      },
+      (opened) => {
+        page = opened;
+      },
+    );
 
     it('works out the gains of a few readings as the command does, and keeps what was typed.', async () => {
       await show(page, 'dial-in');

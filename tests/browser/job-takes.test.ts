@@ -1,7 +1,7 @@
 import { execFileSync } from 'node:child_process';
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { exampleScenario } from '../../src/simulate/examples.ts';
 import { simulate } from '../../src/simulate/simulate.ts';
 import { knock } from '../faults/spoilt.ts';
@@ -14,12 +14,12 @@ import {
   keptBytes,
   keptTexts,
   press,
-  type Started,
   show,
   startChromium,
   startFirefox,
   waitFor,
 } from './job-page.ts';
+import { onePage } from './one-page.ts';
 import { beginJob, folder, openInput, RATE_HZ, record, taps } from './record-take.ts';
 import { samplesOf } from './samples-of.ts';
 import { playInto, pullCable, standInForSound, tonesHeard } from './stand-in-sound.ts';
@@ -58,14 +58,11 @@ for (const [name, start] of [
   });
 
 describeWith(['chromium'], 'a take that something happens to', () => {
-  let started: Started;
   let page: JobPage;
-  beforeAll(async () => {
-    started = await startChromium();
-    page = await started.open();
+  onePage(startChromium, async (opened) => {
+    page = opened;
     await beginJob(page);
   });
-  afterAll(() => started?.stop());
 
   it('such as a lost block is to be made again, with a falling sound.', async () => {
     const lost = { atSeconds: IN_SWEEP_SECONDS, sampleRateHz: RATE_HZ };
