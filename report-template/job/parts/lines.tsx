@@ -7,6 +7,7 @@ export function Lines({ text }: { readonly text: string }) {
     if (line.startsWith('  ') && last !== undefined) last.lines.push(line.trim());
     else blocks.push({ head: line, lines: [] });
   }
+  if (blocks.length === 0) return null;
   return (
     <div class="lines">
       {blocks.map(({ head, lines }, i) => (
