@@ -38,6 +38,23 @@ describe('gains from meter readings', () => {
     expect(20 * Math.log10(gains.fullOutputVolts / gains.sensitivityVolts)).toBeCloseTo(20, 4);
   });
 
+  it('of a line output a twentieth as strong need 26 dB more from the converter, and nothing else', () => {
+    const weak = (readings: typeof wanted.readings) =>
+      readings.map((one) => ({ ...one, voltsRms: one.voltsRms / 20 }));
+    const [strong, faint] = [
+      meterGains(wanted),
+      meterGains({
+        ...wanted,
+        readings: weak(wanted.readings),
+        quietReadings: weak(wanted.quietReadings),
+      }),
+    ];
+    expect(faint.converterGainDb - strong.converterGainDb).toBeCloseTo(20 * Math.log10(20), 9);
+    expect(faint.sensitivityVolts).toBeCloseTo(strong.sensitivityVolts, 9);
+    expect(() => meterGains({ ...wanted, readings: [full(997, 0)] })).toThrow();
+    expect(() => meterGains({ ...wanted, readings: [full(0, 8)] })).toThrow();
+  });
+
   it('are set by the loudest tone, and by the lowest that a meter reads', () => {
     const gains = meterGains({ ...wanted, quietReadings: [] });
     // 8 dB less at 55 Hz and nothing put back: 1 kHz fills the line.
