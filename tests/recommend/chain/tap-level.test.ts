@@ -262,6 +262,7 @@ describe('an output as the chain meets it', () => {
     expect(
       loudest([
         [tenth - 6, 0.75],
+        [tenth + 1, 0.75],
         [tenth, 0.75],
       ]),
     ).toBeCloseTo(((linear / 10) * 1.25 * 15) / 12, 6);
