@@ -7,6 +7,13 @@ let shared: Promise<Browser> | undefined;
  * which keeps its files apart. It ends with the process.
  */
 export function sharedFirefox(): Promise<Browser> {
-  shared ??= launch({ browser: 'firefox', executablePath: '/usr/bin/firefox-esr', headless: true });
+  // A worker that is told to end is killed half a second later: too soon for a farewell, so that Firefox would stay behind.
+  if (shared === undefined) process.once('SIGTERM', () => process.exit());
+  shared ??= launch({
+    browser: 'firefox',
+    executablePath: '/usr/bin/firefox-esr',
+    headless: true,
+    handleSIGTERM: false,
+  });
   return shared;
 }
