@@ -77,7 +77,7 @@ function PlayedAndFed({ job }: { readonly job: Job }) {
         />
       </div>
       <details>
-        <summary>Tone, fade or balance not at centre</summary>
+        <summary>Where tone, fade and balance stood (0 is centre)</summary>
         <SchemaFields schema={SESSION_SCHEMA.properties!.controls} path={['controls']} form={form} />
       </details>
     </>
