@@ -30,6 +30,8 @@ const NOTHING_DB = -20;
  */
 export function likeSides(left: SideSums, right: SideSums): [readonly ScoredSum[], readonly ScoredSum[]] {
   if (placesOf(left) !== placesOf(right)) return [left.sums, right.sums];
+  const mirrored = onSide(left.sums[0].taps, { from: left, to: right });
+  if (mirrored !== null && isSame(mirrored, right.sums[0])) return [left.sums, right.sums];
   const [lefts, rights] = [tried(left, right), tried(right, left)].map((sums, i) =>
     sums.map((sum) => ({ sum, total: totalOf([left, right][i].search, sum.taps) })),
   );
@@ -37,8 +39,7 @@ export function likeSides(left: SideSums, right: SideSums): [readonly ScoredSum[
   for (const one of lefts)
     for (const other of rights) {
       const costDb = one.sum.costDb + other.sum.costDb + unlikeDb(one.total, other.total);
-      // By more than rounding: the first of each side stays where nothing is gained.
-      if (costDb < best.costDb - 1e-6) best = { costDb, pair: [one.sum, other.sum] };
+      if (costDb < best.costDb) best = { costDb, pair: [one.sum, other.sum] };
     }
   return [firstOf(best.pair[0], left.sums), firstOf(best.pair[1], right.sums)];
 }
