@@ -3,6 +3,8 @@ import { isSameReason, type Reason } from '../../model/reason.ts';
 
 /** A higher setting that is quieter by this is another setting than the notes say (common practice: the smallest step). */
 const AGAINST_ORDER_DB = 0.5;
+/** Of an output that ends below this a loudness contour may lift all that there is. */
+const BASS_UP_TO_HZ = 1000;
 /** Among more takes than this that contradict each other, two that were exchanged are not looked for. */
 const MOST_INVOLVED = 20;
 
@@ -10,11 +12,13 @@ const MOST_INVOLVED = 20;
 export function againstOrder(all: readonly TakeFacts[]): ReadonlyMap<TakeFacts, Remark[]> {
   const remarks = new Map<TakeFacts, Remark[]>();
   const tapIds = [...new Set(all.flatMap(({ channels }) => channels.map(({ tapId }) => tapId)))];
-  const found = tapIds.flatMap((tapId) => {
+  const against = tapIds.flatMap((tapId) => {
     const levels = levelsOf(tapId, all);
     const one = outOfOrder(levels) ?? ofOneLevel(levels);
     return one === null ? [] : [{ tapId, ...one }];
   });
+  const inOrder = tapIds.filter((tapId) => !against.some((one) => one.tapId === tapId));
+  const found = against.filter((one) => !isLiftedBass(one, inOrder));
   for (const { tapId, takes, reason: own } of found) {
     const isOnAll = takes.every((take) =>
       take.channels.every(
@@ -37,6 +41,23 @@ export function againstOrder(all: readonly TakeFacts[]): ReadonlyMap<TakeFacts, 
     }
   }
   return remarks;
+}
+
+/** Bass that a contour lifts at the low settings stands against their order; what reaches further in the same takes does not. */
+function isLiftedBass(
+  { tapId, takes }: { tapId: string; takes: readonly TakeFacts[] },
+  inOrder: readonly string[],
+): boolean {
+  return takes.every(({ channels }) => {
+    const own = channels.find((channel) => channel.tapId === tapId);
+    const others = channels.filter(
+      (channel) => inOrder.includes(channel.tapId) && channel.levelDbFs !== null,
+    );
+    return (
+      (own?.upToHz ?? Number.POSITIVE_INFINITY) < BASS_UP_TO_HZ &&
+      others.some(({ upToHz }) => (upToHz ?? 0) >= BASS_UP_TO_HZ)
+    );
+  });
 }
 
 interface SettingLevel {

@@ -49,6 +49,23 @@ describe('levels that rise with the setting', () => {
     expect(both([-40, -30, -20, -10])).toEqual(at(['a', 'level fits no neighbour']));
   });
 
+  test('an output of bass that a loudness contour lifts at the lowest setting stands against nothing', () => {
+    // 10 dB of contour on 3 dB of volume: quieter at 20 than at 10, while the front follows the volume.
+    const ofBass = (bassUpToHz: number, front: readonly number[] = [-40, -37, -34, -31]) => {
+      const takes = [-30, -37, -34, -31].map((levelDbFs, i) => {
+        const channels = [
+          { tapId: 'front', levelDbFs: front[i], upToHz: 20_000 },
+          { tapId: 'bass', levelDbFs, upToHz: bassUpToHz },
+        ] as ChannelFacts[];
+        return { ...take(10 * (i + 1), 0), channels };
+      });
+      return [...againstOrder(takes).values()].flat().flatMap(({ tapIds }) => tapIds);
+    };
+    expect(ofBass(400)).toEqual([]);
+    expect(ofBass(20_000)).toEqual(['bass']);
+    expect(ofBass(400, [-30, -37, -34, -31])).toEqual(['front', 'bass']);
+  });
+
   test('one that no exchange explains is named alone', () => {
     expect(said([-40, -5, -30, -20])).toEqual([[20, { code: 'level fits no neighbour', settings: [20] }]]);
   });
