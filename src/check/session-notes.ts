@@ -25,10 +25,9 @@ export function sessionNotes(of: {
 }): Statement[] {
   const { session, measurements, findings } = of;
   const outputs = session.taps.filter((tap) => !isMicrophone(tap));
+  const toSettle = balanceToSettle(of).map(({ tapIds }) => tapIds[0]);
   return [
-    ...unlikeSides(outputs, findings).filter(
-      (side) => !balanceToSettle(of).some(({ tapIds }) => tapIds[0] === side.tapIds[0]),
-    ),
+    ...unlikeSides(outputs, findings).filter(({ tapIds }) => !toSettle.includes(tapIds[0])),
     ...unlikeEnds(outputs, findings),
     ...(controlsNoted(session) ? [] : tone(outputs, { measurements, findings })),
     ...railQuestions(findings),

@@ -3,7 +3,7 @@ import { isSameReason, type Reason } from '../../model/reason.ts';
 
 /** A higher setting that is quieter by this is another setting than the notes say (common practice: the smallest step). */
 const AGAINST_ORDER_DB = 0.5;
-/** Of an output that ends below this a loudness contour may lift all that there is. */
+/** Of an output that ends below this a loudness contour may lift all that there is (chosen here: contours end at some 300 Hz). */
 const BASS_UP_TO_HZ = 1000;
 /** Among more takes than this that contradict each other, two that were exchanged are not looked for. */
 const MOST_INVOLVED = 20;

@@ -19,6 +19,7 @@ export const feedReasons = {
   'own subwoofer output': { tapIds },
   'subwoofer output loses more bass': {},
   'subwoofer output is never clean': {},
+  'subwoofer output keeps its level': {},
   'no subwoofer output': {},
   'taps reach deepest': { tapIds },
   'front-to-rear fade is lost': {},

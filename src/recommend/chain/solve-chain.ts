@@ -4,7 +4,8 @@ import type { Reason } from '../../model/reason.ts';
 import type { AdviceOf } from '../../model/recommendation.ts';
 import type { Restoration } from '../bass/restoration.ts';
 import type { Feed } from '../feeds/feed.ts';
-import { findingsAbout, type PlanContext } from '../plan-context.ts';
+import { keepsLevel } from '../keeps-level.ts';
+import type { PlanContext } from '../plan-context.ts';
 import { chainFeed } from './chain-feed.ts';
 import { chainSupply } from './chain-supply.ts';
 import { chainTaps } from './chain-taps.ts';
@@ -77,19 +78,12 @@ export function solveChain(context: PlanContext, toSolve: ChainToSolve): Chain {
       protections,
       endedBy,
       bassBeginsAt: bassBeginsAt(context),
-      keepLevel: [...new Set(feeds.filter((feed) => keepsLevel(context, feed)).map(({ output }) => output))],
+      keepLevel: [
+        ...new Set(feeds.filter(({ taps }) => keepsLevel(context, taps)).map(({ output }) => output)),
+      ],
     }),
     ...chain,
   };
-}
-
-function keepsLevel(context: PlanContext, { taps }: Feed): boolean {
-  const laws = findingsAbout(
-    context,
-    'volume-law',
-    taps.map(({ tapId }) => tapId),
-  );
-  return laws.some(({ followsVolume }) => !followsVolume);
 }
 
 /** A subwoofer gets no gains while the loss of its outputs is known as a minimum only, or they give it no bass. */

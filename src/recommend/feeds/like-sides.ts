@@ -1,3 +1,4 @@
+import { decibelsOfPower, powerRatioOf } from '../../dsp/decibels.ts';
 import { gridFrequencyHz } from '../../model/frequency-grid.ts';
 import type { FeedTap } from '../../model/recommendation.ts';
 import type { TapRole } from '../plan-context.ts';
@@ -21,7 +22,7 @@ export interface SideSums {
 const OPPOSITE_DB = 3;
 /** Of each side so many of the best are tried with those of the other (chosen here; speed only). */
 const MOST_TRIED = 6;
-/** Where both are this far under their loudest there is nothing to compare. */
+/** Where both are this far under their loudest there is nothing to compare (chosen here). */
 const NOTHING_DB = -20;
 
 /**
@@ -86,12 +87,12 @@ function totalOf({ candidates, wantedHz }: SumSearch, taps: readonly FeedTap[]):
 /** 0 for two sums that are the same, or the same turned over as a whole. */
 function unlikeDb(one: Total, other: Total): number {
   const powers = [one, other].map(({ real, imag }) => real.map((re, i) => re ** 2 + imag[i] ** 2 + 1e-20));
-  const least = powers.map((power) => Math.max(...power) * 10 ** (NOTHING_DB / 10));
+  const least = powers.map((power) => Math.max(...power) * powerRatioOf(NOTHING_DB));
   let [cosines, squares, count] = [0, 0, 0];
   powers[0].forEach((power, i) => {
     if (power < least[0] && powers[1][i] < least[1]) return;
     cosines += (one.real[i] * other.real[i] + one.imag[i] * other.imag[i]) / Math.sqrt(power * powers[1][i]);
-    squares += (10 * Math.log10(power / powers[1][i])) ** 2;
+    squares += decibelsOfPower(power / powers[1][i]) ** 2;
     count++;
   });
   return Math.sqrt(squares / count) + OPPOSITE_DB * (1 - Math.abs(cosines) / count);

@@ -6,6 +6,7 @@ import { bassNeed } from '../bass/bass-need.ts';
 import { MOST_RESTORATION_DB } from '../bass/restoration-limit.ts';
 import { measuredTogether, measurementsOf, tapLevelDb } from '../chain/tap-level.ts';
 import { bassBeginsAt, hasBass } from '../chain/usable-source.ts';
+import { keepsLevel } from '../keeps-level.ts';
 import { findingsAbout, idsOf, limitersOn, type PlanContext, type TapRole } from '../plan-context.ts';
 import { FILL } from '../seat/feed-balance.ts';
 import { anchorPolarity } from './anchor-polarity.ts';
@@ -128,8 +129,7 @@ function penaltyOf(context: PlanContext, tap: TapRole): number {
  * the volume plays on when the radio is turned down.
  */
 function isLastChoice(context: PlanContext, { tapId }: TapRole, candidates: readonly TapRole[]): boolean {
-  const laws = findingsAbout(context, 'volume-law', [tapId]);
-  if (laws.some(({ followsVolume }) => !followsVolume)) return true;
+  if (keepsLevel(context, [{ tapId }])) return true;
   const arrivals = tapIdsOf(candidates).flatMap((id) => tapArrival(context, id) ?? []);
   const own = tapArrival(context, tapId);
   return own !== null && own - Math.min(...arrivals) >= FILL.delaySeconds[0];
@@ -180,9 +180,8 @@ function reasonsFor(context: PlanContext, chosen: readonly TapRole[]): Reason[] 
 function whyNotItsOutput(context: PlanContext) {
   const own = context.taps.filter(({ output }) => output === 'subwoofer');
   if (own.length === 0) return 'no subwoofer output';
-  return own.some(({ tapId }) => isNeverClean(context, tapId))
-    ? 'subwoofer output is never clean'
-    : 'subwoofer output loses more bass';
+  if (own.some(({ tapId }) => isNeverClean(context, tapId))) return 'subwoofer output is never clean';
+  return keepsLevel(context, own) ? 'subwoofer output keeps its level' : 'subwoofer output loses more bass';
 }
 
 function lostWith(chosen: readonly TapRole[], candidates: readonly TapRole[]): Reason[] {

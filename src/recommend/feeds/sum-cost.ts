@@ -157,7 +157,7 @@ export function judge(settings: readonly SumSetting[], total: Total): ScoredSum 
   }
   const rmsDb = Math.sqrt(squares / levelDb.length);
   const dipDb = mostCancelledDb(total);
-  const holeDb = mostCancelledDb(total, 10 ** (middleDb / 10));
+  const holeDb = mostCancelledDb(total, powerRatioOf(middleDb));
   const fightingDb = DIP_WEIGHT * holeDb + CANCELLED_WEIGHT * (dipDb - holeDb);
   const costDb = rmsDb - fightingDb + simplicityCost(settings);
   const rippleDb = Math.min(highestDb - lowestDb, -FULL_NULL_DB);

@@ -19,6 +19,8 @@ export const feedReasonWords: ReasonWords<keyof typeof feedReasons> = {
   'own subwoofer output': ({ tapIds }) =>
     `${and(tapIds)} is the radio’s own subwoofer output, and a good one`,
   'subwoofer output is never clean': () => 'the radio’s subwoofer output clips at every setting',
+  'subwoofer output keeps its level': () =>
+    'the radio’s subwoofer output keeps its level, whatever the volume',
   'subwoofer output loses more bass': () => 'the radio’s subwoofer output loses more bass than these outputs',
   'no subwoofer output': () => 'the radio has no subwoofer output',
   'taps reach deepest': ({ tapIds }) =>

@@ -2,9 +2,11 @@ import { describe, expect, it } from 'vitest';
 import { evaluateSections, lowShelfSections } from '../../../src/dsp/filter-prototype.ts';
 import type { Finding } from '../../../src/model/finding.ts';
 import { measured } from '../../../src/model/measured.ts';
+import { codeOf } from '../../../src/model/reason.ts';
 import { recommendationsOf } from '../../../src/model/recommendation.ts';
 import { makePlan } from '../../../src/recommend/plan.ts';
 import { recommend } from '../recommend.ts';
+import { way } from '../split-feeds.ts';
 import { FULL_RANGE, pair, planInput, type SyntheticTap } from '../synthetic.ts';
 
 /** Fronts that lose so many decibels of bass at the top, rears that keep theirs and come so late. */
@@ -89,4 +91,20 @@ it('are the outputs that follow the volume, where others do not, unless those ar
   expect(tapIdsOf(used('rear', noBass))).toEqual(['rear left', 'rear right']);
   const codes = makePlan(used('rear', noBass)).chain.because.map(({ code }) => code);
   expect(codes).toContain('feed keeps its level');
+  // An output made for it that keeps its level is passed over for that, not for bass that it loses.
+  const taps = [
+    ...pair('front', { band: FULL_RANGE }),
+    ...pair('subwoofer', { response: way('low-pass', 90) }),
+  ];
+  const input = planInput({ taps, settings: [10, 20, 30], volts: { at: 30, rms: 8 } });
+  const findings = input.findings.map((finding) =>
+    finding.kind === 'volume-law' && finding.tapIds[0].startsWith('subwoofer')
+      ? { ...finding, followsVolume: false }
+      : finding,
+  );
+  const feed = recommendationsOf(recommend({ ...input, findings }), 'feed').find(
+    ({ output }) => output === 'subwoofer',
+  )!;
+  expect(feed.taps.map(({ tapId }) => tapId)).toEqual(['front left', 'front right']);
+  expect(feed.reasons.map(codeOf)).toContain('subwoofer output keeps its level');
 });
