@@ -65,6 +65,30 @@ describe('the verdicts', () => {
     expect(known).toBe(false);
   });
 
+  it('say of a converter that falls short that it does, and of one that restores too little that it gives no more', () => {
+    const [order] = recommendationsOf(results.recommendations, 'order');
+    const [restoration] = recommendationsOf(results.recommendations, 'restoration');
+    const short = { code: 'too little restoration', neededDb: 12, hasDb: 9 } as const;
+    const said = (shortfalls: (typeof short)[], limitedBy: 'nothing' | 'the converter') => {
+      const recommendations = [
+        { ...order, nothingToOrder: false, given: { name: 'a converter', shortfalls } },
+        { ...restoration, verdict: 'restore' as const, amountDb: 9, toSetting: 30, limitedBy },
+      ];
+      const lines = verdictLines({ ...results, recommendations }, (id) => id);
+      return ['Bass', 'Order'].map((name) => plainText(lines.find((line) => line.name === name)!.sentence));
+    };
+    const [bass, ordered] = said([short], 'the converter');
+    expect(bass).toMatch(/restore 9 dB at 30, the most that your converter gives\.$/);
+    expect(ordered).toMatch(/^Converter with .*; yours falls short\.$/);
+    const [all, other] = said([], 'nothing');
+    expect(all).toMatch(/restore 9 dB at 30\.$/);
+    expect(other).not.toContain('yours');
+    // One boost at every setting is no "restore 9 dB at 30".
+    const fixed = { ...restoration, verdict: 'restore' as const, amountDb: 6, sameAtEverySetting: true };
+    const [line] = verdictLines({ ...results, recommendations: [fixed] }, (id) => id);
+    expect(plainText(line.sentence)).toMatch(/gives one boost at every setting: 6 dB, half of it\.$/);
+  });
+
   it('name the outputs of a take once', () => {
     const [item] = recommendationsOf(results.recommendations, 'record-next');
     const together = { code: 'record taps together' as const, tapIds: ['rear-l', 'rear-r'], setting: 16 };

@@ -40,6 +40,6 @@ function orderSentence(order: RecommendationOf<'order'>, restorationWaits: boole
   if (waitsForBass(order))
     return `Nothing before the bass is known; then a converter with ${listed(abilities)}.`;
   const { given } = order;
-  const exchanged = given !== null && given.shortfalls.length > 0;
-  return `${exchanged ? `In place of ${given.name}, a converter` : 'Converter'} with ${listed(abilities)}.`;
+  const fallsShort = given !== null && given.shortfalls.length > 0;
+  return `Converter with ${listed(abilities)}${fallsShort ? '; yours falls short' : ''}.`;
 }
